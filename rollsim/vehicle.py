@@ -1,0 +1,264 @@
+"""What a vehicle, a load and a change are: frozen records in SI units, nothing computed."""
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+from rollsim.springs import Spring
+
+STANDARD_GRAVITY = 9.80665
+
+
+class Suspension(Enum):
+    """How the two wheels of an axle are tied together."""
+
+    INDEPENDENT = "independent"
+    SOLID_AXLE = "solid axle"
+
+
+class VehicleClass(Enum):
+    """Body type, for the class defaults."""
+
+    CREW_CAB_TRUCK = "crew-cab truck"
+    WAGON = "wagon"
+    VAN = "van"
+    CAR = "car"
+
+
+class Place(Enum):
+    """Where a load sits, which decides the ratings that it counts against."""
+
+    ROOF = "roof"
+    TRAY = "tray"
+    CABIN = "cabin"
+    TOW_BAR = "tow bar"
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A bump stop or a rebound limit on one side.
+
+    Parameters
+    ----------
+    gap : float
+        Travel at the stop before it works, from as-weighed height [m].
+    rate : float
+        Rate at the stop [N/m].
+    base : float
+        Distance between the left and the right stop; the track on independent suspension [m].
+    motion_ratio : float
+        Stop travel per wheel travel [-]; 1 on a solid axle.
+    """
+
+    gap: float
+    rate: float
+    base: float
+    motion_ratio: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Tyre:
+    """One tyre: rates [N/m] and rated load [N]; None where not given."""
+
+    vertical_rate: float
+    lateral_rate: float | None = None
+    rated_load: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Axle:
+    """One axle with its suspension, both sides alike.
+
+    Parameters
+    ----------
+    suspension : Suspension
+        Independent or solid axle.
+    track, spring_base : float
+        Distance between the tyre centres and between the springs [m]; the same on independent
+        suspension, where rates are wheel rates.
+    unsprung_mass : float
+        Of the whole axle [kg].
+    unsprung_cg_height : float
+        Above ground, as weighed [m].
+    roll_centre_height : float
+        Above ground, as weighed [m].
+    roll_centre_travel_ratio : float
+        Rise of the roll centre per rise of the body over the axle [-].
+    spring : Spring
+        One side's.
+    tyre : Tyre
+        One side's.
+    bump_stop, rebound_limit : Stop or None
+        None where not given.
+    auxiliary_roll_stiffness : float
+        Bush and leaf twist, per axle [N·m/rad].
+    bar_roll_stiffness : float
+        The anti-roll bar on the vehicle, per axle [N·m/rad]; 0 where there is none.
+    bar_description : str
+        That bar in words, empty where there is none.
+    """
+
+    suspension: Suspension
+    track: float
+    spring_base: float
+    unsprung_mass: float
+    unsprung_cg_height: float
+    roll_centre_height: float
+    roll_centre_travel_ratio: float
+    spring: Spring
+    tyre: Tyre
+    bump_stop: Stop | None = None
+    rebound_limit: Stop | None = None
+    auxiliary_roll_stiffness: float = 0.0
+    bar_roll_stiffness: float = 0.0
+    bar_description: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """The vehicle as it stood on the scales.
+
+    Parameters
+    ----------
+    name : str
+        Of the vehicle.
+    vehicle_class : VehicleClass or None
+        For class defaults.
+    wheelbase : float
+        [m].
+    front_axle_mass, rear_axle_mass : float
+        As weighed [kg].
+    cg_height : float
+        Of the whole vehicle above ground, as weighed [m].
+    cg_left : float
+        CG of the whole vehicle left of the centreline, from corner masses [m].
+    front, rear : Axle
+        The axles.
+    """
+
+    name: str
+    vehicle_class: VehicleClass | None
+    wheelbase: float
+    front_axle_mass: float
+    rear_axle_mass: float
+    cg_height: float
+    cg_left: float
+    front: Axle
+    rear: Axle
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A load item, a point mass on the body.
+
+    Parameters
+    ----------
+    name : str
+        In the user's words.
+    mass : float
+        [kg].
+    behind_front_axle, height, left_of_centreline : float
+        Position [m]; height above ground, the vehicle as weighed; left positive.
+    place : Place
+        Decides the ratings it counts against.
+    on_when_weighed : bool
+        It was on the vehicle on the scales.
+    cases : tuple of str or None
+        Load cases it belongs to; None: every case.
+    parked_only : bool
+        It counts against the parked roof rating alone and never drives (sleepers).
+    """
+
+    name: str
+    mass: float
+    behind_front_axle: float
+    height: float
+    left_of_centreline: float = 0.0
+    place: Place = Place.CABIN
+    on_when_weighed: bool = False
+    cases: tuple[str, ...] | None = None
+    parked_only: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What was, or will be, altered on the vehicle: lengths [m], mass [kg]."""
+
+    suspension_lift_front: float = 0.0
+    suspension_lift_rear: float = 0.0
+    tyre_radius: float = 0.0
+    body_lift: float = 0.0
+    body_lift_mass: float = 0.0
+    front_spring: Spring | None = None
+    rear_spring: Spring | None = None
+    on_when_weighed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ratings:
+    """Greatest masses that the maker allows [kg]; None where not given."""
+
+    front_axle: float | None = None
+    rear_axle: float | None = None
+    gross_vehicle_mass: float | None = None
+    roof_load: float | None = None
+    roof_load_off_road: float | None = None
+    roof_load_parked: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What a bar is sized for.
+
+    Parameters
+    ----------
+    roll_gradient : float or None
+        Wanted roll gradient [rad/(m/s²)]; None: the unladen state's own.
+    at : float or None
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear, at straight ahead.
+    case : str or None
+        Load case to size for; None: the one that rolls most.
+    """
+
+    roll_gradient: float | None = None
+    at: float | None = 0.4 * STANDARD_GRAVITY
+    case: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What makes a candidate bar acceptable: project defaults, no source.
+
+    Parameters
+    ----------
+    gradient_tolerance : float
+        Greatest distance from the target, as a share of it [-].
+    safety_factor : float
+        Least allowable stress over peak stress [-].
+    inner_rear_lift : float
+        Least lateral acceleration at which the inner rear wheel may lift, emptiest state [m/s²].
+    front_share_drop : float
+        Greatest fall of the front load-transfer share, emptiest state [-].
+    stress_acceleration : float
+        Lateral acceleration of stress case (a), or tip-over if lower [m/s²].
+    dynamic_factor : float
+        On the axle twist of stress case (b) [-].
+    """
+
+    gradient_tolerance: float = 0.05
+    safety_factor: float = 1.2
+    inner_rear_lift: float = 0.6 * STANDARD_GRAVITY
+    front_share_drop: float = 0.10
+    stress_acceleration: float = 0.8 * STANDARD_GRAVITY
+    dynamic_factor: float = 1.2
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """All that roll needs from a scenario; the bar to be sized stands beside it."""
+
+    vehicle: Vehicle
+    loads: tuple[Load, ...] = ()
+    change: Change = field(default_factory=Change)
+    ratings: Ratings = field(default_factory=Ratings)
+    target: Target = field(default_factory=Target)
+    limits: Limits = field(default_factory=Limits)
