@@ -1,0 +1,36 @@
+"""The balance of weight, springs, tyres and lateral force, for many vehicles at once: arrays only.
+
+`model` holds the numbers, `balance` the forces and their slopes, `newton` finds equilibria and
+`path` follows them to tip-over.
+"""
+
+from rollsim.equilibrium.balance import Balance, evaluate, roll_pivot, solve_arrow
+from rollsim.equilibrium.model import Model, concatenate
+from rollsim.equilibrium.newton import (
+    Course,
+    Field,
+    Solution,
+    settle,
+    solve_at_field,
+    solve_at_roll,
+    tangent,
+)
+from rollsim.equilibrium.path import TipOver, tip_over
+
+__all__ = [
+    "Balance",
+    "Course",
+    "Field",
+    "Model",
+    "Solution",
+    "TipOver",
+    "concatenate",
+    "evaluate",
+    "roll_pivot",
+    "settle",
+    "solve_arrow",
+    "solve_at_field",
+    "solve_at_roll",
+    "tangent",
+    "tip_over",
+]

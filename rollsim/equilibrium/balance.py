@@ -1,0 +1,325 @@
+"""One potential energy of weight and elastic parts, one lateral field: their balance and its slope.
+
+Freedoms q (7, N): body roll φ; travel s, axle roll p and axle rise z, each front then rear.
+The two axles meet only in φ, and on an axle s and z meet only in p, so the Jacobian is an arrow
+that a few divisions eliminate.
+"""
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from rollsim.equilibrium.model import Model
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """Residual ∂V/∂q − aQ and its exact derivative at q, for N vehicles.
+
+    Parameters
+    ----------
+    residual : (7, N) array
+        [N·m] for angles, [N] for lengths.
+    d_normal, d_lateral : (7, N) arrays
+        Derivative of the residual by the normal and by the lateral field [kg·m, kg].
+    roll_roll, roll_travel, roll_axle : (N,), (2, N), (2, N) arrays
+        Jacobian: φφ, φs = sφ, φp = pφ.
+    travel_travel, travel_axle, axle_axle, axle_rise, rise_axle, rise_rise : (2, N) arrays
+        Jacobian on one axle: ss, sp = ps, pp, pz, zp, zz.
+    suspension_moment : (2, N) array
+        Moment of springs, stops, bar and auxiliary stiffness on each axle, roll positive [N·m].
+    contact_shift : (2, N) array
+        Contact patches inward under the wheels [m].
+    tyre_reach : (2, 2, N) array
+        Tyre force as if a tyre could pull: left, right; front, rear [N].
+    """
+
+    residual: np.ndarray
+    d_normal: np.ndarray
+    d_lateral: np.ndarray
+    roll_roll: np.ndarray
+    roll_travel: np.ndarray
+    roll_axle: np.ndarray
+    travel_travel: np.ndarray
+    travel_axle: np.ndarray
+    axle_axle: np.ndarray
+    axle_rise: np.ndarray
+    rise_axle: np.ndarray
+    rise_rise: np.ndarray
+    suspension_moment: np.ndarray
+    contact_shift: np.ndarray
+    tyre_reach: np.ndarray
+
+    def take(self, index: np.ndarray) -> "Balance":
+        """The members at `index` along the batch axis."""
+        return Balance(*(getattr(self, f.name)[..., index] for f in fields(self)))
+
+    @property
+    def wheel_loads(self) -> np.ndarray:
+        """Vertical tyre forces [N], (2, 2, N): left, right; front, rear."""
+        return np.maximum(self.tyre_reach, 0.0)
+
+
+@dataclass(slots=True)
+class _Elastic:
+    """Sums over left and right of elements at the body: f = dU/de, k = d²U/de², B half base."""
+
+    f: np.ndarray  # Σ f
+    bf: np.ndarray  # Σ ± B f
+    k: np.ndarray  # Σ k
+    bk: np.ndarray  # Σ ± B k
+    bbk: np.ndarray  # Σ B² k
+
+
+def _both(pair: np.ndarray) -> np.ndarray:
+    """Sum over a first axis of two: quicker than a reduction."""
+    return pair[0] + pair[1]
+
+
+def _springs(model: Model, centre: np.ndarray, sin_t: np.ndarray) -> _Elastic:
+    half = 0.5 * model.spring_base
+    arm = half * sin_t
+    compression = np.empty((2, *centre.shape))
+    compression[0] = -centre - arm
+    compression[1] = arm - centre
+    force = model.spring_load + model.spring_rate * compression
+    rate = np.empty_like(compression)
+    rate[...] = model.spring_rate
+    for start, step in zip(model.hinge_start, model.hinge_step, strict=True):
+        beyond = compression - start
+        force += step * (np.maximum(beyond, 0.0) - np.maximum(-start, 0.0))
+        rate += step * (beyond > 0.0)
+    total, difference = rate[0] + rate[1], rate[0] - rate[1]
+    return _Elastic(
+        f=-force[0] - force[1],
+        bf=half * (force[1] - force[0]),
+        k=total,
+        bk=half * difference,
+        bbk=half * half * total,
+    )
+
+
+def _add_stops(elastic: _Elastic, model: Model, extension: np.ndarray, sin_t: np.ndarray) -> None:
+    half = 0.5 * model.stop_base
+    arm = half * sin_t
+    sense = np.array([-1.0, 1.0])[:, None, None] * model.stop_ratio
+    left = sense * (extension + arm) - model.stop_gap
+    right = sense * (extension - arm) - model.stop_gap
+    if not ((left > 0.0).any() or (right > 0.0).any()):
+        return
+    stiffness = model.stop_rate * model.stop_ratio**2
+    k_left, k_right = stiffness * (left > 0.0), stiffness * (right > 0.0)
+    pull = sense * model.stop_rate
+    f_left, f_right = pull * np.maximum(left, 0.0), pull * np.maximum(right, 0.0)
+    k_sum = k_left + k_right
+    elastic.f += _both(f_left + f_right)
+    elastic.bf += _both(half * (f_left - f_right))
+    elastic.k += _both(k_sum)
+    elastic.bk += _both(half * (k_left - k_right))
+    elastic.bbk += _both(half * half * k_sum)
+
+
+def _torsion(model: Model, theta: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Moment and stiffness of bar and auxiliary stiffness at body roll over the axle θ."""
+    moment, stiffness = model.roll_stiffness * theta, model.roll_stiffness
+    if model.bar_stiffness.any():
+        beyond = theta - np.clip(theta, -model.bar_lash, model.bar_lash)
+        moment = moment + model.bar_stiffness * beyond
+        stiffness = stiffness + model.bar_stiffness * (beyond != 0.0)
+    return moment, stiffness
+
+
+@dataclass(slots=True)
+class _Suspension:
+    """Springs, stops, bars between body and axle: forces and second derivatives, (2, N)."""
+
+    force: np.ndarray  # dV/ds
+    moment: np.ndarray  # dV/dθ
+    ss: np.ndarray
+    st: np.ndarray
+    tt: np.ndarray
+
+
+def _suspension(
+    model: Model, s: np.ndarray, theta: np.ndarray, sin_t: np.ndarray, cos_t: np.ndarray
+) -> _Suspension:
+    sigma = 1.0 - model.travel_ratio
+    travel = s - model.lift
+    kappa = model.travel_ratio + sigma * cos_t
+    kappa1 = -sigma * sin_t
+    centre = travel * kappa
+    el = _springs(model, centre, sin_t)
+    if model.stop_rate.any():
+        _add_stops(el, model, model.lift + centre, sin_t)
+    torque, torsion = _torsion(model, theta)
+    u = travel * kappa1
+    return _Suspension(
+        force=kappa * el.f,
+        moment=u * el.f + cos_t * el.bf + torque,
+        ss=kappa * kappa * el.k,
+        st=kappa * (u * el.k + cos_t * el.bk) + kappa1 * el.f,
+        tt=u * (u * el.k + 2.0 * cos_t * el.bk)
+        + cos_t * (cos_t * el.bbk - travel * sigma * el.f)
+        - sin_t * el.bf
+        + torsion,
+    )
+
+
+@dataclass(slots=True)
+class _Tyres:
+    """Vertical tyre forces: generalised forces and second derivatives of the energy, (2, N)."""
+
+    reach: np.ndarray  # (2, 2, N), as if a tyre could pull
+    rise: np.ndarray  # dV/dz
+    roll: np.ndarray  # dV/dp
+    zz: np.ndarray
+    zp: np.ndarray
+    pp: np.ndarray
+
+
+def _tyres(model: Model, z: np.ndarray, sin_p: np.ndarray, cos_p: np.ndarray) -> _Tyres:
+    half = 0.5 * model.track
+    lean, arm = half * sin_p, half * cos_p
+    reach = np.empty((2, *lean.shape))
+    reach[0] = model.tyre_load - model.tyre_rate * (z + lean)
+    reach[1] = model.tyre_load - model.tyre_rate * (z - lean)
+    load = np.maximum(reach, model.least_tyre_force)
+    k = model.tyre_rate * (reach > model.least_tyre_force)
+    k_sum, difference = k[0] + k[1], load[1] - load[0]
+    return _Tyres(
+        reach=reach,
+        rise=-load[0] - load[1],
+        roll=arm * difference,
+        zz=k_sum,
+        zp=arm * (k[0] - k[1]),
+        pp=arm * arm * k_sum - lean * difference,
+    )
+
+
+def _shift_compliance(model: Model, tyres: _Tyres, axle_mass: np.ndarray) -> np.ndarray:
+    """Contact shift inward per lateral acceleration, by the tyres that are on the ground [s²]."""
+    loaded = _both((tyres.reach > model.least_tyre_force).astype(float))
+    return axle_mass / (model.tyre_lateral_rate * np.maximum(loaded, 1.0))
+
+
+def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.ndarray) -> Balance:
+    """Balance of design §3 at the freedoms `q`.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles.
+    q : (7, N) array
+        φ, s front, s rear, p front, p rear [rad, m], z front, z rear [m].
+    normal, lateral : (N,) arrays
+        Field normal to the ground (g on the level) and lateral acceleration, left turn
+        positive [m/s²].
+
+    Returns
+    -------
+    Balance
+        Residual, derivatives and forces.
+
+    Notes
+    -----
+    On a tilt table at τ the fields are (g cos τ, g sin τ).
+    """
+    phi, s, p, z = q[0], q[1:3], q[3:5], q[5:7]
+    sin_f, cos_f, sin_p, cos_p = np.sin(phi), np.cos(phi), np.sin(p), np.cos(p)
+    sin_t = sin_f * cos_p - cos_f * sin_p
+    cos_t = cos_f * cos_p + sin_f * sin_p
+    sus = _suspension(model, s, phi - p, sin_t, cos_t)
+    tyres = _tyres(model, z, sin_p, cos_p)
+
+    # Weight w and lateral force q, each by freedom: ∂V/∂q = normal w, and Q.
+    rho = model.travel_ratio
+    mass = model.sprung_share_mass
+    axle_mass = mass + model.unsprung_mass
+    body, pin = mass * (1.0 - rho), mass * rho
+    above = _both(mass * (model.cg_height - model.roll_centre_height) + body * s)
+    offset = model.sprung_mass * model.cg_left
+    below = (
+        mass * model.roll_centre_height + pin * s + (model.unsprung_mass * model.unsprung_cg_height)
+    )
+    w_f, q_f = offset * cos_f - above * sin_f, offset * sin_f + above * cos_f
+    w_p, q_p = -below * sin_p, axle_mass * z + below * cos_p
+    w_s, q_s = pin * cos_p + body * cos_f, pin * sin_p + body * sin_f
+
+    shift = _shift_compliance(model, tyres, axle_mass)
+    push = axle_mass * shift  # moment of the contact shift, per normal and lateral field
+    d_normal = np.concatenate([w_f[None], w_s, w_p - lateral * push, axle_mass])
+    d_lateral = -np.concatenate([q_f[None], q_s, q_p + normal * push, np.zeros_like(w_p)])
+    residual = d_lateral * lateral
+    residual[0] += normal * w_f + _both(sus.moment)
+    residual[1:3] += normal * w_s + sus.force
+    residual[3:5] += normal * w_p - sus.moment + tyres.roll
+    residual[5:7] += normal * axle_mass + tyres.rise
+    return Balance(
+        residual=residual,
+        d_normal=d_normal,
+        d_lateral=d_lateral,
+        roll_roll=_both(sus.tt) - normal * q_f - lateral * w_f,
+        roll_travel=sus.st - body * (normal * sin_f + lateral * cos_f),
+        roll_axle=-sus.tt,
+        travel_travel=sus.ss,
+        travel_axle=-sus.st - pin * (normal * sin_p + lateral * cos_p),
+        axle_axle=sus.tt + tyres.pp - normal * below * cos_p - lateral * w_p,
+        axle_rise=tyres.zp - lateral * axle_mass,
+        rise_axle=tyres.zp,
+        rise_rise=tyres.zz,
+        suspension_moment=sus.moment,
+        contact_shift=shift * lateral,
+        tyre_reach=tyres.reach,
+    )
+
+
+def solve_arrow(balance: Balance, rhs: np.ndarray, column: np.ndarray | None = None) -> np.ndarray:
+    """Solve J x = rhs, or with φ held and a field parameter in its place.
+
+    Parameters
+    ----------
+    balance : Balance
+        Holds the Jacobian.
+    rhs : (7, N) array
+        Right-hand side.
+    column : (7, N) array or None
+        Derivative of the residual by the parameter that takes the place of φ; None solves for φ.
+
+    Returns
+    -------
+    (7, N) array
+        x; its first row is the step of φ, or of the parameter where `column` is given.
+    """
+    b = balance
+    tiny = 1e-9
+    rise = np.where(b.rise_rise > tiny, b.rise_rise, tiny)
+    travel = b.travel_travel
+    up, sp = b.axle_rise / rise, b.travel_axle / travel
+    pivot = b.axle_axle - up * b.rise_axle - sp * b.travel_axle
+
+    def on_axle(vs: np.ndarray, vp: np.ndarray, vz: np.ndarray | float) -> list[np.ndarray]:
+        xp = (vp - up * vz - sp * vs) / pivot
+        return [(vs - b.travel_axle * xp) / travel, xp, (vz - b.rise_axle * xp) / rise]
+
+    rs, rp, rz = on_axle(rhs[1:3], rhs[3:5], rhs[5:7])
+    if column is None:
+        corner = b.roll_roll
+        cs, cp, cz = on_axle(b.roll_travel, b.roll_axle, 0.0)
+    else:
+        corner = column[0]
+        cs, cp, cz = on_axle(column[1:3], column[3:5], column[5:7])
+    numerator = rhs[0] - _both(b.roll_travel * rs + b.roll_axle * rp)
+    denominator = corner - _both(b.roll_travel * cs + b.roll_axle * cp)
+    x = np.empty_like(rhs)
+    x[0] = numerator / denominator
+    x[1:3] = rs - cs * x[0]
+    x[3:5] = rp - cp * x[0]
+    x[5:7] = rz - cz * x[0]
+    return x
+
+
+def roll_pivot(balance: Balance) -> np.ndarray:
+    """Roll stiffness left after the other freedoms give way [N·m/rad], (N,); ≤ 0 topples."""
+    zero = np.zeros_like(balance.residual)
+    zero[0] = 1.0
+    return 1.0 / solve_arrow(balance, zero)[0]

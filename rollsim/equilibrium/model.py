@@ -1,0 +1,136 @@
+"""The numbers one equilibrium needs, for many vehicles at once: arrays only.
+
+Every array ends in the batch axis N. Axle arrays are (2, N), front before rear; stops are
+(2, 2, N), bump stop before rebound limit; hinges of the springs are (J, 2, N).
+"""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """A batch of vehicles, reduced to what the balance of design §3 takes.
+
+    Parameters
+    ----------
+    sprung_mass, cg_height, cg_left : (N,) arrays
+        Sprung mass [kg], height of its CG above ground in the datum [m], and its distance left
+        of the centreline [m].
+    cg_behind_front : (N,) array
+        Sprung CG behind the front axle before pitch [m].
+    wheelbase : (N,) array
+        [m].
+    rear_share : (N,) array
+        Share of the sprung mass on the rear axle [-]; `settle` moves it with pitch.
+    unsprung_mass, unsprung_cg_height, track, roll_centre_height, travel_ratio : (2, N) arrays
+        [kg], [m], [m], [m], [-].
+    lift : (2, N) array
+        Suspension lift against as weighed [m].
+    spring_base, spring_load, spring_rate : (2, N) arrays
+        [m]; force of one spring as weighed [N]; rate before any hinge [N/m].
+    hinge_start, hinge_step : (J, 2, N) arrays
+        Compression at which the rate changes [m] and by how much [N/m].
+    stop_gap, stop_rate, stop_base, stop_ratio : (2, 2, N) arrays
+        Bump stop, then rebound limit: gap [m], rate [N/m] (0 where there is none), lateral
+        distance [m], stop travel per wheel travel [-].
+    tyre_load, tyre_rate : (2, N) arrays
+        As-weighed load of one tyre [N], vertical rate [N/m].
+    tyre_lateral_rate : (2, N) array
+        Of one tyre [N/m]; inf where not given.
+    least_tyre_force : (2, N) array
+        0 [N]: a tyre cannot pull; −inf follows a wheel lift from its loaded side.
+    roll_stiffness : (2, N) array
+        Auxiliary roll stiffness and any bar without lash [N·m/rad].
+    bar_stiffness, bar_lash : (2, N) arrays
+        A bar with a dead band: roll stiffness [N·m/rad] beyond ± this angle [rad].
+    """
+
+    sprung_mass: np.ndarray
+    cg_height: np.ndarray
+    cg_left: np.ndarray
+    cg_behind_front: np.ndarray
+    wheelbase: np.ndarray
+    rear_share: np.ndarray
+    unsprung_mass: np.ndarray
+    unsprung_cg_height: np.ndarray
+    track: np.ndarray
+    roll_centre_height: np.ndarray
+    travel_ratio: np.ndarray
+    lift: np.ndarray
+    spring_base: np.ndarray
+    spring_load: np.ndarray
+    spring_rate: np.ndarray
+    hinge_start: np.ndarray
+    hinge_step: np.ndarray
+    stop_gap: np.ndarray
+    stop_rate: np.ndarray
+    stop_base: np.ndarray
+    stop_ratio: np.ndarray
+    tyre_load: np.ndarray
+    tyre_rate: np.ndarray
+    tyre_lateral_rate: np.ndarray
+    least_tyre_force: np.ndarray
+    roll_stiffness: np.ndarray
+    bar_stiffness: np.ndarray
+    bar_lash: np.ndarray
+
+    @property
+    def size(self) -> int:
+        """Number of vehicles N."""
+        return self.sprung_mass.shape[-1]
+
+    @property
+    def axle_mass(self) -> np.ndarray:
+        """Mass carried by each axle [kg], (2, N)."""
+        return self.sprung_share_mass + self.unsprung_mass
+
+    @property
+    def sprung_share_mass(self) -> np.ndarray:
+        """Sprung mass on each axle [kg], (2, N)."""
+        return self.sprung_mass * np.stack([1.0 - self.rear_share, self.rear_share])
+
+    @property
+    def total_mass(self) -> np.ndarray:
+        """Whole mass [kg], (N,)."""
+        return self.sprung_mass + self.unsprung_mass.sum(axis=0)
+
+    def take(self, index: np.ndarray | slice) -> "Model":
+        """The members at `index` along the batch axis, contiguous."""
+        return Model(
+            *(np.ascontiguousarray(getattr(self, f.name)[..., index]) for f in fields(self))
+        )
+
+    def mirrored(self) -> "Model":
+        """The same vehicles with their loads on the other side."""
+        return replace(self, cg_left=-self.cg_left)
+
+
+def concatenate(models: list[Model]) -> Model:
+    """Join batches end to end; springs with fewer hinges are padded with hinges of step 0.
+
+    Parameters
+    ----------
+    models : list of Model
+        At least one.
+
+    Returns
+    -------
+    Model
+        Of the summed size.
+    """
+    hinges = max(m.hinge_start.shape[0] for m in models)
+    padded = [_pad_hinges(m, hinges) for m in models]
+    return Model(
+        *(np.concatenate([getattr(m, f.name) for m in padded], axis=-1) for f in fields(Model))
+    )
+
+
+def _pad_hinges(model: Model, hinges: int) -> Model:
+    missing = ((0, hinges - model.hinge_start.shape[0]), (0, 0), (0, 0))
+    return replace(
+        model,
+        hinge_start=np.pad(model.hinge_start, missing),
+        hinge_step=np.pad(model.hinge_step, missing),
+    )

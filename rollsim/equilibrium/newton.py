@@ -1,0 +1,307 @@
+"""Guarded Newton on the balance, batched: at given fields, at a given body roll, or at wheel lift.
+
+A point x (8, N) is the path parameter (lateral acceleration or table angle) above the seven
+freedoms. Members that have converged leave the batch; the others go on with backtracking and a
+bounded step.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from enum import Enum
+
+import numpy as np
+
+from rollsim.equilibrium.balance import Balance, evaluate, roll_pivot, solve_arrow
+from rollsim.equilibrium.model import Model
+
+CHUNK = 4000
+TOLERANCE = 1e-11  # of the weight, in N and N·m
+ACCEPTABLE = 1e-9  # of the weight: where rounding stops the fall of the residual
+MAX_ITERATIONS = 60
+MAX_STEP = 0.1  # rad, m
+PARAMETER_STEP = 5.0  # m/s²
+SMALLEST_SCALE = 0.02  # of a step: beyond it a kink is crossed rather than approached
+STANDARD_GRAVITY = 9.80665
+
+
+class Field(Enum):
+    """What grows along a path: lateral acceleration on the level, or the angle of a tilt table."""
+
+    TURN = "turn"
+    TILT = "tilt"
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """The field that a vehicle is led through.
+
+    Parameters
+    ----------
+    field : Field
+        Turn: the parameter is lateral acceleration [m/s²]. Tilt: it is the table angle [rad].
+    gravity : float
+        [m/s²].
+    """
+
+    field: Field = Field.TURN
+    gravity: float = STANDARD_GRAVITY
+
+    def fields(self, parameter: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Normal and lateral field at `parameter`, each of its shape [m/s²]."""
+        if self.field is Field.TURN:
+            return np.full_like(parameter, self.gravity), parameter
+        return self.gravity * np.cos(parameter), self.gravity * np.sin(parameter)
+
+    def slopes(self, parameter: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Derivatives of normal and lateral field by the parameter."""
+        if self.field is Field.TURN:
+            return np.zeros_like(parameter), np.ones_like(parameter)
+        return -self.gravity * np.sin(parameter), self.gravity * np.cos(parameter)
+
+    def balance(self, model: Model, x: np.ndarray) -> Balance:
+        """Balance of `model` at the points `x`, (8, N)."""
+        normal, lateral = self.fields(x[0])
+        return evaluate(model, x[1:], normal, lateral=lateral)
+
+    def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
+        """Derivative of the residual by the parameter, (7, N)."""
+        d_normal, d_lateral = self.slopes(x[0])
+        return balance.d_normal * d_normal + balance.d_lateral * d_lateral
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """Equilibria of N vehicles.
+
+    Parameters
+    ----------
+    x : (8, N) array
+        Path parameter [m/s² or rad], then the freedoms; NaN where not converged.
+    converged : (N,) array of bool
+        False where there is no equilibrium to show.
+    """
+
+    x: np.ndarray
+    converged: np.ndarray
+
+
+def solve_at_field(
+    model: Model, start: np.ndarray, course: Course, *, tolerance: float = TOLERANCE
+) -> Solution:
+    """Equilibrium at the parameter that `start` holds.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles.
+    start : (8, N) array
+        Parameter to keep, freedoms to start from.
+    course : Course
+        What the parameter is.
+    tolerance : float
+        Residual at which a member is done, as a share of its weight [-].
+
+    Returns
+    -------
+    Solution
+        The first row as given.
+    """
+
+    def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
+        return np.concatenate([np.zeros_like(x[:1]), solve_arrow(b, -b.residual)])
+
+    return _solve(model, start, course, step=step, tolerance=tolerance)
+
+
+def solve_at_roll(
+    model: Model, start: np.ndarray, course: Course, *, tolerance: float = TOLERANCE
+) -> Solution:
+    """Equilibrium at the body roll that `start` holds, the parameter free.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles.
+    start : (8, N) array
+        Parameter to start from, body roll to keep, other freedoms to start from.
+    course : Course
+        What the parameter is.
+    tolerance : float
+        Residual at which a member is done, as a share of its weight [-].
+
+    Returns
+    -------
+    Solution
+        The second row as given.
+    """
+
+    def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
+        y = solve_arrow(b, -b.residual, course.column(b, x))
+        return np.concatenate([y[:1], np.zeros_like(y[:1]), y[1:]])
+
+    return _solve(model, start, course, step=step, tolerance=tolerance)
+
+
+def solve_at_lift(
+    model: Model, start: np.ndarray, course: Course, *, axle: np.ndarray
+) -> Solution:
+    """Equilibrium at which the inner tyre of an axle just carries nothing.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles; the tyres of that axle must be able to pull.
+    start : (8, N) array
+        Point to start from.
+    course : Course
+        What the parameter is.
+    axle : (N,) array of int
+        0 front, 1 rear.
+
+    Returns
+    -------
+    Solution
+        With parameter and roll found.
+    """
+
+    def reach(b: Balance, rows: np.ndarray) -> np.ndarray:
+        return b.tyre_reach[0][axle[rows], np.arange(rows.size)]
+
+    def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
+        here, on = np.arange(rows.size), axle[rows]
+        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -course.column(b, x))
+        lever = 0.5 * members.track[on, here] * np.cos(x[4 + on, here])
+        rate = members.tyre_rate[on, here]
+        lost, by_parameter = (
+            rate * (y[5 + on, here] + lever * y[3 + on, here]) for y in (settle_, follow)
+        )
+        move = (reach(b, rows) - lost) / by_parameter
+        return np.concatenate([move[None], settle_ + follow * move])
+
+    return _solve(model, start, course, step=step, tolerance=TOLERANCE, extra=reach)
+
+
+def _solve(
+    model: Model,
+    start: np.ndarray,
+    course: Course,
+    *,
+    step: Callable,
+    tolerance: float,
+    extra: Callable | None = None,
+) -> Solution:
+    """Newton in chunks; the points of the members that fail come back as NaN."""
+    x, worst = np.array(start), np.empty(model.size)
+    for first in range(0, model.size, CHUNK):
+        rows = np.arange(first, min(first + CHUNK, model.size))
+        part = model if rows.size == model.size else model.take(slice(first, rows[-1] + 1))
+        x[:, rows], worst[rows] = _iterate(
+            part, x[:, rows], course, rows=rows, step=step, tolerance=tolerance, extra=extra
+        )
+    ok = worst <= max(ACCEPTABLE, tolerance)
+    x[:, ~ok] = np.nan
+    return Solution(x, ok)
+
+
+def _iterate(
+    model: Model,
+    x: np.ndarray,
+    course: Course,
+    *,
+    rows: np.ndarray,
+    step: Callable,
+    tolerance: float,
+    extra: Callable | None,
+) -> tuple[np.ndarray, np.ndarray]:
+    """Best points of one chunk, and their residuals as a share of the weight."""
+    result, best = x.copy(), np.full(model.size, np.inf)
+    place = np.arange(model.size)  # where the members still at work belong
+    base, direction = x, np.zeros_like(x)
+    scale, merit = np.ones(model.size), best.copy()
+    for _ in range(MAX_ITERATIONS):
+        b = course.balance(model, x)
+        worst = np.abs(b.residual).max(axis=0)
+        if extra is not None:
+            worst = np.maximum(worst, np.abs(extra(b, rows)))
+        worst = worst / (STANDARD_GRAVITY * model.total_mass)
+        better = worst < best[place]
+        result[:, place[better]], best[place[better]] = x[:, better], worst[better]
+        going = ~(worst <= tolerance)
+        if not going.any():
+            break
+        if going.sum() * 4 <= going.size * 3:
+            model, b, rows, place = model.take(going), b.take(going), rows[going], place[going]
+            x, base, direction = x[:, going], base[:, going], direction[:, going]
+            worst, scale, merit = worst[going], scale[going], merit[going]
+        fell = (worst < merit) | (scale < SMALLEST_SCALE)
+        fresh = _bounded(step(model, x, b, rows))
+        if fell.all():
+            base, direction, merit, scale = x, fresh, worst, np.ones(worst.size)
+        else:
+            base, direction = np.where(fell, x, base), np.where(fell, fresh, direction)
+            merit, scale = np.where(fell, worst, merit), np.where(fell, 1.0, 0.5 * scale)
+        x = base + scale * direction
+    return result, best
+
+
+def _bounded(step: np.ndarray) -> np.ndarray:
+    """Shorten each member's step to MAX_STEP of any freedom and PARAMETER_STEP."""
+    largest = np.abs(step[1:]).max(axis=0)
+    largest = np.maximum(largest, np.abs(step[0]) * (MAX_STEP / PARAMETER_STEP))
+    return step * (MAX_STEP / np.maximum(largest, MAX_STEP))
+
+
+def tangent(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
+    """Derivative of the freedoms by the path parameter at the points `x`, (7, N)."""
+    balance = course.balance(model, x)
+    return solve_arrow(balance, -course.column(balance, x))
+
+
+def settle(model: Model, course: Course) -> tuple[Model, Solution]:
+    """Equilibrium without lateral field: ride height, pitch, and the lean of an off-centre load.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles; their `rear_share` is where the iteration starts.
+    course : Course
+        Gives gravity.
+
+    Returns
+    -------
+    tuple of Model and Solution
+        The model with the shares that pitch leaves, and the settled state; not converged where
+        there is no settled state that stands upright.
+
+    Notes
+    -----
+    x_cg = x_0 + (h_cg − h_f)[(s_f + z_f) − (s_r + z_r)]/wheelbase, to its fixed point.
+    """
+    x = np.zeros((8, model.size))
+    x[2:4] = model.lift
+    last_move = None
+    for _ in range(30):
+        solution = solve_at_field(model, x, course)
+        x = solution.x
+        pitch = (x[2] + x[6] - x[3] - x[7]) / model.wheelbase
+        shift = (model.cg_height - model.roll_centre_height[0]) * pitch
+        move = (model.cg_behind_front + shift) / model.wheelbase - model.rear_share
+        if not (np.abs(move) > 1e-14).any():
+            break
+        share = model.rear_share + _accelerated(move, last_move)
+        model = replace(model, rear_share=np.where(np.isfinite(share), share, model.rear_share))
+        last_move = move
+        x = np.where(solution.converged, x, 0.0)
+    upright = roll_pivot(course.balance(model, x)) > 0.0
+    inside = (model.rear_share > 0.0) & (model.rear_share < 1.0)
+    return model, Solution(x, solution.converged & upright & inside)
+
+
+def _accelerated(move: np.ndarray, last_move: np.ndarray | None) -> np.ndarray:
+    """The rest of a geometric series of moves, where it shrinks; else the move itself."""
+    if last_move is None:
+        return move
+    moved = last_move != 0.0
+    ratio = np.where(moved, move / np.where(moved, last_move, 1.0), 0.0)
+    ratio = np.where(np.abs(ratio) < 0.5, ratio, 0.0)
+    return move / (1.0 - ratio)

@@ -1,0 +1,245 @@
+"""The path from upright to tip-over, through wheel lift and the limit point.
+
+Body roll is prescribed and the path parameter (lateral acceleration, or the angle of a tilt table)
+solved for, so that nothing special happens where the parameter passes its greatest value.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from rollsim.equilibrium.balance import solve_arrow
+from rollsim.equilibrium.model import Model, concatenate
+from rollsim.equilibrium.newton import (
+    Course,
+    Field,
+    Solution,
+    solve_at_lift,
+    solve_at_roll,
+    tangent,
+)
+
+STEPS_TO_SLIDE = 12  # steps of roll in which the linear model reaches the static stability factor
+LARGEST_STEP = np.radians(2.5)
+SMALLEST_STEP = np.radians(0.02)
+APART = np.radians(0.1)  # two lifts in one step are told apart down to this
+MAX_STEPS = 400
+FALLEN = 0.7  # of the greatest parameter: past this the path has turned for good
+COARSE = 1e-6  # of the weight: residual that will do on the way
+REFINEMENTS = 10
+CLOSE = 1e-8  # rad
+
+
+@dataclass(frozen=True, slots=True)
+class TipOver:
+    """Where N vehicles lift their inner wheels and tip over.
+
+    Parameters
+    ----------
+    threshold, threshold_roll : (N,) arrays
+        Greatest path parameter with an equilibrium [m/s² or rad] and the body roll there [rad];
+        NaN where the path was not resolved.
+    lift : (2, N) array
+        Path parameter at which the inner front and rear wheel lift; NaN where the vehicle tips
+        first.
+    """
+
+    threshold: np.ndarray
+    threshold_roll: np.ndarray
+    lift: np.ndarray
+
+
+@dataclass(slots=True)
+class _March:
+    """Points (8, N) found on the way, around the greatest parameter and around both lifts."""
+
+    before: np.ndarray
+    best: np.ndarray
+    after: np.ndarray
+    turned: np.ndarray  # (N,): `after` is set
+    ended: np.ndarray  # (N,)
+    lift_low: np.ndarray  # (2, 8, N)
+    lift_high: np.ndarray  # (2, 8, N)
+    lifted: np.ndarray  # (2, N)
+
+
+def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
+    """Follow the path of a left turn, or of a table tilted to the right, until it has turned.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+    course : Course
+        Turn or tilt.
+
+    Returns
+    -------
+    TipOver
+        Thresholds of the path.
+
+    Notes
+    -----
+    The greatest parameter is the largest of the path's samples, of the two lifts and of the point
+    between the neighbours of the best sample where the slope changes sign.
+    """
+    march = _march(model, settled, course)
+    lift, lift_roll = _lift_events(model, march, course)
+    top = _top(model, march, course)
+    parameters = np.stack([march.best[0], top[0], *lift])
+    rolls = np.stack([march.best[1], top[1], *lift_roll])
+    which = np.argmax(np.where(np.isnan(parameters), -np.inf, parameters), axis=0)
+    members = np.arange(model.size)
+    ok = march.ended & settled.converged
+    threshold = np.where(ok, parameters[which, members], np.nan)
+    roll = np.where(ok, rolls[which, members], np.nan)
+    return TipOver(threshold, roll, np.where(lift_roll <= roll + CLOSE, lift, np.nan))
+
+
+def _march(model: Model, settled: Solution, course: Course) -> _March:
+    """Steps of body roll from upright until the path has turned."""
+    slope = tangent(model, settled.x, course)
+    reach = 0.5 * model.track.mean(axis=0) / model.cg_height  # static stability factor
+    if course.field is Field.TURN:
+        reach = reach * course.gravity
+    first_step = np.clip(slope[0] * reach / STEPS_TO_SLIDE, SMALLEST_STEP, LARGEST_STEP)
+    step = first_step.copy()
+    current = settled.x.copy()
+    ahead = np.concatenate([np.ones_like(slope[:1]), slope]) / slope[0]  # dx/dφ
+    march = _begin(current)
+    active = np.flatnonzero(settled.converged)
+    members = model.take(active)
+    for _ in range(MAX_STEPS):
+        if active.size == 0:
+            break
+        here, width = current[:, active], step[active]
+        start = here + ahead[:, active] * width
+        solution = solve_at_roll(members, start, course, tolerance=COARSE)
+        new = solution.x
+        ok = solution.converged & (np.abs(new[0] - here[0]) < 0.5 * reach[active])
+        lifting = _off_ground(members, new) & ~march.lifted[:, active]
+        ok &= ~lifting.all(axis=0) | (width < APART)
+        step[active] = np.where(ok, np.minimum(2.0 * width, first_step[active]), 0.5 * width)
+        won = active[ok]
+        _record(march, won, here[:, ok], new=new[:, ok], lifting=lifting[:, ok])
+        ahead[:, won] = (new[:, ok] - here[:, ok]) / width[ok]
+        current[:, won] = new[:, ok]
+        fallen = current[0] < FALLEN * march.best[0]
+        march.ended |= march.turned & (march.lifted.all(axis=0) | fallen)
+        going = ~march.ended[active] & (step[active] > SMALLEST_STEP / 64)
+        if not going.all():
+            active = active[going]
+            members = model.take(active)
+    return march
+
+
+def _begin(start: np.ndarray) -> _March:
+    no = np.zeros(start.shape[1], dtype=bool)
+    pair = np.stack([start, start])
+    return _March(
+        before=start.copy(),
+        best=start.copy(),
+        after=start.copy(),
+        turned=no.copy(),
+        ended=no.copy(),
+        lift_low=pair.copy(),
+        lift_high=pair.copy(),
+        lifted=np.stack([no, no]),
+    )
+
+
+def _record(
+    march: _March, rows: np.ndarray, old: np.ndarray, *, new: np.ndarray, lifting: np.ndarray
+) -> None:
+    """Note what the step from `old` to `new` of the members `rows` passed."""
+    rising = new[0] > march.best[0, rows]
+    up = rows[rising]
+    march.before[:, up], march.best[:, up] = old[:, rising], new[:, rising]
+    march.turned[up] = False
+    first = ~rising & ~march.turned[rows]
+    march.after[:, rows[first]] = new[:, first]
+    march.turned[rows[first]] = True
+    for axle, lifts in enumerate(lifting):
+        march.lift_low[axle][:, rows[lifts]] = old[:, lifts]
+        march.lift_high[axle][:, rows[lifts]] = new[:, lifts]
+        march.lifted[axle, rows[lifts]] = True
+
+
+def _off_ground(model: Model, x: np.ndarray) -> np.ndarray:
+    """Whether the inner (left) tyres are off the ground, (2, N)."""
+    lean = 0.5 * model.track * np.sin(x[4:6])
+    return model.tyre_load - model.tyre_rate * (x[6:8] + lean) <= 0.0
+
+
+def _lift_events(model: Model, march: _March, course: Course) -> tuple[np.ndarray, np.ndarray]:
+    """Parameter and roll at both lifts, (2, N) each; NaN where none.
+
+    At lift the contact shift of an axle jumps from two tyres to one. Its lift is therefore
+    followed with tyres that may pull, from the loaded side. Lifts in one jump are one event.
+    """
+    axle, rows = np.nonzero(march.lifted)
+    events = np.full((2, 2, model.size), np.nan)
+    if rows.size:
+        low = march.lift_low[axle, :, rows].T
+        members = model.take(rows)
+        pulling = np.where(_off_ground(members, low), members.least_tyre_force, -np.inf)
+        members = replace(members, least_tyre_force=pulling)
+        events[:, axle, rows] = solve_at_lift(members, low, course, axle=axle).x[:2]
+    lift, roll = events
+    together = march.lifted.all(axis=0) & (march.lift_low[0, 1] == march.lift_low[1, 1])
+    every, first = np.arange(model.size), np.where(roll[0] <= roll[1], 0, 1)
+    return (
+        np.where(together, lift[first, every], lift),
+        np.where(together, roll[first, every], roll),
+    )
+
+
+def _top(model: Model, march: _March, course: Course) -> np.ndarray:
+    """Best points where the slope of the path changes sign between jumps, (8, N)."""
+    best = march.best.copy()
+    low, high = _between_lifts(march)
+    f_low, f_high = _slope(model, low, course), _slope(model, high, course)
+    moved_high = np.full(model.size, -1)
+    rows = np.flatnonzero((f_low > 0.0) & (f_high < 0.0) & (high[1] > low[1]))
+    for _ in range(REFINEMENTS):
+        if rows.size == 0:
+            break
+        members = model.take(rows)
+        part = np.clip(f_low[rows] / (f_low[rows] - f_high[rows]), 0.02, 0.98)
+        start = low[:, rows] + part * (high[:, rows] - low[:, rows])
+        new = solve_at_roll(members, start, course).x
+        f_new = _slope(members, new, course)
+        better = new[0] > best[0, rows]
+        best[:, rows[better]] = new[:, better]
+        upper, lower = f_new <= 0.0, f_new > 0.0
+        high[:, rows[upper]], low[:, rows[lower]] = new[:, upper], new[:, lower]
+        # Illinois: an end that stays put twice counts half, so that both ends close in.
+        weight = np.where(upper == moved_high[rows], 0.5, 1.0)
+        f_high[rows] = np.where(upper, f_new, weight * f_high[rows])
+        f_low[rows] = np.where(lower, f_new, weight * f_low[rows])
+        moved_high[rows] = upper
+        gain = np.abs(f_new) * (high[1, rows] - low[1, rows])  # the most that is left to find
+        rows = rows[(upper | lower) & (gain > CLOSE)]
+    return best
+
+
+def _slope(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
+    """Derivative of the parameter by body roll, the other freedoms following, (N,)."""
+    b = course.balance(model, x)
+    still = np.zeros_like(b.roll_axle)
+    by_roll = np.concatenate([b.roll_roll[None], b.roll_travel, b.roll_axle, still])
+    return solve_arrow(b, -by_roll, course.column(b, x))[0]
+
+
+def _between_lifts(march: _March) -> tuple[np.ndarray, np.ndarray]:
+    """Neighbours of the best point, drawn in to it where a wheel lifts on that side."""
+    low, high = march.before.copy(), march.after.copy()
+    for axle in (0, 1):
+        at = march.lift_high[axle, 1]
+        below = march.lifted[axle] & (at > low[1]) & (at <= march.best[1])
+        low[:, below] = march.best[:, below]
+        above = march.lifted[axle] & (at > march.best[1]) & (at <= high[1])
+        high[:, above] = march.best[:, above]
+    return low, high
