@@ -1,0 +1,187 @@
+"""From a scenario file (TOML) to everything that the program computes with; every input error.
+
+`keys` reads one value, `vehicle_tables` and `schema` name all keys, `validation` words what is
+refused, `defaults` knows the class defaults, `axles`,
+`rear_bar`, `table` and `build` make the records, `checks` compares them, `errors` tells all.
+"""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+from rollsim.bar import RearBar
+from rollsim.scenario.build import build
+from rollsim.scenario.checks import case_names
+from rollsim.scenario.errors import Problems, ScenarioError
+from rollsim.scenario.ledger import Ledger, Tolerance
+from rollsim.scenario.validation import validate
+from rollsim.vehicle import Job
+
+__all__ = ["Scenario", "ScenarioError", "Tolerance", "case_names", "from_data", "load", "loads"]
+
+_LARGEST_FILE = 2_000_000  # bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """A scenario file, checked and in SI.
+
+    Parameters
+    ----------
+    title : str
+        In the user's words.
+    path : str
+        Name of the file, as errors show it.
+    job : Job
+        Vehicle, loads, change, ratings, target and limits.
+    rear_bar : RearBar or None
+        The bar to be sized; None where the file has none.
+    assumed : tuple of str
+        Values that were not measured, a line each, for every output.
+    tolerances : tuple of Tolerance
+        Inputs with a tolerance, those of class defaults among them.
+    notes : tuple of str
+        Remarks on the input.
+    """
+
+    title: str
+    path: str
+    job: Job
+    rear_bar: RearBar | None
+    assumed: tuple[str, ...] = ()
+    tolerances: tuple[Tolerance, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def load(path: Path) -> Scenario:
+    """Read a scenario file.
+
+    Parameters
+    ----------
+    path : Path
+        The file, TOML in UTF-8.
+
+    Returns
+    -------
+    Scenario
+        Checked, values in SI (m, kg, N, rad).
+
+    Raises
+    ------
+    ScenarioError
+        With every error of the file, one line each.
+    """
+    path = Path(path)
+    problems = Problems(path.name or str(path))
+    text = ""
+    try:
+        if path.is_dir():
+            problems.add("", "is a folder; give a scenario file (TOML)")
+        elif not path.exists():
+            problems.add("", "no such file; check the name and the folder")
+        elif path.stat().st_size > _LARGEST_FILE:
+            problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
+        else:
+            text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        problems.add("", "is not UTF-8 text; save it as plain text in UTF-8")
+    except (OSError, ValueError) as error:
+        problems.add("", f"cannot be read ({getattr(error, 'strerror', None) or error})")
+    problems.stop_if_any()
+    return loads(text, path.name, path.parent)
+
+
+def loads(text: str, name: str, folder: Path | None = None) -> Scenario:
+    """Read a scenario from text.
+
+    Parameters
+    ----------
+    text : str
+        TOML.
+    name : str
+        Name of the file, for errors.
+    folder : Path or None
+        Where the CSV of a measured spring may stand; None: no CSV is read.
+
+    Returns
+    -------
+    Scenario
+        Checked, values in SI (m, kg, N, rad).
+
+    Raises
+    ------
+    ScenarioError
+        With every error of the text, one line each.
+
+    Examples
+    --------
+    >>> try:
+    ...     loads("title = ", "demo.toml")
+    ... except ScenarioError as error:
+    ...     print(error)
+    demo.toml: line 1: not readable as TOML (Invalid value); check that line
+    """
+    problems = Problems(name)
+    data = _parse(text, problems)
+    problems.stop_if_any()
+    return from_data(data, name, folder)
+
+
+def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
+    """Make a scenario from data that is already read from TOML.
+
+    Parameters
+    ----------
+    data : dict
+        Tables, texts and numbers as in the file; it is changed where values are refused.
+    name : str
+        Name of the file, for errors.
+    folder : Path or None
+        Where the CSV of a measured spring may stand; None: no CSV is read.
+
+    Returns
+    -------
+    Scenario
+        Checked, values in SI (m, kg, N, rad).
+
+    Raises
+    ------
+    ScenarioError
+        With every error of the data, one line each.
+    """
+    problems = Problems(name)
+    document = validate(data, problems)
+    if document is None:
+        raise ScenarioError(problems.found)
+    ledger = Ledger(problems)
+    job, rear_bar = build(ledger, document, folder)
+    problems.stop_if_any()
+    # The settling checks (a body that topples at rest, a state that never settles) belong here.
+    return Scenario(
+        title=document.title,
+        path=name,
+        job=job,
+        rear_bar=rear_bar,
+        assumed=tuple(ledger.assumed),
+        tolerances=tuple(ledger.tolerances),
+        notes=tuple(ledger.notes),
+    )
+
+
+def _parse(text: str, problems: Problems) -> dict:
+    """TOML to plain data, or one error with its line."""
+    if len(text) > _LARGEST_FILE:
+        problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
+        return {}
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        message = str(error)
+        place = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", message)
+        line = text.count("\n") + 1 if place is None or place[1] is None else int(place[1])
+        reason = message[: place.start()] if place else message
+        problems.add(f"line {line}", f"not readable as TOML ({reason}); check that line")
+    except (ValueError, RecursionError):
+        problems.add("", "not readable as TOML (a number too long or tables nested too deeply)")
+    return {}

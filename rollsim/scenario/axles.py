@@ -1,0 +1,400 @@
+"""Axles, springs and stops from the file's tables."""
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from rollsim.scenario.defaults import axle_default, spring_default
+from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.table import read_table
+from rollsim.scenario.vehicle_tables import AxleTable, BarTable, SpringTable, StopTable, TyreTable
+from rollsim.springs import LinearSpring, Spring, StatedLoad, TableSpring
+from rollsim.units import Quantity
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Stop, Suspension, Tyre
+
+NO_SPRING = LinearSpring(math.nan)
+"""Stands for a spring that was refused."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpringSeat:
+    """Where a spring stands.
+
+    Parameters
+    ----------
+    axle : str
+        "front" or "rear".
+    suspension : Suspension or None
+        Of that axle; None where it was refused.
+    load : float
+        As-weighed sprung load on one side [N].
+    folder : Path or None
+        Of the scenario, for measured tables.
+    """
+
+    axle: str
+    suspension: Suspension | None
+    load: float
+    folder: Path | None
+
+
+def build_axle(
+    ledger: Ledger, name: str, table: AxleTable, *, axle_mass: float, folder: Path | None
+) -> tuple[Axle, SpringSeat]:
+    """Build one axle.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors, assumed values and tolerances.
+    name : str
+        "front" or "rear".
+    table : AxleTable
+        From the file.
+    axle_mass : float
+        As weighed [kg].
+    folder : Path or None
+        Of the scenario, for measured tables.
+
+    Returns
+    -------
+    Axle
+        With NaN in place of refused values.
+    SpringSeat
+        For a replaced spring.
+    """
+    kind = table.suspension
+
+    def value(field: str) -> float:
+        return _or_default(ledger, name, field, quantity=getattr(table, field), suspension=kind)
+
+    track = ledger.take(f"{name}.track", table.track)
+    unsprung = value("unsprung_mass")
+    _check_unsprung(ledger, name, unsprung=unsprung, axle_mass=axle_mass)
+    seat = SpringSeat(name, kind, (axle_mass - unsprung) / 2.0 * STANDARD_GRAVITY, folder)
+    base = _spring_base(ledger, name, table, track=track)
+    stiffness, description = _bar(ledger, f"{name}.bar", table.bar, suspension=kind, track=track)
+    auxiliary = 0.0
+    if table.auxiliary_roll_stiffness is not None:
+        auxiliary = value("auxiliary_roll_stiffness")
+    axle = Axle(
+        suspension=kind,
+        track=track,
+        spring_base=base,
+        unsprung_mass=unsprung,
+        unsprung_cg_height=value("unsprung_cg_height"),
+        roll_centre_height=value("roll_centre_height"),
+        roll_centre_travel_ratio=value("roll_centre_travel_ratio"),
+        spring=_spring_or_default(ledger, table.spring, seat),
+        tyre=_tyre(ledger, name, table.tyre),
+        bump_stop=_stop(ledger, name, "bump_stop", axle=table, base=base, track=track),
+        rebound_limit=_stop(ledger, name, "rebound_limit", axle=table, base=base, track=track),
+        auxiliary_roll_stiffness=auxiliary,
+        bar_roll_stiffness=stiffness,
+        bar_description=description,
+    )
+    return axle, seat
+
+
+def build_spring(
+    ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat, replaced: bool = False
+) -> Spring:
+    """Build the spring of one side.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors and tolerances.
+    key : str
+        Of the table in the file.
+    table : SpringTable
+        From the file.
+    seat : SpringSeat
+        Where it stands.
+    replaced : bool
+        It may then state its own load at a height.
+
+    Returns
+    -------
+    Spring
+        At the wheel (independent) or at the spring (solid axle); `NO_SPRING` where refused.
+    """
+    if not _spring_is_stated(ledger, key, table, seat=seat):
+        return NO_SPRING
+    ratio = ledger.take(f"{key}.motion_ratio", table.motion_ratio, 1.0)
+    stated = _stated_load(ledger, key, table, ratio=ratio, replaced=replaced)
+    if table.table is not None:
+        return _table_spring(
+            ledger, f"{key}.table", table.table, seat=seat, ratio=ratio, stated=stated
+        )
+    word = "rate" if table.rate is not None else "wheel_rate"
+    rate = ledger.take(f"{key}.{word}", getattr(table, word))
+    stage = table.second_stage
+    if stage is None:
+        return LinearSpring(rate * ratio**2, stated_load=stated)
+    return LinearSpring(
+        rate * ratio**2,
+        stage_start=ledger.take(f"{key}.second_stage.after", stage.after) / ratio,
+        stage_rate=ledger.take(f"{key}.second_stage.rate", stage.rate) * ratio**2,
+        stated_load=stated,
+    )
+
+
+def _or_default(
+    ledger: Ledger,
+    axle: str,
+    field: str,
+    *,
+    quantity: Quantity | str | None,
+    suspension: Suspension | None,
+) -> float:
+    """A quantity's value, or the class default where the file says so."""
+    key = f"{axle}.{field}"
+    if quantity == CLASS_DEFAULT:
+        return axle_default(ledger, axle, field, key=key, suspension=suspension)
+    return ledger.take(key, quantity)
+
+
+def _check_unsprung(ledger: Ledger, name: str, *, unsprung: float, axle_mass: float) -> None:
+    if unsprung >= axle_mass:
+        ledger.problems.add(
+            f"{name}.unsprung_mass",
+            f"found {unsprung:.4g} kg; allowed less than the axle's mass as weighed, "
+            f"{axle_mass:.5g} kg; check both (unsprung mass is wheels, hubs and axle alone)",
+        )
+
+
+def _spring_base(ledger: Ledger, name: str, table: AxleTable, *, track: float) -> float:
+    """Distance between the springs; the track on independent suspension."""
+    key = f"{name}.spring_base"
+    if table.suspension is not Suspension.SOLID_AXLE:
+        if table.suspension is not None and table.spring_base is not None:
+            ledger.problems.add(
+                key, "independent suspension takes none, its rates are wheel rates; remove it"
+            )
+        return track
+    if table.spring_base is None:
+        if not ledger.problems.has(key):
+            ledger.problems.add(
+                key, "missing; a solid axle needs it; add it (tape: spring centre to spring centre)"
+            )
+        return math.nan
+    base = _or_default(
+        ledger, name, "spring_base", quantity=table.spring_base, suspension=table.suspension
+    )
+    if base > track:
+        ledger.problems.add(
+            key,
+            f"found {base * 1e3:.5g} mm; allowed up to the track, {track * 1e3:.5g} mm; measure "
+            "between the spring centres",
+        )
+    return base
+
+
+def _spring_or_default(ledger: Ledger, table: SpringTable | str | None, seat: SpringSeat) -> Spring:
+    if table is None:
+        return NO_SPRING
+    if table == CLASS_DEFAULT:
+        rate = spring_default(ledger, seat.axle, load=seat.load, suspension=seat.suspension)
+        return LinearSpring(rate)
+    return build_spring(ledger, f"{seat.axle}.spring", table, seat=seat)
+
+
+def _spring_is_stated(ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat) -> bool:
+    """Whether the spring is stated in one way that fits the suspension; adds what is not so."""
+    ways = [word for word in ("rate", "wheel_rate", "table") if getattr(table, word) is not None]
+    if table.helical is not None or table.leaf_pack is not None or seat.suspension is None:
+        return False
+    if not ways and any(ledger.problems.has(f"{key}.{word}") for word in ("table",)):
+        return False
+    before = len(ledger.problems.found)
+    if len(ways) != 1:
+        came = " and ".join(ways) if ways else "no rate"
+        ledger.problems.add(
+            key, f"found {came}; allowed one of rate, wheel_rate, table; give exactly one"
+        )
+    if seat.suspension is Suspension.SOLID_AXLE:
+        _refuse_on_solid_axle(ledger, key, table)
+    elif ways == ["rate"] and table.motion_ratio is None:
+        ledger.problems.add(
+            f"{key}.motion_ratio",
+            "missing; on independent suspension rate is the spring's own; add motion_ratio "
+            "(tape: spring travel per wheel travel), or give wheel_rate instead of rate",
+        )
+    elif ways == ["wheel_rate"] and table.motion_ratio is not None:
+        ledger.problems.add(
+            f"{key}.motion_ratio", "wheel_rate is at the wheel already; remove the motion ratio"
+        )
+    if table.table is not None and table.second_stage is not None:
+        ledger.problems.add(
+            f"{key}.second_stage", "a measured table holds its second stage already; remove it"
+        )
+    return len(ledger.problems.found) == before
+
+
+def _refuse_on_solid_axle(ledger: Ledger, key: str, table: SpringTable) -> None:
+    if table.wheel_rate is not None:
+        ledger.problems.add(
+            f"{key}.wheel_rate",
+            "on a solid axle the spring stands at spring_base, not at the wheel; "
+            "give rate, the spring's own",
+        )
+    if table.motion_ratio is not None:
+        ledger.problems.add(
+            f"{key}.motion_ratio", "a solid axle has none, spring_base does its work; remove it"
+        )
+
+
+def _stated_load(
+    ledger: Ledger, key: str, table: SpringTable, *, ratio: float, replaced: bool
+) -> StatedLoad | None:
+    """The spring's own load at a height, taken to the wheel."""
+    if not replaced:
+        for word in ("load", "at"):
+            if getattr(table, word) is not None:
+                ledger.problems.add(
+                    f"{key}.{word}",
+                    "only a replaced spring states its own load, in [change]; this one carries "
+                    "what the scales say; remove it",
+                )
+        return None
+    if table.load is None:
+        if table.at is not None:
+            ledger.problems.add(f"{key}.load", "missing; at needs it; add the load or remove at")
+        return None
+    force = ledger.take(f"{key}.load", table.load)
+    return StatedLoad(force * ratio, ledger.take(f"{key}.at", table.at) / ratio)
+
+
+def _table_spring(
+    ledger: Ledger,
+    key: str,
+    name: str,
+    *,
+    seat: SpringSeat,
+    ratio: float,
+    stated: StatedLoad | None,
+) -> Spring:
+    """A measured spring, taken to the wheel, whose forces reach the load that it carries."""
+    try:
+        travel, force = read_table(seat.folder, name)
+        spring = TableSpring(
+            tuple(x / ratio for x in travel), tuple(f * ratio for f in force), stated
+        )
+        if math.isfinite(seat.load) and seat.load > 0.0:
+            spring.curve(seat.load)
+    except ValueError as error:
+        ledger.problems.add(key, str(error))
+        return NO_SPRING
+    return spring
+
+
+def _tyre(ledger: Ledger, name: str, table: TyreTable | str | None) -> Tyre:
+    if table is None:
+        return Tyre(math.nan)
+    key = f"{name}.tyre.vertical_rate"
+    if table == CLASS_DEFAULT or table.vertical_rate == CLASS_DEFAULT:
+        rate = axle_default(ledger, name, "tyre_vertical_rate", key=key, suspension=None)
+    else:
+        rate = ledger.take(key, table.vertical_rate)
+    if table == CLASS_DEFAULT:
+        return Tyre(rate)
+    return Tyre(
+        rate,
+        ledger.take_or_none(f"{name}.tyre.lateral_rate", table.lateral_rate),
+        ledger.take_or_none(f"{name}.tyre.rated_load", table.rated_load),
+    )
+
+
+def _stop(
+    ledger: Ledger, name: str, word: str, *, axle: AxleTable, base: float, track: float
+) -> Stop | None:
+    """A bump stop or rebound limit; a class default is one at the wheel."""
+    table: StopTable | str | None = getattr(axle, word)
+    key = f"{name}.{word}"
+    if table is None:
+        return None
+    part = word.split("_")[0]
+    whole = table == CLASS_DEFAULT
+    ratio = 1.0 if whole else _stop_ratio(ledger, key, table, suspension=axle.suspension)
+    values = []
+    for field in ("gap", "rate"):
+        quantity = CLASS_DEFAULT if whole else getattr(table, field)
+        if quantity == CLASS_DEFAULT:
+            kind = axle.suspension
+            value = axle_default(
+                ledger, name, f"{part}_{field}", key=f"{key}.{field}", suspension=kind
+            )
+            # The default gap is travel of the wheel; the stop moves less by its motion ratio.
+            values.append(value * ratio if field == "gap" else value)
+        else:
+            values.append(ledger.take(f"{key}.{field}", quantity))
+    if whole:
+        return Stop(*values, base=track)
+    return Stop(*values, base=ledger.take(f"{key}.base", table.base, base), motion_ratio=ratio)
+
+
+def _stop_ratio(
+    ledger: Ledger, key: str, table: StopTable, *, suspension: Suspension | None
+) -> float:
+    """Motion ratio of a stop; base and motion ratio each fit one kind of suspension only."""
+    if suspension is Suspension.INDEPENDENT and table.base is not None:
+        ledger.problems.add(
+            f"{key}.base", "independent suspension takes motion_ratio instead (1 at the wheel)"
+        )
+    if suspension is Suspension.SOLID_AXLE and table.motion_ratio is not None:
+        ledger.problems.add(f"{key}.motion_ratio", "a solid axle takes base instead")
+    return ledger.take(f"{key}.motion_ratio", table.motion_ratio, 1.0)
+
+
+def _bar(
+    ledger: Ledger,
+    key: str,
+    table: BarTable | None,
+    *,
+    suspension: Suspension | None,
+    track: float,
+) -> tuple[float, str]:
+    """Roll stiffness of the bar on the axle [N·m/rad], and the bar in words."""
+    if (
+        table is None
+        or suspension is None
+        or not _bar_is_stated(ledger, key, table, suspension=suspension)
+    ):
+        return 0.0, ""
+    if table.roll_stiffness is not None:
+        stiffness = ledger.take(f"{key}.roll_stiffness", table.roll_stiffness)
+        return stiffness, f"bar of {math.radians(stiffness):.4g} N·m/deg"
+    rate = ledger.take(f"{key}.link_end_rate", table.link_end_rate)
+    if suspension is Suspension.SOLID_AXLE:
+        spacing = ledger.take(f"{key}.link_spacing", table.link_spacing)
+        words = f"bar of {rate / 1e3:.4g} N/mm at the link, links {spacing * 1e3:.5g} mm apart"
+        return rate * spacing**2 / 2.0, words
+    ratio = ledger.take(f"{key}.installation_ratio", table.installation_ratio)
+    words = f"bar of {rate / 1e3:.4g} N/mm at the link, installation ratio {ratio:.4g}"
+    return rate * ratio**2 * track**2 / 2.0, words
+
+
+def _bar_is_stated(ledger: Ledger, key: str, table: BarTable, *, suspension: Suspension) -> bool:
+    """Whether the bar is stated in one way that fits the suspension; adds what is not so."""
+    needed, other = "installation_ratio", "link_spacing"
+    if suspension is Suspension.SOLID_AXLE:
+        needed, other = other, needed
+    before = len(ledger.problems.found)
+    if (table.link_end_rate is None) == (table.roll_stiffness is None):
+        came = "neither" if table.link_end_rate is None else "both"
+        ledger.problems.add(
+            key,
+            f"found {came}; allowed link_end_rate with {needed}, or roll_stiffness; give one",
+        )
+    elif table.link_end_rate is not None and getattr(table, needed) is None:
+        ledger.problems.add(
+            f"{key}.{needed}",
+            f"missing; link_end_rate on {suspension.value} suspension needs it; add it",
+        )
+    if getattr(table, other) is not None:
+        ledger.problems.add(
+            f"{key}.{other}", f"{suspension.value} suspension does not take it; remove it"
+        )
+    return len(ledger.problems.found) == before

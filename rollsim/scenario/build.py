@@ -1,0 +1,267 @@
+"""From the checked tables of a file to the records that the rest of the program computes with."""
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from rollsim.bar import RearBar
+from rollsim.scenario.axles import SpringSeat, build_axle, build_spring
+from rollsim.scenario.checks import check_names, check_states
+from rollsim.scenario.defaults import cg_height_default
+from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.rear_bar import build_rear_bar
+from rollsim.scenario.schema import (
+    ChangeTable,
+    Document,
+    LimitsTable,
+    LoadTable,
+    TargetTable,
+)
+from rollsim.scenario.vehicle_tables import SpringTable, VehicleTable
+from rollsim.springs import Spring
+from rollsim.units import Quantity
+from rollsim.vehicle import (
+    Axle,
+    Change,
+    Job,
+    Limits,
+    Load,
+    Place,
+    Ratings,
+    Target,
+    Vehicle,
+)
+
+_CORNERS = ("front_left_mass", "front_right_mass", "rear_left_mass", "rear_right_mass")
+
+
+@dataclass(frozen=True, slots=True)
+class _Scales:
+    """What the scales said, and how far left the CG lies for given tracks."""
+
+    front: float
+    rear: float
+    front_left_surplus: float = 0.0
+    rear_left_surplus: float = 0.0
+
+    def cg_left(self, front_track: float, rear_track: float) -> float:
+        """CG left of the centreline [m]: moment of the left-right differences over the total."""
+        moment = self.front_left_surplus * front_track + self.rear_left_surplus * rear_track
+        return moment / 2.0 / (self.front + self.rear)
+
+
+def build(
+    ledger: Ledger, document: Document, folder: Path | None
+) -> tuple[Job | None, RearBar | None]:
+    """Build everything, adding every error that crosses keys.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors, assumed values, tolerances and notes.
+    document : Document
+        From the file, refused values unusable.
+    folder : Path or None
+        Of the scenario, for measured tables.
+
+    Returns
+    -------
+    Job or None
+        Meaningful only while the ledger holds no error.
+    RearBar or None
+        None where the file has none.
+    """
+    change_table = document.change or ChangeTable()
+    vehicle, seats = _vehicle_and_seats(ledger, document, folder)
+    change = _change(ledger, change_table, seats)
+    loads = tuple(_load(ledger, n, table) for n, table in enumerate(document.load or (), 1))
+    target = _target(ledger, document.target or TargetTable())
+    limits = _limits(ledger, document.limits or LimitsTable())
+    ratings = Ratings(
+        **{
+            name: ledger.take_or_none(f"ratings.{name}", getattr(document.ratings, name, None))
+            for name in Ratings.__dataclass_fields__
+        }
+    )
+    if not ledger.problems.has("load"):
+        check_names(ledger.problems, loads, target)
+    if vehicle is not None:
+        check_states(ledger.problems, vehicle, loads, change=change)
+    rear_bar = None
+    if document.rear_bar is not None:
+        rear = None if vehicle is None else vehicle.rear
+        rear_bar = build_rear_bar(ledger, document.rear_bar, rear, change=change)
+    if vehicle is None or ledger.problems.found:
+        return None, None
+    return Job(vehicle, loads, change, ratings, target, limits), rear_bar
+
+
+def _vehicle_and_seats(
+    ledger: Ledger, document: Document, folder: Path | None
+) -> tuple[Vehicle | None, dict[str, SpringSeat]]:
+    """The vehicle, None where a whole table was refused, and where its springs stand."""
+    table = document.vehicle
+    ledger.vehicle_class = None if table is None else table.vehicle_class
+    scales = _Scales(math.nan, math.nan) if table is None else _scales(ledger, table)
+    axles: dict[str, Axle] = {}
+    seats: dict[str, SpringSeat] = {}
+    wheelbase = 0.0 if table is None else ledger.take("vehicle.wheelbase", table.wheelbase)
+    for name, mass in (("front", scales.front), ("rear", scales.rear)):
+        axle_table = getattr(document, name)
+        if axle_table is not None:
+            axles[name], seats[name] = build_axle(
+                ledger, name, axle_table, axle_mass=mass, folder=folder
+            )
+    tracks = [axle.track for axle in axles.values()]
+    height = math.nan
+    if table is not None:
+        height = _cg_height(ledger, table, sum(tracks) / 2.0 if len(tracks) == 2 else math.nan)
+    if table is None or len(axles) < 2:
+        return None, seats
+    vehicle = Vehicle(
+        name=table.name,
+        vehicle_class=table.vehicle_class,
+        wheelbase=wheelbase,
+        front_axle_mass=scales.front,
+        rear_axle_mass=scales.rear,
+        cg_height=height,
+        cg_left=scales.cg_left(*tracks),
+        **axles,
+    )
+    return vehicle, seats
+
+
+def _scales(ledger: Ledger, table: VehicleTable) -> _Scales:
+    """Axle masses, given or from the four corners."""
+    corners = [name for name in _CORNERS if getattr(table, name) is not None]
+    axles = [
+        name for name in ("front_axle_mass", "rear_axle_mass") if getattr(table, name) is not None
+    ]
+    if corners and axles:
+        ledger.problems.add(
+            f"vehicle.{axles[0]}",
+            f"found beside {corners[0]}; allowed two axle masses or four corner masses; "
+            "remove one kind",
+        )
+        return _Scales(math.nan, math.nan)
+    needed = _CORNERS if corners else ("front_axle_mass", "rear_axle_mass")
+    for name in needed:
+        if getattr(table, name) is None and not ledger.problems.has(f"vehicle.{name}"):
+            ledger.problems.add(
+                f"vehicle.{name}",
+                "missing; the masses as weighed are needed, of both axles or of all four corners; "
+                "add it (scale)",
+            )
+    values = [ledger.take(f"vehicle.{n}", getattr(table, n), math.nan) for n in needed]
+    if not corners:
+        return _Scales(*values)
+    front_left, front_right, rear_left, rear_right = values
+    return _Scales(
+        front_left + front_right,
+        rear_left + rear_right,
+        front_left - front_right,
+        rear_left - rear_right,
+    )
+
+
+def _cg_height(ledger: Ledger, table: VehicleTable, mean_track: float) -> float:
+    if table.cg_height == CLASS_DEFAULT:
+        return cg_height_default(ledger, mean_track)
+    if table.cg_height is None:
+        key = "vehicle.cg_height"
+        if table.cg_height_test is None and not ledger.problems.has(key):
+            ledger.problems.add(
+                key,
+                "missing; allowed 200 mm to 2000 mm; add it (whole vehicle above ground, by "
+                f'axle-lift weighing), or "{CLASS_DEFAULT}" with vehicle.class',
+            )
+        return math.nan
+    return ledger.take("vehicle.cg_height", table.cg_height)
+
+
+def _load(ledger: Ledger, number: int, table: LoadTable) -> Load:
+    key = f"load[{number}]"
+    place = table.place or Place.CABIN
+    if table.place is None:
+        ledger.notes.append(
+            f"{key}: no place given, taken as {place.value}: it counts against no roof rating"
+        )
+    if table.parked_only and place is not Place.ROOF and not ledger.problems.has(f"{key}.place"):
+        ledger.problems.add(
+            f"{key}.parked_only",
+            f'found true with place "{place.value}"; allowed on the roof only (sleepers); '
+            'remove it or set place = "roof"',
+        )
+    return Load(
+        name=table.name,
+        mass=ledger.take(f"{key}.mass", table.mass),
+        behind_front_axle=ledger.take(f"{key}.behind_front_axle", table.behind_front_axle),
+        height=ledger.take(f"{key}.height", table.height),
+        left_of_centreline=ledger.take(f"{key}.left_of_centreline", table.left_of_centreline),
+        place=place,
+        on_when_weighed=table.on_when_weighed,
+        cases=table.cases,
+        parked_only=table.parked_only,
+    )
+
+
+def _change(ledger: Ledger, table: ChangeTable, seats: dict[str, SpringSeat]) -> Change:
+    given = {
+        word: getattr(table, word) is not None or ledger.problems.has(f"change.{word}")
+        for word in ("body_lift", "body_lift_mass")
+    }
+    for word, is_given in given.items():
+        if not is_given and any(given.values()):
+            ledger.problems.add(
+                f"change.{word}",
+                "missing; body_lift and body_lift_mass belong together; add it or remove the other",
+            )
+    lengths = ("suspension_lift_front", "suspension_lift_rear", "tyre_radius")
+    return Change(
+        **{
+            word: ledger.take(f"change.{word}", getattr(table, word))
+            for word in (*lengths, "body_lift", "body_lift_mass")
+        },
+        front_spring=_replaced(ledger, "front", table.front_spring, seats=seats),
+        rear_spring=_replaced(ledger, "rear", table.rear_spring, seats=seats),
+        on_when_weighed=table.on_when_weighed,
+    )
+
+
+def _replaced(
+    ledger: Ledger, axle: str, table: SpringTable | None, *, seats: dict[str, SpringSeat]
+) -> Spring | None:
+    if table is None or axle not in seats:
+        return None
+    return build_spring(ledger, f"change.{axle}_spring", table, seat=seats[axle], replaced=True)
+
+
+def _target(ledger: Ledger, table: TargetTable) -> Target:
+    usual = Target()
+    gradient, at = table.roll_gradient, table.at
+    return Target(
+        roll_gradient=(
+            ledger.take("target.roll_gradient", gradient)
+            if isinstance(gradient, Quantity)
+            else None
+        ),
+        at=None if at == "linear" else ledger.take("target.at", at, usual.at),
+        case=table.case,
+    )
+
+
+def _limits(ledger: Ledger, table: LimitsTable) -> Limits:
+    usual = Limits()
+
+    def value(word: str, otherwise: float) -> float:
+        return ledger.take(f"limits.{word}", getattr(table, word), otherwise)
+
+    return Limits(
+        gradient_tolerance=value("roll_gradient_within", usual.gradient_tolerance),
+        safety_factor=value("safety_factor", usual.safety_factor),
+        inner_rear_lift=value("inner_rear_lift", usual.inner_rear_lift),
+        front_share_drop=value("front_share_drop", usual.front_share_drop),
+        stress_acceleration=value("stress_acceleration", usual.stress_acceleration),
+        dynamic_factor=value("dynamic_factor", usual.dynamic_factor),
+    )

@@ -1,0 +1,208 @@
+"""Checks across keys: case names, and whether every state of the vehicle is one at all."""
+
+import math
+from collections.abc import Iterator
+
+from rollsim.scenario.errors import Problems
+from rollsim.units import shown
+from rollsim.vehicle import Change, Load, Target, Vehicle
+
+UNLADEN, AS_WEIGHED, AS_USED = "unladen", "as_weighed", "as_used"
+RESERVED = (UNLADEN, AS_WEIGHED, AS_USED)
+
+
+def case_names(loads: tuple[Load, ...]) -> tuple[str, ...]:
+    """Load cases of a file, in its order.
+
+    Parameters
+    ----------
+    loads : tuple of Load
+        All of the file.
+
+    Returns
+    -------
+    tuple of str
+        The names that the loads use; `as_used` alone where they use none.
+
+    Examples
+    --------
+    >>> case_names(())
+    ('as_used',)
+    """
+    named = dict.fromkeys(case for load in loads for case in load.cases or ())
+    return tuple(named) or (AS_USED,)
+
+
+def check_names(problems: Problems, loads: tuple[Load, ...], target: Target) -> None:
+    """Check load and case names.
+
+    Parameters
+    ----------
+    problems : Problems
+        Takes what is reserved, doubled or unknown.
+    loads : tuple of Load
+        All of the file.
+    target : Target
+        Its case must be one of a load's.
+    """
+    seen: dict[str, str] = {}
+    items: dict[str, int] = {}
+    for number, load in enumerate(loads, 1):
+        _check_doubled_load(problems, items, name=load.name, number=number)
+        for position, case in enumerate(load.cases or ()):
+            _check_case(problems, f"load[{number}].cases", case, seen=seen)
+            if case in load.cases[:position]:
+                problems.add(f"load[{number}].cases", f"{shown(case)} stands twice; remove one")
+    known = case_names(loads)
+    refused = any(problems.has(f"load[{n}].cases") for n in range(1, len(loads) + 1))
+    if target.case is not None and target.case not in known and not refused:
+        names = ", ".join(shown(case) for case in known)
+        problems.add(
+            "target.case",
+            f"found {shown(target.case)}, a case that no load names; allowed {names}; "
+            "write one of these or add the case to a load",
+        )
+
+
+def check_states(
+    problems: Problems, vehicle: Vehicle, loads: tuple[Load, ...], *, change: Change
+) -> None:
+    """Check that every state has its CG inside the wheelbase and weight on the springs.
+
+    Parameters
+    ----------
+    problems : Problems
+        Takes what is not so.
+    vehicle : Vehicle
+        As weighed; NaN where refused.
+    loads : tuple of Load
+        All of the file.
+    change : Change
+        A body lift raises no more than the sprung mass.
+
+    Notes
+    -----
+    Axle masses follow from the masses and their positions along the wheelbase.
+    """
+    if any(load.name is None for load in loads):
+        return
+    for state, masses in _states(vehicle, loads):
+        _check_axles(problems, vehicle, state, masses=masses)
+    unsprung = vehicle.front.unsprung_mass + vehicle.rear.unsprung_mass
+    sprung = vehicle.front_axle_mass + vehicle.rear_axle_mass - unsprung
+    if change.body_lift_mass > sprung > 0.0:
+        problems.add(
+            "change.body_lift_mass",
+            f"found {change.body_lift_mass:.5g} kg; allowed up to the sprung mass as weighed, "
+            f"{sprung:.5g} kg; give what stands on the spacers",
+        )
+    _check_sprung_height(problems, vehicle, sprung)
+
+
+def _check_doubled_load(
+    problems: Problems, items: dict[str, int], *, name: str, number: int
+) -> None:
+    plain = _plain(name or "")
+    if plain and plain in items:
+        problems.add(
+            f"load[{number}].name",
+            f"found {shown(name)}, the name of load[{items[plain]}] already; give it another",
+        )
+    items.setdefault(plain, number)
+
+
+def _check_case(problems: Problems, key: str, case: str, *, seen: dict[str, str]) -> None:
+    plain = _plain(case)
+    if plain in {_plain(word) for word in RESERVED}:
+        problems.add(
+            key,
+            f"found {shown(case)}, a reserved name (reserved: {', '.join(RESERVED)}); "
+            "give the case another name",
+        )
+    elif seen.setdefault(plain, case) != case:
+        problems.add(
+            key,
+            f"found {shown(case)} beside {shown(seen[plain])}, doubled but for capitals or "
+            "spaces; write the same case in one way",
+        )
+
+
+def _plain(name: str) -> str:
+    """Name without capitals, spaces and underscores."""
+    return "".join(name.replace("_", " ").casefold().split())
+
+
+def _states(vehicle: Vehicle, loads: tuple[Load, ...]) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Name and axle masses of unladen and of every case."""
+    taken_off = [load for load in loads if load.on_when_weighed]
+    front, rear = vehicle.front_axle_mass, vehicle.rear_axle_mass
+    front, rear = _with(vehicle, (front, rear), taken_off, sign=-1.0)
+    yield UNLADEN, (front, rear)
+    for case in case_names(loads):
+        carried = [
+            load
+            for load in loads
+            if not load.parked_only and (load.cases is None or case in load.cases)
+        ]
+        yield case, _with(vehicle, (front, rear), carried, sign=1.0)
+
+
+def _with(
+    vehicle: Vehicle, masses: tuple[float, float], loads: list[Load], *, sign: float
+) -> tuple[float, float]:
+    """Axle masses with loads put on or taken off."""
+    front, rear = masses
+    for load in loads:
+        share = load.behind_front_axle / vehicle.wheelbase
+        front += sign * load.mass * (1.0 - share)
+        rear += sign * load.mass * share
+    return front, rear
+
+
+def _check_axles(
+    problems: Problems, vehicle: Vehicle, state: str, *, masses: tuple[float, float]
+) -> None:
+    """The CG of one state lies inside the wheelbase and each axle carries body weight."""
+    total = sum(masses)
+    if total <= 0.0:
+        problems.add(
+            "load",
+            f"the loads taken off for {shown(state)} weigh more than the vehicle; check the mass "
+            "of those marked on_when_weighed",
+        )
+        return
+    behind = masses[1] / total * vehicle.wheelbase
+    if not 0.0 <= masses[1] <= total and math.isfinite(behind):
+        problems.add(
+            "load",
+            f"the CG of {shown(state)} lies outside the wheelbase, {behind * 1e3:.5g} mm behind "
+            f"the front axle; allowed 0 mm to {vehicle.wheelbase * 1e3:.5g} mm; check mass and "
+            "behind_front_axle of its loads",
+        )
+        return
+    for name, mass in zip(("front", "rear"), masses, strict=True):
+        unsprung = getattr(vehicle, name).unsprung_mass
+        weighed = getattr(vehicle, f"{name}_axle_mass")
+        # An axle that is too light as weighed already has its own error.
+        if mass <= unsprung < weighed:
+            problems.add(
+                "load",
+                f"the {name} axle of {shown(state)} would carry {mass:.4g} kg; allowed more than "
+                f"its unsprung mass, {unsprung:.4g} kg; check mass and behind_front_axle of its "
+                "loads",
+            )
+
+
+def _check_sprung_height(problems: Problems, vehicle: Vehicle, sprung: float) -> None:
+    """The sprung CG that follows from the whole vehicle's lies above ground and below 3 m."""
+    axles = (vehicle.front, vehicle.rear)
+    total = vehicle.front_axle_mass + vehicle.rear_axle_mass
+    moment = total * vehicle.cg_height
+    moment -= sum(axle.unsprung_mass * axle.unsprung_cg_height for axle in axles)
+    if sprung > 0.0 and not 0.1 <= moment / sprung <= 3.0 and math.isfinite(moment):
+        problems.add(
+            "vehicle.cg_height",
+            f"found {vehicle.cg_height * 1e3:.5g} mm, which puts the sprung CG at "
+            f"{moment / sprung * 1e3:.5g} mm; allowed 100 mm to 3000 mm; check it and the "
+            "unsprung masses",
+        )

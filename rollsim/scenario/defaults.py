@@ -1,0 +1,268 @@
+"""Class defaults: what a body type has where nothing was measured, each with its spread.
+
+± is about a 90 % band. The figures are from memory or common practice; the CG height alone comes
+from published statistics of the static stability factor.
+"""
+
+import math
+from dataclasses import dataclass
+
+from rollsim.scenario.ledger import Ledger
+from rollsim.units import Dimension
+from rollsim.vehicle import STANDARD_GRAVITY, Suspension, VehicleClass
+
+Band = tuple[float, float]
+"""Value and half the width of its band."""
+
+
+@dataclass(frozen=True, slots=True)
+class AxleDefaults:
+    """Class defaults of one axle, in the units of the fields of `UNITS_OF`."""
+
+    unsprung_mass: Band
+    roll_centre_height: Band
+    roll_centre_travel_ratio: Band
+    tyre_vertical_rate: Band
+    auxiliary_roll_stiffness: Band
+    bump_gap: Band
+    rebound_gap: Band
+    unsprung_cg_height: Band
+    ride_frequency: Band
+    bump_rate: Band
+    suspension: Suspension
+    spring_base: Band = (1080.0, 90.0)
+    rebound_rate: Band = (400.0, 200.0)
+
+
+@dataclass(frozen=True, slots=True)
+class ClassDefaults:
+    """Class defaults of one body type; `stability_factors` are the quartiles of its group."""
+
+    front: AxleDefaults
+    rear: AxleDefaults
+    group: str
+    stability_factors: tuple[float, float, float]
+
+
+# NHTSA inertial database as evaluated by K. Tse: quartiles of the static stability factor.
+_LIGHT_TRUCKS = (1.079, 1.128, 1.211)
+_CARS = (1.310, 1.342, 1.378)
+
+_FRONT = {
+    "suspension": Suspension.INDEPENDENT,
+    "ride_frequency": (1.25, 0.2),
+    "bump_rate": (150.0, 75.0),
+}
+_REAR = {
+    "suspension": Suspension.SOLID_AXLE,
+    "ride_frequency": (1.5, 0.3),
+    "bump_rate": (200.0, 100.0),
+}
+
+
+def _axle(row: tuple[Band, ...], common: dict, spring_base: Band = (1080.0, 90.0)) -> AxleDefaults:
+    return AxleDefaults(*row, **common, spring_base=spring_base)
+
+
+# Columns: unsprung mass [kg], roll centre [mm], travel ratio [-], tyre [N/mm], auxiliary
+# [N·m/deg], bump and rebound gap at the wheel [mm], unsprung CG height [mm].
+CLASS_DEFAULTS = {
+    VehicleClass.CREW_CAB_TRUCK: ClassDefaults(
+        front=_axle(
+            ((105, 20), (80, 50), (1, 0.4), (245, 45), (20, 20), (60, 20), (80, 25), (370, 20)),
+            _FRONT,
+        ),
+        rear=_axle(
+            ((190, 35), (460, 70), (0.5, 0.4), (245, 45), (60, 40), (85, 25), (95, 30), (370, 20)),
+            _REAR,
+            (1080, 70),
+        ),
+        group="light trucks",
+        stability_factors=_LIGHT_TRUCKS,
+    ),
+    VehicleClass.WAGON: ClassDefaults(
+        front=_axle(
+            ((105, 20), (80, 50), (1, 0.4), (245, 45), (20, 20), (70, 20), (90, 25), (345, 20)),
+            _FRONT,
+        ),
+        rear=_axle(
+            (
+                (165, 30),
+                (420, 70),
+                (0.5, 0.15),
+                (245, 45),
+                (120, 80),
+                (85, 25),
+                (110, 30),
+                (345, 20),
+            ),
+            _REAR,
+            (950, 80),
+        ),
+        group="light trucks",
+        stability_factors=_LIGHT_TRUCKS,
+    ),
+    VehicleClass.VAN: ClassDefaults(
+        front=_axle(
+            ((110, 20), (60, 60), (1.3, 0.6), (275, 55), (20, 20), (55, 20), (80, 25), (370, 20)),
+            _FRONT,
+        ),
+        rear=_axle(
+            ((150, 35), (380, 70), (0.5, 0.3), (275, 55), (60, 40), (70, 25), (90, 30), (370, 20)),
+            _REAR,
+            (1050, 90),
+        ),
+        group="light trucks",
+        stability_factors=_LIGHT_TRUCKS,
+    ),
+    VehicleClass.CAR: ClassDefaults(
+        front=_axle(
+            ((75, 15), (60, 40), (1.2, 0.4), (210, 35), (10, 10), (60, 20), (75, 25), (300, 20)),
+            _FRONT,
+        ),
+        rear=_axle(
+            ((75, 20), (100, 60), (1.0, 0.4), (210, 35), (15, 15), (65, 20), (80, 25), (300, 20)),
+            _REAR | {"suspension": Suspension.INDEPENDENT},
+            (1000, 80),
+        ),
+        group="cars",
+        stability_factors=_CARS,
+    ),
+}
+
+_MM, _RATE = ("mm", Dimension.LENGTH), ("N/mm", Dimension.RATE)
+UNITS_OF = {
+    "unsprung_mass": ("kg", Dimension.MASS),
+    "roll_centre_height": _MM,
+    "roll_centre_travel_ratio": ("", Dimension.RATIO),
+    "tyre_vertical_rate": _RATE,
+    "auxiliary_roll_stiffness": ("N*m/deg", Dimension.ROLL_STIFFNESS),
+    "spring_base": _MM,
+    "bump_gap": _MM,
+    "rebound_gap": _MM,
+    "unsprung_cg_height": _MM,
+    "bump_rate": _RATE,
+    "rebound_rate": _RATE,
+}
+"""Unit and dimension of each field of AxleDefaults."""
+
+_DEPENDS_ON_SUSPENSION = frozenset(
+    {"unsprung_mass", "roll_centre_height", "roll_centre_travel_ratio", "auxiliary_roll_stiffness"}
+)
+
+
+def axle_default(
+    ledger: Ledger, axle: str, field: str, *, key: str, suspension: Suspension | None
+) -> float:
+    """Take the class default of one value of an axle.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes the line in `assumed`, the spread, or the error that no class is set.
+    axle : str
+        "front" or "rear".
+    field : str
+        Of AxleDefaults.
+    key : str
+        Of the file.
+    suspension : Suspension or None
+        Of the axle; a default meant for the other kind leaves a note.
+
+    Returns
+    -------
+    float
+        The value [SI unit]; NaN where no class is set.
+    """
+    kind = ledger.class_or_problem(key, "measure the value")
+    if kind is None:
+        return math.nan
+    defaults: AxleDefaults = getattr(CLASS_DEFAULTS[kind], axle)
+    usual = defaults.suspension
+    if field in _DEPENDS_ON_SUSPENSION and suspension is not None and suspension is not usual:
+        ledger.notes.append(
+            f"{key}: the class default of a {kind.value} is one of {usual.value} suspension, "
+            f"this axle has {suspension.value}; measure it"
+        )
+    unit, dimension = UNITS_OF[field]
+    why = f"class default: {kind.value}, from memory"
+    return ledger.assume(key, getattr(defaults, field), unit, dimension=dimension, why=why)
+
+
+def cg_height_default(ledger: Ledger, mean_track: float) -> float:
+    """Estimate the CG height of the whole vehicle from its class.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        As for `axle_default`.
+    mean_track : float
+        Mean of front and rear track [m].
+
+    Returns
+    -------
+    float
+        CG height above ground [m]; NaN where no class is set.
+
+    Notes
+    -----
+    h = T / (2 SSF), SSF the median of the class's group; the tolerance is half the distance
+    between the heights at the two quartiles, so that half of such vehicles lie inside it.
+    Source: the NHTSA inertial database as evaluated by K. Tse, light trucks and cars.
+    """
+    key = "vehicle.cg_height"
+    kind = ledger.class_or_problem(key, "measure the CG height")
+    if kind is None or not math.isfinite(mean_track):
+        return math.nan
+    defaults = CLASS_DEFAULTS[kind]
+    highest, median, lowest = (mean_track / (2.0 * ssf) for ssf in defaults.stability_factors)
+    return ledger.assume(
+        key,
+        (median * 1e3, (highest - lowest) / 2.0 * 1e3),
+        "mm",
+        dimension=Dimension.LENGTH,
+        why=f"class default: {kind.value}, SSF quartiles of {defaults.group}, quartile spread",
+    )
+
+
+def spring_default(
+    ledger: Ledger, axle: str, *, load: float, suspension: Suspension | None
+) -> float:
+    """Estimate a spring's rate from the ride frequency that is usual.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        As for `axle_default`.
+    axle : str
+        "front" or "rear".
+    load : float
+        As-weighed sprung load on one side [N].
+    suspension : Suspension or None
+        Decides whether it is a wheel rate.
+
+    Returns
+    -------
+    float
+        Rate on one side, at the wheel (independent) or at the spring (solid axle) [N/m]; NaN where
+        no class is set.
+
+    Notes
+    -----
+    k = (2π f)² m with the sprung mass m on that side as weighed; the spread of f counts twice.
+    Common practice: f about 1.25 Hz in front and 1.5 Hz at the rear, tyres left out.
+    """
+    key = f"{axle}.spring"
+    kind = ledger.class_or_problem(key, "give the spring's rate")
+    if kind is None or not load > 0.0 or suspension is None:
+        return math.nan
+    frequency, spread = getattr(CLASS_DEFAULTS[kind], axle).ride_frequency
+    rate = (2.0 * math.pi * frequency) ** 2 * load / STANDARD_GRAVITY / 1e3
+    word = "wheel_rate" if suspension is Suspension.INDEPENDENT else "rate"
+    return ledger.assume(
+        f"{key}.{word}",
+        (rate, rate * 2.0 * spread / frequency),
+        "N/mm",
+        dimension=Dimension.RATE,
+        why=f"class default: common practice, ride frequency {frequency} Hz ± {spread} Hz",
+    )

@@ -1,0 +1,296 @@
+"""How the value of one key is read: its unit, its allowed range, and how to measure it.
+
+Each class here stands in the annotation of a schema field; the key tables of
+docs/scenario-format.md are printed from them.
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from rollsim.units import Dimension, Quantity, from_unit, parse, shown, to_unit
+
+CLASS_DEFAULT = "class default"
+UNUSABLE = object()
+"""Stands for a value that was already refused, so that the remaining checks can still run."""
+UNKNOWN = Quantity(math.nan, math.nan)
+"""An unusable quantity: every comparison with it is false, so no second error follows."""
+
+
+def refuse(message: str) -> PydanticCustomError:
+    """Make the error that a validator raises.
+
+    Parameters
+    ----------
+    message : str
+        What was found, what is allowed, what to do.
+
+    Returns
+    -------
+    PydanticCustomError
+        To be raised.
+    """
+    return PydanticCustomError("rollsim", "{message}", {"message": message})
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """A key that holds a table or a list of tables.
+
+    Parameters
+    ----------
+    measure : str
+        What it is, in a few words.
+    """
+
+    measure: str
+
+    def allowed(self) -> str:
+        """What may stand there, for the documentation."""
+        return "a table"
+
+
+@dataclass(frozen=True, slots=True)
+class _Plain:
+    """Base of the keys that hold one value, read by `read`."""
+
+    measure: str
+
+    def read(self, found: object) -> object:
+        """Turn what stands in the file into a value, or raise a PydanticCustomError."""
+        raise NotImplementedError
+
+    def __get_pydantic_core_schema__(
+        self, source: object, handler: Callable[[object], CoreSchema]
+    ) -> CoreSchema:
+        """Let pydantic read the field through `read`."""
+        return core_schema.no_info_plain_validator_function(self.read)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured(_Plain):
+    """A key that holds a quantity.
+
+    Parameters
+    ----------
+    dimension : Dimension
+        What it measures.
+    low, high : float
+        Allowed range, ends included, in `unit`.
+    unit : str
+        Unit of the range and of messages; empty for a ratio.
+    words : tuple of str
+        Words that may stand there instead.
+    many : bool
+        A list of at least one.
+    """
+
+    dimension: Dimension
+    low: float
+    high: float
+    unit: str
+    words: tuple[str, ...] = ()
+    many: bool = False
+
+    def read(self, found: object) -> Quantity | str | tuple[Quantity, ...]:
+        """Read one quantity, or a list of them."""
+        if found is UNUSABLE:
+            return () if self.many else UNKNOWN
+        if not self.many:
+            return self._one(found)
+        if not isinstance(found, list) or not 1 <= len(found) <= 100:
+            raise refuse(f"found {shown(found)}; write a list of 1 to 100, [{self._example()}]")
+        return tuple(self._one(item) for item in found)
+
+    def allowed(self) -> str:
+        """Allowed range and words, for messages and the documentation."""
+        low, high = (f"{end:g} {self.unit}".strip() for end in (self.low, self.high))
+        return " or ".join([f"{low} to {high}", *(f'"{word}"' for word in self.words)])
+
+    def _one(self, found: object) -> Quantity | str:
+        if isinstance(found, str) and found.strip() in self.words:
+            return found.strip()
+        quantity = self._quantity(found)
+        low, high = (from_unit(end, self.unit, self.dimension) for end in (self.low, self.high))
+        slack = 1e-12 * (high - low)
+        if not low - slack <= quantity.value <= high + slack:
+            raise refuse(
+                f"found {shown(found)} (read as {self._text(quantity.value)}); "
+                f"allowed {self.allowed()}; check the number and its unit"
+            )
+        if quantity.tolerance > high - low:
+            raise refuse(
+                f"found {shown(found)} (tolerance read as {self._text(quantity.tolerance)}); the "
+                f"tolerance is wider than the allowed {self.allowed()}; check it and its unit"
+            )
+        return quantity
+
+    def _quantity(self, found: object) -> Quantity:
+        number = isinstance(found, int | float) and not isinstance(found, bool)
+        if number and self.dimension is Dimension.RATIO:
+            if not abs(found) < 1e9:
+                raise refuse(f"found {shown(found)}; allowed {self.allowed()}; write such a number")
+            return Quantity(float(found))
+        if number:
+            raise refuse(
+                f"found {shown(found)}, without a unit; write it as text with its unit, "
+                f"{self._example(found)}"
+            )
+        if not isinstance(found, str):
+            raise refuse(f"found {shown(found)}; allowed {self.allowed()}; write it as text")
+        try:
+            return parse(found, self.dimension)
+        except ValueError as error:
+            words = " or ".join(f'"{word}"' for word in self.words)
+            raise refuse(f"{error}{f' (or {words})' if words else ''}") from None
+
+    def _text(self, value: float) -> str:
+        unit = "kgf" if self.dimension is Dimension.FORCE and self.unit == "kg" else self.unit
+        return f"{to_unit(value, unit) if unit else value:.6g} {self.unit}".strip()
+
+    def _example(self, number: float | None = None) -> str:
+        number = self.low if number is None or not abs(number) < 1e9 else number
+        return f'"{number:g} {self.unit}"'
+
+
+@dataclass(frozen=True, slots=True)
+class Text(_Plain):
+    """A key that holds words of the user's own.
+
+    Parameters
+    ----------
+    many : bool
+        A list of at least one text.
+    either : bool
+        One text or a list of them; the value is then a text or a tuple.
+    """
+
+    many: bool = False
+    either: bool = False
+
+    def read(self, found: object) -> str | tuple[str, ...] | None:
+        """Read one text, or a list of them."""
+        if found is UNUSABLE:
+            return None
+        if not self.many or (self.either and isinstance(found, str)):
+            return self._one(found)
+        if not isinstance(found, list) or not found:
+            raise refuse(f'found {shown(found)}; write a list of at least one text, ["…"]')
+        if len(found) > 2000:
+            raise refuse(f"found {shown(found)}; allowed at most 2000; shorten the list")
+        return tuple(self._one(item) for item in found)
+
+    def allowed(self) -> str:
+        """What may stand there, for the documentation."""
+        if self.either:
+            return "text or a list of texts"
+        return "a list of texts" if self.many else "text"
+
+    def _one(self, found: object) -> str:
+        if not isinstance(found, str):
+            raise refuse(f"found {shown(found)}; write text in quotation marks")
+        if not found.strip():
+            raise refuse("found an empty text; write at least one word")
+        if len(found) > 200:
+            raise refuse(f"found {len(found)} characters; allowed at most 200; shorten it")
+        if not found.isprintable():
+            raise refuse(f"found {shown(found)}, with a line break or control character; remove it")
+        return found.strip()
+
+
+@dataclass(frozen=True, slots=True)
+class OneOf(_Plain):
+    """A key that holds one word of an Enum.
+
+    Parameters
+    ----------
+    choices : type of Enum
+        Its values are the words.
+    """
+
+    choices: type[Enum]
+
+    def read(self, found: object) -> Enum | None:
+        """Read the word."""
+        if found is UNUSABLE:
+            return None
+        for choice in self.choices:
+            if isinstance(found, str) and choice.value == found.strip():
+                return choice
+        raise refuse(f"found {shown(found)}; allowed {self.allowed()}; write one of these words")
+
+    def allowed(self) -> str:
+        """The words, for messages and the documentation."""
+        return " or ".join(f'"{choice.value}"' for choice in self.choices)
+
+
+@dataclass(frozen=True, slots=True)
+class Flag(_Plain):
+    """A key that holds true or false."""
+
+    def read(self, found: object) -> bool:
+        """Read the flag."""
+        if found is UNUSABLE:
+            return False
+        if not isinstance(found, bool):
+            raise refuse(f"found {shown(found)}; allowed true or false, without quotation marks")
+        return found
+
+    def allowed(self) -> str:
+        """What may stand there, for the documentation."""
+        return "true or false"
+
+
+@dataclass(frozen=True, slots=True)
+class NotYet(_Plain):
+    """A key that is part of the format but is not computed yet.
+
+    Parameters
+    ----------
+    instead : str
+        What to write meanwhile.
+    """
+
+    instead: str
+
+    def read(self, found: object) -> object:
+        """Refuse it."""
+        if found is UNUSABLE:
+            return UNUSABLE
+        raise refuse(f"found {shown(found)}; not available yet; {self.instead}")
+
+    def allowed(self) -> str:
+        """What may stand there, for the documentation."""
+        return "not available yet"
+
+
+@dataclass(frozen=True, slots=True)
+class Points(_Plain):
+    """A key that holds the points of a bar's centreline: lists of three lengths."""
+
+    def read(self, found: object) -> tuple[tuple[float, float, float], ...] | None:
+        """Read the points [m]."""
+        if found is UNUSABLE:
+            return None
+        if not isinstance(found, list) or not 2 <= len(found) <= 200:
+            raise refuse(
+                f"found {shown(found)}; write 2 to 200 points from the middle to the link end, "
+                '[["0 mm", "0 mm", "0 mm"], …]'
+            )
+        return tuple(self._point(item) for item in found)
+
+    def allowed(self) -> str:
+        """What may stand there, for the documentation."""
+        return "2 to 200 points, each coordinate -2000 mm to 2000 mm"
+
+    def _point(self, found: object) -> tuple[float, float, float]:
+        if not isinstance(found, list) or len(found) != 3:
+            raise refuse(
+                f"found {shown(found)} as a point; write three lengths, back, out and up: "
+                '["0 mm", "470 mm", "0 mm"]'
+            )
+        axis = Measured("", Dimension.LENGTH, -2000.0, 2000.0, "mm")
+        return tuple(axis._one(item).value for item in found)

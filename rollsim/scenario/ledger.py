@@ -1,0 +1,101 @@
+"""What building a scenario leaves behind: errors, assumed values, tolerances and notes."""
+
+from dataclasses import dataclass, field
+
+from rollsim.scenario.errors import Problems
+from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.units import Dimension, Quantity, from_unit
+from rollsim.vehicle import VehicleClass
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """An input with a tolerance.
+
+    Parameters
+    ----------
+    key : str
+        Of the file, such as "front.spring.wheel_rate".
+    value, tolerance : float
+        The value as the file states it and half its band, both in SI; not yet taken to the wheel.
+    """
+
+    key: str
+    value: float
+    tolerance: float
+
+
+@dataclass(slots=True)
+class Ledger:
+    """Collects while a scenario is built.
+
+    Parameters
+    ----------
+    problems : Problems
+        Errors.
+    vehicle_class : VehicleClass or None
+        For class defaults.
+    assumed, notes : list of str
+        Values not measured, and remarks, each a line for every output.
+    tolerances : list of Tolerance
+        In the order of the file.
+    """
+
+    problems: Problems
+    vehicle_class: VehicleClass | None = None
+    assumed: list[str] = field(default_factory=list)
+    tolerances: list[Tolerance] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+    def take(self, key: str, quantity: Quantity | None, otherwise: float = 0.0) -> float:
+        """Value of a quantity in SI, its tolerance noted under `key`; `otherwise` if absent."""
+        if quantity is None:
+            return otherwise
+        if quantity.tolerance > 0.0:
+            self.tolerances.append(Tolerance(key, quantity.value, quantity.tolerance))
+        return quantity.value
+
+    def take_or_none(self, key: str, quantity: Quantity | None) -> float | None:
+        """Value of a quantity in SI, its tolerance noted under `key`; None if absent."""
+        return None if quantity is None else self.take(key, quantity)
+
+    def assume(
+        self, key: str, band: tuple[float, float], unit: str, *, dimension: Dimension, why: str
+    ) -> float:
+        """Assume a value.
+
+        Parameters
+        ----------
+        key : str
+            Of the file.
+        band : tuple of float
+            Value and half its band, in `unit`.
+        unit : str
+            For the line in `assumed`.
+        dimension : Dimension
+            What it measures.
+        why : str
+            Where the value comes from.
+
+        Returns
+        -------
+        float
+            The value [SI unit].
+        """
+        value, spread = (f"{number:.4g} {unit}".strip() for number in band)
+        self.assumed.append(
+            f"{key} = {value.replace('*', '·')} ± {spread.replace('*', '·')} ({why})"
+        )
+        converted = (from_unit(number, unit, dimension) for number in band)
+        return self.take(key, Quantity(*converted))
+
+    def class_or_problem(self, key: str, instead: str) -> VehicleClass | None:
+        """Vehicle class, or None with the error that a class default at `key` needs it."""
+        if self.vehicle_class is None and not self.problems.has("vehicle.class"):
+            words = ", ".join(f'"{kind.value}"' for kind in VehicleClass)
+            self.problems.add(
+                key,
+                f'found "{CLASS_DEFAULT}" without vehicle.class; allowed classes {words}; '
+                f"add the class or {instead}",
+            )
+        return self.vehicle_class

@@ -1,0 +1,252 @@
+"""The keys of a whole scenario file: one model a table, one field a key."""
+
+from typing import Annotated, Any
+
+from pydantic import WrapValidator
+
+from rollsim.bar import Mount
+from rollsim.scenario.keys import About, Flag, Measured, OneOf, Points, Text
+from rollsim.scenario.vehicle_tables import (
+    LENGTH,
+    MASS,
+    RATE,
+    AxleTable,
+    SpringTable,
+    Table,
+    VehicleTable,
+)
+from rollsim.units import Dimension, Quantity
+from rollsim.vehicle import Place
+
+
+def _or_text(found: Any, handler: Any) -> Any:
+    """Take a text as it is where a table is the longer way to say it."""
+    return found.strip() if isinstance(found, str) else handler(found)
+
+
+class RatingsTable(Table):
+    """Greatest masses the maker allows."""
+
+    front_axle: Annotated[Quantity | None, Measured("plate", MASS, 100, 8000, "kg")] = None
+    rear_axle: Annotated[Quantity | None, Measured("plate", MASS, 100, 8000, "kg")] = None
+    gross_vehicle_mass: Annotated[Quantity | None, Measured("plate", MASS, 300, 12000, "kg")] = None
+    roof_load: Annotated[
+        Quantity | None, Measured("handbook, on road, rack included", MASS, 0, 1000, "kg")
+    ] = None
+    roof_load_off_road: Annotated[
+        Quantity | None, Measured("handbook, off road", MASS, 0, 1000, "kg")
+    ] = None
+    roof_load_parked: Annotated[
+        Quantity | None, Measured("handbook, parked, sleepers included", MASS, 0, 3000, "kg")
+    ] = None
+
+
+class LoadTable(Table):
+    """A load item on the body."""
+
+    name: Annotated[str, Text("the item, in your words")]
+    mass: Annotated[Quantity, Measured("scale", MASS, 0, 5000, "kg")]
+    behind_front_axle: Annotated[
+        Quantity,
+        Measured(
+            "tape: its middle behind the front axle, ahead negative", LENGTH, -3000, 10000, "mm"
+        ),
+    ]
+    height: Annotated[
+        Quantity,
+        Measured("tape: its middle above ground, vehicle as weighed", LENGTH, 0, 4000, "mm"),
+    ]
+    left_of_centreline: Annotated[
+        Quantity | None, Measured("tape, right negative", LENGTH, -1500, 1500, "mm")
+    ] = None
+    place: Annotated[Place | None, OneOf("where it counts against a rating", Place)] = None
+    on_when_weighed: Annotated[bool, Flag("it was on the vehicle on the scales")] = False
+    cases: Annotated[tuple[str, ...] | None, Text("load cases it belongs to", many=True)] = None
+    parked_only: Annotated[bool, Flag("sleepers: roof, parked rating alone")] = False
+
+
+class ChangeTable(Table):
+    """What was, or will be, altered."""
+
+    suspension_lift_front: Annotated[
+        Quantity | None, Measured("tape: rise at the wheel", LENGTH, -200, 400, "mm")
+    ] = None
+    suspension_lift_rear: Annotated[
+        Quantity | None, Measured("tape: rise at the wheel", LENGTH, -200, 400, "mm")
+    ] = None
+    tyre_radius: Annotated[
+        Quantity | None, Measured("new loaded radius less the old", LENGTH, -150, 200, "mm")
+    ] = None
+    body_lift: Annotated[
+        Quantity | None, Measured("spacer height; with body_lift_mass", LENGTH, 0, 300, "mm")
+    ] = None
+    body_lift_mass: Annotated[
+        Quantity | None, Measured("mass above the spacers; with body_lift", MASS, 0, 6000, "kg")
+    ] = None
+    front_spring: Annotated[SpringTable | None, About("replaces the front spring")] = None
+    rear_spring: Annotated[SpringTable | None, About("replaces the rear spring")] = None
+    on_when_weighed: Annotated[bool, Flag("it was done before weighing")] = False
+
+
+class TargetTable(Table):
+    """What a bar is sized for."""
+
+    roll_gradient: Annotated[
+        Quantity | None,
+        Measured("wanted lean per g", Dimension.ROLL_GRADIENT, 0.2, 30, "deg/g", ("unladen",)),
+    ] = None
+    at: Annotated[
+        Quantity | None,
+        Measured(
+            "lateral acceleration of the secant",
+            Dimension.ACCELERATION,
+            0.05,
+            1.0,
+            "g",
+            ("linear",),
+        ),
+    ] = None
+    case: Annotated[str | None, Text("case to size for")] = None
+
+
+class LimitsTable(Table):
+    """What makes a bar acceptable: project defaults, no source."""
+
+    roll_gradient_within: Annotated[
+        Quantity | None, Measured("share of the target", Dimension.RATIO, 0.001, 0.5, "")
+    ] = None
+    safety_factor: Annotated[
+        Quantity | None, Measured("allowable over peak stress", Dimension.RATIO, 1.0, 10.0, "")
+    ] = None
+    inner_rear_lift: Annotated[
+        Quantity | None,
+        Measured("inner rear wheel stays down up to", Dimension.ACCELERATION, 0.0, 2.0, "g"),
+    ] = None
+    front_share_drop: Annotated[
+        Quantity | None,
+        Measured("greatest fall of the front share", Dimension.RATIO, 0.0, 1.0, ""),
+    ] = None
+    stress_acceleration: Annotated[
+        Quantity | None,
+        Measured("stress is taken there", Dimension.ACCELERATION, 0.1, 2.0, "g"),
+    ] = None
+    dynamic_factor: Annotated[
+        Quantity | None, Measured("on the axle twist", Dimension.RATIO, 1.0, 5.0, "")
+    ] = None
+
+
+_STRESS = (Dimension.STRESS, 20, 4000, "MPa")
+
+
+class MaterialTable(Table):
+    """A steel of the user's own."""
+
+    name: Annotated[str, Text("steel and heat treatment")]
+    youngs_modulus: Annotated[
+        Quantity | None, Measured("data sheet", Dimension.STRESS, 20, 300, "GPa")
+    ] = None
+    shear_modulus: Annotated[
+        Quantity | None, Measured("data sheet", Dimension.STRESS, 8, 120, "GPa")
+    ] = None
+    density: Annotated[
+        Quantity | None, Measured("data sheet", Dimension.DENSITY, 1000, 12000, "kg/m^3")
+    ] = None
+    allowable_stress: Annotated[Quantity, Measured("data sheet: yield or proof stress", *_STRESS)]
+    fatigue_allowable: Annotated[
+        Quantity | None, Measured("data sheet: stress amplitude", *_STRESS)
+    ] = None
+
+
+class StockTable(Table):
+    """Sections that one steel is at hand in."""
+
+    material: Annotated[
+        MaterialTable,
+        WrapValidator(_or_text),
+        About("a built-in steel's name, or a table of your own"),
+    ]
+    sections: Annotated[
+        tuple[str, ...] | str,
+        Text("outer diameter x wall, or a built-in list", many=True, either=True),
+    ]
+
+
+_COUPLING = (RATE, 0.05, 1000, "kN/mm")
+
+
+class RearBarTable(Table):
+    """The rear bar to be sized."""
+
+    mount: Annotated[Mount, OneOf("what carries the bushes", Mount)]
+    installation_ratio: Annotated[
+        Quantity | None,
+        Measured("independent only: link travel per wheel travel", Dimension.RATIO, 0.05, 2.0, ""),
+    ] = None
+    centre_length: Annotated[
+        Quantity | None, Measured("tape: between the bends' corners", LENGTH, 200, 2200, "mm")
+    ] = None
+    bush_spacing: Annotated[Quantity, Measured("tape: bush to bush", LENGTH, 100, 2200, "mm")]
+    arm_holes: Annotated[
+        tuple[Quantity, ...] | None,
+        Measured("tape: levers, square to the centre section", LENGTH, 30, 1000, "mm", many=True),
+    ] = None
+    arm_splay: Annotated[
+        Quantity | None,
+        Measured("arms outward from square", Dimension.ANGLE, -45, 60, "deg"),
+    ] = None
+    centreline: Annotated[
+        tuple[tuple[float, float, float], ...] | None,
+        Points("middle to link end: [back, out, up]; instead of the three keys above"),
+    ] = None
+    bend_radius: Annotated[Quantity | None, Measured("at the bar's axis", LENGTH, 0, 300, "mm")] = (
+        None
+    )
+    bush_rate: Annotated[
+        Quantity | str | None,
+        Measured("one bush, radial", *_COUPLING, ("rubber", "polyurethane")),
+    ] = None
+    link_rate: Annotated[
+        Quantity | str | None,
+        Measured("one link, axial", *_COUPLING, ("rubber-ended", "ball-jointed")),
+    ] = None
+    arm_angle: Annotated[
+        Quantity | None,
+        Measured("arm from horizontal at the sized height", Dimension.ANGLE, -75, 75, "deg"),
+    ] = None
+    link_inclination: Annotated[
+        Quantity | None,
+        Measured("link from vertical at the sized height", Dimension.ANGLE, -75, 75, "deg"),
+    ] = None
+    link_length: Annotated[
+        Quantity | None, Measured("tape: pivot to pivot", LENGTH, 20, 1500, "mm")
+    ] = None
+    lash: Annotated[Quantity | None, Measured("free travel of a link end", LENGTH, 0, 50, "mm")] = (
+        None
+    )
+    material: Annotated[
+        MaterialTable | None,
+        WrapValidator(_or_text),
+        About("a built-in steel's name, or a table of your own"),
+    ] = None
+    sections: Annotated[
+        tuple[str, ...] | str | None,
+        Text("outer diameter x wall, or a built-in list", many=True, either=True),
+    ] = None
+    stock: Annotated[
+        tuple[StockTable, ...] | None, About("[[rear_bar.stock]] instead of material and sections")
+    ] = None
+
+
+class Document(Table):
+    """The whole file."""
+
+    title: Annotated[str, Text("the scenario, in your words")]
+    vehicle: Annotated[VehicleTable, About("[vehicle], as it stood on the scales")]
+    front: Annotated[AxleTable, About("[front], the front axle")]
+    rear: Annotated[AxleTable, About("[rear], the rear axle")]
+    ratings: Annotated[RatingsTable | None, About("[ratings]")] = None
+    load: Annotated[tuple[LoadTable, ...] | None, About("[[load]], one a load item")] = None
+    change: Annotated[ChangeTable | None, About("[change]")] = None
+    target: Annotated[TargetTable | None, About("[target]")] = None
+    limits: Annotated[LimitsTable | None, About("[limits]")] = None
+    rear_bar: Annotated[RearBarTable | None, About("[rear_bar], the bar to be sized")] = None

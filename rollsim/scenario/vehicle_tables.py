@@ -1,0 +1,274 @@
+"""The keys of [vehicle], [front] and [rear]: one model a table, one field a key."""
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, WrapValidator, field_validator
+
+from rollsim.scenario.keys import (
+    CLASS_DEFAULT,
+    UNUSABLE,
+    About,
+    Measured,
+    NotYet,
+    OneOf,
+    Text,
+    refuse,
+)
+from rollsim.units import Dimension, Quantity, shown
+from rollsim.vehicle import Suspension, VehicleClass
+
+LENGTH, MASS, RATE = Dimension.LENGTH, Dimension.MASS, Dimension.RATE
+_DEFAULT = (CLASS_DEFAULT,)
+
+
+def _or_class_default(found: Any, handler: Any) -> Any:
+    """Take "class default" in place of a table."""
+    if not isinstance(found, str):
+        return handler(found)
+    if found.strip() == CLASS_DEFAULT:
+        return CLASS_DEFAULT
+    raise refuse(f'found {shown(found)}; allowed a table or "{CLASS_DEFAULT}"; write it so')
+
+
+class Table(BaseModel):
+    """A table of the file: unknown keys are errors, refused values pass as unusable."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    @field_validator("*", mode="wrap")
+    @classmethod
+    def _pass_unusable(cls, found: Any, handler: Any) -> Any:
+        try:
+            return handler(found)
+        except ValidationError:
+            if found is UNUSABLE:
+                return None
+            raise
+
+
+class SecondStage(Table):
+    """Helper leaves or a helper spring."""
+
+    after: Annotated[
+        Quantity,
+        Measured("tape: gap before the helper touches, as weighed", LENGTH, -300, 500, "mm"),
+    ]
+    rate: Annotated[
+        Quantity, Measured("the rate it adds, at the spring: press or maker", RATE, 1, 2000, "N/mm")
+    ]
+
+
+class SpringTable(Table):
+    """The spring of one side, stated in one of several ways."""
+
+    rate: Annotated[
+        Quantity | None,
+        Measured("the spring's own: press, dimensions or maker", RATE, 2, 1000, "N/mm"),
+    ] = None
+    wheel_rate: Annotated[
+        Quantity | None,
+        Measured("independent only: scale under the wheel at two heights", RATE, 2, 1000, "N/mm"),
+    ] = None
+    motion_ratio: Annotated[
+        Quantity | None,
+        Measured(
+            "independent only: tape, spring travel per wheel travel", Dimension.RATIO, 0.1, 2.0, ""
+        ),
+    ] = None
+    second_stage: Annotated[SecondStage | None, About("helper leaves: after and rate")] = None
+    table: Annotated[
+        str | None, Text("CSV of travel and force beside the file, compression positive")
+    ] = None
+    load: Annotated[
+        Quantity | None,
+        Measured(
+            "replaced spring only: force on one side, at the spring",
+            Dimension.FORCE,
+            10,
+            5000,
+            "kg",
+        ),
+    ] = None
+    at: Annotated[
+        Quantity | None,
+        Measured(
+            "height of that load above as weighed, at the spring",
+            LENGTH,
+            -500,
+            500,
+            "mm",
+        ),
+    ] = None
+    helical: Annotated[
+        object | None, NotYet("coil dimensions", "give the spring's rate or its measured table")
+    ] = None
+    leaf_pack: Annotated[
+        object | None, NotYet("leaf dimensions", "give the spring's rate or its measured table")
+    ] = None
+
+
+class StopTable(Table):
+    """A bump stop or a rebound limit, one side."""
+
+    gap: Annotated[
+        Quantity,
+        Measured("tape: free travel at the stop, as weighed", LENGTH, 0, 500, "mm", _DEFAULT),
+    ]
+    rate: Annotated[
+        Quantity, Measured("press or maker, at the stop", RATE, 5, 10000, "N/mm", _DEFAULT)
+    ]
+    base: Annotated[
+        Quantity | None,
+        Measured("solid axle only: tape, left stop to right", LENGTH, 200, 2500, "mm"),
+    ] = None
+    motion_ratio: Annotated[
+        Quantity | None,
+        Measured("independent only: stop travel per wheel travel", Dimension.RATIO, 0.1, 2.0, ""),
+    ] = None
+
+
+class TyreTable(Table):
+    """One tyre."""
+
+    vertical_rate: Annotated[
+        Quantity,
+        Measured("scale and tape: load against loaded radius", RATE, 50, 2000, "N/mm", _DEFAULT),
+    ]
+    lateral_rate: Annotated[
+        Quantity | None,
+        Measured("tyre maker", RATE, 20, 2000, "N/mm"),
+    ] = None
+    rated_load: Annotated[
+        Quantity | None,
+        Measured("load index on the sidewall", Dimension.FORCE, 150, 5000, "kg"),
+    ] = None
+
+
+class BarTable(Table):
+    """The anti-roll bar on the vehicle, stated in one of two ways."""
+
+    link_end_rate: Annotated[
+        Quantity | None,
+        Measured(
+            "force at one end per its travel, the ends moving oppositely", RATE, 0.5, 1000, "N/mm"
+        ),
+    ] = None
+    installation_ratio: Annotated[
+        Quantity | None,
+        Measured("independent: link travel per wheel travel", Dimension.RATIO, 0.05, 2.0, ""),
+    ] = None
+    link_spacing: Annotated[
+        Quantity | None, Measured("solid axle: tape, left link to right", LENGTH, 200, 2500, "mm")
+    ] = None
+    roll_stiffness: Annotated[
+        Quantity | None,
+        Measured("maker or bench, per axle", Dimension.ROLL_STIFFNESS, 0, 10000, "N*m/deg"),
+    ] = None
+
+
+class AxleTable(Table):
+    """An axle: [front] or [rear]."""
+
+    suspension: Annotated[Suspension, OneOf("look under the vehicle", Suspension)]
+    track: Annotated[
+        Quantity,
+        Measured("tape: tyre centre to tyre centre at the ground", LENGTH, 1000, 2500, "mm"),
+    ]
+    spring_base: Annotated[
+        Quantity | None,
+        Measured(
+            "solid axle only: tape, spring centre to spring centre",
+            LENGTH,
+            300,
+            2400,
+            "mm",
+            _DEFAULT,
+        ),
+    ] = None
+    unsprung_mass: Annotated[
+        Quantity,
+        Measured("whole axle: wheels, hubs, half the arms", MASS, 10, 1500, "kg", _DEFAULT),
+    ]
+    unsprung_cg_height: Annotated[
+        Quantity, Measured("tape: wheel centre above ground", LENGTH, 100, 800, "mm", _DEFAULT)
+    ]
+    roll_centre_height: Annotated[
+        Quantity,
+        Measured(
+            "from the linkage: arms drawn to scale, or the transverse link's height",
+            LENGTH,
+            -300,
+            1000,
+            "mm",
+            _DEFAULT,
+        ),
+    ]
+    roll_centre_travel_ratio: Annotated[
+        Quantity,
+        Measured(
+            "its rise per body rise: leaf springs 0, transverse link 0.5, double wishbones 1",
+            Dimension.RATIO,
+            -1.0,
+            4.0,
+            "",
+            _DEFAULT,
+        ),
+    ]
+    spring: Annotated[SpringTable, WrapValidator(_or_class_default), About("one side's spring")]
+    bump_stop: Annotated[
+        StopTable | None, WrapValidator(_or_class_default), About("one side's bump stop")
+    ] = None
+    rebound_limit: Annotated[
+        StopTable | None, WrapValidator(_or_class_default), About("one side's full droop")
+    ] = None
+    tyre: Annotated[TyreTable, WrapValidator(_or_class_default), About("one tyre")]
+    bar: Annotated[BarTable | None, About("the anti-roll bar that is on it")] = None
+    auxiliary_roll_stiffness: Annotated[
+        Quantity | None,
+        Measured(
+            "bush and leaf twist, per axle",
+            Dimension.ROLL_STIFFNESS,
+            0,
+            3000,
+            "N*m/deg",
+            _DEFAULT,
+        ),
+    ] = None
+
+
+def _corner_mass(corner: str) -> Measured:
+    return Measured(f"corner scale, {corner}; with the other three", MASS, 30, 4000, "kg")
+
+
+class VehicleTable(Table):
+    """The vehicle as it stood on the scales."""
+
+    name: Annotated[str, Text("the vehicle, in your words")]
+    vehicle_class: Annotated[
+        VehicleClass | None,
+        Field(alias="class"),
+        OneOf("body type, for class defaults", VehicleClass),
+    ] = None
+    wheelbase: Annotated[
+        Quantity, Measured("tape: front to rear wheel centre", LENGTH, 1500, 6000, "mm")
+    ]
+    front_axle_mass: Annotated[
+        Quantity | None, Measured("scale under the front axle, both wheels", MASS, 100, 6000, "kg")
+    ] = None
+    rear_axle_mass: Annotated[
+        Quantity | None, Measured("scale under the rear axle, both wheels", MASS, 100, 6000, "kg")
+    ] = None
+    front_left_mass: Annotated[Quantity | None, _corner_mass("front left")] = None
+    front_right_mass: Annotated[Quantity | None, _corner_mass("front right")] = None
+    rear_left_mass: Annotated[Quantity | None, _corner_mass("rear left")] = None
+    rear_right_mass: Annotated[Quantity | None, _corner_mass("rear right")] = None
+    cg_height: Annotated[
+        Quantity | None,
+        Measured(
+            "whole vehicle above ground: axle-lift weighing", LENGTH, 200, 2000, "mm", _DEFAULT
+        ),
+    ] = None
+    cg_height_test: Annotated[
+        object | None,
+        NotYet("axle-lift weighing", f'give cg_height, measured or "{CLASS_DEFAULT}"'),
+    ] = None

@@ -1,0 +1,375 @@
+"""A scenario file becomes records in SI: what each key turns into."""
+
+import math
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from rollsim import scenario
+from rollsim.bar import Mount
+from rollsim.scenario.defaults import CLASS_DEFAULTS
+from rollsim.scenario.keys import Measured
+from rollsim.scenario.schema import Document
+from rollsim.scenario.validation import about, fields, nested
+from rollsim.springs import LinearSpring, StatedLoad
+from rollsim.units import from_unit
+from rollsim.vehicle import (
+    STANDARD_GRAVITY,
+    Change,
+    Limits,
+    Place,
+    Ratings,
+    Suspension,
+    Target,
+    VehicleClass,
+)
+
+DATA = Path(__file__).parent / "data"
+DOCS = Path(__file__).parents[1] / "docs" / "scenario-format.md"
+DEG = math.pi / 180.0
+
+IMPERIAL = [
+    ('"3085 mm"', f'"{3085 / 25.4!r} in"'),
+    ('"1130 kg ± 10 kg"', f'"{1130 / 0.45359237!r} lb ± {10 / 0.45359237!r} lb"'),
+    ('"38 N/mm"', f'"{38e3 * 0.0254 / (0.45359237 * 9.80665)!r} lb/in"'),
+    ('"60 N*m/deg"', f'"{60 / (0.45359237 * 9.80665 * 0.0254)!r} lb*in/deg"'),
+    ('"1550 mm"', f'"{1550 / 304.8!r} ft"'),
+    ('"40 mm"', f'"{40 / 25.4!r} in"'),
+]
+
+
+@pytest.fixture(scope="module")
+def crew_cab():
+    return scenario.load(DATA / "crew_cab.toml")
+
+
+@pytest.fixture(scope="module")
+def van():
+    return scenario.load(DATA / "independent_rear.toml")
+
+
+def test_vehicle(crew_cab):
+    vehicle = crew_cab.job.vehicle
+    assert vehicle.vehicle_class is VehicleClass.CREW_CAB_TRUCK
+    assert (vehicle.wheelbase, vehicle.front_axle_mass, vehicle.rear_axle_mass) == (
+        3.085,
+        1130,
+        860,
+    )
+    assert (vehicle.cg_height, vehicle.cg_left) == (0.7, 0.0)
+    assert vehicle.front.suspension is Suspension.INDEPENDENT
+    assert vehicle.front.spring_base == vehicle.front.track == 1.56
+    assert vehicle.rear.spring_base == 1.09
+    assert vehicle.rear.auxiliary_roll_stiffness == pytest.approx(60.0 / DEG, rel=1e-14)
+    assert vehicle.front.tyre.rated_load == pytest.approx(1120.0 * STANDARD_GRAVITY, rel=1e-14)
+
+
+def test_bar_on_independent_axle_is_k_r2_t2_over_2(crew_cab):
+    front = crew_cab.job.vehicle.front
+    assert front.bar_roll_stiffness == pytest.approx(28e3 * 0.6**2 * 1.56**2 / 2.0, rel=1e-14)
+    assert "28 N/mm" in front.bar_description
+
+
+def test_bar_on_solid_axle_is_k_b2_over_2():
+    bar = 'bar = { link_end_rate = "20 N/mm", link_spacing = "1000 mm" }\n'
+    text = _text("crew_cab").replace(
+        'spring = { rate = "36 N/mm"', bar + 'spring = { rate = "36 N/mm"'
+    )
+    rear = scenario.loads(text, "x.toml").job.vehicle.rear
+    assert rear.bar_roll_stiffness == pytest.approx(20e3 * 1.0**2 / 2.0, rel=1e-14)
+
+
+def test_stops(crew_cab):
+    front, rear = crew_cab.job.vehicle.front, crew_cab.job.vehicle.rear
+    assert (front.bump_stop.gap, front.bump_stop.base) == (0.06, 1.56)
+    assert (rear.bump_stop.base, rear.rebound_limit.base) == (1.0, 0.85)
+    without = _text("crew_cab").replace(', base = "1000 mm"', "")
+    assert scenario.loads(without, "x.toml").job.vehicle.rear.bump_stop.base == 1.09
+
+
+def test_springs_and_change(crew_cab):
+    assert crew_cab.job.vehicle.rear.spring == LinearSpring(36e3, 0.055, 60e3)
+    change = crew_cab.job.change
+    assert (change.suspension_lift_front, change.suspension_lift_rear) == (0.04, 0.05)
+    assert change.rear_spring == LinearSpring(44e3)
+
+
+def test_load_target_and_ratings(crew_cab):
+    (load,) = crew_cab.job.loads
+    assert (load.mass, load.behind_front_axle, load.height) == (85.0, 1.75, 1.98)
+    assert (load.place, load.cases) == (Place.ROOF, ("touring",))
+    assert crew_cab.job.target == Target(None, 0.4 * STANDARD_GRAVITY, "touring")
+    assert crew_cab.job.ratings == Ratings(1480.0, 1850.0, 3150.0, 100.0)
+
+
+def test_rear_bar(crew_cab):
+    bar = crew_cab.rear_bar
+    assert (bar.mount, bar.bush_spacing) == (Mount.AXLE, 0.82)
+    assert [shape.lever for shape in bar.shapes] == [0.23, 0.26, 0.29]
+    assert (bar.bush_rate, bar.link_rate) == (9e6, 12e6)
+    assert [s.label for s in bar.stocks[0].sections] == [
+        "22 mm solid",
+        "24 mm solid",
+        "27 mm x 4 mm",
+    ]
+
+
+def test_tolerances_are_kept_and_nothing_is_assumed(crew_cab):
+    kept = {item.key: (item.value, item.tolerance) for item in crew_cab.tolerances}
+    assert kept == {
+        "vehicle.front_axle_mass": (1130.0, 10.0),
+        "vehicle.rear_axle_mass": (860.0, 10.0),
+        "vehicle.cg_height": (0.7, 0.025),
+    }
+    assert crew_cab.assumed == ()
+
+
+def test_shortest_file_takes_every_default():
+    text = _text("crew_cab")
+    for head in ("[ratings]", "[[load]]", "[change]", "[target]", "[limits]", "[rear_bar]"):
+        text = _without(text, head)
+    short = scenario.loads(text, "x.toml")
+    assert (short.job.loads, short.rear_bar) == ((), None)
+    assert (short.job.change, short.job.ratings) == (Change(), Ratings())
+    assert (short.job.target, short.job.limits) == (Target(), Limits())
+    assert scenario.case_names(short.job.loads) == ("as_used",)
+
+
+def test_imperial_units_give_the_same_records(crew_cab):
+    text = _text("crew_cab")
+    for metric, imperial in IMPERIAL:
+        assert metric in text
+        text = text.replace(metric, imperial)
+    imperial = scenario.loads(text, "crew_cab.toml")
+    assert _numbers(imperial) == pytest.approx(_numbers(crew_cab), rel=1e-13)
+
+
+def test_corner_masses_place_the_cg_sideways(van):
+    vehicle = van.job.vehicle
+    assert (vehicle.front_axle_mass, vehicle.rear_axle_mass) == (1020.0, 900.0)
+    assert vehicle.cg_left == pytest.approx((20.0 * 0.8 + 40.0 * 0.75) / 1920.0, rel=1e-14)
+
+
+def test_cg_height_class_default_is_the_median_of_its_group(van):
+    # published.md B, light trucks: quartiles 1.079 / 1.128 / 1.211.
+    assert van.job.vehicle.cg_height == pytest.approx(1.55 / (2.0 * 1.128), rel=1e-12)
+    kept = {item.key: item.tolerance for item in van.tolerances}
+    half = (1.55 / (2.0 * 1.079) - 1.55 / (2.0 * 1.211)) / 2.0
+    assert kept["vehicle.cg_height"] == pytest.approx(half, rel=1e-12)
+    assert any(line.startswith("vehicle.cg_height = 687.1 mm ± ") for line in van.assumed)
+
+
+def test_class_defaults_are_taken_and_told(van):
+    front = van.job.vehicle.front
+    assert (front.unsprung_mass, front.roll_centre_height) == (110.0, 0.06)
+    assert (front.roll_centre_travel_ratio, front.unsprung_cg_height) == (1.3, 0.37)
+    assert front.auxiliary_roll_stiffness == pytest.approx(20.0 / DEG, rel=1e-14)
+    assert (front.bump_stop.gap, front.bump_stop.base) == (0.055, 1.6)
+    # The gap at the stop is the wheel's default, 80 mm, times the motion ratio.
+    assert (front.rebound_limit.gap, front.rebound_limit.motion_ratio) == (0.04, 0.5)
+    expected = "front.roll_centre_height = 60 mm ± 60 mm (class default: van, from memory)"
+    assert expected in van.assumed
+    assert "front.auxiliary_roll_stiffness = 20 N·m/deg ± 20 N·m/deg" in "\n".join(van.assumed)
+    assert "rear_bar.bush_rate = 5 kN/mm ± 3 kN/mm (rubber, common practice)" in van.assumed
+    kept = {item.key: item.tolerance for item in van.tolerances}
+    for line in van.assumed:
+        assert kept[line.split(" = ")[0]] > 0.0
+
+
+def test_spring_class_default_gives_the_usual_ride_frequency(van):
+    sprung = (1020.0 - 110.0) / 2.0
+    rate = van.job.vehicle.front.spring.rate
+    assert math.sqrt(rate / sprung) / (2.0 * math.pi) == pytest.approx(1.25, rel=1e-12)
+
+
+def test_class_default_for_the_other_suspension_leaves_a_note():
+    text = _text("independent_rear").replace('"90 mm"', '"class default"')
+    (note,) = (n for n in scenario.loads(text, "x.toml", DATA).notes if "rear" in n)
+    assert "rear.roll_centre_height" in note
+    assert "solid axle" in note
+
+
+def test_load_without_a_place_leaves_a_note(van):
+    assert [note for note in van.notes if "load[2]" in note]
+    assert van.job.loads[1].place is Place.CABIN
+
+
+def test_measured_spring_is_taken_to_the_wheel(van):
+    spring = van.job.vehicle.rear.spring
+    assert spring.travel == pytest.approx((0.0, 0.05 / 0.8, 0.1 / 0.8))
+    load = (900.0 - 120.0) / 2.0 * STANDARD_GRAVITY
+    curve = spring.curve(load)
+    assert float(curve.force(np.array(0.0))) == pytest.approx(load, rel=1e-12)
+    # 3825 N at the wheel is 4781 N at the spring: second stretch, 60 N/mm, times 0.8².
+    assert float(curve.tangent_rate(np.array(0.0))) == pytest.approx(60e3 * 0.64, rel=1e-12)
+
+
+def test_table_header_may_be_imperial_and_falling(tmp_path):
+    inches = [(100.0, 7500.0), (50.0, 4500.0), (0.0, 2000.0)]
+    rows = [f"{f / 4.4482216152605!r},{x / 25.4!r}" for x, f in inches]
+    (tmp_path / "spring.csv").write_text("force_lbf,travel_in\n" + "\n".join(rows) + "\n")
+    imperial = scenario.loads(_text("independent_rear"), "x.toml", tmp_path)
+    metric = scenario.loads(_text("independent_rear"), "x.toml", DATA)
+    for word in ("travel", "force"):
+        a, b = (getattr(s.job.vehicle.rear.spring, word) for s in (imperial, metric))
+        assert a == pytest.approx(b, rel=1e-13)
+
+
+def test_replaced_spring_with_its_own_load(van):
+    force = 700.0 * STANDARD_GRAVITY * 0.6
+    spring = van.job.change.front_spring
+    assert spring.rate == pytest.approx(90e3 * 0.36, rel=1e-14)
+    assert spring.stage_start == pytest.approx(0.03 / 0.6, rel=1e-14)
+    assert spring.stage_rate == pytest.approx(50e3 * 0.36, rel=1e-14)
+    assert spring.stated_load == StatedLoad(pytest.approx(force), pytest.approx(0.02 / 0.6))
+
+
+def test_target_and_limits_stated(van):
+    target = van.job.target
+    assert target.at is None
+    assert target.roll_gradient == pytest.approx(4.5 * DEG / STANDARD_GRAVITY, rel=1e-14)
+    g = STANDARD_GRAVITY
+    assert van.job.limits == Limits(0.04, 1.5, 0.5 * g, 0.2, pytest.approx(0.7 * g), 1.1)
+
+
+def test_loads_and_cases(van):
+    rack, tools, sleepers = van.job.loads
+    assert rack.on_when_weighed
+    assert rack.cases is None
+    assert tools.left_of_centreline == -0.2
+    assert sleepers.parked_only
+    assert scenario.case_names(van.job.loads) == ("work week", "holiday")
+
+
+def test_centreline_stocks_and_user_steel(van):
+    bar = van.rear_bar
+    (shape,) = bar.shapes
+    assert (shape.lever, shape.bend_radius) == (0.24, 0.04)
+    assert shape.half_centreline[2] == (0.24, 0.44, -0.03)
+    assert (bar.mount, bar.installation_ratio) == (Mount.CHASSIS, 0.7)
+    assert (bar.installation.link_length, bar.installation.lash) == (0.12, 0.0005)
+    first, second = bar.stocks
+    assert len(first.sections) == 3
+    assert (second.steel.name, second.steel.youngs_modulus) == ("own tube", 205e9)
+    assert second.steel.allowable_stress(0.03) == 500e6
+    assert second.steel.shear_modulus == 79.3e9
+
+
+def test_records_are_values(crew_cab):
+    assert hash(crew_cab) == hash(scenario.load(DATA / "crew_cab.toml"))
+
+
+def test_every_class_default_lies_in_its_keys_range():
+    keys = _keys()
+    names = {
+        "tyre_vertical_rate": "front.tyre.vertical_rate",
+        "bump_gap": "front.bump_stop.gap",
+        "rebound_gap": "front.rebound_limit.gap",
+        "bump_rate": "front.bump_stop.rate",
+        "rebound_rate": "front.rebound_limit.rate",
+    }
+    for defaults in CLASS_DEFAULTS.values():
+        for axle in (defaults.front, defaults.rear):
+            for field in set(axle.__dataclass_fields__) - {"suspension", "ride_frequency"}:
+                key = about(keys[names.get(field, f"front.{field}")])
+                assert key.low <= getattr(axle, field)[0] <= key.high
+
+
+def test_ranges_are_ranges_in_units_of_their_dimension():
+    measured = [about(field) for field in _keys().values() if isinstance(about(field), Measured)]
+    assert len(measured) > 60
+    for key in measured:
+        low, high = (from_unit(end, key.unit, key.dimension) for end in (key.low, key.high))
+        assert low < high
+
+
+def test_documentation_names_every_key_with_its_range():
+    documented = DOCS.read_text(encoding="utf-8")
+    for path, field in _keys().items():
+        name = path.rsplit(".", 1)[-1]
+        row = f"| `{name}` | {about(field).allowed()} |"
+        assert row in documented, f"{path}: docs/scenario-format.md lacks the row {row}"
+
+
+def test_documentation_names_every_class_default():
+    documented = DOCS.read_text(encoding="utf-8")
+    for kind, defaults in CLASS_DEFAULTS.items():
+        for axle in ("front", "rear"):
+            row = [line for line in documented.splitlines() if f"| {kind.value}, {axle} |" in line]
+            bands = getattr(defaults, axle)
+            for field in ("unsprung_mass", "roll_centre_height", "bump_gap", "rebound_gap"):
+                value, spread = getattr(bands, field)
+                assert f"{value:g} ± {spread:g}" in row[0]
+
+
+def test_documentation_gives_the_limits_that_hold():
+    documented = DOCS.read_text(encoding="utf-8")
+    limits, g = Limits(), STANDARD_GRAVITY
+    for name, value in (
+        ("roll_gradient_within", f"{limits.gradient_tolerance:g}"),
+        ("safety_factor", f"{limits.safety_factor:g}"),
+        ("inner_rear_lift", f"{limits.inner_rear_lift / g:g} g"),
+        ("front_share_drop", f"{limits.front_share_drop:g}"),
+        ("stress_acceleration", f"{limits.stress_acceleration / g:g} g"),
+        ("dynamic_factor", f"{limits.dynamic_factor:g}"),
+    ):
+        (row,) = (line for line in documented.splitlines() if line.startswith(f"| `{name}` "))
+        assert row.split("|")[3].strip() == value
+
+
+def test_documented_file_is_read():
+    block = DOCS.read_text(encoding="utf-8").split("```toml\n")[1].split("```")[0]
+    assert scenario.loads(block, "docs.toml").title == "Crew-cab, touring load"
+
+
+def test_reading_is_fast():
+    scenario.load(DATA / "crew_cab.toml")
+    start = time.perf_counter()
+    scenario.load(DATA / "crew_cab.toml")
+    assert time.perf_counter() - start < 0.25
+
+
+def _text(name):
+    return (DATA / f"{name}.toml").read_text(encoding="utf-8")
+
+
+def _without(text, head):
+    """The text without one table."""
+    start = text.index(head)
+    end = text.find("\n[", start + 1)
+    return text[:start] + ("" if end < 0 else text[end + 1 :])
+
+
+def _numbers(read):
+    """Every number of a scenario's vehicle, change and tolerances."""
+    found = []
+
+    def collect(item):
+        if isinstance(item, float):
+            found.append(item)
+        elif isinstance(item, tuple):
+            for part in item:
+                collect(part)
+        elif hasattr(item, "__dataclass_fields__"):
+            for name in item.__dataclass_fields__:
+                collect(getattr(item, name))
+
+    collect((read.job, read.tolerances))
+    return found
+
+
+def _keys():
+    """Every key of the format, by its path."""
+    found = {}
+
+    def collect(table, path):
+        for name, field in fields(table):
+            found[f"{path}{name}"] = field
+            inner = nested(field)
+            if inner is not None:
+                collect(inner, f"{path}{name}.")
+
+    collect(Document, "")
+    return found
