@@ -11,6 +11,7 @@ from rollsim.equilibrium import (
     Model,
     Solution,
     concatenate,
+    roll_pivot,
     settle,
     solve_at_field,
     tangent,
@@ -251,6 +252,7 @@ def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[
             ok = ok & new.converged & (np.abs(new.x[1] - x[1]) < MORE_THAN_UPRIGHT)
             slope = np.where(ok, (new.x - x) / (a - here), slope)
             x, here = np.where(ok, new.x, x), a
+        ok = ok & (roll_pivot(TURN.balance(model, x)) > 0.0)
         found.append(Solution(np.where(ok, x, np.nan), ok))
     return found
 

@@ -142,9 +142,7 @@ def solve_at_roll(
     return _solve(model, start, course, step=step, tolerance=tolerance)
 
 
-def solve_at_lift(
-    model: Model, start: np.ndarray, course: Course, *, axle: np.ndarray
-) -> Solution:
+def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.ndarray) -> Solution:
     """Equilibrium at which the inner tyre of an axle just carries nothing.
 
     Parameters

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rollsim.equilibrium.balance import solve_arrow
-from rollsim.equilibrium.model import Model, concatenate
+from rollsim.equilibrium.model import Model
 from rollsim.equilibrium.newton import (
     Course,
     Field,
@@ -19,13 +19,13 @@ from rollsim.equilibrium.newton import (
     tangent,
 )
 
-STEPS_TO_SLIDE = 12  # steps of roll in which the linear model reaches the static stability factor
+STEPS_TO_SLIDE = 8  # steps of roll in which the linear model reaches the static stability factor
 LARGEST_STEP = np.radians(2.5)
 SMALLEST_STEP = np.radians(0.02)
 APART = np.radians(0.1)  # two lifts in one step are told apart down to this
 MAX_STEPS = 400
 FALLEN = 0.7  # of the greatest parameter: past this the path has turned for good
-COARSE = 1e-6  # of the weight: residual that will do on the way
+COARSE = 1e-4  # of the weight: residual that will do on the way, for a bracket
 REFINEMENTS = 10
 CLOSE = 1e-8  # rad
 
@@ -36,16 +36,18 @@ class TipOver:
 
     Parameters
     ----------
-    threshold, threshold_roll : (N,) arrays
-        Greatest path parameter with an equilibrium [m/s² or rad] and the body roll there [rad];
-        NaN where the path was not resolved.
+    threshold : (N,) array
+        Greatest path parameter with an equilibrium [m/s² or rad]; NaN where the path was not
+        resolved.
+    point : (8, N) array
+        That equilibrium: the parameter and the freedoms.
     lift : (2, N) array
         Path parameter at which the inner front and rear wheel lift; NaN where the vehicle tips
         first.
     """
 
     threshold: np.ndarray
-    threshold_roll: np.ndarray
+    point: np.ndarray
     lift: np.ndarray
 
 
@@ -86,16 +88,13 @@ def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
     between the neighbours of the best sample where the slope changes sign.
     """
     march = _march(model, settled, course)
-    lift, lift_roll = _lift_events(model, march, course)
-    top = _top(model, march, course)
-    parameters = np.stack([march.best[0], top[0], *lift])
-    rolls = np.stack([march.best[1], top[1], *lift_roll])
-    which = np.argmax(np.where(np.isnan(parameters), -np.inf, parameters), axis=0)
-    members = np.arange(model.size)
-    ok = march.ended & settled.converged
-    threshold = np.where(ok, parameters[which, members], np.nan)
-    roll = np.where(ok, rolls[which, members], np.nan)
-    return TipOver(threshold, roll, np.where(lift_roll <= roll + CLOSE, lift, np.nan))
+    lifts = _lift_events(model, march, course)
+    events = np.stack([_top(model, march, course), *lifts])
+    which = np.argmax(np.where(np.isnan(events[:, 0]), -np.inf, events[:, 0]), axis=0)
+    point = events[which, :, np.arange(model.size)].T
+    point = np.where(march.ended & settled.converged, point, np.nan)
+    before = lifts[:, 1] <= point[1] + CLOSE
+    return TipOver(point[0], point, np.where(before, lifts[:, 0], np.nan))
 
 
 def _march(model: Model, settled: Solution, course: Course) -> _March:
@@ -173,32 +172,28 @@ def _off_ground(model: Model, x: np.ndarray) -> np.ndarray:
     return model.tyre_load - model.tyre_rate * (x[6:8] + lean) <= 0.0
 
 
-def _lift_events(model: Model, march: _March, course: Course) -> tuple[np.ndarray, np.ndarray]:
-    """Parameter and roll at both lifts, (2, N) each; NaN where none.
+def _lift_events(model: Model, march: _March, course: Course) -> np.ndarray:
+    """Points of both lifts, (2, 8, N); NaN where none.
 
     At lift the contact shift of an axle jumps from two tyres to one. Its lift is therefore
     followed with tyres that may pull, from the loaded side. Lifts in one jump are one event.
     """
     axle, rows = np.nonzero(march.lifted)
-    events = np.full((2, 2, model.size), np.nan)
+    events = np.full((2, 8, model.size), np.nan)
     if rows.size:
         low = march.lift_low[axle, :, rows].T
         members = model.take(rows)
         pulling = np.where(_off_ground(members, low), members.least_tyre_force, -np.inf)
         members = replace(members, least_tyre_force=pulling)
-        events[:, axle, rows] = solve_at_lift(members, low, course, axle=axle).x[:2]
-    lift, roll = events
+        events[axle, :, rows] = solve_at_lift(members, low, course, axle=axle).x.T
     together = march.lifted.all(axis=0) & (march.lift_low[0, 1] == march.lift_low[1, 1])
-    every, first = np.arange(model.size), np.where(roll[0] <= roll[1], 0, 1)
-    return (
-        np.where(together, lift[first, every], lift),
-        np.where(together, roll[first, every], roll),
-    )
+    first = np.where(events[0, 1] <= events[1, 1], events[0], events[1])
+    return np.where(together, first, events)
 
 
 def _top(model: Model, march: _March, course: Course) -> np.ndarray:
     """Best points where the slope of the path changes sign between jumps, (8, N)."""
-    best = march.best.copy()
+    best = solve_at_roll(model, march.best, course).x
     low, high = _between_lifts(march)
     f_low, f_high = _slope(model, low, course), _slope(model, high, course)
     moved_high = np.full(model.size, -1)
@@ -211,7 +206,7 @@ def _top(model: Model, march: _March, course: Course) -> np.ndarray:
         start = low[:, rows] + part * (high[:, rows] - low[:, rows])
         new = solve_at_roll(members, start, course).x
         f_new = _slope(members, new, course)
-        better = new[0] > best[0, rows]
+        better = ~(new[0] <= best[0, rows]) & np.isfinite(new[0])
         best[:, rows[better]] = new[:, better]
         upper, lower = f_new <= 0.0, f_new > 0.0
         high[:, rows[upper]], low[:, rows[lower]] = new[:, upper], new[:, lower]

@@ -1,0 +1,88 @@
+"""How far can the rear axle twist against the body, and what does a bar take away?"""
+
+import math
+
+import numpy as np
+
+from rollsim.equilibrium import Model, evaluate
+from rollsim.vehicle import STANDARD_GRAVITY, Axle
+
+TWISTS = np.radians(np.linspace(0.0, 45.0, 181))
+SETTLING_STEPS = 30
+
+
+def stop_to_stop(axle: Axle) -> float:
+    """Roll of the body over the axle from one bump stop to the other side's rebound limit.
+
+    Parameters
+    ----------
+    axle : Axle
+        With its stops.
+
+    Returns
+    -------
+    float
+        [rad]; NaN where a stop is not given.
+
+    Notes
+    -----
+    One side at full bump and the other at full droop, whatever the ride height: the sum of both
+    gaps over the mean of both bases.
+    """
+    bump, rebound = axle.bump_stop, axle.rebound_limit
+    if bump is None or rebound is None:
+        return math.nan
+    travel = bump.gap / bump.motion_ratio + rebound.gap / rebound.motion_ratio
+    return math.asin(min(1.0, 2.0 * travel / (bump.base + rebound.base)))
+
+
+def spring_moments(model: Model) -> np.ndarray:
+    """Moment of springs, stops and auxiliary stiffness on the rear axle at each of `TWISTS`.
+
+    Parameters
+    ----------
+    model : Model
+        One vehicle with settled shares and without a rear bar.
+
+    Returns
+    -------
+    (181,) array
+        [N·m], the springs carrying the same load at every twist.
+    """
+    many = model.take(np.zeros(TWISTS.size, dtype=int))
+    normal, level = np.full(TWISTS.size, STANDARD_GRAVITY), np.zeros(TWISTS.size)
+    q = np.zeros((7, TWISTS.size))
+    q[2], q[4] = many.lift[1], -TWISTS
+    for _ in range(SETTLING_STEPS):
+        balance = evaluate(many, q, normal, lateral=level)
+        q[2] -= np.clip(balance.residual[2] / balance.travel_travel[1], -0.05, 0.05)
+    return evaluate(many, q, normal, lateral=level).suspension_moment[1]
+
+
+def lift_twist(
+    moments: np.ndarray, wheel_moment: float, stiffness: np.ndarray, lash_angle: np.ndarray
+) -> np.ndarray:
+    """Twist at which the lower wheel of the axle carries nothing.
+
+    Parameters
+    ----------
+    moments : (181,) array
+        From `spring_moments` [N·m].
+    wheel_moment : float
+        Axle load times half the track [N·m].
+    stiffness, lash_angle : (N,) arrays
+        Roll stiffness [N·m/rad] and dead band [rad] of the bars.
+
+    Returns
+    -------
+    (N,) array
+        [rad], at most the largest of `TWISTS`.
+    """
+    beyond = np.maximum(TWISTS - lash_angle[:, None], 0.0)
+    total = moments + stiffness[:, None] * beyond
+    above = np.argmax(total >= wheel_moment, axis=1)
+    rows, below = np.arange(stiffness.size), np.maximum(above - 1, 0)
+    low, high = total[rows, below], total[rows, above]
+    part = (wheel_moment - low) / np.where(high > low, high - low, 1.0)
+    reached = total[:, -1] >= wheel_moment
+    return np.where(reached, TWISTS[below] + part * (TWISTS[above] - TWISTS[below]), TWISTS[-1])

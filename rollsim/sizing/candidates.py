@@ -1,0 +1,305 @@
+"""What does each bar at hand do: roll, balance when empty, stress, and what it costs off road?"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from rollsim.balance import load_transfer_understeer
+from rollsim.bar import (
+    CandidateBars,
+    Mount,
+    RearBar,
+    Section,
+    Steel,
+    candidates,
+    link_end_force_independent,
+    link_end_force_solid_axle,
+)
+from rollsim.equilibrium import Model, Solution, settle, tip_over
+from rollsim.mass import FittedBar, State, model, with_bar
+from rollsim.roll import SECANT_AT, TURN, follow, straight_ahead, thresholds
+from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
+from rollsim.sizing.stiffness import without_rear_bar
+from rollsim.vehicle import STANDARD_GRAVITY, Job, Suspension
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One section in one hole. NaN marks what has no value.
+
+    Parameters
+    ----------
+    section : Section
+        Outer diameter and wall.
+    steel : Steel
+        What it is made of.
+    hole : int
+        Position of the hole in the file, from 0.
+    lever : float
+        Arm length square to the centre section [m].
+    link_end_rate : float
+        Force at one end per travel of that end [N/m].
+    roll_stiffness : float
+        Per axle [N·m/rad].
+    lash_angle : float
+        Dead band to either side [rad].
+    roll_gradient : float
+        As the target measures it, in the case sized for [rad/(m/s²)].
+    front_load_transfer_share, front_share_drop : float
+        In the emptiest state with this bar, and how much it falls there [-].
+    inner_rear_lift : float
+        In the emptiest state [m/s²].
+    understeer_change, understeer_change_emptiest : float
+        From load transfer alone at 0.4 g, in the case sized for and in the emptiest state
+        [rad/(m/s²)].
+    one_wheel_rate_increase : float
+        That the bar adds when one wheel alone moves [N/m].
+    articulation_lost : float
+        Height between the wheels at full axle twist, without any rear bar less with this one [m].
+    cornering_stress, twist_stress, normal_stress : float
+        Peak von Mises: (a) at 0.8 g or tip-over, (b) at full axle twist with the dynamic factor,
+        (c) amplitude at 0.4 g [Pa].
+    peak_stress, allowable_stress : float
+        The larger of (a) and (b), and what the steel allows [Pa].
+    mass : float
+        [kg].
+    reasons : tuple of str
+        Why it is not accepted; empty where it is.
+    """
+
+    section: Section
+    steel: Steel
+    hole: int
+    lever: float
+    link_end_rate: float
+    roll_stiffness: float
+    lash_angle: float
+    roll_gradient: float
+    front_load_transfer_share: float
+    front_share_drop: float
+    inner_rear_lift: float
+    understeer_change: float
+    understeer_change_emptiest: float
+    one_wheel_rate_increase: float
+    articulation_lost: float
+    cornering_stress: float
+    twist_stress: float
+    normal_stress: float
+    peak_stress: float
+    allowable_stress: float
+    mass: float
+    reasons: tuple[str, ...]
+
+    @property
+    def safety_factor(self) -> float:
+        """Allowable over peak stress [-]."""
+        return self.allowable_stress / self.peak_stress
+
+    @property
+    def accepted(self) -> bool:
+        """No limit stands against it."""
+        return not self.reasons
+
+
+@dataclass(frozen=True, slots=True)
+class _Laden:
+    """The case sized for with each bar, (N,) arrays."""
+
+    gradient: np.ndarray
+    understeer_change: np.ndarray
+    cornering_moment: np.ndarray  # of the bar, at 0.8 g or tip-over
+    normal_moment: np.ndarray  # of the bar, at 0.4 g
+    twist: np.ndarray  # rear axle against body, the most that the ground can make
+    bare_twist: float  # the same without any rear bar
+
+
+@dataclass(frozen=True, slots=True)
+class _Empty:
+    """The emptiest state with each bar, (N,) arrays."""
+
+    share: np.ndarray
+    share_drop: np.ndarray
+    inner_rear_lift: np.ndarray
+    understeer_change: np.ndarray
+
+
+def assess(
+    job: Job, rear_bar: RearBar, case: State, *, emptiest: State, target: float
+) -> tuple[Candidate, ...]:
+    """Every section in every hole, in one batch.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, limits and where the target is measured.
+    rear_bar : RearBar
+        Shape and stock.
+    case : State
+        The case sized for.
+    emptiest : State
+        The state that the balance gate looks at.
+    target : float
+        Roll gradient wanted [rad/(m/s²)].
+
+    Returns
+    -------
+    tuple of Candidate
+        In the order of the file, accepted or not.
+    """
+    axle = job.vehicle.rear
+    independent = axle.suspension is Suspension.INDEPENDENT
+    bars = candidates(rear_bar, independent=independent, track=axle.track)
+    fitted = FittedBar(
+        bars.roll_stiffness, bars.mass, bars.lash_angle, on_axle=rear_bar.mount is Mount.AXLE
+    )
+    laden = _laden(job, case, fitted)
+    empty = _empty(job, emptiest, fitted)
+    stress = _stresses(job, rear_bar, bars, laden=laden)
+    track = axle.track
+    return tuple(
+        _judged(
+            Candidate(
+                section=bars.section[n],
+                steel=bars.steel[n],
+                hole=int(bars.hole[n]),
+                lever=float(bars.lever[n]),
+                link_end_rate=float(bars.link_end_rate[n]),
+                roll_stiffness=float(bars.roll_stiffness[n]),
+                lash_angle=float(bars.lash_angle[n]),
+                roll_gradient=float(laden.gradient[n]),
+                front_load_transfer_share=float(empty.share[n]),
+                front_share_drop=float(empty.share_drop[n]),
+                inner_rear_lift=float(empty.inner_rear_lift[n]),
+                understeer_change=float(laden.understeer_change[n]),
+                understeer_change_emptiest=float(empty.understeer_change[n]),
+                one_wheel_rate_increase=float(bars.roll_stiffness[n]) / track**2,
+                articulation_lost=track * float(np.sin(laden.bare_twist) - np.sin(laden.twist[n])),
+                cornering_stress=float(stress[0, n]),
+                twist_stress=float(stress[1, n]),
+                normal_stress=float(stress[2, n]),
+                peak_stress=float(np.nanmax(stress[:2, n])),
+                allowable_stress=float(bars.allowable_stress[n]),
+                mass=float(bars.mass[n]),
+                reasons=(),
+            ),
+            job,
+            target,
+        )
+        for n in range(len(bars.mass))
+    )
+
+
+def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:
+    own, own_settled = settle(model(job, case), TURN)
+    many, settled = settle(with_bar(model(job, case), job, fitted), TURN)
+    at, limit = job.target.at, job.limits.stress_acceleration
+    wanted = tuple(sorted({SECANT_AT, limit, *([] if at is None else [at])}))
+    points = dict(zip(wanted, follow(many, settled, wanted), strict=True))
+    if at is None:
+        gradient = straight_ahead(many, settled).roll_gradient
+    else:
+        lean = (points[at].x[1] - settled.x[1]) / at
+        gradient = np.where(points[at].converged, lean, np.inf)
+    twist = _twist(job, case, fitted)
+    return _Laden(
+        gradient=gradient,
+        understeer_change=_understeer(job, many, points[SECANT_AT])
+        - _understeer(job, own, follow(own, own_settled, (SECANT_AT,))[0]),
+        cornering_moment=_bar_moment(_at_or_tipping(many, settled, points[limit]), fitted),
+        normal_moment=_bar_moment(points[SECANT_AT].x, fitted),
+        twist=twist[1:],
+        bare_twist=float(twist[0]),
+    )
+
+
+def _at_or_tipping(many: Model, settled: Solution, point: Solution) -> np.ndarray:
+    """Points at the wanted acceleration, or at tip-over where the vehicle does not get there."""
+    x = point.x.copy()
+    rows = np.flatnonzero(~point.converged)
+    if rows.size:
+        rest = Solution(settled.x[:, rows], settled.converged[rows])
+        x[:, rows] = tip_over(many.take(rows), rest, TURN).point
+    return x
+
+
+def _bar_moment(x: np.ndarray, fitted: FittedBar) -> np.ndarray:
+    """Moment of the bar at the points x [N·m]."""
+    return _moment_at(x[1] - x[5], fitted)
+
+
+def _moment_at(twist: np.ndarray, fitted: FittedBar) -> np.ndarray:
+    return fitted.roll_stiffness * np.maximum(np.abs(twist) - fitted.lash_angle, 0.0)
+
+
+def _understeer(job: Job, many: Model, point: Solution) -> np.ndarray:
+    rated = [axle.tyre.rated_load for axle in (job.vehicle.front, job.vehicle.rear)]
+    if None in rated:
+        return np.full(many.size, np.nan)
+    return load_transfer_understeer(TURN.balance(many, point.x).wheel_loads, np.array(rated))
+
+
+def _twist(job: Job, case: State, fitted: FittedBar) -> np.ndarray:
+    """Twist without a bar, then with each: stop to stop, or less where a wheel lifts first."""
+    bare, _ = settle(without_rear_bar(job, case), TURN)
+    axle = job.vehicle.rear
+    wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[1, 0])
+    stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
+    lash = np.concatenate([[0.0], fitted.lash_angle])
+    lifting = lift_twist(spring_moments(bare), wheel_moment, stiffness, lash)
+    return np.fmin(lifting, stop_to_stop(axle))
+
+
+def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
+    own, own_settled = settle(model(job, emptiest), TURN)
+    many, settled = settle(with_bar(model(job, emptiest), job, fitted), TURN)
+    before = straight_ahead(own, own_settled).front_share
+    share = straight_ahead(many, settled).front_share
+    return _Empty(
+        share=share,
+        share_drop=before - share,
+        inner_rear_lift=thresholds(many, settled, TURN).inner_rear_lift,
+        understeer_change=_understeer(job, many, follow(many, settled, (SECANT_AT,))[0])
+        - _understeer(job, own, follow(own, own_settled, (SECANT_AT,))[0]),
+    )
+
+
+def _stresses(job: Job, rear_bar: RearBar, bars: CandidateBars, *, laden: _Laden) -> np.ndarray:
+    """Peak stress in cases (a), (b) and (c), (3, N) [Pa]; (b) is NaN where no stops are given."""
+    axle = job.vehicle.rear
+    fitted = FittedBar(bars.roll_stiffness, lash_angle=bars.lash_angle)
+    dynamic = job.limits.dynamic_factor * laden.twist
+    twist_moment = _moment_at(dynamic, fitted)
+    if np.isnan(stop_to_stop(axle)):
+        twist_moment = np.full_like(twist_moment, np.nan)
+    moments = np.stack([laden.cornering_moment, twist_moment, laden.normal_moment])
+    if axle.suspension is Suspension.INDEPENDENT:
+        ratio = rear_bar.installation_ratio
+        force = link_end_force_independent(moments, installation_ratio=ratio, track=axle.track)
+    else:
+        force = link_end_force_solid_axle(moments, bars.link_spacing)
+    return np.abs(force) * bars.stress_per_force
+
+
+def _judged(candidate: Candidate, job: Job, target: float) -> Candidate:
+    """The candidate with the reasons that stand against it."""
+    limits, c = job.limits, candidate
+    reasons = []
+    miss = c.roll_gradient / target - 1.0
+    if not np.isfinite(miss):
+        reasons.append("the loaded vehicle tips before the lean can be compared")
+    elif abs(miss) > limits.gradient_tolerance:
+        word = "above" if miss > 0.0 else "below"
+        reasons.append(f"lean per g is {abs(miss):.0%} {word} the target")
+    if not c.safety_factor >= limits.safety_factor:
+        reasons.append(f"safety factor {c.safety_factor:.2f} is below {limits.safety_factor:g}")
+    if c.inner_rear_lift < limits.inner_rear_lift:
+        reasons.append(
+            f"empty, the inner rear wheel lifts at {c.inner_rear_lift / STANDARD_GRAVITY:.2f} g, "
+            f"below {limits.inner_rear_lift / STANDARD_GRAVITY:.2f} g"
+        )
+    if c.front_share_drop > limits.front_share_drop:
+        reasons.append(
+            f"empty, the front share of weight transfer falls by {c.front_share_drop:.3f}, "
+            f"more than {limits.front_share_drop:.2f}"
+        )
+    return replace(candidate, reasons=tuple(reasons))

@@ -1,0 +1,130 @@
+"""How much roll stiffness must the new rear bar bring? Closed form first, then the full model."""
+
+import math
+
+import numpy as np
+
+from rollsim.equilibrium import Model, settle, solve_arrow
+from rollsim.mass import FittedBar, State, model, with_bar
+from rollsim.roll import TURN, follow, straight_ahead
+from rollsim.vehicle import Job
+
+RIGID = 1e9  # N·m/rad: stands for an infinitely stiff rear bar
+PRECISION = 1e-9  # of the stiffness found
+
+
+def gradients(plain: Model, at: float | None) -> np.ndarray:
+    """Roll gradient as a target measures it.
+
+    Parameters
+    ----------
+    plain : Model
+        N vehicles, pitch not yet settled.
+    at : float or None
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
+
+    Returns
+    -------
+    (N,) array
+        [rad/(m/s²)]; infinite where the vehicle tips before `at`.
+    """
+    settled_model, settled = settle(plain, TURN)
+    if at is None:
+        return straight_ahead(settled_model, settled).roll_gradient
+    point = follow(settled_model, settled, (at,))[0]
+    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
+
+
+def closed_form(plain: Model, target: float) -> float:
+    """Rear roll stiffness to add on the linear model.
+
+    Parameters
+    ----------
+    plain : Model
+        One vehicle without a rear bar.
+    target : float
+        Linear roll gradient wanted [rad/(m/s²)].
+
+    Returns
+    -------
+    float
+        [N·m/rad]; infinite where no stiffness reaches the target, 0 where none is needed.
+
+    Notes
+    -----
+    A bar adds K v vᵀ to the stiffness J, v = +1 at body roll and −1 at rear axle roll. With
+    x = J⁻¹Q and y = J⁻¹v (Sherman and Morrison), φ′(K) = x_φ − K (v·x) y_φ / (1 + K v·y).
+    """
+    settled_model, settled = settle(plain, TURN)
+    balance = TURN.balance(settled_model, settled.x)
+    v = np.zeros((7, 1))
+    v[0], v[4] = 1.0, -1.0
+    x, y = solve_arrow(balance, -balance.d_lateral), solve_arrow(balance, v)
+    surplus = float(x[0, 0]) - target
+    if surplus <= 0.0:
+        return 0.0
+    vx, vy = float(x[0, 0] - x[4, 0]), float(y[0, 0] - y[4, 0])
+    rest = vx * float(y[0, 0]) - surplus * vy
+    return surplus / rest if rest > 0.0 else math.inf
+
+
+def without_rear_bar(job: Job, state: State) -> Model:
+    """One vehicle with no rear bar at all."""
+    return with_bar(model(job, state), job, FittedBar(0.0))
+
+
+def required(
+    job: Job, state: State, target: float, *, at: float | None, lash_angle: float
+) -> tuple[float, float]:
+    """Roll stiffness of the new rear bar that meets the target on the full model.
+
+    Parameters
+    ----------
+    job : Job
+        The vehicle.
+    state : State
+        The case to size for.
+    target : float
+        Roll gradient wanted [rad/(m/s²)].
+    at : float or None
+        Where it is measured [m/s²]; None: linear.
+    lash_angle : float
+        Dead band of the bar [rad].
+
+    Returns
+    -------
+    tuple of float
+        The stiffness [N·m/rad], infinite where no bar reaches the target and 0 where none is
+        needed; and the roll gradient of a rigid bar [rad/(m/s²)].
+    """
+    from scipy.optimize import brentq  # slow to import, and only sizing needs it
+
+    plain = model(job, state)
+
+    def excess(stiffness: float) -> float:
+        bar = FittedBar(stiffness, lash_angle=lash_angle)
+        return float(gradients(with_bar(plain, job, bar), at)[0]) - target
+
+    bare, rigid = excess(0.0), excess(RIGID)
+    if rigid > 0.0:
+        return math.inf, rigid + target
+    if bare <= 0.0:
+        return 0.0, rigid + target
+    guess = closed_form(without_rear_bar(job, state), target)
+    low, high = 0.0, guess if 0.0 < guess < RIGID else 1e4
+    while not excess(high) <= 0.0:  # an infinite gradient is too much as well
+        low, high = high, min(2.0 * high, RIGID)
+    if not math.isfinite(excess(low)):
+        low = _first_finite(excess, low, high)
+    return float(brentq(excess, low, high, rtol=PRECISION)), rigid + target
+
+
+def _first_finite(excess, low: float, high: float) -> float:
+    """A stiffness between at which the vehicle stands, with too much roll."""
+    while high - low > 1.0:
+        middle = 0.5 * (low + high)
+        value = excess(middle)
+        if math.isfinite(value) and value > 0.0:
+            return middle
+        low, high = (low, middle) if value <= 0.0 else (middle, high)
+    return high
