@@ -11,6 +11,7 @@ from rollsim.equilibrium import (
     Model,
     Solution,
     concatenate,
+    lift_before_tipping,
     roll_pivot,
     settle,
     solve_at_field,
@@ -22,7 +23,7 @@ from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 TURN, TABLE = Course(Field.TURN), Course(Field.TILT)
 SECANT_AT = 0.4 * STANDARD_GRAVITY
-LARGEST_STEP = 0.1 * STANDARD_GRAVITY
+LARGEST_STEP = 0.2 * STANDARD_GRAVITY
 DEFAULT_CURVE = tuple(0.1 * n * STANDARD_GRAVITY for n in range(8))
 NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
 MORE_THAN_UPRIGHT = np.radians(30.0)
@@ -162,6 +163,28 @@ class Thresholds:
     inner_rear_lift: np.ndarray
 
 
+def unsettled(job: Job) -> tuple[tuple[str, bool], ...]:
+    """States that do not stand: what no result can be shown for.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+
+    Returns
+    -------
+    tuple of (str, bool)
+        Name of each such state, and whether it has a position but topples out of it.
+    """
+    chosen = mass.states(job)
+    _, settled = settle(concatenate([mass.model(job, state) for state in chosen]), TURN)
+    return tuple(
+        (state.name, bool(np.isfinite(settled.x[1, n])))
+        for n, state in enumerate(chosen)
+        if not settled.converged[n]
+    )
+
+
 def straight_ahead(model: Model, settled: Solution) -> StraightAhead:
     """Roll gradient, suspension roll gradient and front load-transfer share at a = 0.
 
@@ -211,13 +234,39 @@ def thresholds(model: Model, settled: Solution, course: Course) -> Thresholds:
     """
     found = [tip_over(model, settled, course)]
     if model.cg_left.any():
-        other = model.mirrored()
-        sign = np.array([1.0, -1.0, 1.0, 1.0, -1.0, -1.0, 1.0, 1.0])[:, None]
-        found.append(tip_over(other, Solution(sign * settled.x, settled.converged), course))
+        found.append(tip_over(*_mirrored(model, settled), course))
     tip = np.min([t.threshold for t in found], axis=0)
     lift = np.min([np.where(np.isnan(t.lift), np.inf, t.lift) for t in found], axis=0)
     lift = np.where(lift <= tip, lift, np.nan)
     return Thresholds(tip, lift[0], lift[1])
+
+
+def inner_rear_lift(model: Model, settled: Solution) -> np.ndarray:
+    """Lateral acceleration at which the inner rear wheel lifts, the worse of left and right.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+
+    Returns
+    -------
+    (N,) array
+        [m/s²]; NaN where the vehicle tips first.
+    """
+    sides = [(model, settled)]
+    if model.cg_left.any():
+        sides.append(_mirrored(model, settled))
+    found = [lift_before_tipping(m, s, TURN, axle=1) for m, s in sides]
+    return np.fmin.reduce(found)
+
+
+def _mirrored(model: Model, settled: Solution) -> tuple[Model, Solution]:
+    """The same vehicles with left and right exchanged."""
+    sign = np.array([1.0, -1.0, 1.0, 1.0, -1.0, -1.0, 1.0, 1.0])[:, None]
+    return model.mirrored(), Solution(sign * settled.x, settled.converged)
 
 
 def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[Solution]:

@@ -15,7 +15,7 @@ from rollsim.equilibrium.newton import (
     solve_at_roll,
     tangent,
 )
-from rollsim.equilibrium.path import TipOver, tip_over
+from rollsim.equilibrium.path import TipOver, lift_before_tipping, tip_over
 
 __all__ = [
     "Balance",
@@ -26,6 +26,7 @@ __all__ = [
     "TipOver",
     "concatenate",
     "evaluate",
+    "lift_before_tipping",
     "roll_pivot",
     "settle",
     "solve_arrow",

@@ -62,6 +62,7 @@ class _March:
     ended: np.ndarray  # (N,)
     lift_low: np.ndarray  # (2, 8, N)
     lift_high: np.ndarray  # (2, 8, N)
+    lift_peak: np.ndarray  # (2, N): greatest parameter before the lift
     lifted: np.ndarray  # (2, N)
 
 
@@ -97,8 +98,38 @@ def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
     return TipOver(point[0], point, np.where(before, lifts[:, 0], np.nan))
 
 
-def _march(model: Model, settled: Solution, course: Course) -> _March:
-    """Steps of body roll from upright until the path has turned."""
+def lift_before_tipping(
+    model: Model, settled: Solution, course: Course, *, axle: int
+) -> np.ndarray:
+    """Path parameter at which one axle's inner wheel lifts: `tip_over` no further than needed.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+    course : Course
+        Turn or tilt.
+    axle : int
+        0 front, 1 rear.
+
+    Returns
+    -------
+    (N,) array
+        [m/s² or rad]; NaN where the vehicle tips first.
+    """
+    march = _march(model, settled, course, until=axle)
+    lift = _lift_events(model, march, course)[axle, 0]
+    doubtful = np.flatnonzero(~(lift >= march.lift_peak[axle]))
+    if doubtful.size:
+        rest = Solution(settled.x[:, doubtful], settled.converged[doubtful])
+        lift[doubtful] = tip_over(model.take(doubtful), rest, course).lift[axle]
+    return lift
+
+
+def _march(model: Model, settled: Solution, course: Course, *, until: int | None = None) -> _March:
+    """Steps of body roll from upright until the path has turned, or that axle has lifted."""
     slope = tangent(model, settled.x, course)
     reach = 0.5 * model.track.mean(axis=0) / model.cg_height  # static stability factor
     if course.field is Field.TURN:
@@ -127,6 +158,8 @@ def _march(model: Model, settled: Solution, course: Course) -> _March:
         current[:, won] = new[:, ok]
         fallen = current[0] < FALLEN * march.best[0]
         march.ended |= march.turned & (march.lifted.all(axis=0) | fallen)
+        if until is not None:
+            march.ended |= march.lifted[until]
         going = ~march.ended[active] & (step[active] > SMALLEST_STEP / 64)
         if not going.all():
             active = active[going]
@@ -145,6 +178,7 @@ def _begin(start: np.ndarray) -> _March:
         ended=no.copy(),
         lift_low=pair.copy(),
         lift_high=pair.copy(),
+        lift_peak=np.zeros((2, no.size)),
         lifted=np.stack([no, no]),
     )
 
@@ -153,7 +187,8 @@ def _record(
     march: _March, rows: np.ndarray, old: np.ndarray, *, new: np.ndarray, lifting: np.ndarray
 ) -> None:
     """Note what the step from `old` to `new` of the members `rows` passed."""
-    rising = new[0] > march.best[0, rows]
+    peak = march.best[0, rows]
+    rising = new[0] > peak
     up = rows[rising]
     march.before[:, up], march.best[:, up] = old[:, rising], new[:, rising]
     march.turned[up] = False
@@ -163,6 +198,7 @@ def _record(
     for axle, lifts in enumerate(lifting):
         march.lift_low[axle][:, rows[lifts]] = old[:, lifts]
         march.lift_high[axle][:, rows[lifts]] = new[:, lifts]
+        march.lift_peak[axle, rows[lifts]] = peak[lifts]
         march.lifted[axle, rows[lifts]] = True
 
 

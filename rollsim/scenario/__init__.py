@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from rollsim.bar import RearBar
+from rollsim.roll import unsettled
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
 from rollsim.scenario.errors import Problems, ScenarioError
@@ -21,6 +22,14 @@ from rollsim.vehicle import Job
 __all__ = ["Scenario", "ScenarioError", "Tolerance", "case_names", "from_data", "load", "loads"]
 
 _LARGEST_FILE = 2_000_000  # bytes
+
+
+_UNSETTLED = {
+    True: 'state "{state}": the body topples at rest, its springs are softer in roll than its '
+    "weight is top-heavy; check CG height, load heights, spring rates and spring base",
+    False: 'state "{state}": no settled position was found; check masses, CG height, load '
+    "positions, spring rates and stops",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +166,9 @@ def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
     ledger = Ledger(problems)
     job, rear_bar = build(ledger, document, folder)
     problems.stop_if_any()
-    # The settling checks (a body that topples at rest, a state that never settles) belong here.
+    for state, topples in unsettled(job):
+        problems.add("vehicle.cg_height", _UNSETTLED[topples].format(state=state))
+    problems.stop_if_any()
     return Scenario(
         title=document.title,
         path=name,

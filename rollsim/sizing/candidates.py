@@ -1,6 +1,6 @@
 """What does each bar at hand do: roll, balance when empty, stress, and what it costs off road?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,10 +17,10 @@ from rollsim.bar import (
 )
 from rollsim.equilibrium import Model, Solution, settle, tip_over
 from rollsim.mass import FittedBar, State, model, with_bar
-from rollsim.roll import SECANT_AT, TURN, follow, straight_ahead, thresholds
+from rollsim.roll import SECANT_AT, TURN, follow, inner_rear_lift, straight_ahead
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
 from rollsim.sizing.stiffness import without_rear_bar
-from rollsim.vehicle import STANDARD_GRAVITY, Job, Suspension
+from rollsim.vehicle import STANDARD_GRAVITY, Job, Limits, Suspension
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,38 +155,33 @@ def assess(
     laden = _laden(job, case, fitted)
     empty = _empty(job, emptiest, fitted)
     stress = _stresses(job, rear_bar, bars, laden=laden)
-    track = axle.track
-    return tuple(
-        _judged(
-            Candidate(
-                section=bars.section[n],
-                steel=bars.steel[n],
-                hole=int(bars.hole[n]),
-                lever=float(bars.lever[n]),
-                link_end_rate=float(bars.link_end_rate[n]),
-                roll_stiffness=float(bars.roll_stiffness[n]),
-                lash_angle=float(bars.lash_angle[n]),
-                roll_gradient=float(laden.gradient[n]),
-                front_load_transfer_share=float(empty.share[n]),
-                front_share_drop=float(empty.share_drop[n]),
-                inner_rear_lift=float(empty.inner_rear_lift[n]),
-                understeer_change=float(laden.understeer_change[n]),
-                understeer_change_emptiest=float(empty.understeer_change[n]),
-                one_wheel_rate_increase=float(bars.roll_stiffness[n]) / track**2,
-                articulation_lost=track * float(np.sin(laden.bare_twist) - np.sin(laden.twist[n])),
-                cornering_stress=float(stress[0, n]),
-                twist_stress=float(stress[1, n]),
-                normal_stress=float(stress[2, n]),
-                peak_stress=float(np.nanmax(stress[:2, n])),
-                allowable_stress=float(bars.allowable_stress[n]),
-                mass=float(bars.mass[n]),
-                reasons=(),
-            ),
-            job,
-            target,
-        )
-        for n in range(len(bars.mass))
-    )
+    columns = {
+        "section": bars.section,
+        "steel": bars.steel,
+        "hole": bars.hole.tolist(),
+        "lever": bars.lever.tolist(),
+        "link_end_rate": bars.link_end_rate.tolist(),
+        "roll_stiffness": bars.roll_stiffness.tolist(),
+        "lash_angle": bars.lash_angle.tolist(),
+        "roll_gradient": laden.gradient.tolist(),
+        "front_load_transfer_share": empty.share.tolist(),
+        "front_share_drop": empty.share_drop.tolist(),
+        "inner_rear_lift": empty.inner_rear_lift.tolist(),
+        "understeer_change": laden.understeer_change.tolist(),
+        "understeer_change_emptiest": empty.understeer_change.tolist(),
+        "one_wheel_rate_increase": (bars.roll_stiffness / axle.track**2).tolist(),
+        "articulation_lost": (
+            axle.track * (np.sin(laden.bare_twist) - np.sin(laden.twist))
+        ).tolist(),
+        "cornering_stress": stress[0].tolist(),
+        "twist_stress": stress[1].tolist(),
+        "normal_stress": stress[2].tolist(),
+        "peak_stress": np.fmax(stress[0], stress[1]).tolist(),
+        "allowable_stress": bars.allowable_stress.tolist(),
+        "mass": bars.mass.tolist(),
+    }
+    reasons = _reasons(columns, job.limits, target)
+    return tuple(Candidate(*row, why) for *row, why in zip(*columns.values(), reasons, strict=True))
 
 
 def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:
@@ -257,7 +252,7 @@ def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
     return _Empty(
         share=share,
         share_drop=before - share,
-        inner_rear_lift=thresholds(many, settled, TURN).inner_rear_lift,
+        inner_rear_lift=inner_rear_lift(many, settled),
         understeer_change=_understeer(job, many, follow(many, settled, (SECANT_AT,))[0])
         - _understeer(job, own, follow(own, own_settled, (SECANT_AT,))[0]),
     )
@@ -280,26 +275,46 @@ def _stresses(job: Job, rear_bar: RearBar, bars: CandidateBars, *, laden: _Laden
     return np.abs(force) * bars.stress_per_force
 
 
-def _judged(candidate: Candidate, job: Job, target: float) -> Candidate:
-    """The candidate with the reasons that stand against it."""
-    limits, c = job.limits, candidate
-    reasons = []
-    miss = c.roll_gradient / target - 1.0
-    if not np.isfinite(miss):
-        reasons.append("the loaded vehicle tips before the lean can be compared")
-    elif abs(miss) > limits.gradient_tolerance:
-        word = "above" if miss > 0.0 else "below"
-        reasons.append(f"lean per g is {abs(miss):.0%} {word} the target")
-    if not c.safety_factor >= limits.safety_factor:
-        reasons.append(f"safety factor {c.safety_factor:.2f} is below {limits.safety_factor:g}")
-    if c.inner_rear_lift < limits.inner_rear_lift:
-        reasons.append(
-            f"empty, the inner rear wheel lifts at {c.inner_rear_lift / STANDARD_GRAVITY:.2f} g, "
-            f"below {limits.inner_rear_lift / STANDARD_GRAVITY:.2f} g"
-        )
-    if c.front_share_drop > limits.front_share_drop:
-        reasons.append(
-            f"empty, the front share of weight transfer falls by {c.front_share_drop:.3f}, "
-            f"more than {limits.front_share_drop:.2f}"
-        )
-    return replace(candidate, reasons=tuple(reasons))
+def _reasons(columns: dict, limits: Limits, target: float) -> list[tuple[str, ...]]:
+    """What stands against each candidate."""
+    gradient = np.array(columns["roll_gradient"])
+    miss = gradient / target - 1.0
+    safety = np.array(columns["allowable_stress"]) / np.array(columns["peak_stress"])
+    lift = np.array(columns["inner_rear_lift"]) / STANDARD_GRAVITY
+    drop = np.array(columns["front_share_drop"])
+    least_lift = limits.inner_rear_lift / STANDARD_GRAVITY
+    checks = (
+        (
+            ~np.isfinite(gradient),
+            gradient,
+            lambda _: "the loaded vehicle tips before the lean can be compared",
+        ),
+        (
+            np.isfinite(miss) & (np.abs(miss) > limits.gradient_tolerance),
+            miss,
+            lambda v: f"lean per g is {abs(v):.0%} {'above' if v > 0.0 else 'below'} the target",
+        ),
+        (
+            ~(safety >= limits.safety_factor),
+            safety,
+            lambda v: f"safety factor {v:.2f} is below {limits.safety_factor:g}",
+        ),
+        (
+            lift < least_lift,
+            lift,
+            lambda v: f"empty, the inner rear wheel lifts at {v:.2f} g, below {least_lift:.2f} g",
+        ),
+        (
+            drop > limits.front_share_drop,
+            drop,
+            lambda v: (
+                f"empty, the front share of weight transfer falls by {v:.3f}, more than "
+                f"{limits.front_share_drop:.2f}"
+            ),
+        ),
+    )
+    found: list[list[str]] = [[] for _ in gradient]
+    for fails, values, text in checks:
+        for n in np.flatnonzero(fails):
+            found[n].append(text(values[n]))
+    return [tuple(reasons) for reasons in found]

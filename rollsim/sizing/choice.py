@@ -8,7 +8,7 @@ from rollsim.bar import Mount, RearBar
 from rollsim.cautions import BAR_CAUTIONS
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import FittedBar, State
-from rollsim.roll import TURN, StateResult, results, straight_ahead
+from rollsim.roll import TURN, StateResult, inner_rear_lift, results, straight_ahead
 from rollsim.sizing.advice import Help, front_bar_for_share, what_else_helps
 from rollsim.sizing.candidates import Candidate, assess
 from rollsim.sizing.stiffness import closed_form, gradients, required, without_rear_bar
@@ -224,9 +224,11 @@ def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: floa
     if not 0.0 < stiffness < math.inf:
         return None
     needed = FittedBar(stiffness)
-    result = results(job, (), needed, only=(aim.emptiest.name,))[0]
-    drop = aim.share_before - result.front_load_transfer_share
-    early = result.inner_rear_lift < job.limits.inner_rear_lift
+    plain = mass.with_bar(mass.model(job, aim.emptiest), job, needed)
+    many, settled = settle(plain, TURN)
+    drop = aim.share_before - float(straight_ahead(many, settled).front_share[0])
+    lift = float(inner_rear_lift(many, settled)[0])
+    early = lift < job.limits.inner_rear_lift
     if drop <= job.limits.front_share_drop and not early:
         return None
     passing = [c for c in ranked if _passes(c, job)]
@@ -234,9 +236,7 @@ def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: floa
     front = front_bar_for_share(job, aim.emptiest, needed, share=aim.share_before)
     why = f"takes {drop:.2f} off the front share of weight transfer"
     if early:
-        why += (
-            f" and lifts the inner rear wheel at {result.inner_rear_lift / STANDARD_GRAVITY:.2f} g"
-        )
+        why += f" and lifts the inner rear wheel at {lift / STANDARD_GRAVITY:.2f} g"
     text = f"Balance gate: the rear bar that the target needs {why} when the vehicle is empty."
     if largest is not None:
         text += (

@@ -10,7 +10,7 @@ from rollsim.roll import TURN, follow, straight_ahead
 from rollsim.vehicle import Job
 
 RIGID = 1e9  # N·m/rad: stands for an infinitely stiff rear bar
-PRECISION = 1e-9  # of the stiffness found
+GRID = np.linspace(0.5, 1.5, 33)  # of the closed form, then of the bracket found
 
 
 def gradients(plain: Model, at: float | None) -> np.ndarray:
@@ -97,34 +97,23 @@ def required(
         The stiffness [N·m/rad], infinite where no bar reaches the target and 0 where none is
         needed; and the roll gradient of a rigid bar [rad/(m/s²)].
     """
-    from scipy.optimize import brentq  # slow to import, and only sizing needs it
-
     plain = model(job, state)
 
-    def excess(stiffness: float) -> float:
+    def excess(stiffness: np.ndarray) -> np.ndarray:
         bar = FittedBar(stiffness, lash_angle=lash_angle)
-        return float(gradients(with_bar(plain, job, bar), at)[0]) - target
+        return gradients(with_bar(plain, job, bar), at) - target
 
-    bare, rigid = excess(0.0), excess(RIGID)
-    if rigid > 0.0:
-        return math.inf, rigid + target
+    bare, rigid = excess(np.array([0.0, RIGID]))
+    if not rigid <= 0.0:
+        return math.inf, float(rigid) + target
     if bare <= 0.0:
-        return 0.0, rigid + target
+        return 0.0, float(rigid) + target
     guess = closed_form(without_rear_bar(job, state), target)
-    low, high = 0.0, guess if 0.0 < guess < RIGID else 1e4
-    while not excess(high) <= 0.0:  # an infinite gradient is too much as well
-        low, high = high, min(2.0 * high, RIGID)
-    if not math.isfinite(excess(low)):
-        low = _first_finite(excess, low, high)
-    return float(brentq(excess, low, high, rtol=PRECISION)), rigid + target
-
-
-def _first_finite(excess, low: float, high: float) -> float:
-    """A stiffness between at which the vehicle stands, with too much roll."""
-    while high - low > 1.0:
-        middle = 0.5 * (low + high)
-        value = excess(middle)
-        if math.isfinite(value) and value > 0.0:
-            return middle
-        low, high = (low, middle) if value <= 0.0 else (middle, high)
-    return high
+    grid = np.append(guess * GRID, RIGID) if 0.0 < guess < RIGID else np.geomspace(1.0, RIGID, 64)
+    found = excess(grid)
+    first = int(np.argmax(found <= 0.0))
+    grid = np.linspace(grid[first - 1] if first else 0.0, grid[first], GRID.size)
+    found = excess(grid)
+    standing = np.isfinite(found)  # with too little stiffness the vehicle may tip
+    stiffness = np.interp(0.0, -found[standing], grid[standing])
+    return float(stiffness), float(rigid) + target
