@@ -281,14 +281,14 @@ def solve_arrow(balance: Balance, rhs: np.ndarray, column: np.ndarray | None = N
     balance : Balance
         Holds the Jacobian.
     rhs : (7, N) array
-        Right-hand side.
+        Right-hand side, like the residual [N·m, N].
     column : (7, N) array or None
         Derivative of the residual by the parameter that takes the place of φ; None solves for φ.
 
     Returns
     -------
     (7, N) array
-        x; its first row is the step of φ, or of the parameter where `column` is given.
+        x [rad, m]; its first row is the step of φ, or of the parameter where `column` is given.
     """
     b = balance
     tiny = 1e-9

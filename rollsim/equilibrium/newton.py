@@ -53,18 +53,18 @@ class Course:
         return self.gravity * np.cos(parameter), self.gravity * np.sin(parameter)
 
     def slopes(self, parameter: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Derivatives of normal and lateral field by the parameter."""
+        """Derivatives of normal and lateral field by the parameter [-, or m/s² per rad]."""
         if self.field is Field.TURN:
             return np.zeros_like(parameter), np.ones_like(parameter)
         return -self.gravity * np.sin(parameter), self.gravity * np.cos(parameter)
 
     def balance(self, model: Model, x: np.ndarray) -> Balance:
-        """Balance of `model` at the points `x`, (8, N)."""
+        """Balance of `model` at the points `x`, (8, N) [m/s² or rad; rad, m]."""
         normal, lateral = self.fields(x[0])
         return evaluate(model, x[1:], normal, lateral=lateral)
 
     def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
-        """Derivative of the residual by the parameter, (7, N)."""
+        """Derivative of the residual [N·m, N] by the parameter, (7, N)."""
         d_normal, d_lateral = self.slopes(x[0])
         return balance.d_normal * d_normal + balance.d_lateral * d_lateral
 
@@ -150,7 +150,7 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
     model : Model
         N vehicles; the tyres of that axle must be able to pull.
     start : (8, N) array
-        Point to start from.
+        Point to start from [m/s² or rad; rad, m].
     course : Course
         What the parameter is.
     axle : (N,) array of int
@@ -250,7 +250,27 @@ def _bounded(step: np.ndarray) -> np.ndarray:
 
 
 def tangent(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
-    """Derivative of the freedoms by the path parameter at the points `x`, (7, N)."""
+    """Derivative of the freedoms by the path parameter: how fast does the vehicle move along?
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    x : (8, N) array
+        Equilibria: parameter, then freedoms.
+    course : Course
+        What the parameter is.
+
+    Returns
+    -------
+    (7, N) array
+        [rad or m, per m/s² or per rad].
+
+    Notes
+    -----
+    The implicit derivative dq/da = −J⁻¹ ∂R/∂a of the balance R(q, a) = 0; valid where J is
+    regular and no spring stands on a kink.
+    """
     balance = course.balance(model, x)
     return solve_arrow(balance, -course.column(balance, x))
 

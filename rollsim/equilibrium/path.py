@@ -21,8 +21,8 @@ from rollsim.equilibrium.newton import (
 
 STEPS_TO_SLIDE = 8  # steps of roll in which the linear model reaches the static stability factor
 LARGEST_STEP = np.radians(2.5)
-SMALLEST_STEP = np.radians(0.02)
-APART = np.radians(0.1)  # two lifts in one step are told apart down to this
+SMALLEST_SHARE = 1e-3  # of the first step: a path that needs less is given up
+APART = 0.1  # of the first step: two lifts in one step are told apart down to this
 MAX_STEPS = 400
 FALLEN = 0.7  # of the greatest parameter: past this the path has turned for good
 COARSE = 1e-4  # of the weight: residual that will do on the way, for a bracket
@@ -134,7 +134,7 @@ def _march(model: Model, settled: Solution, course: Course, *, until: int | None
     reach = 0.5 * model.track.mean(axis=0) / model.cg_height  # static stability factor
     if course.field is Field.TURN:
         reach = reach * course.gravity
-    first_step = np.clip(slope[0] * reach / STEPS_TO_SLIDE, SMALLEST_STEP, LARGEST_STEP)
+    first_step = np.minimum(slope[0] * reach / STEPS_TO_SLIDE, LARGEST_STEP)
     step = first_step.copy()
     current = settled.x.copy()
     ahead = np.concatenate([np.ones_like(slope[:1]), slope]) / slope[0]  # dx/dφ
@@ -150,7 +150,7 @@ def _march(model: Model, settled: Solution, course: Course, *, until: int | None
         new = solution.x
         ok = solution.converged & (np.abs(new[0] - here[0]) < 0.5 * reach[active])
         lifting = _off_ground(members, new) & ~march.lifted[:, active]
-        ok &= ~lifting.all(axis=0) | (width < APART)
+        ok &= ~lifting.all(axis=0) | (width < APART * first_step[active])
         step[active] = np.where(ok, np.minimum(2.0 * width, first_step[active]), 0.5 * width)
         won = active[ok]
         _record(march, won, here[:, ok], new=new[:, ok], lifting=lifting[:, ok])
@@ -160,7 +160,7 @@ def _march(model: Model, settled: Solution, course: Course, *, until: int | None
         march.ended |= march.turned & (march.lifted.all(axis=0) | fallen)
         if until is not None:
             march.ended |= march.lifted[until]
-        going = ~march.ended[active] & (step[active] > SMALLEST_STEP / 64)
+        going = ~march.ended[active] & (step[active] > SMALLEST_SHARE * first_step[active])
         if not going.all():
             active = active[going]
             members = model.take(active)

@@ -1,0 +1,238 @@
+"""What must hold for every vehicle: the potential, balances, mirror, limits, batches.
+
+Over every state of every scenario file.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from rollsim.equilibrium import (
+    Course,
+    Field,
+    concatenate,
+    evaluate,
+    settle,
+    solve_arrow,
+    solve_at_field,
+    solve_at_roll,
+    tip_over,
+)
+from rollsim.roll import follow, straight_ahead, transfer_parts
+from tests.builders import SCENARIOS, models
+
+G = 9.80665
+TURN, TABLE = Course(Field.TURN), Course(Field.TILT)
+ACCELERATIONS = tuple(0.1 * n * G for n in range(8))
+
+every_file = pytest.mark.parametrize("path", SCENARIOS, ids=lambda p: p.stem)
+
+
+def batch(path):
+    return settle(concatenate(models(path)), TURN)
+
+
+def potential(m, q):
+    """V of design §3 for one vehicle, written a second time from the text."""
+    phi, s, p, z = q[0], q[1:3], q[3:5], q[5:7]
+    c = lambda name: getattr(m, name)[..., 0]  # noqa: E731 - a shorthand for the one member
+    share = np.array([1.0 - m.rear_share[0], m.rear_share[0]])
+    height, ratio = c("roll_centre_height"), c("travel_ratio")
+    pin = height + ratio * s
+    above = (c("cg_height") - height) + (1.0 - ratio) * s
+    z_cg = (share * (z + pin * np.cos(p) + above * np.cos(phi))).sum()
+    z_cg += c("cg_left") * np.sin(phi)
+    total = c("sprung_mass") * G * z_cg
+    total += (c("unsprung_mass") * G * (z + c("unsprung_cg_height") * np.cos(p))).sum()
+    lift, theta = c("lift"), phi - p
+    middle = lift + (s - lift) * (ratio + (1.0 - ratio) * np.cos(theta))
+    for side in (1.0, -1.0):
+        squeeze = lift - middle - side * c("spring_base") / 2.0 * np.sin(theta)
+        total += (c("spring_load") * squeeze + c("spring_rate") * squeeze**2 / 2.0).sum()
+        for start, step in zip(c("hinge_start"), c("hinge_step"), strict=True):
+            beyond = np.maximum(squeeze - start, 0.0) ** 2 / 2.0
+            total += (step * (beyond - np.maximum(-start, 0.0) * squeeze)).sum()
+        for kind, sense in ((0, -1.0), (1, 1.0)):
+            base, ratio_ = c("stop_base")[kind], c("stop_ratio")[kind]
+            e = middle + side * base / 2.0 * np.sin(theta)
+            past = np.maximum(sense * ratio_ * e - c("stop_gap")[kind], 0.0)
+            total += (c("stop_rate")[kind] * past**2 / 2.0).sum()
+        e = z + side * c("track") / 2.0 * np.sin(p)
+        free = c("tyre_load") / c("tyre_rate")
+        total += (c("tyre_rate") * np.maximum(free - e, 0.0) ** 2 / 2.0).sum()
+    return total + (c("roll_stiffness") * theta**2 / 2.0).sum()
+
+
+def points(model, rng, spread=0.02):
+    q = rng.normal(size=(7, model.size)) * spread
+    q[5:7] *= 0.3
+    return q
+
+
+@every_file
+def test_residual_is_the_slope_of_the_potential(path):
+    rng = np.random.default_rng(1)
+    for plain in models(path):
+        model = settle(plain, TURN)[0]
+        q = points(model, rng)
+        zero = np.zeros(1)
+        residual = evaluate(model, q, zero + G, lateral=zero).residual[:, 0]
+        for n in range(7):
+            step = np.zeros(7)
+            step[n] = 1e-5
+            slope = (potential(model, q[:, 0] + step) - potential(model, q[:, 0] - step)) / 2e-5
+            # Central differences of a potential with kinked slopes: 1e-4 of the weight.
+            assert residual[n] == pytest.approx(slope, abs=1e-4 * model.total_mass[0] * G)
+
+
+@every_file
+def test_jacobian_is_exact(path):
+    rng = np.random.default_rng(2)
+    model = batch(path)[0]
+    q, lateral, normal = points(model, rng), np.full(model.size, 4.0), np.full(model.size, 9.0)
+    balance = evaluate(model, q, normal, lateral=lateral)
+    step = rng.normal(size=q.shape)
+    h = 1e-7
+    ahead = evaluate(model, q + h * step, normal, lateral=lateral).residual
+    behind = evaluate(model, q - h * step, normal, lateral=lateral).residual
+    x = solve_arrow(balance, (ahead - behind) / (2.0 * h))
+    assert x == pytest.approx(step, rel=1e-4, abs=1e-5)
+
+
+@every_file
+def test_vertical_loads_sum_to_the_weight(path):
+    model, settled = batch(path)
+    for solution in follow(model, settled, ACCELERATIONS):
+        total = TURN.balance(model, solution.x).wheel_loads.sum(axis=(0, 1))
+        ok = solution.converged
+        assert total[ok] == pytest.approx((model.total_mass * G)[ok], rel=1e-9)
+    assert settled.converged.all()
+
+
+@every_file
+def test_moment_balance_about_the_ground(path):
+    model, settled = batch(path)
+    share = np.stack([1.0 - model.rear_share, model.rear_share])
+    for solution in follow(model, settled, ACCELERATIONS):
+        ok = solution.converged
+        a, phi, s, p, z = (solution.x[i] for i in (0, 1, slice(2, 4), slice(4, 6), slice(6, 8)))
+        balance = TURN.balance(model, solution.x)
+        loads = balance.wheel_loads
+        resisting = ((loads[1] - loads[0]) * model.track / 2.0 * np.cos(p)).sum(axis=0)
+        pin = model.roll_centre_height + model.travel_ratio * s
+        above = model.cg_height - model.roll_centre_height + (1.0 - model.travel_ratio) * s
+        m_s, y = model.sprung_mass, model.cg_left
+        height = (share * (z + pin * np.cos(p) + above * np.cos(phi))).sum(axis=0)
+        height += y * np.sin(phi)
+        out = (share * (pin * np.sin(p) + above * np.sin(phi))).sum(axis=0) - y * np.cos(phi)
+        tipping = m_s * (a * height + G * out)
+        h_u, m_u = model.unsprung_cg_height, model.unsprung_mass
+        tipping += (m_u * (a * (z + h_u * np.cos(p)) + G * h_u * np.sin(p))).sum(axis=0)
+        on_axle = share * m_s + m_u
+        on_ground = np.maximum((loads > 0.0).sum(axis=0), 1)
+        shift = on_axle * a / (model.tyre_lateral_rate * on_ground)
+        tipping += (on_axle * G * shift).sum(axis=0)
+        scale = model.total_mass * G
+        assert (resisting / scale)[ok] == pytest.approx((tipping / scale)[ok], abs=1e-8)
+
+
+@every_file
+def test_mirror(path):
+    model, settled = batch(path)
+    other, other_settled = settle(concatenate(models(path)).mirrored(), TURN)
+    start = settled.x.copy()
+    start[0] = 0.3 * G
+    left = solve_at_field(model, start, TURN)
+    start = other_settled.x.copy()
+    start[0] = -0.3 * G
+    right = solve_at_field(other, start, TURN)
+    sign = np.array([-1, -1, 1, 1, -1, -1, 1, 1])[:, None]
+    assert right.x == pytest.approx(sign * left.x, abs=1e-12)
+    swapped = TURN.balance(other, right.x).wheel_loads[::-1]
+    loads = TURN.balance(model, left.x).wheel_loads
+    assert swapped == pytest.approx(loads, rel=1e-9, abs=1e-6)
+
+
+@every_file
+def test_zero_in_zero_out(path):
+    model = replace(concatenate(models(path)), cg_left=np.zeros(len(models(path))))
+    model, settled = settle(model, TURN)
+    assert (settled.x[[0, 1, 4, 5]] == 0.0).all()
+    assert transfer_parts(model, settled.x) == pytest.approx(0.0, abs=1e-9)
+
+
+@every_file
+def test_parts_of_load_transfer_add_up(path):
+    model, settled = batch(path)
+    for solution in follow(model, settled, ACCELERATIONS):
+        ok = solution.converged
+        loads = TURN.balance(model, solution.x).wheel_loads
+        whole = 0.5 * (loads[1] - loads[0])
+        parts = transfer_parts(model, solution.x).sum(axis=0)
+        assert parts[:, ok] == pytest.approx(whole[:, ok], rel=1e-9, abs=1e-5)
+
+
+@every_file
+def test_linear_limit_is_the_textbook_form(path):
+    plain = concatenate(models(path))
+    stiff = replace(
+        plain,
+        cg_left=np.zeros(plain.size),
+        tyre_rate=np.full_like(plain.tyre_rate, 1e12),
+        tyre_lateral_rate=np.full_like(plain.tyre_lateral_rate, np.inf),
+        # No travel, but the same k b²/2.
+        spring_rate=plain.spring_rate * 1e8,
+        spring_base=plain.spring_base * 1e-4,
+        hinge_step=plain.hinge_step * 0.0,
+        stop_rate=plain.stop_rate * 0.0,
+        lift=plain.lift * 0.0,
+    )
+    model, settled = settle(stiff, TURN)
+    share = np.stack([1.0 - model.rear_share, model.rear_share])
+    arm = model.cg_height - (share * model.roll_centre_height).sum(axis=0)
+    stiffness = (plain.spring_rate * plain.spring_base**2 / 2.0 + plain.roll_stiffness).sum(axis=0)
+    textbook = model.sprung_mass * arm / (stiffness - model.sprung_mass * G * arm)
+    assert straight_ahead(model, settled).roll_gradient == pytest.approx(textbook, rel=1e-6)
+
+
+@every_file
+def test_batch_equals_singles(path):
+    model, settled = batch(path)
+    together = follow(model, settled, (0.4 * G,))[0].x
+    for n, plain in enumerate(models(path)):
+        one, rest = settle(plain, TURN)
+        alone = follow(one, rest, (0.4 * G,))[0].x
+        assert alone[:, 0] == pytest.approx(together[:, n], rel=1e-12, abs=1e-12)
+
+
+@every_file
+def test_tip_over_is_the_top_of_a_finely_stepped_path(path):
+    for plain in models(path)[-1:]:
+        model, settled = settle(plain, TURN)
+        found = tip_over(model, settled, TURN)
+        x, best = settled.x.copy(), 0.0
+        for roll in settled.x[1, 0] + np.radians(np.arange(0.02, 30.0, 0.02)):
+            x[1] = roll
+            x = solve_at_roll(model, x, TURN).x
+            if not np.isfinite(x[0, 0]) or x[0, 0] < 0.6 * best:
+                break
+            best = max(best, float(x[0, 0]))
+        # The steps of 0.02° leave the top short by their slope: 0.005 g covers the steepest.
+        assert best <= found.threshold[0] * (1.0 + 1e-6)
+        assert best == pytest.approx(found.threshold[0], abs=0.005 * G)
+
+
+@every_file
+def test_tilt_table_is_the_same_code_with_other_fields(path):
+    model, settled = batch(path)
+    angle = 0.15
+    start = settled.x.copy()
+    start[0] = angle
+    table = solve_at_field(model, start, TABLE)
+    normal, lateral = np.full(model.size, G * np.cos(angle)), np.full(model.size, G * np.sin(angle))
+    balance = evaluate(model, table.x[1:], normal, lateral=lateral)
+    assert table.converged.all()
+    assert np.abs(balance.residual).max() < 1e-9 * model.total_mass.max() * G
+    total = balance.wheel_loads.sum(axis=(0, 1))
+    assert total == pytest.approx(model.total_mass * G * np.cos(angle), rel=1e-9)
