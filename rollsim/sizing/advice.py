@@ -52,7 +52,7 @@ def least(measure: Callable[[float], float], limit: float, most: float) -> float
     Returns
     -------
     float
-        In the amount's unit: 0 where none is needed, NaN where even `most` does not do.
+        [unit of the amount]: 0 where none is needed, NaN where even `most` does not do.
     """
     from scipy.optimize import bisect, brentq  # slow to import, and only sizing needs it
 

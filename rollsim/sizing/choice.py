@@ -103,7 +103,7 @@ class Sizing:
     @property
     def reachable(self) -> bool:
         """An infinitely stiff rear bar meets the target."""
-        return self.limit <= self.target
+        return bool(self.limit <= self.target)
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,7 +53,7 @@ def closed_form(plain: Model, target: float) -> float:
     Notes
     -----
     A bar adds K v vᵀ to the stiffness J, v = +1 at body roll and −1 at rear axle roll. With
-    x = J⁻¹Q and y = J⁻¹v (Sherman and Morrison), φ′(K) = x_φ − K (v·x) y_φ / (1 + K v·y).
+    x = J⁻¹Q and y = J⁻¹v, φ′(K) = x_φ − K (v·x) y_φ / (1 + K v·y). [sherman-morrison]
     """
     settled_model, settled = settle(plain, TURN)
     balance = TURN.balance(settled_model, settled.x)

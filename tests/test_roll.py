@@ -1,0 +1,140 @@
+"""Results of the states: definitions, the worse side, kinks, and what has no value."""
+
+from dataclasses import replace
+
+import pytest
+
+from rollsim import mass
+from rollsim.equilibrium import settle
+from rollsim.roll import SECANT_AT, TURN, follow, results, straight_ahead, thresholds, unsettled
+from rollsim.springs import LinearSpring
+from rollsim.vehicle import Axle, Change, Job, Load, Stop, Suspension, Tyre, Vehicle
+from tests.builders import SCENARIOS, job
+
+G = 9.80665
+FRONT = Axle(
+    Suspension.INDEPENDENT, 1.5, 1.5, 100.0, 0.35, 0.08, 1.0, LinearSpring(38e3), Tyre(250e3, 170e3)
+)
+REAR = Axle(
+    Suspension.SOLID_AXLE, 1.5, 1.1, 150.0, 0.35, 0.4, 0.5, LinearSpring(38e3), Tyre(250e3, 170e3)
+)
+VEHICLE = Vehicle("Demo", None, 3.0, 1000.0, 900.0, 0.65, 0.0, FRONT, REAR)
+SIDE = Load("box", 120.0, 1.5, 1.6, 0.5)
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda p: p.stem)
+def test_definitions(path):
+    for state in results(job(path), (0.0, SECANT_AT)):
+        v = job(path).vehicle
+        assert state.front_axle_mass + state.rear_axle_mass == pytest.approx(state.total_mass)
+        mean_track = 0.5 * (v.front.track + v.rear.track)
+        assert state.ssf == pytest.approx(mean_track / 2.0 / state.cg_height)
+        rest, secant = state.curve
+        assert state.secant_roll_gradient == pytest.approx(
+            (secant.roll_angle - rest.roll_angle) / SECANT_AT
+        )
+        change = [
+            0.5
+            * (
+                (p.wheel_loads[2 * axle + 1] - p.wheel_loads[2 * axle])
+                - (rest.wheel_loads[2 * axle + 1] - rest.wheel_loads[2 * axle])
+            )
+            for p in (secant,)
+            for axle in (0, 1)
+        ]
+        totals = [parts.total for parts in state.load_transfer]
+        assert totals == pytest.approx(change, rel=1e-8, abs=1e-4)
+        assert 0.0 < state.suspension_roll_gradient < state.roll_gradient
+
+
+def test_as_weighed_stands_where_it_was_weighed():
+    state = next(s for s in results(Job(VEHICLE)) if s.name == "as_weighed")
+    assert (state.front_axle_mass, state.rear_axle_mass) == pytest.approx((1000.0, 900.0))
+    assert state.cg_height == pytest.approx(0.65)
+    assert state.curve[0].heave == pytest.approx(0.0, abs=1e-12)
+
+
+def test_a_suspension_lift_raises_the_body_by_its_height():
+    lifted = results(Job(VEHICLE, change=Change(0.04, 0.04)))[-1]
+    assert lifted.curve[0].heave == pytest.approx(0.04, abs=1e-9)
+
+
+def test_small_secant_tends_to_the_linear_gradient():
+    model, settled = settle(mass.model(Job(VEHICLE), mass.states(Job(VEHICLE))[0]), TURN)
+    linear = straight_ahead(model, settled).roll_gradient[0]
+    point = follow(model, settled, (1e-3,))[0]
+    assert point.x[1, 0] / 1e-3 == pytest.approx(linear, rel=1e-5)
+
+
+def test_gradient_at_a_kink_is_the_one_sided_slope():
+    # A second stage that begins just at as-weighed height works on the outer side alone.
+    kinked = replace(VEHICLE, rear=replace(REAR, spring=LinearSpring(30e3, 0.0, 40e3)))
+    model, settled = settle(mass.model(Job(kinked), mass.states(Job(kinked))[0]), TURN)
+    linear = straight_ahead(model, settled).roll_gradient[0]
+    point = follow(model, settled, (1e-4,))[0]
+    assert point.x[1, 0] / 1e-4 == pytest.approx(linear, rel=1e-4)
+    idle = replace(VEHICLE, rear=replace(REAR, spring=LinearSpring(30e3)))
+    working = replace(VEHICLE, rear=replace(REAR, spring=LinearSpring(70e3)))
+    soft, stiff = (results(Job(v))[0].roll_gradient for v in (idle, working))
+    assert stiff < linear < soft
+
+
+def test_off_centre_load_leans_and_lowers_every_threshold():
+    left, right, centred = (
+        results(Job(VEHICLE, (replace(SIDE, left_of_centreline=y),)))[-1] for y in (0.5, -0.5, 0.0)
+    )
+    assert left.static_lean < 0.0 < right.static_lean
+    assert left.static_lean == pytest.approx(-right.static_lean, rel=1e-9)
+    for name in ("tip_over_threshold", "tilt_table_ratio", "inner_rear_lift"):
+        assert getattr(left, name) == pytest.approx(getattr(right, name), rel=1e-6)
+        assert getattr(left, name) < getattr(centred, name)
+
+
+def test_points_past_tipping_are_left_out():
+    tall = Job(VEHICLE, (replace(SIDE, mass=500.0, height=2.2, left_of_centreline=0.0),))
+    state = results(tall)[-1]
+    shown = [p.lateral_acceleration for p in state.curve]
+    assert state.tip_over_threshold < 0.7 * G
+    assert shown == [a for a in (0.1 * n * G for n in range(8)) if a <= state.tip_over_threshold]
+
+
+def test_missing_tyre_lateral_rate_is_said():
+    plain = replace(VEHICLE, front=replace(FRONT, tyre=Tyre(250e3)))
+    assert any("optimistic" in note for note in results(Job(plain))[0].notes)
+    assert not any("optimistic" in note for note in results(Job(VEHICLE))[0].notes)
+
+
+def test_tyre_lateral_rate_brings_tipping_nearer():
+    stiff = replace(
+        VEHICLE,
+        front=replace(FRONT, tyre=Tyre(250e3)),
+        rear=replace(REAR, tyre=Tyre(250e3)),
+    )
+    soft, hard = (results(Job(v))[0].tip_over_threshold for v in (VEHICLE, stiff))
+    assert 0.9 * hard < soft < 0.99 * hard
+
+
+def test_bump_stops_work_from_the_as_weighed_gap():
+    stopped = replace(VEHICLE, rear=replace(REAR, bump_stop=Stop(0.02, 200e3, 1.0)))
+    free, held = (results(Job(v))[0] for v in (VEHICLE, stopped))
+    assert held.roll_gradient == pytest.approx(free.roll_gradient)
+    assert held.secant_roll_gradient < 0.97 * free.secant_roll_gradient
+
+
+def test_the_worse_side_counts_for_thresholds():
+    side = Job(VEHICLE, (SIDE,))
+    model, settled = settle(mass.model(side, mass.states(side)[-1]), TURN)
+    one = thresholds(model, settled, TURN)
+    mirrored, other = settle(mass.model(side, mass.states(side)[-1]).mirrored(), TURN)
+    assert one.tip_over == pytest.approx(thresholds(mirrored, other, TURN).tip_over, rel=1e-6)
+
+
+def test_a_body_that_topples_is_told_from_one_that_never_settles():
+    assert unsettled(Job(VEHICLE)) == ()
+    weak = replace(REAR, spring=LinearSpring(2e3), spring_base=0.5)
+    soft = replace(VEHICLE, front=replace(FRONT, spring=LinearSpring(2e3)), rear=weak)
+    assert unsettled(Job(soft)) == (
+        ("unladen", True),
+        ("as_weighed", True),
+        ("as_used", True),
+    )

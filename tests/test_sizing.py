@@ -1,0 +1,262 @@
+"""Sizing: the target is met, every candidate's figures are the full model's, limits decide."""
+
+import math
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+import pytest
+
+from rollsim import mass
+from rollsim.bar import (
+    BarShape,
+    Installation,
+    Mount,
+    RearBar,
+    Section,
+    Stock,
+    find_steel,
+    straight_u,
+)
+from rollsim.cautions import BAR_CAUTIONS
+from rollsim.equilibrium import settle
+from rollsim.mass import FittedBar
+from rollsim.roll import SECANT_AT, TURN, follow, results, straight_ahead
+from rollsim.sizing import size
+from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
+from rollsim.sizing.choice import fitted
+from rollsim.sizing.stiffness import RIGID, closed_form, gradients, required, without_rear_bar
+from rollsim.vehicle import Limits, Target
+from tests.builders import ROOT, job
+
+G = 9.80665
+CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
+SHAPE = straight_u(centre_length=0.94, lever=0.29, splay=0.2)
+STEEL = find_steel("52CrMoV4 hardened and tempered")
+
+
+def bar(*diameters: float, lash: float = 0.0, shapes: tuple[BarShape, ...] = (SHAPE,)) -> RearBar:
+    sections = tuple(Section(d, None) for d in diameters)
+    stocks = (Stock(STEEL, sections),)
+    return RearBar(Mount.AXLE, 1.0, 0.82, shapes, None, None, Installation(lash=lash), stocks)
+
+
+@lru_cache
+def crew_cab():
+    return replace(job(CREW_CAB), target=Target(case="touring"))
+
+
+@lru_cache
+def sized():
+    return size(crew_cab(), bar(0.018, 0.021, 0.023, 0.025))
+
+
+def case(of, name="touring"):
+    return next(s for s in mass.states(of) if s.name == name)
+
+
+@pytest.mark.parametrize("at", [None, SECANT_AT, 0.25 * G])
+def test_required_stiffness_meets_the_target(at):
+    of, state = crew_cab(), case(crew_cab())
+    unladen = gradients(mass.model(of, mass.states(of)[0]), at)[0]
+    stiffness, limit = required(of, state, unladen, at=at, lash_angle=0.0)
+    fitted_model = mass.with_bar(mass.model(of, state), of, FittedBar(stiffness))
+    assert gradients(fitted_model, at)[0] == pytest.approx(unladen, rel=1e-6)
+    assert limit < unladen
+
+
+def test_closed_form_is_the_linear_answer():
+    of, state = crew_cab(), case(crew_cab())
+    target = gradients(mass.model(of, mass.states(of)[0]), None)[0]
+    found = closed_form(without_rear_bar(of, state), target)
+    full, _ = required(of, state, target, at=None, lash_angle=0.0)
+    assert found == pytest.approx(full, rel=1e-5)
+
+
+def test_closed_form_knows_its_ends():
+    plain = without_rear_bar(crew_cab(), case(crew_cab()))
+    rigid = mass.with_bar(plain, crew_cab(), FittedBar(RIGID))
+    bare, limit = gradients(plain, None)[0], gradients(rigid, None)[0]
+    assert closed_form(plain, bare * 1.01) == 0.0
+    assert closed_form(plain, limit * 0.99) == math.inf
+    assert 1e5 < closed_form(plain, limit * 1.01) < math.inf
+
+
+def test_every_candidate_is_listed_and_ranked():
+    holes = tuple(straight_u(centre_length=0.94, lever=x, splay=0.2) for x in (0.24, 0.29))
+    found = size(crew_cab(), bar(0.018, 0.023, 0.025, shapes=holes)).candidates
+    assert len(found) == 6
+    accepted = [c.accepted for c in found]
+    assert accepted == sorted(accepted, reverse=True)
+    assert all(c.reasons for c in found if not c.accepted)
+
+
+def test_a_candidate_is_the_full_model_with_that_bar():
+    answer = sized()
+    for c in answer.candidates:
+        laden, empty = (
+            results(crew_cab(), (0.4 * G,), fitted(c, bar(0.02)), only=(name,))[0]
+            for name in ("touring", "unladen")
+        )
+        assert c.roll_gradient == pytest.approx(laden.secant_roll_gradient, rel=1e-9)
+        assert c.front_load_transfer_share == pytest.approx(empty.front_load_transfer_share)
+        assert c.inner_rear_lift == pytest.approx(empty.inner_rear_lift, rel=1e-6)
+
+
+def test_choice_and_its_states():
+    answer = sized()
+    assert answer.reachable
+    assert answer.choice is answer.candidates[0]
+    assert abs(answer.choice.roll_gradient / answer.target - 1.0) <= 0.05
+    assert [s.name for s in answer.states] == ["unladen", "as_weighed", "work week", "touring"]
+    assert answer.states[-1].secant_roll_gradient == pytest.approx(answer.choice.roll_gradient)
+    assert answer.choice.section.label in answer.sentence
+
+
+def test_cornering_stress_by_hand():
+    answer, rear_bar = sized(), bar(0.025)
+    c = max(answer.candidates, key=lambda c: c.roll_stiffness)
+    plain = mass.model(crew_cab(), case(crew_cab()), fitted(c, rear_bar))
+    model, settled = settle(plain, TURN)
+    x = follow(model, settled, (0.8 * G,))[0].x
+    moment = c.roll_stiffness * float(x[1, 0] - x[5, 0])
+    spacing = 0.94 + 2.0 * 0.29 * math.tan(0.2)
+    force = moment / spacing
+    # Straight U: the arm root carries F times the arm length in bending, no torsion.
+    at_root = 32.0 * force * 0.29 / math.cos(0.2) / (math.pi * 0.025**3)
+    # The bush carries F (B − s)/2 in bending and the full torque F × lever.
+    bend = 32.0 * force * (spacing - 0.82) / 2.0 / (math.pi * 0.025**3)
+    twist = 16.0 * force * 0.29 / (math.pi * 0.025**3)
+    at_bush = math.sqrt(bend**2 + 3.0 * twist**2)
+    assert c.cornering_stress == pytest.approx(max(at_root, at_bush), rel=0.002)
+
+
+def test_twist_is_limited_by_the_stops_or_by_the_lower_wheel():
+    of = crew_cab()
+    rear = of.vehicle.rear
+    # Stops of 80 and 90 mm on bases of 1000 and 850 mm: sin θ = 0.170 / 0.925.
+    assert stop_to_stop(rear) == pytest.approx(math.asin(0.170 / 0.925))
+    assert math.isnan(stop_to_stop(replace(rear, bump_stop=None)))
+    model, _ = settle(without_rear_bar(of, case(of)), TURN)
+    free = replace(model, stop_rate=model.stop_rate * 0.0, hinge_step=model.hinge_step * 0.0)
+    wheel_moment = float(model.axle_mass[1, 0]) * G * rear.track / 2.0
+    found = lift_twist(spring_moments(free), wheel_moment, np.array([2e4]), np.zeros(1))[0]
+    stiffness = 36e3 * 1.09**2 / 2.0 * math.cos(found) * math.sin(found)
+    by_hand = stiffness + rear.auxiliary_roll_stiffness * found + 2e4 * found
+    # 1 %: the springs are straightened out by the twist while they carry the same load.
+    assert by_hand == pytest.approx(wheel_moment, rel=0.01)
+
+
+def test_one_wheel_rate_and_flex():
+    for c in sized().candidates:
+        assert c.one_wheel_rate_increase == pytest.approx(c.roll_stiffness / 1.55**2)
+        assert 0.0 <= c.articulation_lost < 0.5
+    by_stiffness = sorted(sized().candidates, key=lambda c: c.roll_stiffness)
+    lost = [c.articulation_lost for c in by_stiffness]
+    assert lost == sorted(lost)
+
+
+def test_without_stops_the_twist_case_has_no_figure():
+    v = crew_cab().vehicle
+    free = replace(crew_cab(), vehicle=replace(v, rear=replace(v.rear, bump_stop=None)))
+    answer = size(free, bar(0.023))
+    assert math.isnan(answer.candidates[0].twist_stress)
+    assert answer.candidates[0].peak_stress == answer.candidates[0].cornering_stress
+
+
+def test_each_limit_rejects():
+    # Limits that none of these bars meets.
+    strict = {
+        "gradient_tolerance": "target",
+        "safety_factor": "safety factor",
+        "inner_rear_lift": "inner rear wheel lifts",
+        "front_share_drop": "front share",
+    }
+    values = {
+        "gradient_tolerance": 1e-6,
+        "safety_factor": 50.0,
+        "inner_rear_lift": 3.0 * G,
+        "front_share_drop": 0.001,
+    }
+    for name, words in strict.items():
+        limits = replace(Limits(), **{name: values[name]})
+        answer = size(replace(crew_cab(), limits=limits), bar(0.023, 0.025))
+        assert answer.choice is None
+        assert all(any(words in reason for reason in c.reasons) for c in answer.candidates)
+
+
+def test_gate_names_the_largest_bar_and_the_front_bar():
+    of = replace(crew_cab(), limits=Limits(front_share_drop=0.06))
+    answer = size(of, bar(0.018, 0.021, 0.025))
+    gate = answer.gate
+    assert answer.choice is None
+    passing = [c for c in answer.candidates if c.front_share_drop <= 0.06]
+    assert 0 < len(passing) < 3
+    assert gate.largest_passing == max(passing, key=lambda c: c.roll_stiffness)
+    needed = FittedBar(answer.required_roll_stiffness)
+    front = replace(
+        of.vehicle.front,
+        bar_roll_stiffness=of.vehicle.front.bar_roll_stiffness + gate.front_bar_stiffness,
+    )
+    stiffer = replace(of, vehicle=replace(of.vehicle, front=front))
+    before = results(of, (), only=("unladen",))[0].front_load_transfer_share
+    after = results(stiffer, (), needed, only=("unladen",))[0].front_load_transfer_share
+    assert after == pytest.approx(before, abs=1e-5)
+
+
+def test_unreachable_target_tells_what_else_would_help():
+    of = replace(crew_cab(), target=Target(roll_gradient=math.radians(1.5) / G, case="touring"))
+    answer = size(of, bar(0.023))
+    assert not answer.reachable
+    assert answer.required_roll_stiffness == math.inf
+    assert answer.limit > answer.target
+    assert {h.what for h in answer.helps} == {"load", "lift", "rear springs", "front bar"}
+    amount = next(h.amount for h in answer.helps if h.what == "front bar")
+    plain = mass.with_bar(mass.model(of, case(of)), of, FittedBar(RIGID))
+    stiffer = replace(plain, roll_stiffness=plain.roll_stiffness + np.array([[amount], [0.0]]))
+    assert gradients(stiffer, SECANT_AT)[0] == pytest.approx(answer.target, rel=1e-4)
+
+
+def test_no_bar_needed():
+    of = replace(crew_cab(), target=Target(roll_gradient=math.radians(12.0) / G, case="touring"))
+    answer = size(of, bar(0.023))
+    assert answer.required_roll_stiffness == 0.0
+    assert "No rear bar is needed" in answer.sentence
+
+
+def test_a_bar_on_the_vehicle_is_replaced():
+    rear = replace(
+        crew_cab().vehicle.rear, bar_roll_stiffness=9e3, bar_description="rear bar of 157 N·m/deg"
+    )
+    of = replace(crew_cab(), vehicle=replace(crew_cab().vehicle, rear=rear))
+    # The target is a number, since the old bar stiffens the unladen vehicle too.
+    target = Target(roll_gradient=sized().target, case="touring")
+    answer = size(replace(of, target=target), bar(0.023))
+    assert answer.replaces == "rear bar of 157 N·m/deg"
+    assert answer.required_roll_stiffness == pytest.approx(
+        sized().required_roll_stiffness, rel=1e-6
+    )
+
+
+def test_lash_takes_from_the_bar():
+    tight, slack = size(crew_cab(), bar(0.023)), size(crew_cab(), bar(0.023, lash=0.004))
+    assert slack.candidates[0].roll_gradient > tight.candidates[0].roll_gradient
+    assert slack.required_roll_stiffness > tight.required_roll_stiffness
+    empty = mass.model(crew_cab(), mass.states(crew_cab())[0])
+    with_slack = mass.with_bar(empty, crew_cab(), fitted(slack.candidates[0], bar(0.023)))
+    linear = straight_ahead(*settle(with_slack, TURN)).roll_gradient[0]
+    # At straight ahead a bar with lash does nothing but weigh.
+    assert linear == pytest.approx(straight_ahead(*settle(empty, TURN)).roll_gradient[0], rel=0.01)
+
+
+def test_cautions_stand_with_every_bar():
+    assert set(BAR_CAUTIONS) <= set(sized().cautions)
+    assert any("Fatigue not calculated" in c for c in sized().cautions)
+
+
+def test_understeer_falls_with_a_rear_bar():
+    for c in sized().candidates:
+        assert c.understeer_change < 0.0
+    by_stiffness = sorted(sized().candidates, key=lambda c: c.roll_stiffness)
+    change = [c.understeer_change for c in by_stiffness]
+    assert change == sorted(change, reverse=True)
