@@ -205,7 +205,7 @@ def test_gate_names_the_largest_bar_and_the_front_bar():
 
 
 def test_unreachable_target_tells_what_else_would_help():
-    of = replace(crew_cab(), target=Target(roll_gradient=math.radians(1.5) / G, case="touring"))
+    of = replace(crew_cab(), target=Target(roll_gradient=0.97 * sized().limit, case="touring"))
     answer = size(of, bar(0.023))
     assert not answer.reachable
     assert answer.required_roll_stiffness == math.inf
