@@ -114,7 +114,12 @@ def solve_at_field(
 
 
 def solve_at_roll(
-    model: Model, start: np.ndarray, course: Course, *, tolerance: float = TOLERANCE
+    model: Model,
+    start: np.ndarray,
+    course: Course,
+    *,
+    tolerance: float = TOLERANCE,
+    iterations: int = MAX_ITERATIONS,
 ) -> Solution:
     """Equilibrium at the body roll that `start` holds, the parameter free.
 
@@ -128,6 +133,8 @@ def solve_at_roll(
         What the parameter is.
     tolerance : float
         Residual at which a member is done, as a share of its weight [-].
+    iterations : int
+        After so many a member has failed [-].
 
     Returns
     -------
@@ -139,7 +146,7 @@ def solve_at_roll(
         y = solve_arrow(b, -b.residual, course.column(b, x))
         return np.concatenate([y[:1], np.zeros_like(y[:1]), y[1:]])
 
-    return _solve(model, start, course, step=step, tolerance=tolerance)
+    return _solve(model, start, course, step=step, tolerance=tolerance, iterations=iterations)
 
 
 def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.ndarray) -> Solution:
@@ -187,6 +194,7 @@ def _solve(
     step: Callable,
     tolerance: float,
     extra: Callable | None = None,
+    iterations: int = MAX_ITERATIONS,
 ) -> Solution:
     """Newton in chunks; the points of the members that fail come back as NaN."""
     x, worst = np.array(start), np.empty(model.size)
@@ -194,7 +202,14 @@ def _solve(
         rows = np.arange(first, min(first + CHUNK, model.size))
         part = model if rows.size == model.size else model.take(slice(first, rows[-1] + 1))
         x[:, rows], worst[rows] = _iterate(
-            part, x[:, rows], course, rows=rows, step=step, tolerance=tolerance, extra=extra
+            part,
+            x[:, rows],
+            course,
+            rows=rows,
+            step=step,
+            tolerance=tolerance,
+            extra=extra,
+            iterations=iterations,
         )
     ok = worst <= max(ACCEPTABLE, tolerance)
     x[:, ~ok] = np.nan
@@ -210,13 +225,14 @@ def _iterate(
     step: Callable,
     tolerance: float,
     extra: Callable | None,
+    iterations: int,
 ) -> tuple[np.ndarray, np.ndarray]:
     """Best points of one chunk, and their residuals as a share of the weight."""
     result, best = x.copy(), np.full(model.size, np.inf)
     place = np.arange(model.size)  # where the members still at work belong
     base, direction = x, np.zeros_like(x)
     scale, merit = np.ones(model.size), best.copy()
-    for _ in range(MAX_ITERATIONS):
+    for _ in range(iterations):
         b = course.balance(model, x)
         worst = np.abs(b.residual).max(axis=0)
         if extra is not None:

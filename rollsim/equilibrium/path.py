@@ -26,6 +26,7 @@ APART = 0.1  # of the first step: two lifts in one step are told apart down to t
 MAX_STEPS = 400
 FALLEN = 0.7  # of the greatest parameter: past this the path has turned for good
 COARSE = 1e-4  # of the weight: residual that will do on the way, for a bracket
+PATIENCE = 12  # iterations before a step is halved
 REFINEMENTS = 10
 CLOSE = 1e-8  # rad
 
@@ -146,7 +147,7 @@ def _march(model: Model, settled: Solution, course: Course, *, until: int | None
             break
         here, width = current[:, active], step[active]
         start = here + ahead[:, active] * width
-        solution = solve_at_roll(members, start, course, tolerance=COARSE)
+        solution = solve_at_roll(members, start, course, tolerance=COARSE, iterations=PATIENCE)
         new = solution.x
         ok = solution.converged & (np.abs(new[0] - here[0]) < 0.5 * reach[active])
         lifting = _off_ground(members, new) & ~march.lifted[:, active]

@@ -8,7 +8,8 @@ from rollsim.equilibrium import Model, evaluate
 from rollsim.vehicle import STANDARD_GRAVITY, Axle
 
 TWISTS = np.radians(np.linspace(0.0, 45.0, 181))
-SETTLING_STEPS = 30
+SETTLING_STEPS = 12
+HALVINGS = 40
 
 
 def stop_to_stop(axle: Axle) -> float:
@@ -78,11 +79,10 @@ def lift_twist(
     (N,) array
         [rad], at most the largest of `TWISTS`.
     """
-    beyond = np.maximum(TWISTS - lash_angle[:, None], 0.0)
-    total = moments + stiffness[:, None] * beyond
-    above = np.argmax(total >= wheel_moment, axis=1)
-    rows, below = np.arange(stiffness.size), np.maximum(above - 1, 0)
-    low, high = total[rows, below], total[rows, above]
-    part = (wheel_moment - low) / np.where(high > low, high - low, 1.0)
-    reached = total[:, -1] >= wheel_moment
-    return np.where(reached, TWISTS[below] + part * (TWISTS[above] - TWISTS[below]), TWISTS[-1])
+    low, high = np.zeros(stiffness.size), np.full(stiffness.size, TWISTS[-1])
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        bar = stiffness * np.maximum(middle - lash_angle, 0.0)
+        lifted = np.interp(middle, TWISTS, moments) + bar >= wheel_moment
+        low, high = np.where(lifted, low, middle), np.where(lifted, middle, high)
+    return high

@@ -1,0 +1,192 @@
+"""The command: `rollsim roll`, `rollsim size`, `rollsim check`.
+
+`records` turns results into JSON, `tables` and `size_tables` into text for a terminal, `layout`
+aligns it, `reader_units` converts. What an answer does not need is not imported.
+"""
+
+import argparse
+import math
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import NoReturn
+
+ANSWERED, FAILED, WRONG_INPUT = 0, 1, 2
+LARGEST_ACCELERATION = 2.0  # g
+DEBUG_VARIABLE = "ROLLSIM_DEBUG"
+
+
+class _Parser(argparse.ArgumentParser):
+    """Tells a wrong command line in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(WRONG_INPUT, f"{self.prog}: {' '.join(message.split())}; see {self.prog} -h\n")
+
+
+class _Version(argparse.Action):
+    """Looks the version up only where it is asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            found = version("rollsim")
+        except PackageNotFoundError:
+            found = "(not installed)"
+        print(f"rollsim {found}")
+        parser.exit()
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command.
+
+    Parameters
+    ----------
+    argv : sequence of str or None
+        Arguments after the command's name; None: those of the process.
+
+    Returns
+    -------
+    int
+        0 answered, also where a rating is exceeded; 2 the input is wrong, the errors on stderr;
+        1 the program failed.
+
+    Notes
+    -----
+    With ROLLSIM_DEBUG=1 in the environment a failure shows its traceback.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    try:
+        return _answer(_parser().parse_args(argv))
+    except SystemExit as stop:
+        return int(stop.code or 0)
+    except BrokenPipeError:
+        # The reader has gone: without this the interpreter complains when it closes stdout.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return ANSWERED
+    except KeyboardInterrupt:
+        return 130
+    except Exception as error:
+        if os.environ.get(DEBUG_VARIABLE) == "1":
+            raise
+        reason = " ".join(f"{type(error).__name__}: {error}".split())
+        print(f"rollsim failed: {reason}; please report", file=sys.stderr)
+        return FAILED
+
+
+def _answer(arguments: argparse.Namespace) -> int:
+    from rollsim.scenario import ScenarioError
+
+    try:
+        text = arguments.answer(arguments)
+    except ScenarioError as wrong:
+        print("\n".join(wrong.errors), file=sys.stderr)
+        return WRONG_INPUT
+    print(text)
+    sys.stdout.flush()
+    return ANSWERED
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="rollsim",
+        description="Body roll of a loaded or lifted vehicle, and the bar that brings it back.",
+    )
+    parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    roll = _command(commands, "roll", _roll, about="every state side by side")
+    roll.add_argument(
+        "--at",
+        action="append",
+        type=_acceleration,
+        metavar="G",
+        help="lateral acceleration in g, several times; replaces 0 to 0.7 g",
+    )
+    size = _command(commands, "size", _size, about="the ranked rear bars and the choice")
+    _command(commands, "check", _check, about="the file alone, nothing computed")
+    for command in (roll, size):
+        command.add_argument("--json", action="store_true", help="JSON instead of tables")
+        command.add_argument(
+            "--units",
+            choices=("metric", "imperial"),
+            default="metric",
+            help="of the tables; JSON keys carry their own",
+        )
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction,
+    name: str,
+    answer: Callable[[argparse.Namespace], str],
+    *,
+    about: str,
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=about, description=about[0].upper() + about[1:] + ".")
+    command.add_argument("scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML)")
+    command.set_defaults(answer=answer)
+    return command
+
+
+def _acceleration(text: str) -> float:
+    """Lateral acceleration [g] from the command line."""
+    try:
+        value = float(text.strip().removesuffix("g"))
+    except ValueError:
+        value = math.nan
+    if not 0.0 <= value <= LARGEST_ACCELERATION:
+        raise argparse.ArgumentTypeError(
+            f"found {text!r}; allowed a number from 0 to {LARGEST_ACCELERATION:g}, in g, like 0.4"
+        )
+    return value
+
+
+def _roll(arguments: argparse.Namespace) -> str:
+    from rollsim import roll
+    from rollsim.cli import records, tables
+    from rollsim.cli.reader_units import UnitSystem
+    from rollsim.scenario import load
+    from rollsim.vehicle import STANDARD_GRAVITY
+
+    scenario = load(arguments.scenario)
+    lateral = roll.DEFAULT_CURVE
+    if arguments.at:
+        lateral = tuple(g * STANDARD_GRAVITY for g in sorted(set(arguments.at)))
+    if arguments.json:
+        return records.dumps(records.roll_record(scenario, roll.results(scenario.job, lateral)))
+    found = roll.results(scenario.job, (*lateral, roll.SECANT_AT))
+    return tables.roll_report(scenario, found, lateral, system=UnitSystem(arguments.units))
+
+
+def _size(arguments: argparse.Namespace) -> str:
+    from rollsim.cli import records, size_tables
+    from rollsim.cli.reader_units import UnitSystem
+    from rollsim.scenario import ScenarioError, load
+
+    scenario = load(arguments.scenario)
+    if scenario.rear_bar is None:
+        missing = (
+            f"{scenario.path}: rear_bar: missing; allowed a table with the shape of the bar to be "
+            "sized; add [rear_bar] (docs/scenario-format.md)"
+        )
+        raise ScenarioError((missing,))
+    from rollsim import roll, sizing
+
+    found = sizing.size(scenario.job, scenario.rear_bar)
+    if arguments.json:
+        return records.dumps(records.size_record(scenario, found))
+    before = roll.results(scenario.job)
+    return size_tables.size_report(scenario, found, before, system=UnitSystem(arguments.units))
+
+
+def _check(arguments: argparse.Namespace) -> str:
+    from rollsim import mass
+    from rollsim.cli import tables
+    from rollsim.scenario import load
+
+    scenario = load(arguments.scenario)
+    names = tuple(state.name for state in mass.states(scenario.job))
+    return tables.check_report(scenario, names)

@@ -1,0 +1,103 @@
+"""SI to the units of the reader: which unit, and how many decimals?"""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+
+from rollsim.units import to_unit
+
+NO_FIGURE = "–"
+_DECIMALS = {
+    "kg": 0,
+    "lb": 0,
+    "mm": 0,
+    "in": 2,
+    "N": 0,
+    "lbf": 0,
+    "N/mm": 1,
+    "lbf/in": 0,
+    "N·m/deg": 0,
+    "lbf·ft/deg": 0,
+    "MPa": 0,
+    "ksi": 1,
+    "deg": 2,
+    "deg/g": 2,
+    "g": 2,
+}
+
+
+class UnitSystem(Enum):
+    """What the tables are printed in."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+@dataclass(frozen=True, slots=True)
+class ReaderUnits:
+    """The unit in which a reader wants each kind of quantity, as `rollsim.units` spells it."""
+
+    mass: str
+    length: str
+    force: str
+    rate: str
+    roll_stiffness: str
+    stress: str
+
+
+READER_UNITS = {
+    UnitSystem.METRIC: ReaderUnits("kg", "mm", "N", "N/mm", "N·m/deg", "MPa"),
+    UnitSystem.IMPERIAL: ReaderUnits("lb", "in", "lbf", "lbf/in", "lbf·ft/deg", "ksi"),
+}
+
+
+def figure(value: float, unit: str, decimals: int | None = None) -> str:
+    """Write an SI value as a figure without its unit.
+
+    Parameters
+    ----------
+    value : float
+        In SI; NaN or infinite where there is none.
+    unit : str
+        Unit wanted; empty for a ratio.
+    decimals : int or None
+        Decimals; None: what suits the unit.
+
+    Returns
+    -------
+    str
+        The figure [unit], a dash where there is none.
+
+    Examples
+    --------
+    >>> figure(0.785, "in"), figure(0.785, "mm"), figure(float("nan"), "g")
+    ('30.91', '785', '–')
+    """
+    if not math.isfinite(value):
+        return NO_FIGURE
+    converted = to_unit(value, unit) if unit else value
+    return plain(converted, _DECIMALS.get(unit, 2) if decimals is None else decimals)
+
+
+def plain(value: float, decimals: int) -> str:
+    """Write a number, with no minus before a zero.
+
+    Parameters
+    ----------
+    value : float
+        [unit of the reader].
+    decimals : int
+        Decimals.
+
+    Returns
+    -------
+    str
+        The figure.
+
+    Examples
+    --------
+    >>> plain(-0.001, 2)
+    '0.00'
+    """
+    text = f"{value:.{decimals}f}"
+    return text.lstrip("-") if float(text) == 0.0 else text

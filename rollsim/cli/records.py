@@ -1,0 +1,341 @@
+"""Results as records for JSON: keys carry their units, what has no value is null with a reason."""
+
+import json
+import math
+from collections.abc import Iterable, Sequence
+
+from rollsim.mass import RatingCheck
+from rollsim.roll import CurvePoint, StateResult, TransferParts
+from rollsim.scenario import Scenario
+from rollsim.sizing.candidates import Candidate
+from rollsim.sizing.choice import Gate, Sizing
+from rollsim.units import to_unit
+
+DIGITS = 12  # significant: 0.3 g comes out as 0.3
+WHEELS = ("front_left", "front_right", "rear_left", "rear_right")
+
+Record = dict[str, object]
+
+
+def dumps(record: Record) -> str:
+    """Write a record as JSON.
+
+    Parameters
+    ----------
+    record : dict
+        From a function of this module.
+
+    Returns
+    -------
+    str
+        JSON, indented, letters beyond ASCII as they are.
+
+    Raises
+    ------
+    ValueError
+        If a value is not finite.
+
+    Examples
+    --------
+    >>> print(dumps({"lean": None}))
+    {
+      "lean": null
+    }
+    """
+    return json.dumps(record, allow_nan=False, ensure_ascii=False, indent=2)
+
+
+def roll_record(scenario: Scenario, found: Sequence[StateResult]) -> Record:
+    """What `rollsim roll --json` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Its assumed values and notes go along.
+    found : sequence of StateResult
+        Every state.
+
+    Returns
+    -------
+    dict
+        "states" by name, "assumed", "notes".
+    """
+    return {
+        "states": {result.name: state_record(result) for result in found},
+        "assumed": list(scenario.assumed),
+        "notes": _unique([*scenario.notes, *_state_notes(found)]),
+    }
+
+
+def size_record(scenario: Scenario, sizing: Sizing) -> Record:
+    """What `rollsim size --json` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Its assumed values and notes go along.
+    sizing : Sizing
+        From `rollsim.sizing.size`.
+
+    Returns
+    -------
+    dict
+        Target, candidates, choice, and what to say beside them.
+    """
+    candidates = [candidate_record(candidate) for candidate in sizing.candidates]
+    choice = None
+    if sizing.choice is not None:
+        states = {result.name: state_record(result) for result in sizing.states}
+        choice = {**candidate_record(sizing.choice), "states": states}
+    return {
+        "case": sizing.case,
+        "emptiest_state": sizing.emptiest,
+        **_target_record(sizing),
+        "reachable": bool(sizing.reachable),
+        "replaces": sizing.replaces,
+        "sentence": sizing.sentence,
+        "candidates": candidates,
+        "choice": choice,
+        "gate": None if sizing.gate is None else _gate_record(sizing.gate),
+        "what_else_helps": [{"what": help_.what, "text": help_.text} for help_ in sizing.helps],
+        "cautions": list(sizing.cautions),
+        "assumed": list(scenario.assumed),
+        "notes": _unique(
+            (
+                *scenario.notes,
+                *_sizing_notes(sizing),
+                *_candidate_notes(candidates),
+                *_state_notes(sizing.states),
+            )
+        ),
+    }
+
+
+def state_record(result: StateResult) -> Record:
+    """One state.
+
+    Parameters
+    ----------
+    result : StateResult
+        In SI.
+
+    Returns
+    -------
+    dict
+        Keys with their units; null where there is no value.
+    """
+    front, rear = result.load_transfer
+    return {
+        "roll_gradient_deg_per_g": number(result.roll_gradient, "deg/g"),
+        "secant_roll_gradient_deg_per_g": number(result.secant_roll_gradient, "deg/g"),
+        "suspension_roll_gradient_deg_per_g": number(result.suspension_roll_gradient, "deg/g"),
+        "static_lean_deg": number(result.static_lean, "deg"),
+        "cg_height_m": number(result.cg_height),
+        "total_mass_kg": number(result.total_mass),
+        "front_axle_mass_kg": number(result.front_axle_mass),
+        "rear_axle_mass_kg": number(result.rear_axle_mass),
+        "front_load_transfer_share": number(result.front_load_transfer_share),
+        "ssf": number(result.ssf),
+        "tip_over_threshold_g": number(result.tip_over_threshold, "g"),
+        "tilt_table_ratio": number(result.tilt_table_ratio),
+        "inner_rear_lift_g": number(result.inner_rear_lift, "g"),
+        "inner_front_lift_g": number(result.inner_front_lift, "g"),
+        "load_transfer": {
+            "lateral_acceleration_g": 0.4,
+            "front": _transfer_record(front),
+            "rear": _transfer_record(rear),
+        },
+        "ratings": [_rating_record(check) for check in result.ratings],
+        "curve": [_point_record(point) for point in result.curve],
+    }
+
+
+def candidate_record(candidate: Candidate) -> Record:
+    """One section in one hole.
+
+    Parameters
+    ----------
+    candidate : Candidate
+        In SI.
+
+    Returns
+    -------
+    dict
+        Keys with their units; null where there is no value. The hole counts from 1.
+    """
+    c, wall = candidate, candidate.section.wall
+    return {
+        "section": c.section.label,
+        "outer_diameter_mm": number(c.section.outer_diameter, "mm"),
+        "wall_mm": None if wall is None else number(wall, "mm"),
+        "steel": c.steel.name,
+        "hole": int(c.hole) + 1,
+        "arm_mm": number(c.lever, "mm"),
+        "link_end_rate_N_per_mm": number(c.link_end_rate, "N/mm"),
+        "roll_stiffness_Nm_per_deg": number(c.roll_stiffness, "N*m/deg"),
+        "lash_deg": number(c.lash_angle, "deg"),
+        "roll_gradient_deg_per_g": number(c.roll_gradient, "deg/g"),
+        "front_load_transfer_share": number(c.front_load_transfer_share),
+        "front_share_drop": number(c.front_share_drop),
+        "inner_rear_lift_g": number(c.inner_rear_lift, "g"),
+        "understeer_change_deg_per_g": number(c.understeer_change, "deg/g"),
+        "understeer_change_emptiest_deg_per_g": number(c.understeer_change_emptiest, "deg/g"),
+        "one_wheel_rate_increase_N_per_mm": number(c.one_wheel_rate_increase, "N/mm"),
+        "articulation_lost_mm": number(c.articulation_lost, "mm"),
+        "cornering_stress_MPa": number(c.cornering_stress, "MPa"),
+        "twist_stress_MPa": number(c.twist_stress, "MPa"),
+        "stress_amplitude_MPa": number(c.normal_stress, "MPa"),
+        "peak_stress_MPa": number(c.peak_stress, "MPa"),
+        "allowable_stress_MPa": number(c.allowable_stress, "MPa"),
+        "safety_factor": number(c.safety_factor),
+        "mass_kg": number(c.mass),
+        "accepted": bool(c.accepted),
+        "reasons": list(c.reasons),
+    }
+
+
+def number(value: float, unit: str = "") -> float | None:
+    """Convert an SI value for JSON.
+
+    Parameters
+    ----------
+    value : float
+        In SI.
+    unit : str
+        Unit wanted; empty: as it is.
+
+    Returns
+    -------
+    float or None
+        In that unit, to 12 significant digits; None where it is not finite [unit].
+
+    Examples
+    --------
+    >>> number(0.3 * 9.80665, "g"), number(float("nan"))
+    (0.3, None)
+    """
+    converted = float(to_unit(value, unit)) if unit else float(value)
+    return float(f"{converted:.{DIGITS}g}") if math.isfinite(converted) else None
+
+
+def _target_record(sizing: Sizing) -> Record:
+    required, linear = sizing.required_roll_stiffness, sizing.closed_form_roll_stiffness
+    return {
+        "at_g": None if sizing.at is None else number(sizing.at, "g"),
+        "target_deg_per_g": number(sizing.target, "deg/g"),
+        "present_deg_per_g": number(sizing.present, "deg/g"),
+        "limit_deg_per_g": number(sizing.limit, "deg/g"),
+        "linear_target_deg_per_g": number(sizing.linear_target, "deg/g"),
+        "linear_present_deg_per_g": number(sizing.linear_present, "deg/g"),
+        "required_roll_stiffness_Nm_per_deg": number(required, "N*m/deg"),
+        "closed_form_roll_stiffness_Nm_per_deg": number(linear, "N*m/deg"),
+    }
+
+
+def _rating_record(check: RatingCheck) -> Record:
+    return {
+        "name": check.name,
+        "load_kg": number(check.load),
+        "limit_kg": number(check.limit),
+        "over": bool(check.over),
+    }
+
+
+def _transfer_record(parts: TransferParts) -> Record:
+    return {
+        "elastic_N": number(parts.elastic),
+        "geometric_N": number(parts.geometric),
+        "unsprung_N": number(parts.unsprung),
+        "total_N": number(parts.total),
+    }
+
+
+def _point_record(point: CurvePoint) -> Record:
+    loads = zip(WHEELS, point.wheel_loads, strict=True)
+    return {
+        "lateral_acceleration_g": number(point.lateral_acceleration, "g"),
+        "roll_angle_deg": number(point.roll_angle, "deg"),
+        "heave_mm": number(point.heave, "mm"),
+        "wheel_loads_N": {wheel: number(load) for wheel, load in loads},
+    }
+
+
+def _gate_record(gate: Gate) -> Record:
+    largest = gate.largest_passing
+    return {
+        "largest_passing": None if largest is None else candidate_record(largest),
+        "front_bar_roll_stiffness_Nm_per_deg": number(gate.front_bar_stiffness, "N*m/deg"),
+        "text": gate.text,
+    }
+
+
+def _unique(notes: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(notes))
+
+
+def _state_notes(found: Sequence[StateResult]) -> list[str]:
+    """Notes of every state with its name before them, and a reason for every null in it."""
+    notes = []
+    for result in found:
+        own = list(result.notes)
+        if not math.isfinite(result.secant_roll_gradient):
+            own.append(
+                "secant_roll_gradient_deg_per_g and load_transfer are null: no equilibrium at 0.4 g"
+            )
+        if not math.isfinite(result.roll_gradient):
+            own.append("no settled position was found, so figures that need one are null")
+        notes += [f"{result.name}: {note}" for note in own]
+    return notes
+
+
+_WHY_SIZING = (
+    (
+        "required_roll_stiffness",
+        "required_roll_stiffness_Nm_per_deg is null: no rear bar reaches the target",
+    ),
+    (
+        "closed_form_roll_stiffness",
+        "closed_form_roll_stiffness_Nm_per_deg is null: on the linear model no rear bar reaches "
+        "the target",
+    ),
+    ("target", "target_deg_per_g is null: the unladen vehicle tips before that acceleration"),
+    ("present", "present_deg_per_g is null: the case sized for tips before that acceleration"),
+    ("limit", "limit_deg_per_g is null: even with a rigid rear bar the vehicle tips first"),
+    ("linear_target", "linear_target_deg_per_g is null: no settled position was found"),
+    ("linear_present", "linear_present_deg_per_g is null: no settled position was found"),
+)
+_WHY_CANDIDATE = {
+    "roll_gradient_deg_per_g": "the case sized for tips before the acceleration of the target",
+    "inner_rear_lift_g": "the emptiest state tips before the inner rear wheel lifts",
+    "understeer_change_deg_per_g": "a tyre's rated_load is not given, or a wheel load leaves "
+    "0.3 to 1.5 times it",
+    "understeer_change_emptiest_deg_per_g": "a tyre's rated_load is not given, or a wheel load "
+    "leaves 0.3 to 1.5 times it",
+    "one_wheel_rate_increase_N_per_mm": "it could not be computed",
+    "articulation_lost_mm": "the rear bump_stop or rebound_limit is not given",
+    "cornering_stress_MPa": "no equilibrium at the acceleration of the stress case",
+    "twist_stress_MPa": "the rear bump_stop or rebound_limit is not given",
+    "stress_amplitude_MPa": "no equilibrium at 0.4 g",
+    "peak_stress_MPa": "neither stress case has a figure",
+    "safety_factor": "there is no peak stress",
+}
+
+
+def _sizing_notes(sizing: Sizing) -> list[str]:
+    notes = [why for name, why in _WHY_SIZING if not math.isfinite(getattr(sizing, name))]
+    if sizing.at is None:
+        notes.append("at_g is null: the target is the linear roll gradient, at straight ahead")
+    if sizing.gate is not None and not math.isfinite(sizing.gate.front_bar_stiffness):
+        notes.append(
+            "front_bar_roll_stiffness_Nm_per_deg is null: no front bar restores the front share"
+        )
+    return notes
+
+
+def _candidate_notes(candidates: Sequence[Record]) -> list[str]:
+    """Why some keys of some candidates are null, each reason once."""
+    return [
+        f"{key} of a candidate is null: {why}"
+        for key, why in _WHY_CANDIDATE.items()
+        if any(candidate[key] is None for candidate in candidates)
+    ]

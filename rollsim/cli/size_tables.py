@@ -1,0 +1,287 @@
+"""Text tables of `rollsim size`: the choice, the ranked bars, before and after, what gets worse."""
+
+import math
+import string
+from collections.abc import Callable, Sequence
+
+from rollsim.bar import Section
+from rollsim.cli.layout import (
+    Column,
+    Row,
+    aligned,
+    bullets,
+    paragraph,
+    section,
+    side_by_side,
+)
+from rollsim.cli.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure, plain
+from rollsim.cli.tables import (
+    closing,
+    heading,
+    limit_rows,
+    over_ratings,
+    rating_table,
+    state_words,
+)
+from rollsim.roll import StateResult
+from rollsim.scenario import Scenario
+from rollsim.sizing.candidates import Candidate
+from rollsim.sizing.choice import Sizing
+from rollsim.units import to_unit
+
+MOST_REJECTED = 15
+PAIRS_IN_A_BLOCK = 2
+_REASON_WIDTH = 44
+
+
+def size_report(
+    scenario: Scenario,
+    sizing: Sizing,
+    before: Sequence[StateResult],
+    *,
+    system: UnitSystem = UnitSystem.METRIC,
+) -> str:
+    """What `rollsim size` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Title, vehicle, assumed values and notes.
+    sizing : Sizing
+        From `rollsim.sizing.size`.
+    before : sequence of StateResult
+        Every state without the new bar.
+    system : UnitSystem
+        Metric or imperial; sentences keep their metric figures.
+
+    Returns
+    -------
+    str
+        Lines of at most 100 characters.
+    """
+    units = READER_UNITS[system]
+    shown = sizing.states or tuple(before)
+    over = over_ratings(shown, units)
+    gate = "" if sizing.gate is None else paragraph(sizing.gate.text)
+    helps = bullets(f"{help_.what}: {help_.text}" for help_ in sizing.helps)
+    blocks = [
+        heading(scenario, "which rear bar?"),
+        *over,
+        paragraph(sizing.sentence),
+        _target_table(sizing, units),
+        *_candidate_tables(sizing, units),
+        *_before_and_after(sizing, before, units),
+        *section("What gets worse with this bar", _worse(sizing, before, units)),
+        *section("Where the balance gate binds", gate),
+        *section("What else would help", helps),
+        *rating_table(shown, units),
+        *closing(scenario, shown, sizing.cautions),
+        *over,
+    ]
+    return "\n\n".join(blocks)
+
+
+def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
+    linear = sizing.at is None
+    at = "straight ahead" if linear else f"{to_unit(sizing.at or 0.0, 'g'):g} g"
+    required = figure(sizing.required_roll_stiffness, units.roll_stiffness)
+    if not sizing.reachable:
+        required = "none does"
+    rows = [
+        Row(f"target at {at}, deg/g", (figure(sizing.target, "deg/g"),)),
+        Row("  at present, deg/g", (figure(sizing.present, "deg/g"),)),
+        Row("  with a rigid rear bar, deg/g", (figure(sizing.limit, "deg/g"),)),
+        Row("unladen at straight ahead, deg/g", (figure(sizing.linear_target, "deg/g"),)),
+        Row("  at present, deg/g", (figure(sizing.linear_present, "deg/g"),)),
+        Row(f"new bar needed, {units.roll_stiffness}", (required,)),
+        Row(
+            f"  by the linear model, {units.roll_stiffness}",
+            (figure(sizing.closed_form_roll_stiffness, units.roll_stiffness),),
+        ),
+    ]
+    title = f"Lean per g (roll gradient) of {state_words(sizing.case)}, the state sized for"
+    lines = [paragraph(title), side_by_side([""], rows)]
+    if sizing.replaces:
+        lines.append(paragraph(f"The new bar replaces: {sizing.replaces}"))
+    return "\n".join(lines)
+
+
+def _candidate_tables(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
+    """Every accepted bar, the first of the rejected ones, and which steel a letter means."""
+    ranked = list(enumerate(sizing.candidates, start=1))
+    names = list(dict.fromkeys(candidate.steel.name for _, candidate in ranked))
+    letters = {name: _letter(n) for n, name in enumerate(names)}
+    accepted = [item for item in ranked if item[1].accepted]
+    rejected = [item for item in ranked if not item[1].accepted]
+    steels = bullets(f"{letter}: {name}" for name, letter in letters.items())
+    hidden = len(rejected) - MOST_REJECTED
+    more = f"\n… {hidden} more, see --json" if hidden > 0 else ""
+    emptiest = state_words(sizing.emptiest)
+    return (
+        *section(
+            f'Accepted: {len(accepted)} of {len(ranked)} ("empty" is the emptiest state: '
+            f"{emptiest}; lift: inner rear wheel)",
+            _accepted_table(accepted, letters, units) if accepted else "",
+        ),
+        *section(
+            f"Rejected: {len(rejected)} of {len(ranked)}",
+            _rejected_table(rejected[:MOST_REJECTED], letters, units) + more if rejected else "",
+        ),
+        *section("Steels", steels),
+    )
+
+
+def _accepted_table(
+    items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
+) -> str:
+    columns = (
+        *_bar_columns(units),
+        Column("front share, empty", 6),
+        Column("lift, empty, g", 6),
+        Column(f"stress {units.stress}", 6),
+        Column("safety factor", 6),
+        Column(f"mass {units.mass}", 5),
+    )
+    rows = [
+        (
+            *_bar_cells(rank, c, letters, units=units),
+            figure(c.front_load_transfer_share, ""),
+            figure(c.inner_rear_lift, "g"),
+            figure(c.peak_stress, units.stress),
+            figure(c.safety_factor, ""),
+            figure(c.mass, units.mass, 1),
+        )
+        for rank, c in items
+    ]
+    return aligned(columns, rows)
+
+
+def _rejected_table(
+    items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
+) -> str:
+    columns = (*_bar_columns(units), Column("first reason", _REASON_WIDTH, left=True))
+    rows = [(*_bar_cells(n, c, letters, units=units), c.reasons[0]) for n, c in items]
+    return aligned(columns, rows)
+
+
+def _bar_columns(units: ReaderUnits) -> tuple[Column, ...]:
+    return (
+        Column("rank", 4),
+        Column("section", 18, left=True),
+        Column("steel", 5, left=True),
+        Column(f"arm {units.length}", 5),
+        Column(units.roll_stiffness.replace("/", " /"), 6),
+        Column("lean deg/g", 5),
+    )
+
+
+def _bar_cells(
+    rank: int, c: Candidate, letters: dict[str, str], *, units: ReaderUnits
+) -> tuple[str, ...]:
+    return (
+        str(rank),
+        _section_words(c.section, units),
+        letters[c.steel.name],
+        figure(c.lever, units.length),
+        figure(c.roll_stiffness, units.roll_stiffness),
+        figure(c.roll_gradient, "deg/g"),
+    )
+
+
+def _section_words(section_: Section, units: ReaderUnits) -> str:
+    if units.length == "mm":
+        return section_.label
+    outer = f"{to_unit(section_.outer_diameter, 'in'):.3f}"
+    wall = section_.wall
+    return f"{outer} in solid" if wall is None else f"{outer} x {to_unit(wall, 'in'):.3f} in"
+
+
+def _letter(number: int) -> str:
+    """A to Z, then A1 and so on."""
+    letters = string.ascii_uppercase
+    turn, place = divmod(number, len(letters))
+    return letters[place] + (str(turn) if turn else "")
+
+
+def _before_and_after(
+    sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits
+) -> tuple[str, ...]:
+    """Every state as it is and with the bar, two columns each."""
+    pairs = [pair for two in zip(before, sizing.states, strict=False) for pair in two]
+    if not pairs:
+        return ()
+    titles = [
+        f"{state_words(result.name)} {'now' if n % 2 == 0 else 'with bar'}"
+        for n, result in enumerate(pairs)
+    ]
+
+    def row(label: str, unit: str, value: Callable[[StateResult], float]) -> Row:
+        cells = tuple(figure(value(result), unit) for result in pairs)
+        return Row(f"{label}, {unit}" if unit else label, cells)
+
+    rows = [
+        row("lean per g (roll gradient)", "deg/g", lambda r: r.roll_gradient),
+        row("  at 0.4 g (secant)", "deg/g", lambda r: r.secant_roll_gradient),
+        *limit_rows(pairs),
+        row("tilt-table ratio", "", lambda r: r.tilt_table_ratio),
+        row("front share of weight transfer", "", lambda r: r.front_load_transfer_share),
+        row("mass on the rear axle", units.mass, lambda r: r.rear_axle_mass),
+    ]
+    body = side_by_side(titles, rows, most=2 * PAIRS_IN_A_BLOCK)
+    return section("Every state as it is now and with the chosen bar", body)
+
+
+def _worse(sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits) -> str:
+    """What the chosen bar costs, an item each; empty where there is no choice."""
+    c = sizing.choice
+    if c is None:
+        return ""
+    empty = next(result for result in before if result.name == sizing.emptiest)
+    emptiest, case = state_words(sizing.emptiest), state_words(sizing.case)
+    lift = (_lift(empty.inner_rear_lift), _lift(c.inner_rear_lift))
+    share = (empty.front_load_transfer_share, c.front_load_transfer_share)
+    return bullets(
+        (
+            *_earlier_tipping(before, sizing.states),
+            f"{emptiest}: the inner rear wheel lifts at {lift[1]}, without the new bar {lift[0]}",
+            f"{emptiest}: front share of weight transfer falls from {plain(share[0], 3)} to "
+            f"{plain(share[1], 3)}",
+            f"{emptiest}: change of understeer {_understeer(c.understeer_change_emptiest)}",
+            f"{case}: change of understeer {_understeer(c.understeer_change)}",
+            f"one wheel alone: rate up by {figure(c.one_wheel_rate_increase, units.rate)} "
+            f"{units.rate}",
+            f"flex (articulation) lost: {_flex(c.articulation_lost, units)}",
+            f"mass of the bar: {figure(c.mass, units.mass, 1)} {units.mass}",
+        )
+    )
+
+
+def _earlier_tipping(before: Sequence[StateResult], after: Sequence[StateResult]) -> list[str]:
+    """States whose tipping point the bar lowers by what the table can show."""
+    found = []
+    for was, now in zip(before, after, strict=True):
+        tips = figure(was.tip_over_threshold, "g"), figure(now.tip_over_threshold, "g")
+        if now.tip_over_threshold < was.tip_over_threshold and tips[0] != tips[1]:
+            found.append(
+                f"{state_words(was.name)}: tipping point falls from {tips[0]} g to {tips[1]} g"
+            )
+    return found
+
+
+def _lift(value: float) -> str:
+    """Wheel lift, or that the vehicle tips before it."""
+    return f"{figure(value, 'g')} g" if math.isfinite(value) else "not before it tips"
+
+
+def _understeer(value: float) -> str:
+    text = figure(value, "deg/g", 3)
+    if text == NO_FIGURE:
+        return "has no figure: no rated_load of a tyre, or a wheel load outside 0.3 to 1.5 times it"
+    sign = "" if value < 0.0 else "+"
+    return f"{sign}{text} deg/g at 0.4 g (load transfer only, minus is towards oversteer)"
+
+
+def _flex(value: float, units: ReaderUnits) -> str:
+    if not math.isfinite(value):
+        return "no figure, the rear bump_stop or rebound_limit is not given"
+    return f"{figure(value, units.length)} {units.length} between the wheels at full axle twist"

@@ -1,0 +1,320 @@
+"""Text tables of `rollsim roll` and `rollsim check`, the shop's word before the ISO term."""
+
+import math
+from collections.abc import Callable, Sequence
+
+from rollsim.cautions import ROLL_CAUTIONS
+from rollsim.cli.layout import WIDTH, Row, bullets, clean, paragraph, section, side_by_side
+from rollsim.cli.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.mass import AS_USED, AS_WEIGHED
+from rollsim.roll import SECANT_AT, CurvePoint, StateResult
+from rollsim.scenario import Scenario
+
+RATING_WORDS = {
+    "front_axle": "front axle",
+    "rear_axle": "rear axle",
+    "gross_vehicle_mass": "gross vehicle mass",
+    "roof_load": "roof load, on road",
+    "roof_load_off_road": "roof load, off road",
+    "roof_load_parked": "roof load, parked",
+}
+_WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
+_NO_RATING_RAISED = "Stiffer springs, a bar or a lift raise no rating: take load off."
+
+
+def roll_report(
+    scenario: Scenario,
+    found: Sequence[StateResult],
+    lateral: Sequence[float],
+    *,
+    system: UnitSystem = UnitSystem.METRIC,
+) -> str:
+    """What `rollsim roll` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Title, vehicle, assumed values and notes.
+    found : sequence of StateResult
+        Every state; their curves hold 0.4 g as well.
+    lateral : sequence of float
+        Lateral accelerations to show [m/s²].
+    system : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    str
+        Lines of at most 100 characters.
+    """
+    units = READER_UNITS[system]
+    names = [state_words(result.name) for result in found]
+    over = over_ratings(found, units)
+
+    def block(rows: Sequence[Row]) -> str:
+        return side_by_side(names, rows)
+
+    blocks = [
+        heading(scenario, "body roll, state by state"),
+        *over,
+        block(state_rows(found, units)),
+        *section("Lean (roll angle) in a left bend, deg", block(_lean_rows(found, lateral))),
+        *section(f"Wheel loads at 0.4 g, {units.force}", block(_wheel_rows(found, units))),
+        *section(
+            f"Weight transfer (lateral load transfer) at 0.4 g, {units.force}",
+            block(_transfer_rows(found, units)),
+        ),
+        *rating_table(found, units),
+        *closing(scenario, found, ROLL_CAUTIONS),
+        *over,
+    ]
+    return "\n\n".join(blocks)
+
+
+def check_report(scenario: Scenario, states: Sequence[str]) -> str:
+    """What `rollsim check` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Read without an error.
+    states : sequence of str
+        Names of its states.
+
+    Returns
+    -------
+    str
+        Lines of at most 100 characters.
+    """
+    bar = "given" if scenario.rear_bar is not None else "not given, so nothing to size"
+    toleranced = ", ".join(entry.key for entry in scenario.tolerances) or "none"
+    lines = (
+        f"{scenario.path}: no errors",
+        f"vehicle: {scenario.job.vehicle.name}",
+        f"states: {', '.join(state_words(name) for name in states)}",
+        f"rear bar to be sized: {bar}",
+        f"inputs with a tolerance: {toleranced}",
+    )
+    head = "\n".join(paragraph(line, "  ", first="") for line in lines)
+    return "\n\n".join((head, *remarks(scenario, ())))
+
+
+def heading(scenario: Scenario, about: str) -> str:
+    """Title, vehicle, and what the table is about, over a rule."""
+    text = f"{scenario.title} ({scenario.job.vehicle.name}): {about}"
+    return f"{paragraph(text)}\n{'=' * min(WIDTH, len(clean(text)))}"
+
+
+def state_words(name: str) -> str:
+    """Name of a state as it is printed; a load case keeps the user's words."""
+    reserved = {AS_WEIGHED: "as weighed", AS_USED: "as used"}
+    return clean(reserved.get(name, name))
+
+
+def over_ratings(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str, ...]:
+    """The block that cannot be missed: every rating that a state exceeds.
+
+    Parameters
+    ----------
+    found : sequence of StateResult
+        Every state.
+    units : ReaderUnits
+        For masses.
+
+    Returns
+    -------
+    tuple of str
+        One block, or none where nothing is over.
+    """
+    lines = [
+        paragraph(
+            f"OVER A RATING: {state_words(result.name)}: {RATING_WORDS[check.name]}: "
+            f"load {figure(check.load, units.mass, 1)} {units.mass}, "
+            f"limit {figure(check.limit, units.mass, 1)} {units.mass}, "
+            f"{figure(check.load - check.limit, units.mass, 1)} {units.mass} too much",
+            "    ",
+            first="!!! ",
+        )
+        for result in found
+        for check in result.ratings
+        if check.over
+    ]
+    return ("\n".join([*lines, f"!!! {_NO_RATING_RAISED}"]),) if lines else ()
+
+
+def state_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
+    """The figures of each state, a row each.
+
+    Parameters
+    ----------
+    found : sequence of StateResult
+        The columns.
+    units : ReaderUnits
+        Of the reader.
+
+    Returns
+    -------
+    list of Row
+        Labels with unit.
+    """
+    mass, length = units.mass, units.length
+
+    def row(label: str, unit: str, value: Callable[[StateResult], float]) -> Row:
+        cells = tuple(figure(value(result), unit) for result in found)
+        return Row(f"{label}, {unit}" if unit else label, cells)
+
+    return [
+        row("lean per g (roll gradient)", "deg/g", lambda r: r.roll_gradient),
+        row("  at 0.4 g (secant)", "deg/g", lambda r: r.secant_roll_gradient),
+        row("  of the suspension alone", "deg/g", lambda r: r.suspension_roll_gradient),
+        row("lean at rest, + to the right", "deg", lambda r: r.static_lean),
+        row("mass", mass, lambda r: r.total_mass),
+        row("  on the front axle", mass, lambda r: r.front_axle_mass),
+        row("  on the rear axle", mass, lambda r: r.rear_axle_mass),
+        row("CG height", length, lambda r: r.cg_height),
+        row("static stability factor (SSF)", "", lambda r: r.ssf),
+        *limit_rows(found),
+        row("tilt-table ratio", "", lambda r: r.tilt_table_ratio),
+        row("front share of weight transfer", "", lambda r: r.front_load_transfer_share),
+    ]
+
+
+def limit_rows(found: Sequence[StateResult]) -> list[Row]:
+    """Where wheels lift and the vehicle tips, a row each."""
+
+    def lift(value: float, tip: float) -> str:
+        tips_first = math.isnan(value) and math.isfinite(tip)
+        return "tips first" if tips_first else figure(value, "g")
+
+    return [
+        Row(
+            "inner front wheel lifts, g",
+            tuple(lift(r.inner_front_lift, r.tip_over_threshold) for r in found),
+        ),
+        Row(
+            "inner rear wheel lifts, g",
+            tuple(lift(r.inner_rear_lift, r.tip_over_threshold) for r in found),
+        ),
+        Row(
+            "tipping point (tip-over threshold), g",
+            tuple(figure(r.tip_over_threshold, "g") for r in found),
+        ),
+    ]
+
+
+def rating_table(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str, ...]:
+    """Load on every rating that is given, beside its limit.
+
+    Parameters
+    ----------
+    found : sequence of StateResult
+        Every state, with the same ratings.
+    units : ReaderUnits
+        For masses.
+
+    Returns
+    -------
+    tuple of str
+        One block, or none where no rating is given.
+    """
+    rows = []
+    for checks in zip(*(result.ratings for result in found), strict=True):
+        cells = tuple(
+            figure(check.load, units.mass) + (" OVER" if check.over else "") for check in checks
+        )
+        limit = figure(checks[0].limit, units.mass)
+        rows.append(Row(f"{RATING_WORDS[checks[0].name]}, at most {limit}", cells))
+    names = [state_words(result.name) for result in found]
+    body = side_by_side(names, rows) if rows else ""
+    return section(f"Ratings and what is on them, {units.mass}", body)
+
+
+def closing(
+    scenario: Scenario, found: Sequence[StateResult], cautions: Sequence[str]
+) -> tuple[str, ...]:
+    """Assumed values, notes and cautions, a block each.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Its assumed values and notes.
+    found : sequence of StateResult
+        Their notes.
+    cautions : sequence of str
+        What stands with the figures.
+
+    Returns
+    -------
+    tuple of str
+        Blocks; none where there is nothing to say.
+    """
+    return (*remarks(scenario, found), *section("Cautions", bullets(cautions)))
+
+
+def remarks(scenario: Scenario, found: Sequence[StateResult]) -> tuple[str, ...]:
+    """Assumed values and notes, those of several states told once.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Its assumed values and notes.
+    found : sequence of StateResult
+        Their notes.
+
+    Returns
+    -------
+    tuple of str
+        A block each, none where there is nothing to say.
+    """
+    where: dict[str, list[str]] = {}
+    for result in found:
+        for note in result.notes:
+            where.setdefault(note, []).append(state_words(result.name))
+    notes = [
+        note if len(names) == len(found) else f"{', '.join(names)}: {note}"
+        for note, names in where.items()
+    ]
+    return (
+        *section("Assumed, not measured", bullets(scenario.assumed)),
+        *section("Notes", bullets([*scenario.notes, *notes])),
+    )
+
+
+def _point(result: StateResult, lateral: float) -> CurvePoint | None:
+    found = (point for point in result.curve if point.lateral_acceleration == lateral)
+    return next(found, None)
+
+
+def _left_out(result: StateResult) -> str:
+    return "tipped" if math.isfinite(result.tip_over_threshold) else NO_FIGURE
+
+
+def _lean_rows(found: Sequence[StateResult], lateral: Sequence[float]) -> list[Row]:
+    rows = []
+    for a in lateral:
+        points = [(_point(result, a), _left_out(result)) for result in found]
+        cells = tuple(figure(p.roll_angle, "deg") if p else missing for p, missing in points)
+        rows.append(Row(f"at {figure(a, 'g', 3).rstrip('0').rstrip('.')} g", cells))
+    return rows
+
+
+def _wheel_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
+    points = [(_point(result, SECANT_AT), _left_out(result)) for result in found]
+    return [
+        Row(label, tuple(figure(p.wheel_loads[n], units.force) if p else out for p, out in points))
+        for n, label in enumerate(_WHEELS)
+    ]
+
+
+def _transfer_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
+    rows = []
+    for axle, end in enumerate(("front", "rear")):
+        for label, name in (
+            ("springs and bars (elastic)", "elastic"),
+            ("roll centre (geometric)", "geometric"),
+            ("axle's own mass (unsprung)", "unsprung"),
+            ("total", "total"),
+        ):
+            cells = tuple(figure(getattr(r.load_transfer[axle], name), units.force) for r in found)
+            rows.append(Row(f"{end}: {label}", cells))
+    return rows

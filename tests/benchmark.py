@@ -1,0 +1,77 @@
+"""How fast is it? Run `python -m tests.benchmark`: prints JSON. Timings never decide a test."""
+
+import json
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from rollsim.bar import Section, Stock, straight_u
+from rollsim.equilibrium import settle, solve_at_field, tangent, tip_over
+from rollsim.roll import TURN
+from rollsim.scenario import load
+from rollsim.sizing import size
+from tests.builders import ROOT, models
+
+CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
+BATCH = 100_000
+AT = 0.4 * 9.80665
+
+
+def median(run: Callable[[], object], repeats: int) -> float:
+    """Median wall time of one run [s]."""
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - start)
+    return statistics.median(times)
+
+
+def main() -> None:
+    """Measure and print."""
+    plain = models(CREW_CAB)[-1]
+    model, settled = settle(plain, TURN)
+    slope = tangent(model, settled.x, TURN)
+    start = settled.x + AT * np.concatenate([np.ones((1, 1)), slope])
+
+    def alone() -> None:
+        rest = settle(plain, TURN)
+        solve_at_field(rest[0], start, TURN)
+
+    rng = np.random.default_rng(0)
+    many = plain.take(np.zeros(BATCH, dtype=int))
+    many = replace(many, cg_height=many.cg_height * rng.uniform(0.95, 1.05, BATCH))
+    many_start = np.repeat(start, BATCH, axis=1)
+
+    scenario = load(CREW_CAB)
+    steel = scenario.rear_bar.stocks[0].steel
+    sections = tuple(Section(d, None) for d in np.linspace(0.016, 0.025, 500))
+    holes = (0.23, 0.26, 0.29, 0.32)
+    shapes = tuple(straight_u(centre_length=0.94, lever=x, splay=0.2) for x in holes)
+    rear_bar = replace(scenario.rear_bar, stocks=(Stock(steel, sections),), shapes=shapes)
+    size(scenario.job, rear_bar)  # the first run imports what only sizing needs
+
+    command = [sys.executable, "-m", "rollsim", "roll", str(CREW_CAB)]
+    figures = {
+        "one_state_at_0.4_g_us": 1e6 * median(lambda: solve_at_field(model, start, TURN), 100),
+        "one_state_settled_and_at_0.4_g_us": 1e6 * median(alone, 50),
+        "batch_at_0.4_g_us_per_state": 1e6
+        * median(lambda: solve_at_field(many, many_start, TURN), 3)
+        / BATCH,
+        "batch_settled_us_per_state": 1e6 * median(lambda: settle(many, TURN), 3) / BATCH,
+        "path_to_tip_over_ms": 1e3 * median(lambda: tip_over(model, settled, TURN), 20),
+        "sizing_500_sections_4_holes_ms": 1e3 * median(lambda: size(scenario.job, rear_bar), 7),
+        "command_roll_from_cold_s": median(
+            lambda: subprocess.run(command, check=True, capture_output=True), 5
+        ),
+    }
+    print(json.dumps({name: round(value, 3) for name, value in figures.items()}, indent=2))
+
+
+if __name__ == "__main__":
+    main()
