@@ -26,7 +26,8 @@ SECANT_AT = 0.4 * STANDARD_GRAVITY
 LARGEST_STEP = 0.2 * STANDARD_GRAVITY
 DEFAULT_CURVE = tuple(0.1 * n * STANDARD_GRAVITY for n in range(8))
 NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
-MORE_THAN_UPRIGHT = np.radians(30.0)
+FALLEN_OVER = np.radians(30.0)  # a step of roll that no vehicle on its wheels makes
+SAME = 1e-9  # of a step: accelerations closer than this are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,7 @@ class TransferParts:
 
     @property
     def total(self) -> float:
-        """All three."""
+        """All three [N]."""
         return self.elastic + self.geometric + self.unsprung
 
 
@@ -287,22 +288,22 @@ def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[
         One for each acceleration; not converged where there is no stable equilibrium.
     """
     found = []
-    x, ok = settled.x, settled.converged
+    x, ok, here = settled.x.copy(), settled.converged.copy(), 0.0
     slope = np.concatenate([np.ones((1, model.size)), tangent(model, settled.x, TURN)])
-    here = 0.0
     for target in lateral:
-        stops = max(1, int(np.ceil((target - here) / LARGEST_STEP - 1e-9)))
+        stops = int(np.ceil((target - here) / LARGEST_STEP - SAME))
         for a in np.linspace(here, target, stops + 1)[1:]:
-            if a == here:
-                continue
-            start = x + slope * (a - here)
+            rows = np.flatnonzero(ok)
+            old = x[:, rows]
+            start = old + slope[:, rows] * (a - here)
             start[0] = a
-            new = solve_at_field(model, np.where(ok, start, 0.0), TURN)
-            ok = ok & new.converged & (np.abs(new.x[1] - x[1]) < MORE_THAN_UPRIGHT)
-            slope = np.where(ok, (new.x - x) / (a - here), slope)
-            x, here = np.where(ok, new.x, x), a
-        ok = ok & (roll_pivot(TURN.balance(model, x)) > 0.0)
-        found.append(Solution(np.where(ok, x, np.nan), ok))
+            members = model if rows.size == model.size else model.take(rows)
+            new = solve_at_field(members, start, TURN)
+            near = new.converged & (np.abs(new.x[1] - old[1]) < FALLEN_OVER)
+            slope[:, rows] = (new.x - old) / (a - here)
+            x[:, rows], ok[rows], here = new.x, near, a
+        ok &= roll_pivot(TURN.balance(model, x)) > 0.0
+        found.append(Solution(np.where(ok, x, np.nan), ok.copy()))
     return found
 
 

@@ -138,3 +138,11 @@ def test_a_body_that_topples_is_told_from_one_that_never_settles():
         ("as_weighed", True),
         ("as_used", True),
     )
+
+
+def test_accelerations_that_differ_by_rounding_are_one():
+    model, settled = settle(mass.model(Job(VEHICLE), mass.states(Job(VEHICLE))[0]), TURN)
+    near = 0.4 * G * (1.0 + 3e-16)
+    first, second, third = follow(model, settled, (0.4 * G, near, 0.6 * G))
+    assert second.x[1, 0] == first.x[1, 0]
+    assert third.x == pytest.approx(follow(model, settled, (0.6 * G,))[0].x, rel=1e-9, abs=1e-12)
