@@ -12,7 +12,6 @@ from rollsim.equilibrium.newton import (
     Solution,
     settle,
     solve_at_field,
-    solve_at_roll,
     tangent,
 )
 from rollsim.equilibrium.path import TipOver, lift_before_tipping, tip_over
@@ -31,7 +30,6 @@ __all__ = [
     "settle",
     "solve_arrow",
     "solve_at_field",
-    "solve_at_roll",
     "tangent",
     "tip_over",
 ]

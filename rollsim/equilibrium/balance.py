@@ -11,6 +11,8 @@ import numpy as np
 
 from rollsim.equilibrium.model import Model
 
+TINY = 1e-9  # N/m: stands for the vertical rate of an axle in the air
+
 
 @dataclass(frozen=True, slots=True)
 class Balance:
@@ -273,48 +275,42 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
     )
 
 
-def solve_arrow(balance: Balance, rhs: np.ndarray, column: np.ndarray | None = None) -> np.ndarray:
-    """Solve J x = rhs, or with φ held and a field parameter in its place.
+def solve_arrow(balance: Balance, rhs: np.ndarray) -> np.ndarray:
+    """Solve J x = rhs.
 
     Parameters
     ----------
     balance : Balance
         Holds the Jacobian.
     rhs : (7, N) array
-        Right-hand side, like the residual [N·m, N].
-    column : (7, N) array or None
-        Derivative of the residual by the parameter that takes the place of φ; None solves for φ.
+        Right-hand side, [N·m] for angles and [N] for lengths.
 
     Returns
     -------
     (7, N) array
-        x [rad, m]; its first row is the step of φ, or of the parameter where `column` is given.
+        x [rad, m].
+
+    Notes
+    -----
+    On each axle s and z are eliminated into p, then p into φ.
     """
     b = balance
-    tiny = 1e-9
-    rise = np.where(b.rise_rise > tiny, b.rise_rise, tiny)
-    travel = b.travel_travel
-    up, sp = b.axle_rise / rise, b.travel_axle / travel
-    pivot = b.axle_axle - up * b.rise_axle - sp * b.travel_axle
+    rise = np.where(b.rise_rise > TINY, b.rise_rise, TINY)
+    up, across = b.axle_rise / rise, b.travel_axle / b.travel_travel
+    pivot = b.axle_axle - up * b.rise_axle - across * b.travel_axle
 
-    def on_axle(vs: np.ndarray, vp: np.ndarray, vz: np.ndarray | float) -> list[np.ndarray]:
-        xp = (vp - up * vz - sp * vs) / pivot
-        return [(vs - b.travel_axle * xp) / travel, xp, (vz - b.rise_axle * xp) / rise]
-
-    rs, rp, rz = on_axle(rhs[1:3], rhs[3:5], rhs[5:7])
-    if column is None:
-        corner = b.roll_roll
-        cs, cp, cz = on_axle(b.roll_travel, b.roll_axle, 0.0)
-    else:
-        corner = column[0]
-        cs, cp, cz = on_axle(column[1:3], column[3:5], column[5:7])
-    numerator = rhs[0] - _both(b.roll_travel * rs + b.roll_axle * rp)
-    denominator = corner - _both(b.roll_travel * cs + b.roll_axle * cp)
+    # What each axle does alone, and how it follows body roll.
+    p = (rhs[3:5] - up * rhs[5:7] - across * rhs[1:3]) / pivot
+    s = (rhs[1:3] - b.travel_axle * p) / b.travel_travel
+    p_roll = (b.roll_axle - across * b.roll_travel) / pivot
+    s_roll = (b.roll_travel - b.travel_axle * p_roll) / b.travel_travel
     x = np.empty_like(rhs)
-    x[0] = numerator / denominator
-    x[1:3] = rs - cs * x[0]
-    x[3:5] = rp - cp * x[0]
-    x[5:7] = rz - cz * x[0]
+    x[0] = (rhs[0] - _both(b.roll_travel * s + b.roll_axle * p)) / (
+        b.roll_roll - _both(b.roll_travel * s_roll + b.roll_axle * p_roll)
+    )
+    x[1:3] = s - s_roll * x[0]
+    x[3:5] = p - p_roll * x[0]
+    x[5:7] = (rhs[5:7] - b.rise_axle * x[3:5]) / rise
     return x
 
 

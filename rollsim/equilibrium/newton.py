@@ -1,4 +1,4 @@
-"""Guarded Newton on the balance, batched: at given fields, at a given body roll, or at wheel lift.
+"""Guarded Newton on the balance, batched: at given fields, along a path, or at wheel lift.
 
 A point x (8, N) is the path parameter (lateral acceleration or table angle) above the seven
 freedoms. Members that have converged leave the batch; the others go on with backtracking and a
@@ -113,24 +113,27 @@ def solve_at_field(
     return _solve(model, start, course, step=step, tolerance=tolerance)
 
 
-def solve_at_roll(
+def solve_along(
     model: Model,
     start: np.ndarray,
     course: Course,
     *,
+    direction: np.ndarray,
     tolerance: float = TOLERANCE,
     iterations: int = MAX_ITERATIONS,
 ) -> Solution:
-    """Equilibrium at the body roll that `start` holds, the parameter free.
+    """Equilibrium on the plane through `start` square to `direction`, the parameter free.
 
     Parameters
     ----------
     model : Model
         N vehicles.
     start : (8, N) array
-        Parameter to start from, body roll to keep, other freedoms to start from.
+        Point to start from.
     course : Course
         What the parameter is.
+    direction : (8, 1) array
+        Normal of the plane, each row weighted against the units of the others.
     tolerance : float
         Residual at which a member is done, as a share of its weight [-].
     iterations : int
@@ -139,12 +142,14 @@ def solve_at_roll(
     Returns
     -------
     Solution
-        The second row as given.
+        With parameter and freedoms found.
     """
 
     def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
-        y = solve_arrow(b, -b.residual, course.column(b, x))
-        return np.concatenate([y[:1], np.zeros_like(y[:1]), y[1:]])
+        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -course.column(b, x))
+        ahead = (direction[1:] * follow).sum(axis=0) + direction[0]
+        move = -(direction[1:] * settle_).sum(axis=0) / ahead
+        return np.concatenate([move[None], settle_ + follow * move])
 
     return _solve(model, start, course, step=step, tolerance=tolerance, iterations=iterations)
 

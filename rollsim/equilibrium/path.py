@@ -1,34 +1,44 @@
 """The path from upright to tip-over, through wheel lift and the limit point.
 
-Body roll is prescribed and the path parameter (lateral acceleration, or the angle of a tilt table)
-solved for, so that nothing special happens where the parameter passes its greatest value.
+Lean (body roll plus that of the axles) is prescribed and everything else solved for, the path
+parameter (lateral acceleration, or the angle of a tilt table) included: nothing special happens
+where the parameter passes its greatest value. Body roll alone would not do: it may come back on a
+table that unloads the springs, while the axles go on.
+
+At wheel lift the contact shift of an axle jumps from two tyres to one, so the path is followed in
+legs: up to a lift with tyres that may pull, which makes the leg smooth, then on from there.
 """
 
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rollsim.equilibrium.balance import solve_arrow
+from rollsim.equilibrium.balance import roll_pivot
 from rollsim.equilibrium.model import Model
 from rollsim.equilibrium.newton import (
     Course,
     Field,
     Solution,
+    solve_along,
+    solve_at_field,
     solve_at_lift,
-    solve_at_roll,
     tangent,
 )
 
-STEPS_TO_SLIDE = 8  # steps of roll in which the linear model reaches the static stability factor
-LARGEST_STEP = np.radians(2.5)
+# Body roll, and more of both axle rolls, since these never come back.
+LEAN = np.array([0.0, 1.0, 0.0, 0.0, 3.0, 3.0, 0.0, 0.0])[:, None]
+STEPS_TO_SLIDE = 8  # steps in which the linear model reaches the static stability factor
+LARGEST_STEP = np.radians(2.5)  # of body roll
 SMALLEST_SHARE = 1e-3  # of the first step: a path that needs less is given up
-APART = 0.1  # of the first step: two lifts in one step are told apart down to this
+FAR = 0.5  # of the static stability factor: a step that long has left the path
 MAX_STEPS = 400
 FALLEN = 0.7  # of the greatest parameter: past this the path has turned for good
-COARSE = 1e-4  # of the weight: residual that will do on the way, for a bracket
+COARSE = 1e-4  # of the weight: residual that will do on the way
 PATIENCE = 12  # iterations before a step is halved
+CLEAR = 0.1  # of the static squash: how far off the ground a lifted wheel is first looked for
+NEVER = 10**6
 REFINEMENTS = 10
-CLOSE = 1e-8  # rad
+CLOSE = 1e-6  # rad, m: the top is flat, so the parameter is far closer
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,17 +64,26 @@ class TipOver:
 
 @dataclass(slots=True)
 class _March:
-    """Points (8, N) found on the way, around the greatest parameter and around both lifts."""
+    """Points (8, N) found on the way; steps and legs (N,) tell their order along the path."""
 
+    current: np.ndarray
     before: np.ndarray
     best: np.ndarray
     after: np.ndarray
-    turned: np.ndarray  # (N,): `after` is set
-    ended: np.ndarray  # (N,)
-    lift_low: np.ndarray  # (2, 8, N)
-    lift_high: np.ndarray  # (2, 8, N)
+    lift: np.ndarray  # (2, 8, N)
+    lift_step: np.ndarray  # (2, N): NEVER where not lifted
     lift_peak: np.ndarray  # (2, N): greatest parameter before the lift
-    lifted: np.ndarray  # (2, N)
+    best_step: np.ndarray
+    leg: np.ndarray  # lifts made at the current point
+    legs: np.ndarray  # (3, N): lifts made at before, best and after
+    best_lifted: np.ndarray  # (2, N): which
+    turned: np.ndarray  # `after` is set
+    ended: np.ndarray
+
+    @property
+    def lifted(self) -> np.ndarray:
+        """Whether each inner wheel has lifted, (2, N)."""
+        return self.lift_step < NEVER
 
 
 def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
@@ -86,17 +105,16 @@ def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
 
     Notes
     -----
-    The greatest parameter is the largest of the path's samples, of the two lifts and of the point
-    between the neighbours of the best sample where the slope changes sign.
+    The greatest parameter is the largest of both lifts and of the point between the neighbours of
+    the best sample where the path stops being stable.
     """
     march = _march(model, settled, course)
-    lifts = _lift_events(model, march, course)
-    events = np.stack([_top(model, march, course), *lifts])
+    events = np.stack([_top(model, march, course), *march.lift])
+    members = np.arange(model.size)
     which = np.argmax(np.where(np.isnan(events[:, 0]), -np.inf, events[:, 0]), axis=0)
-    point = events[which, :, np.arange(model.size)].T
-    point = np.where(march.ended & settled.converged, point, np.nan)
-    before = lifts[:, 1] <= point[1] + CLOSE
-    return TipOver(point[0], point, np.where(before, lifts[:, 0], np.nan))
+    point = np.where(march.ended & settled.converged, events[which, :, members].T, np.nan)
+    step = np.stack([march.best_step, *march.lift_step])[which, members]
+    return TipOver(point[0], point, np.where(march.lift_step <= step, march.lift[:, 0], np.nan))
 
 
 def lift_before_tipping(
@@ -121,7 +139,7 @@ def lift_before_tipping(
         [m/s² or rad]; NaN where the vehicle tips first.
     """
     march = _march(model, settled, course, until=axle)
-    lift = _lift_events(model, march, course)[axle, 0]
+    lift = march.lift[axle, 0].copy()
     doubtful = np.flatnonzero(~(lift >= march.lift_peak[axle]))
     if doubtful.size:
         rest = Solution(settled.x[:, doubtful], settled.converged[doubtful])
@@ -130,77 +148,122 @@ def lift_before_tipping(
 
 
 def _march(model: Model, settled: Solution, course: Course, *, until: int | None = None) -> _March:
-    """Steps of body roll from upright until the path has turned, or that axle has lifted."""
+    """Steps from upright until the path has turned, or that axle has lifted."""
     slope = tangent(model, settled.x, course)
     reach = 0.5 * model.track.mean(axis=0) / model.cg_height  # static stability factor
     if course.field is Field.TURN:
         reach = reach * course.gravity
-    first_step = np.minimum(slope[0] * reach / STEPS_TO_SLIDE, LARGEST_STEP)
-    step = first_step.copy()
-    current = settled.x.copy()
-    ahead = np.concatenate([np.ones_like(slope[:1]), slope]) / slope[0]  # dx/dφ
-    march = _begin(current)
+    ahead = np.concatenate([np.ones_like(slope[:1]), slope])
+    first_step = np.minimum(reach / STEPS_TO_SLIDE, LARGEST_STEP / np.abs(slope[0]))
+    first_step = first_step * _lean(ahead)
+    step, ahead = first_step.copy(), ahead / _lean(ahead)
+    march = _begin(settled.x)
     active = np.flatnonzero(settled.converged)
-    members = model.take(active)
-    for _ in range(MAX_STEPS):
+    members = _on_leg(model.take(active), march.lifted[:, active])
+    for number in range(1, MAX_STEPS):
         if active.size == 0:
             break
-        here, width = current[:, active], step[active]
-        start = here + ahead[:, active] * width
-        solution = solve_at_roll(members, start, course, tolerance=COARSE, iterations=PATIENCE)
-        new = solution.x
-        ok = solution.converged & (np.abs(new[0] - here[0]) < 0.5 * reach[active])
-        lifting = _off_ground(members, new) & ~march.lifted[:, active]
-        ok &= ~lifting.all(axis=0) | (width < APART * first_step[active])
+        here, width = march.current[:, active], step[active]
+        new = solve_along(
+            members,
+            here + ahead[:, active] * width,
+            course,
+            direction=LEAN,
+            tolerance=COARSE,
+            iterations=PATIENCE,
+        ).x
+        ok = np.abs(new[0] - here[0]) < FAR * reach[active]
         step[active] = np.where(ok, np.minimum(2.0 * width, first_step[active]), 0.5 * width)
-        won = active[ok]
-        _record(march, won, here[:, ok], new=new[:, ok], lifting=lifting[:, ok])
-        ahead[:, won] = (new[:, ok] - here[:, ok]) / width[ok]
-        current[:, won] = new[:, ok]
-        fallen = current[0] < FALLEN * march.best[0]
+        crossing = ok & (_off_ground(members, new) & ~march.lifted[:, active]).any(axis=0)
+        plain = ok & ~crossing
+        won = active[plain]
+        ahead[:, won] = (new[:, plain] - here[:, plain]) / width[plain]
+        _record(march, won, new[:, plain], step=number)
+        if crossing.any():
+            rows = active[crossing]
+            towards = (new - here)[:, crossing] / width[crossing]
+            on_leg = members.take(crossing)
+            ahead[:, rows] = _lift(march, on_leg, rows, towards=towards, course=course, step=number)
+        fallen = march.current[0] < FALLEN * march.best[0]
         march.ended |= march.turned & (march.lifted.all(axis=0) | fallen)
         if until is not None:
             march.ended |= march.lifted[until]
         going = ~march.ended[active] & (step[active] > SMALLEST_SHARE * first_step[active])
-        if not going.all():
+        if crossing.any() or not going.all():
             active = active[going]
-            members = model.take(active)
+            members = _on_leg(model.take(active), march.lifted[:, active])
     return march
 
 
+def _lift(
+    march: _March,
+    members: Model,
+    rows: np.ndarray,
+    *,
+    towards: np.ndarray,
+    course: Course,
+    step: int,
+) -> np.ndarray:
+    """End the leg of the members `rows` at its first wheel lift; the way on from there, (8, M)."""
+    here = march.current[:, rows]
+    points = np.stack(
+        [solve_at_lift(members, here, course, axle=np.full(rows.size, axle)).x for axle in (0, 1)]
+    )
+    # A wheel that the jump of the leg before has taken off the ground lifted there as well.
+    behind = _lean(points) < _lean(here)
+    at = np.where(behind[:, None], here, points)
+    order = np.where(march.lifted[:, rows], np.inf, _lean(at))
+    axle = np.argmin(np.where(np.isnan(order), np.inf, order), axis=0)
+    every = np.arange(rows.size)
+    event = at[axle, :, every].T
+    march.lift[axle, :, rows] = event.T
+    march.lift_peak[axle, rows] = march.best[0, rows]
+    _record(march, rows, event, step=step)
+    march.lift_step[axle, rows] = step
+    # Look for the next leg with the wheel clear of the ground.
+    way = towards.copy()
+    squash = members.tyre_load[axle, every] / members.tyre_rate[axle, every]
+    march.current[4 + axle, rows] += CLEAR * squash / members.track[axle, every]
+    return way
+
+
 def _begin(start: np.ndarray) -> _March:
-    no = np.zeros(start.shape[1], dtype=bool)
-    pair = np.stack([start, start])
+    size = start.shape[1]
     return _March(
+        current=start.copy(),
         before=start.copy(),
         best=start.copy(),
         after=start.copy(),
-        turned=no.copy(),
-        ended=no.copy(),
-        lift_low=pair.copy(),
-        lift_high=pair.copy(),
-        lift_peak=np.zeros((2, no.size)),
-        lifted=np.stack([no, no]),
+        lift=np.full((2, *start.shape), np.nan),
+        lift_step=np.full((2, size), NEVER),
+        lift_peak=np.zeros((2, size)),
+        best_step=np.zeros(size, dtype=int),
+        leg=np.zeros(size, dtype=int),
+        legs=np.zeros((3, size), dtype=int),
+        best_lifted=np.zeros((2, size), dtype=bool),
+        turned=np.zeros(size, dtype=bool),
+        ended=np.zeros(size, dtype=bool),
     )
 
 
-def _record(
-    march: _March, rows: np.ndarray, old: np.ndarray, *, new: np.ndarray, lifting: np.ndarray
-) -> None:
-    """Note what the step from `old` to `new` of the members `rows` passed."""
-    peak = march.best[0, rows]
-    rising = new[0] > peak
+def _record(march: _March, rows: np.ndarray, new: np.ndarray, *, step: int) -> None:
+    """Note the next point of the members `rows`."""
+    leg = march.lifted[:, rows].sum(axis=0)
+    rising = new[0] > march.best[0, rows]
     up = rows[rising]
-    march.before[:, up], march.best[:, up] = old[:, rising], new[:, rising]
-    march.turned[up] = False
+    march.before[:, up], march.legs[0, up] = march.current[:, up], march.leg[up]
+    march.best[:, up], march.legs[1, up] = new[:, rising], leg[rising]
+    march.best_step[up], march.turned[up] = step, False
+    march.best_lifted[:, up] = march.lifted[:, up]
     first = ~rising & ~march.turned[rows]
-    march.after[:, rows[first]] = new[:, first]
+    march.after[:, rows[first]], march.legs[2, rows[first]] = new[:, first], leg[first]
     march.turned[rows[first]] = True
-    for axle, lifts in enumerate(lifting):
-        march.lift_low[axle][:, rows[lifts]] = old[:, lifts]
-        march.lift_high[axle][:, rows[lifts]] = new[:, lifts]
-        march.lift_peak[axle, rows[lifts]] = peak[lifts]
-        march.lifted[axle, rows[lifts]] = True
+    march.current[:, rows], march.leg[rows] = new, leg
+
+
+def _on_leg(model: Model, lifted: np.ndarray) -> Model:
+    """The same vehicles on a leg: tyres of axles that have not lifted may pull."""
+    return replace(model, least_tyre_force=np.where(lifted, 0.0, -np.inf))
 
 
 def _off_ground(model: Model, x: np.ndarray) -> np.ndarray:
@@ -209,41 +272,29 @@ def _off_ground(model: Model, x: np.ndarray) -> np.ndarray:
     return model.tyre_load - model.tyre_rate * (x[6:8] + lean) <= 0.0
 
 
-def _lift_events(model: Model, march: _March, course: Course) -> np.ndarray:
-    """Points of both lifts, (2, 8, N); NaN where none.
-
-    At lift the contact shift of an axle jumps from two tyres to one. Its lift is therefore
-    followed with tyres that may pull, from the loaded side. Lifts in one jump are one event.
-    """
-    axle, rows = np.nonzero(march.lifted)
-    events = np.full((2, 8, model.size), np.nan)
-    if rows.size:
-        low = march.lift_low[axle, :, rows].T
-        members = model.take(rows)
-        pulling = np.where(_off_ground(members, low), members.least_tyre_force, -np.inf)
-        members = replace(members, least_tyre_force=pulling)
-        events[axle, :, rows] = solve_at_lift(members, low, course, axle=axle).x.T
-    together = march.lifted.all(axis=0) & (march.lift_low[0, 1] == march.lift_low[1, 1])
-    first = np.where(events[0, 1] <= events[1, 1], events[0], events[1])
-    return np.where(together, first, events)
+def _lean(x: np.ndarray) -> np.ndarray:
+    """What is prescribed along the path, (..., N) [rad]."""
+    return (LEAN * x).sum(axis=-2)
 
 
 def _top(model: Model, march: _March, course: Course) -> np.ndarray:
-    """Best points where the slope of the path changes sign between jumps, (8, N)."""
-    best = solve_at_roll(model, march.best, course).x
-    low, high = _between_lifts(march)
-    f_low, f_high = _slope(model, low, course), _slope(model, high, course)
+    """Best points where the path stops being stable within a leg, (8, N)."""
+    on_leg = _on_leg(model, march.best_lifted)
+    best = solve_at_field(on_leg, march.best, course).x
+    best = np.where(np.isfinite(best[0]), best, march.best)
+    low = np.where(march.legs[0] == march.legs[1], march.before, march.best)
+    high = np.where((march.legs[2] == march.legs[1]) & march.turned, march.after, march.best)
+    f_low, f_high = (roll_pivot(course.balance(on_leg, x)) for x in (low, high))
     moved_high = np.full(model.size, -1)
-    rows = np.flatnonzero((f_low > 0.0) & (f_high < 0.0) & (high[1] > low[1]))
+    rows = np.flatnonzero((f_low > 0.0) & (f_high < 0.0))
     for _ in range(REFINEMENTS):
         if rows.size == 0:
             break
-        members = model.take(rows)
+        members, span = on_leg.take(rows), high[:, rows] - low[:, rows]
         part = np.clip(f_low[rows] / (f_low[rows] - f_high[rows]), 0.02, 0.98)
-        start = low[:, rows] + part * (high[:, rows] - low[:, rows])
-        new = solve_at_roll(members, start, course).x
-        f_new = _slope(members, new, course)
-        better = ~(new[0] <= best[0, rows]) & np.isfinite(new[0])
+        new = solve_along(members, low[:, rows] + part * span, course, direction=LEAN).x
+        f_new = roll_pivot(course.balance(members, new))
+        better = new[0] > best[0, rows]
         best[:, rows[better]] = new[:, better]
         upper, lower = f_new <= 0.0, f_new > 0.0
         high[:, rows[upper]], low[:, rows[lower]] = new[:, upper], new[:, lower]
@@ -252,26 +303,6 @@ def _top(model: Model, march: _March, course: Course) -> np.ndarray:
         f_high[rows] = np.where(upper, f_new, weight * f_high[rows])
         f_low[rows] = np.where(lower, f_new, weight * f_low[rows])
         moved_high[rows] = upper
-        gain = np.abs(f_new) * (high[1, rows] - low[1, rows])  # the most that is left to find
-        rows = rows[(upper | lower) & (gain > CLOSE)]
+        narrow = np.abs(high[1:, rows] - low[1:, rows]).max(axis=0) < CLOSE
+        rows = rows[(upper | lower) & ~narrow]
     return best
-
-
-def _slope(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
-    """Derivative of the parameter by body roll, the other freedoms following, (N,)."""
-    b = course.balance(model, x)
-    still = np.zeros_like(b.roll_axle)
-    by_roll = np.concatenate([b.roll_roll[None], b.roll_travel, b.roll_axle, still])
-    return solve_arrow(b, -by_roll, course.column(b, x))[0]
-
-
-def _between_lifts(march: _March) -> tuple[np.ndarray, np.ndarray]:
-    """Neighbours of the best point, drawn in to it where a wheel lifts on that side."""
-    low, high = march.before.copy(), march.after.copy()
-    for axle in (0, 1):
-        at = march.lift_high[axle, 1]
-        below = march.lifted[axle] & (at > low[1]) & (at <= march.best[1])
-        low[:, below] = march.best[:, below]
-        above = march.lifted[axle] & (at > march.best[1]) & (at <= high[1])
-        high[:, above] = march.best[:, above]
-    return low, high
