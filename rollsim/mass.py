@@ -89,6 +89,11 @@ class RatingCheck:
         return self.load > self.limit * (1.0 + ROUNDING)
 
 
+def spoken(name: str) -> str:
+    """A state's name as it is said: a load case keeps the user's words."""
+    return {AS_WEIGHED: "as weighed", AS_USED: "as used"}.get(name, name)
+
+
 def case_names(job: Job) -> tuple[str, ...]:
     """The load cases in the order of the file; "as_used" where the file names none."""
     names = dict.fromkeys(case for load in job.loads for case in load.cases or ())

@@ -230,7 +230,12 @@ def test_size_gate_keys(path):
     gate = sized(path)["gate"]
     if gate is None:
         return
-    assert set(gate) == {"largest_passing", "front_bar_roll_stiffness_Nm_per_deg", "text"}
+    assert set(gate) == {
+        "largest_passing",
+        "front_bar_roll_stiffness_Nm_per_deg",
+        "front_bar_to_pass_Nm_per_deg",
+        "text",
+    }
     if gate["largest_passing"] is not None:
         check_candidate(gate["largest_passing"], sized(path)["notes"])
 

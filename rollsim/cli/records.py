@@ -265,6 +265,7 @@ def _gate_record(gate: Gate) -> Record:
     return {
         "largest_passing": None if largest is None else candidate_record(largest),
         "front_bar_roll_stiffness_Nm_per_deg": number(gate.front_bar_stiffness, "N*m/deg"),
+        "front_bar_to_pass_Nm_per_deg": number(gate.front_bar_to_pass, "N*m/deg"),
         "text": gate.text,
     }
 

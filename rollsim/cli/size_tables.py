@@ -87,19 +87,20 @@ def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
     required = figure(sizing.required_roll_stiffness, units.roll_stiffness)
     if not sizing.reachable:
         required = "none does"
+    stiffness = units.roll_stiffness
     rows = [
-        Row(f"target at {at}, deg/g", (figure(sizing.target, "deg/g"),)),
-        Row("  at present, deg/g", (figure(sizing.present, "deg/g"),)),
-        Row("  with a rigid rear bar, deg/g", (figure(sizing.limit, "deg/g"),)),
-        Row("unladen at straight ahead, deg/g", (figure(sizing.linear_target, "deg/g"),)),
-        Row("  at present, deg/g", (figure(sizing.linear_present, "deg/g"),)),
-        Row(f"new bar needed, {units.roll_stiffness}", (required,)),
+        Row(f"target at {at}", (figure(sizing.target, "deg/g"),)),
+        Row("as it is now", (figure(sizing.present, "deg/g"),)),
+        Row("with a rigid rear bar", (figure(sizing.limit, "deg/g"),)),
+        Row("at straight ahead: unladen", (figure(sizing.linear_target, "deg/g"),)),
+        Row("at straight ahead: as it is now", (figure(sizing.linear_present, "deg/g"),)),
+        Row(f"new bar needed, {stiffness}", (required,)),
         Row(
-            f"  by the linear model, {units.roll_stiffness}",
-            (figure(sizing.closed_form_roll_stiffness, units.roll_stiffness),),
+            f"the same by the linear model, {stiffness}",
+            (figure(sizing.closed_form_roll_stiffness, stiffness),),
         ),
     ]
-    title = f"Lean per g (roll gradient) of {state_words(sizing.case)}, the state sized for"
+    title = f"Lean per g (roll gradient) of {state_words(sizing.case)}, the state sized for, deg/g"
     lines = [paragraph(title), side_by_side([""], rows)]
     if sizing.replaces:
         lines.append(paragraph(f"The new bar replaces: {sizing.replaces}"))

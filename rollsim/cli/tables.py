@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from rollsim.cautions import ROLL_CAUTIONS
 from rollsim.cli.layout import WIDTH, Row, bullets, clean, paragraph, section, side_by_side
 from rollsim.cli.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
-from rollsim.mass import AS_USED, AS_WEIGHED
+from rollsim.mass import spoken
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
 
@@ -107,8 +107,7 @@ def heading(scenario: Scenario, about: str) -> str:
 
 def state_words(name: str) -> str:
     """Name of a state as it is printed; a load case keeps the user's words."""
-    reserved = {AS_WEIGHED: "as weighed", AS_USED: "as used"}
-    return clean(reserved.get(name, name))
+    return clean(spoken(name))
 
 
 def over_ratings(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from rollsim.equilibrium import Model, settle
 from rollsim.mass import FittedBar, State, model, with_bar
 from rollsim.roll import TURN, straight_ahead
 from rollsim.sizing.stiffness import RIGID, gradients
-from rollsim.vehicle import Job
+from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 STIFFEST_SPRING = 4.0  # times the present rate
 STIFFEST_FRONT_BAR = 3e5  # N·m/rad
@@ -91,6 +91,10 @@ def what_else_helps(job: Job, case: State, target: float) -> tuple[Help, ...]:
     return tuple(found)
 
 
+def _shown(gradient: float) -> str:
+    return f"{math.degrees(gradient * STANDARD_GRAVITY):.2f} deg/g"
+
+
 def _with_rigid_bar(plain: Model, job: Job) -> float:
     rigid = with_bar(plain, job, FittedBar(RIGID))
     return float(gradients(rigid, job.target.at)[0])
@@ -106,7 +110,10 @@ def _load(job: Job, case: State, target: float) -> Help:
 
     amount = least(measure, target, highest.mass)
     if math.isnan(amount):
-        text = f'even without "{highest.name}" ({highest.mass:.0f} kg) no rear bar alone would do'
+        text = (
+            f'even without "{highest.name}" ({highest.mass:.0f} kg) no rear bar alone would do: '
+            f"{_shown(measure(highest.mass))} with a rigid one"
+        )
     else:
         text = (
             f'taking {amount:.0f} kg of {highest.mass:.0f} kg off "{highest.name}" would bring the '
@@ -124,7 +131,10 @@ def _lift(job: Job, case: State, target: float) -> Help:
 
     amount = least(measure, target, 1.0)
     if math.isnan(amount):
-        text = "even without the suspension lift no rear bar alone would do"
+        text = (
+            "even without the suspension lift no rear bar alone would do: "
+            f"{_shown(measure(1.0))} with a rigid one"
+        )
     else:
         text = (
             f"a suspension lift lower by {amount * change.suspension_lift_front * 1e3:.0f} mm front"

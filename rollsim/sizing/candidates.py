@@ -292,17 +292,17 @@ def _reasons(columns: dict, limits: Limits, target: float) -> list[tuple[str, ..
         (
             np.isfinite(miss) & (np.abs(miss) > limits.gradient_tolerance),
             miss,
-            lambda v: f"lean per g is {abs(v):.0%} {'above' if v > 0.0 else 'below'} the target",
+            lambda v: f"lean per g is {abs(v):.1%} {'above' if v > 0.0 else 'below'} the target",
         ),
         (
             ~(safety >= limits.safety_factor),
             safety,
-            lambda v: f"safety factor {v:.2f} is below {limits.safety_factor:g}",
+            lambda v: f"safety factor {v:.3f} is below {limits.safety_factor:g}",
         ),
         (
             lift < least_lift,
             lift,
-            lambda v: f"empty, the inner rear wheel lifts at {v:.2f} g, below {least_lift:.2f} g",
+            lambda v: f"empty, the inner rear wheel lifts at {v:.3f} g, below {least_lift:.2f} g",
         ),
         (
             drop > limits.front_share_drop,

@@ -27,15 +27,16 @@ class Gate:
     ----------
     largest_passing : Candidate or None
         The stiffest bar that passes the gate and the safety factor.
-    front_bar_stiffness : float
+    front_bar_stiffness, front_bar_to_pass : float
         Front roll stiffness to add, with the required rear bar, to restore the front share in
-        the emptiest state [N·m/rad]; NaN where none does.
+        the emptiest state, and to bring its fall within the gate [N·m/rad]; NaN where none does.
     text : str
         One sentence.
     """
 
     largest_passing: Candidate | None
     front_bar_stiffness: float
+    front_bar_to_pass: float
     text: str
 
 
@@ -216,7 +217,7 @@ def _rank(c: Candidate, target: float) -> tuple:
     """Accepted first, then nearest to the target in whole per cent, then the lighter bar."""
     miss = abs(c.roll_gradient / target - 1.0)
     near = round(100.0 * miss) if math.isfinite(miss) else math.inf
-    return len(c.reasons) > 0, len(c.reasons), near, c.mass, -c.safety_factor
+    return not c.accepted, near, len(c.reasons), c.mass, -c.safety_factor
 
 
 def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: float) -> Gate | None:
@@ -233,7 +234,10 @@ def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: floa
         return None
     passing = [c for c in ranked if _passes(c, job)]
     largest = max(passing, key=lambda c: c.roll_stiffness, default=None)
-    front = front_bar_for_share(job, aim.emptiest, needed, share=aim.share_before)
+    restore, pass_gate = (
+        front_bar_for_share(job, aim.emptiest, needed, share=aim.share_before - allowed)
+        for allowed in (0.0, job.limits.front_share_drop)
+    )
     why = f"takes {drop:.2f} off the front share of weight transfer"
     if early:
         why += f" and lifts the inner rear wheel at {lift / STANDARD_GRAVITY:.2f} g"
@@ -243,12 +247,13 @@ def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: floa
             f" The largest bar that passes is {_named(largest)}: lean per g "
             f"{largest.roll_gradient * DEGREES_PER_G:.2f} deg/g."
         )
-    if math.isfinite(front):
+    if math.isfinite(restore):
         text += (
-            f" A front bar stiffer by {front * PER_DEGREE:.0f} N·m/deg would restore the share; "
+            f" A front bar stiffer by {restore * PER_DEGREE:.0f} N·m/deg would restore the share, "
+            f"one by {pass_gate * PER_DEGREE:.0f} N·m/deg would bring its fall within the gate; "
             "size again with it."
         )
-    return Gate(largest, front, text)
+    return Gate(largest, restore, pass_gate, text)
 
 
 def _passes(c: Candidate, job: Job) -> bool:
@@ -269,9 +274,10 @@ def _sentence(
 ) -> str:
     target, present = aim.target * DEGREES_PER_G, aim.present * DEGREES_PER_G
     goal = f"the target of {target:.2f} deg/g"
-    now = f'"{aim.case.name}" leans {present:.2f} deg/g'
+    case = f'"{mass.spoken(aim.case.name)}"'
+    now = f"{case} leans {present:.2f} deg/g"
     if not math.isfinite(present):
-        now = f'"{aim.case.name}" tips before its lean can be measured'
+        now = f"{case} tips before its lean can be measured"
     if choice is not None:
         return (
             f"Fit {_named(choice)}: {now} as it is and "
@@ -297,7 +303,7 @@ def _cautions(job: Job, aim: _Aim, choice: Candidate | None) -> tuple[str, ...]:
     found = list(BAR_CAUTIONS)
     for name, secant, linear in (
         ("unladen", aim.target, aim.linear_target),
-        (aim.case.name, aim.present, aim.linear_present),
+        (mass.spoken(aim.case.name), aim.present, aim.linear_present),
     ):
         own = name != "unladen" or job.target.roll_gradient is None
         if job.target.at is not None and own and abs(linear / secant - 1.0) > LINEAR_DIFFERS:
@@ -311,8 +317,9 @@ def _cautions(job: Job, aim: _Aim, choice: Candidate | None) -> tuple[str, ...]:
     if choice.front_load_transfer_share < aim.weight_share:
         found.append(
             f"With this bar the front takes {choice.front_load_transfer_share:.0%} of the weight "
-            f"transfer and carries {aim.weight_share:.0%} of the weight ({aim.emptiest.name}): the "
-            "rear gives up grip first (common practice: keep the front share above)."
+            f"transfer and carries {aim.weight_share:.0%} of the weight "
+            f"({mass.spoken(aim.emptiest.name)}): the rear gives up grip first "
+            "(common practice: keep the front share above)."
         )
     fatigue = choice.steel.fatigue_allowable
     if fatigue is None:
