@@ -100,7 +100,7 @@ class Quantity:
     Parameters
     ----------
     value : float
-        In the SI unit of its dimension.
+        [SI unit of its dimension].
     tolerance : float
         Half the width of its band, same unit; 0 where none was given.
     """

@@ -16,7 +16,7 @@ ROUNDING = 1e-9
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Piece:
-    """A straight piece (no normal) or a bend, whose unit normal points to its centre."""
+    """A straight piece (no normal) or a bend, whose unit normal points to its centre [m]."""
 
     start: np.ndarray
     tangent: np.ndarray
@@ -25,7 +25,7 @@ class Piece:
     normal: np.ndarray | None = None
 
     def at(self, distance: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Points and unit tangents, each (n, 3), at distances (n,) from the piece's start."""
+        """Points and unit tangents, each (n, 3), at distances (n,) from the piece's start [m]."""
         if self.normal is None:
             tangents = np.broadcast_to(self.tangent, (len(distance), 3))
             return self.start + np.outer(distance, self.tangent), tangents
@@ -43,7 +43,7 @@ class Piece:
 
 
 def pieces_of(points: np.ndarray, bend_radius: float) -> tuple[Piece, ...]:
-    """Cut the line through `points` (n, 3) into straight pieces and bends."""
+    """Cut the line through `points` (n, 3) [m] into straight pieces and bends."""
     legs = np.diff(points, axis=0)
     lengths = np.linalg.norm(legs, axis=1)
     tangents = legs / lengths[:, None]
@@ -77,7 +77,22 @@ def pieces_of(points: np.ndarray, bend_radius: float) -> tuple[Piece, ...]:
 
 
 def cut(pieces: tuple[Piece, ...], index: int, inboard: float) -> tuple[Piece, ...]:
-    """Cut the straight piece at `index` a distance `inboard` from its start."""
+    """Cut the straight piece at `index` in two.
+
+    Parameters
+    ----------
+    pieces : tuple of Piece
+        A whole line.
+    index : int
+        Of the straight piece to cut.
+    inboard : float
+        Where, from its start [m].
+
+    Returns
+    -------
+    tuple of Piece
+        One more than before, unless the cut falls on the piece's end.
+    """
     piece = pieces[index]
     halves = (Piece(piece.start, piece.tangent, inboard),)
     if piece.length - inboard > ROUNDING:

@@ -222,7 +222,7 @@ def unit_load_integrals(
     The force stays vertical while the shape turns, so with an arm angle the moments are those of
     the projected lever, lever × cos(arm_angle), over the arm's true length.
     Left out: shear (0.1 % of the rate for solid bars, 0.4 % for tubes), the length of a bush.
-    Source: unit-load method, common practice.
+    Source: unit-load method, common practice. [unit-load]
 
     Examples
     --------

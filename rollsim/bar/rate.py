@@ -52,7 +52,7 @@ def link_end_rate(
     1/k = ∫ (M²/EI + T²/GJ) ds over one half, per unit end force, + (B/s)²/k_bush + 1/k_link,
     J = 2 I; then × cos² of the link inclination, since force and travel both act along the link.
     Valid below yield and for small travel; see `unit_load_integrals` for what is left out.
-    Source: unit-load method, common practice.
+    Source: unit-load method, common practice. [unit-load]
 
     Examples
     --------

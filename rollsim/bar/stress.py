@@ -48,7 +48,7 @@ def von_mises(bending: ArrayLike, torsion: ArrayLike, section: Section) -> np.nd
     -----
     √(σ² + 3 τ²) with σ = M R/I and τ = T R/J, J = 2 I, is R/I √(M² + ¾ T²). Below yield; at
     sharp corners, welds, holes and flattened bends the true stress is higher.
-    Source: distortion-energy criterion, common practice.
+    Source: distortion-energy criterion, common practice. [distortion-energy]
 
     Examples
     --------

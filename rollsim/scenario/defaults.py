@@ -17,7 +17,7 @@ Band = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class AxleDefaults:
-    """Class defaults of one axle, in the units of the fields of `UNITS_OF`."""
+    """Class defaults of one axle, in the units of `UNITS_OF`; ride frequency in [Hz]."""
 
     unsprung_mass: Band
     roll_centre_height: Band
@@ -36,7 +36,7 @@ class AxleDefaults:
 
 @dataclass(frozen=True, slots=True)
 class ClassDefaults:
-    """Class defaults of one body type; `stability_factors` are the quartiles of its group."""
+    """Class defaults of one body type; `stability_factors` [-] are the quartiles of its group."""
 
     front: AxleDefaults
     rear: AxleDefaults
@@ -208,7 +208,7 @@ def cg_height_default(ledger: Ledger, mean_track: float) -> float:
     -----
     h = T / (2 SSF), SSF the median of the class's group; the tolerance is half the distance
     between the heights at the two quartiles, so that half of such vehicles lie inside it.
-    Source: the NHTSA inertial database as evaluated by K. Tse, light trucks and cars.
+    Source: light trucks and cars of the NHTSA inertial database. [tse]
     """
     key = "vehicle.cg_height"
     kind = ledger.class_or_problem(key, "measure the CG height")

@@ -79,7 +79,7 @@ class Measured(_Plain):
     dimension : Dimension
         What it measures.
     low, high : float
-        Allowed range, ends included, in `unit`.
+        Allowed range, ends included [`unit`].
     unit : str
         Unit of the range and of messages; empty for a ratio.
     words : tuple of str

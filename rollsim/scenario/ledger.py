@@ -17,7 +17,8 @@ class Tolerance:
     key : str
         Of the file, such as "front.spring.wheel_rate".
     value, tolerance : float
-        The value as the file states it and half its band, both in SI; not yet taken to the wheel.
+        The value as the file states it and half its band, both in SI [of its dimension];
+        not yet taken to the wheel.
     """
 
     key: str
@@ -48,7 +49,22 @@ class Ledger:
     notes: list[str] = field(default_factory=list)
 
     def take(self, key: str, quantity: Quantity | None, otherwise: float = 0.0) -> float:
-        """Value of a quantity in SI, its tolerance noted under `key`; `otherwise` if absent."""
+        """Value of a quantity, its tolerance noted.
+
+        Parameters
+        ----------
+        key : str
+            Of the file.
+        quantity : Quantity or None
+            As read; None: the key is absent.
+        otherwise : float
+            What then stands in its place [SI unit].
+
+        Returns
+        -------
+        float
+            [SI unit].
+        """
         if quantity is None:
             return otherwise
         if quantity.tolerance > 0.0:
@@ -56,7 +72,7 @@ class Ledger:
         return quantity.value
 
     def take_or_none(self, key: str, quantity: Quantity | None) -> float | None:
-        """Value of a quantity in SI, its tolerance noted under `key`; None if absent."""
+        """Value of a quantity [SI], its tolerance noted under `key`; None if absent."""
         return None if quantity is None else self.take(key, quantity)
 
     def assume(
