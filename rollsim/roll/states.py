@@ -1,33 +1,26 @@
-"""How far does it lean, which wheels carry it, and when does it tip: the results of every state."""
+"""The states of a vehicle side by side: one batch, one record a state."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import (
-    Course,
-    Field,
-    Model,
-    Solution,
-    concatenate,
-    lift_before_tipping,
-    roll_pivot,
-    settle,
-    solve_at_field,
-    tangent,
-    tip_over,
-)
+from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import FittedBar, RatingCheck
+from rollsim.roll.figures import (
+    TABLE,
+    TURN,
+    Thresholds,
+    cg_height,
+    follow,
+    straight_ahead,
+    thresholds,
+    transfer_parts,
+)
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
-TURN, TABLE = Course(Field.TURN), Course(Field.TILT)
 SECANT_AT = 0.4 * STANDARD_GRAVITY
-LARGEST_STEP = 0.2 * STANDARD_GRAVITY
 DEFAULT_CURVE = tuple(0.1 * n * STANDARD_GRAVITY for n in range(8))
-NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
-FALLEN_OVER = np.radians(30.0)  # a step of roll that no vehicle on its wheels makes
-SAME = 1e-9  # of a step: accelerations closer than this are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,38 +125,6 @@ class StateResult:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class StraightAhead:
-    """Slopes at straight ahead, (N,) arrays.
-
-    Parameters
-    ----------
-    roll_gradient, suspension_roll_gradient : (N,) arrays
-        [rad/(m/s²)].
-    front_share : (N,) array
-        Front load-transfer share [-].
-    """
-
-    roll_gradient: np.ndarray
-    suspension_roll_gradient: np.ndarray
-    front_share: np.ndarray
-
-
-@dataclass(frozen=True, slots=True)
-class Thresholds:
-    """The worse of left and right, (N,) arrays; NaN where there is none.
-
-    Parameters
-    ----------
-    tip_over, inner_front_lift, inner_rear_lift : (N,) arrays
-        [m/s²] in a turn, [rad] on a table.
-    """
-
-    tip_over: np.ndarray
-    inner_front_lift: np.ndarray
-    inner_rear_lift: np.ndarray
-
-
 def unsettled(job: Job) -> tuple[tuple[str, bool], ...]:
     """States that do not stand: what no result can be shown for.
 
@@ -184,180 +145,6 @@ def unsettled(job: Job) -> tuple[tuple[str, bool], ...]:
         for n, state in enumerate(chosen)
         if not settled.converged[n]
     )
-
-
-def straight_ahead(model: Model, settled: Solution) -> StraightAhead:
-    """Roll gradient, suspension roll gradient and front load-transfer share at a = 0.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    settled : Solution
-        From `settle`.
-
-    Returns
-    -------
-    StraightAhead
-        One-sided into a left turn where a spring stands on a kink of its curve.
-
-    Notes
-    -----
-    The implicit derivative of the equilibrium. An axle's share is k (t/2) p′ of both tyres.
-    """
-    slope = tangent(model, settled.x, TURN)
-    nudged = settled.x + NUDGE * np.concatenate([np.zeros_like(slope[:1]), slope])
-    slope = tangent(model, nudged, TURN)
-    transfer = model.tyre_rate * model.track * slope[3:5]
-    return StraightAhead(
-        roll_gradient=slope[0],
-        suspension_roll_gradient=slope[0] - slope[3:5].mean(axis=0),
-        front_share=transfer[0] / transfer.sum(axis=0),
-    )
-
-
-def thresholds(model: Model, settled: Solution, course: Course) -> Thresholds:
-    """Wheel lift and tip-over, the worse of left and right.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    settled : Solution
-        From `settle`.
-    course : Course
-        Turn or tilt table.
-
-    Returns
-    -------
-    Thresholds
-        NaN where a path was not resolved, or where the vehicle tips before a wheel lifts.
-    """
-    found = [tip_over(model, settled, course)]
-    if model.cg_left.any():
-        found.append(tip_over(*_mirrored(model, settled), course))
-    tip = np.min([t.threshold for t in found], axis=0)
-    lift = np.min([np.where(np.isnan(t.lift), np.inf, t.lift) for t in found], axis=0)
-    lift = np.where(lift <= tip, lift, np.nan)
-    return Thresholds(tip, lift[0], lift[1])
-
-
-def inner_rear_lift(model: Model, settled: Solution) -> np.ndarray:
-    """Lateral acceleration at which the inner rear wheel lifts, the worse of left and right.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    settled : Solution
-        From `settle`.
-
-    Returns
-    -------
-    (N,) array
-        [m/s²]; NaN where the vehicle tips first.
-    """
-    sides = [(model, settled)]
-    if model.cg_left.any():
-        sides.append(_mirrored(model, settled))
-    found = [lift_before_tipping(m, s, TURN, axle=1) for m, s in sides]
-    return np.fmin.reduce(found)
-
-
-def _mirrored(model: Model, settled: Solution) -> tuple[Model, Solution]:
-    """The same vehicles with left and right exchanged."""
-    sign = np.array([1.0, -1.0, 1.0, 1.0, -1.0, -1.0, 1.0, 1.0])[:, None]
-    return model.mirrored(), Solution(sign * settled.x, settled.converged)
-
-
-def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[Solution]:
-    """Equilibria of a left turn at rising accelerations, each started from the one before.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    settled : Solution
-        From `settle`.
-    lateral : tuple of float
-        Lateral accelerations, rising, not negative [m/s²].
-
-    Returns
-    -------
-    list of Solution
-        One for each acceleration; not converged where there is no stable equilibrium.
-    """
-    found = []
-    x, ok, here = settled.x.copy(), settled.converged.copy(), 0.0
-    slope = np.concatenate([np.ones((1, model.size)), tangent(model, settled.x, TURN)])
-    for target in lateral:
-        stops = int(np.ceil((target - here) / LARGEST_STEP - SAME))
-        for a in np.linspace(here, target, stops + 1)[1:]:
-            rows = np.flatnonzero(ok)
-            old = x[:, rows]
-            start = old + slope[:, rows] * (a - here)
-            start[0] = a
-            members = model if rows.size == model.size else model.take(rows)
-            new = solve_at_field(members, start, TURN)
-            near = new.converged & (np.abs(new.x[1] - old[1]) < FALLEN_OVER)
-            slope[:, rows] = (new.x - old) / (a - here)
-            x[:, rows], ok[rows], here = new.x, near, a
-        ok &= roll_pivot(TURN.balance(model, x)) > 0.0
-        found.append(Solution(np.where(ok, x, np.nan), ok.copy()))
-    return found
-
-
-def transfer_parts(model: Model, x: np.ndarray) -> np.ndarray:
-    """Half of outer − inner wheel load by cause, in a left turn.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    x : (8, N) array
-        Equilibria.
-
-    Returns
-    -------
-    (3, 2, N) array
-        Elastic, geometric, unsprung; front, rear [N]. They add up to half the difference.
-
-    Notes
-    -----
-    The balance of the axle about its point on the ground, divided by t cos p. The contact shift
-    of the tyres is shared by sprung and unsprung mass in proportion.
-    """
-    balance = TURN.balance(model, x)
-    s, p, z = x[2:4], x[4:6], x[6:8]
-    pin = model.roll_centre_height + model.travel_ratio * s
-    arm = model.track * np.cos(p)
-
-    def moment(m: np.ndarray, height: np.ndarray) -> np.ndarray:
-        outward = height * np.sin(p) + balance.contact_shift
-        return m * (x[0] * (z + height * np.cos(p)) + STANDARD_GRAVITY * outward)
-
-    return (
-        np.stack(
-            [
-                balance.suspension_moment,
-                moment(model.sprung_share_mass, pin),
-                moment(model.unsprung_mass, model.unsprung_cg_height),
-            ]
-        )
-        / arm
-    )
-
-
-def cg_height(model: Model, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Height of the sprung CG and of the whole vehicle's CG at the points `x`, (N,) each [m]."""
-    roll, s, p, z = x[1], x[2:4], x[4:6], x[6:8]
-    share = model.sprung_share_mass / model.sprung_mass
-    pin = model.roll_centre_height + model.travel_ratio * s
-    above = model.cg_height - model.roll_centre_height + (1.0 - model.travel_ratio) * s
-    sprung = (share * (z + pin * np.cos(p) + above * np.cos(roll))).sum(axis=0)
-    sprung = sprung + model.cg_left * np.sin(roll)
-    unsprung = (model.unsprung_mass * (z + model.unsprung_cg_height * np.cos(p))).sum(axis=0)
-    return sprung, (model.sprung_mass * sprung + unsprung) / model.total_mass
 
 
 def results(

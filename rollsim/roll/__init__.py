@@ -1,0 +1,46 @@
+"""How far does it lean, which wheels carry it, and when does it tip?
+
+`figures` computes on arrays, `states` puts the states of a vehicle side by side.
+"""
+
+from rollsim.roll.figures import (
+    TABLE,
+    TURN,
+    StraightAhead,
+    Thresholds,
+    cg_height,
+    follow,
+    inner_rear_lift,
+    straight_ahead,
+    thresholds,
+    transfer_parts,
+)
+from rollsim.roll.states import (
+    DEFAULT_CURVE,
+    SECANT_AT,
+    CurvePoint,
+    StateResult,
+    TransferParts,
+    results,
+    unsettled,
+)
+
+__all__ = [
+    "DEFAULT_CURVE",
+    "SECANT_AT",
+    "TABLE",
+    "TURN",
+    "CurvePoint",
+    "StateResult",
+    "StraightAhead",
+    "Thresholds",
+    "TransferParts",
+    "cg_height",
+    "follow",
+    "inner_rear_lift",
+    "results",
+    "straight_ahead",
+    "thresholds",
+    "transfer_parts",
+    "unsettled",
+]
