@@ -79,52 +79,51 @@ def _both(pair: np.ndarray) -> np.ndarray:
 
 
 def _springs(model: Model, centre: np.ndarray, sin_t: np.ndarray) -> _Elastic:
-    half = 0.5 * model.spring_base
+    half = model.constants.half_base
     arm = half * sin_t
     compression = np.empty((2, *centre.shape))
     compression[0] = -centre - arm
     compression[1] = arm - centre
-    force = model.spring_load + model.spring_rate * compression
+    force = model.constants.spring_load + model.spring_rate * compression
     rate = np.empty_like(compression)
     rate[...] = model.spring_rate
     for start, step in zip(model.hinge_start, model.hinge_step, strict=True):
         beyond = compression - start
-        force += step * (np.maximum(beyond, 0.0) - np.maximum(-start, 0.0))
+        force += step * np.maximum(beyond, 0.0)
         rate += step * (beyond > 0.0)
-    total, difference = rate[0] + rate[1], rate[0] - rate[1]
+    total = rate[0] + rate[1]
     return _Elastic(
         f=-force[0] - force[1],
         bf=half * (force[1] - force[0]),
         k=total,
-        bk=half * difference,
+        bk=half * (rate[0] - rate[1]),
         bbk=half * half * total,
     )
 
 
 def _add_stops(elastic: _Elastic, model: Model, extension: np.ndarray, sin_t: np.ndarray) -> None:
-    half = 0.5 * model.stop_base
-    arm = half * sin_t
-    sense = np.array([-1.0, 1.0])[:, None, None] * model.stop_ratio
-    left = sense * (extension + arm) - model.stop_gap
-    right = sense * (extension - arm) - model.stop_gap
-    if not ((left > 0.0).any() or (right > 0.0).any()):
+    c = model.constants
+    arm = c.half_stop_base * sin_t
+    travel = np.empty((2, *arm.shape))
+    travel[0] = extension + arm
+    travel[1] = extension - arm
+    beyond = np.maximum(c.stop_sense * travel - model.stop_gap, 0.0)
+    if not beyond.any():
         return
-    stiffness = model.stop_rate * model.stop_ratio**2
-    k_left, k_right = stiffness * (left > 0.0), stiffness * (right > 0.0)
-    pull = sense * model.stop_rate
-    f_left, f_right = pull * np.maximum(left, 0.0), pull * np.maximum(right, 0.0)
-    k_sum = k_left + k_right
-    elastic.f += _both(f_left + f_right)
-    elastic.bf += _both(half * (f_left - f_right))
+    k = c.stop_stiffness * (beyond > 0.0)
+    force = c.stop_pull * beyond
+    k_sum = k[0] + k[1]
+    elastic.f += _both(force[0] + force[1])
+    elastic.bf += _both(c.half_stop_base * (force[0] - force[1]))
     elastic.k += _both(k_sum)
-    elastic.bk += _both(half * (k_left - k_right))
-    elastic.bbk += _both(half * half * k_sum)
+    elastic.bk += _both(c.half_stop_base * (k[0] - k[1]))
+    elastic.bbk += _both(c.half_stop_base * c.half_stop_base * k_sum)
 
 
 def _torsion(model: Model, theta: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Moment and stiffness of bar and auxiliary stiffness at body roll over the axle θ."""
     moment, stiffness = model.roll_stiffness * theta, model.roll_stiffness
-    if model.bar_stiffness.any():
+    if model.constants.lash:
         beyond = theta - np.clip(theta, -model.bar_lash, model.bar_lash)
         moment = moment + model.bar_stiffness * beyond
         stiffness = stiffness + model.bar_stiffness * (beyond != 0.0)
@@ -145,13 +144,13 @@ class _Suspension:
 def _suspension(
     model: Model, s: np.ndarray, theta: np.ndarray, sin_t: np.ndarray, cos_t: np.ndarray
 ) -> _Suspension:
-    sigma = 1.0 - model.travel_ratio
+    sigma = model.constants.sigma
     travel = s - model.lift
     kappa = model.travel_ratio + sigma * cos_t
     kappa1 = -sigma * sin_t
     centre = travel * kappa
     el = _springs(model, centre, sin_t)
-    if model.stop_rate.any():
+    if model.constants.stops:
         _add_stops(el, model, model.lift + centre, sin_t)
     torque, torsion = _torsion(model, theta)
     u = travel * kappa1
@@ -172,6 +171,7 @@ class _Tyres:
     """Vertical tyre forces: generalised forces and second derivatives of the energy, (2, N)."""
 
     reach: np.ndarray  # (2, 2, N), as if a tyre could pull
+    both: np.ndarray  # on the ground
     rise: np.ndarray  # dV/dz
     roll: np.ndarray  # dV/dp
     zz: np.ndarray
@@ -180,28 +180,24 @@ class _Tyres:
 
 
 def _tyres(model: Model, z: np.ndarray, sin_p: np.ndarray, cos_p: np.ndarray) -> _Tyres:
-    half = 0.5 * model.track
+    half = model.constants.half_track
     lean, arm = half * sin_p, half * cos_p
     reach = np.empty((2, *lean.shape))
     reach[0] = model.tyre_load - model.tyre_rate * (z + lean)
     reach[1] = model.tyre_load - model.tyre_rate * (z - lean)
     load = np.maximum(reach, model.least_tyre_force)
-    k = model.tyre_rate * (reach > model.least_tyre_force)
+    pressed = reach > model.least_tyre_force
+    k = model.tyre_rate * pressed
     k_sum, difference = k[0] + k[1], load[1] - load[0]
     return _Tyres(
         reach=reach,
+        both=pressed[0] & pressed[1],
         rise=-load[0] - load[1],
         roll=arm * difference,
         zz=k_sum,
         zp=arm * (k[0] - k[1]),
         pp=arm * arm * k_sum - lean * difference,
     )
-
-
-def _shift_compliance(model: Model, tyres: _Tyres, axle_mass: np.ndarray) -> np.ndarray:
-    """Contact shift inward per lateral acceleration, by the tyres that are on the ground [s²]."""
-    loaded = _both((tyres.reach > model.least_tyre_force).astype(float))
-    return axle_mass / (model.tyre_lateral_rate * np.maximum(loaded, 1.0))
 
 
 def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.ndarray) -> Balance:
@@ -234,39 +230,35 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
     tyres = _tyres(model, z, sin_p, cos_p)
 
     # Weight w and lateral force q, each by freedom: ∂V/∂q = normal w, and Q.
-    rho = model.travel_ratio
-    mass = model.sprung_share_mass
-    axle_mass = mass + model.unsprung_mass
-    body, pin = mass * (1.0 - rho), mass * rho
-    above = _both(mass * (model.cg_height - model.roll_centre_height) + body * s)
-    offset = model.sprung_mass * model.cg_left
-    below = (
-        mass * model.roll_centre_height + pin * s + (model.unsprung_mass * model.unsprung_cg_height)
-    )
-    w_f, q_f = offset * cos_f - above * sin_f, offset * sin_f + above * cos_f
-    w_p, q_p = -below * sin_p, axle_mass * z + below * cos_p
-    w_s, q_s = pin * cos_p + body * cos_f, pin * sin_p + body * sin_f
+    c = model.constants
+    above = c.above + _both(c.body * s)
+    below = c.below + c.pin * s
+    w_f, q_f = c.offset * cos_f - above * sin_f, c.offset * sin_f + above * cos_f
+    w_p, b_p = -below * sin_p, below * cos_p
+    w_s, q_s = c.pin * cos_p + c.body * cos_f, c.pin * sin_p + c.body * sin_f
+    q_p = c.axle * z + b_p
 
-    shift = _shift_compliance(model, tyres, axle_mass)
-    push = axle_mass * shift  # moment of the contact shift, per normal and lateral field
-    d_normal = np.concatenate([w_f[None], w_s, w_p - lateral * push, axle_mass])
+    # By contact shift: half of it while both tyres are on the ground.
+    shift = c.shift * np.where(tyres.both, 0.5, 1.0)
+    push = c.axle * shift  # its moment, per normal and lateral field
+    d_normal = np.concatenate([w_f[None], w_s, w_p - lateral * push, c.axle])
     d_lateral = -np.concatenate([q_f[None], q_s, q_p + normal * push, np.zeros_like(w_p)])
     residual = d_lateral * lateral
     residual[0] += normal * w_f + _both(sus.moment)
     residual[1:3] += normal * w_s + sus.force
     residual[3:5] += normal * w_p - sus.moment + tyres.roll
-    residual[5:7] += normal * axle_mass + tyres.rise
+    residual[5:7] += normal * c.axle + tyres.rise
     return Balance(
         residual=residual,
         d_normal=d_normal,
         d_lateral=d_lateral,
         roll_roll=_both(sus.tt) - normal * q_f - lateral * w_f,
-        roll_travel=sus.st - body * (normal * sin_f + lateral * cos_f),
+        roll_travel=sus.st - c.body * (normal * sin_f + lateral * cos_f),
         roll_axle=-sus.tt,
         travel_travel=sus.ss,
-        travel_axle=-sus.st - pin * (normal * sin_p + lateral * cos_p),
-        axle_axle=sus.tt + tyres.pp - normal * below * cos_p - lateral * w_p,
-        axle_rise=tyres.zp - lateral * axle_mass,
+        travel_axle=-sus.st - c.pin * (normal * sin_p + lateral * cos_p),
+        axle_axle=sus.tt + tyres.pp - normal * b_p - lateral * w_p,
+        axle_rise=tyres.zp - lateral * c.axle,
         rise_axle=tyres.zp,
         rise_rise=tyres.zz,
         suspension_moment=sus.moment,

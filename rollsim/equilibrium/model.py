@@ -5,11 +5,65 @@ Every array ends in the batch axis N. Axle arrays are (2, N), front before rear;
 """
 
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 
 import numpy as np
 
+STANDARD_GRAVITY = 9.80665
+
 
 @dataclass(frozen=True, slots=True)
+class Constants:
+    """What `balance` needs of a model again and again, worked out once; shapes as in `Model`.
+
+    Parameters
+    ----------
+    sprung, axle, body, pin : (2, N) arrays
+        Sprung mass on each axle, whole mass on it, and the parts of the sprung mass that rise with
+        the body and with the roll-centre pin [kg].
+    sigma : (2, N) array
+        1 − roll-centre travel ratio [-].
+    above, below : (N,), (2, N) arrays
+        First moments at zero travel of the sprung mass above the pins, and of all that stands
+        below them [kg·m].
+    offset : (N,) array
+        First moment of the sprung mass left of the centreline [kg·m].
+    half_base, half_track, half_stop_base : (2, N), (2, N), (2, 2, N) arrays
+        [m].
+    spring_load : (2, N) array
+        Force of the spring's straight line at as-weighed height, hinges left out [N].
+    stop_sense, stop_stiffness, stop_pull : (2, 2, N) arrays
+        Stop travel per extension [-], and stiffness [N/m] and force [N/m] per extension.
+    shift : (2, N) array
+        Contact shift per lateral acceleration with one tyre on the ground [s²].
+    weight : (N,) array
+        At standard gravity [N].
+    stops, lash : bool
+        Whether any member has a stop, or a bar with a dead band.
+    """
+
+    sprung: np.ndarray
+    axle: np.ndarray
+    body: np.ndarray
+    pin: np.ndarray
+    sigma: np.ndarray
+    above: np.ndarray
+    below: np.ndarray
+    offset: np.ndarray
+    half_base: np.ndarray
+    half_track: np.ndarray
+    half_stop_base: np.ndarray
+    spring_load: np.ndarray
+    stop_sense: np.ndarray
+    stop_stiffness: np.ndarray
+    stop_pull: np.ndarray
+    shift: np.ndarray
+    weight: np.ndarray
+    stops: bool
+    lash: bool
+
+
+@dataclass(frozen=True)  # no slots: `constants` is kept once it is worked out
 class Model:
     """A batch of vehicles, reduced to what the balance of design §3 takes.
 
@@ -84,17 +138,49 @@ class Model:
     @property
     def axle_mass(self) -> np.ndarray:
         """Mass carried by each axle [kg], (2, N)."""
-        return self.sprung_share_mass + self.unsprung_mass
+        return self.constants.axle
 
     @property
     def sprung_share_mass(self) -> np.ndarray:
         """Sprung mass on each axle [kg], (2, N)."""
-        return self.sprung_mass * np.stack([1.0 - self.rear_share, self.rear_share])
+        return self.constants.sprung
 
     @property
     def total_mass(self) -> np.ndarray:
         """Whole mass [kg], (N,)."""
         return self.sprung_mass + self.unsprung_mass.sum(axis=0)
+
+    @cached_property
+    def constants(self) -> Constants:
+        """What follows from these numbers alone."""
+        sprung = self.sprung_mass * np.stack([1.0 - self.rear_share, self.rear_share])
+        axle = sprung + self.unsprung_mass
+        sigma = 1.0 - self.travel_ratio
+        above = sprung * (self.cg_height - self.roll_centre_height)
+        below = sprung * self.roll_centre_height + self.unsprung_mass * self.unsprung_cg_height
+        hinged = (self.hinge_step * np.maximum(-self.hinge_start, 0.0)).sum(axis=0)
+        sense = np.array([-1.0, 1.0])[:, None, None] * self.stop_ratio
+        return Constants(
+            sprung=sprung,
+            axle=axle,
+            body=sprung * sigma,
+            pin=sprung * self.travel_ratio,
+            sigma=sigma,
+            above=above[0] + above[1],
+            below=below,
+            offset=self.sprung_mass * self.cg_left,
+            half_base=0.5 * self.spring_base,
+            half_track=0.5 * self.track,
+            half_stop_base=0.5 * self.stop_base,
+            spring_load=self.spring_load - hinged,
+            stop_sense=sense,
+            stop_stiffness=self.stop_rate * self.stop_ratio**2,
+            stop_pull=sense * self.stop_rate,
+            shift=axle / self.tyre_lateral_rate,
+            weight=STANDARD_GRAVITY * self.total_mass,
+            stops=bool(self.stop_rate.any()),
+            lash=bool(self.bar_stiffness.any()),
+        )
 
     def take(self, index: np.ndarray | slice) -> "Model":
         """The members at `index` along the batch axis, contiguous."""

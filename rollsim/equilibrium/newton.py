@@ -12,7 +12,7 @@ from enum import Enum
 import numpy as np
 
 from rollsim.equilibrium.balance import Balance, evaluate, roll_pivot, solve_arrow
-from rollsim.equilibrium.model import Model
+from rollsim.equilibrium.model import STANDARD_GRAVITY, Model
 
 CHUNK = 4000
 TOLERANCE = 1e-11  # of the weight, in N and N·m
@@ -21,7 +21,6 @@ MAX_ITERATIONS = 60
 MAX_STEP = 0.1  # rad, m
 PARAMETER_STEP = 5.0  # m/s²
 SMALLEST_SCALE = 0.02  # of a step: beyond it a kink is crossed rather than approached
-STANDARD_GRAVITY = 9.80665
 
 
 class Field(Enum):
@@ -242,7 +241,7 @@ def _iterate(
         worst = np.abs(b.residual).max(axis=0)
         if extra is not None:
             worst = np.maximum(worst, np.abs(extra(b, rows)))
-        worst = worst / (STANDARD_GRAVITY * model.total_mass)
+        worst = worst / model.constants.weight
         better = worst < best[place]
         result[:, place[better]], best[place[better]] = x[:, better], worst[better]
         going = ~(worst <= tolerance)

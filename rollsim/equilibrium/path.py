@@ -29,6 +29,7 @@ from rollsim.equilibrium.newton import (
 LEAN = np.array([0.0, 1.0, 0.0, 0.0, 3.0, 3.0, 0.0, 0.0])[:, None]
 STEPS_TO_SLIDE = 8  # steps in which the linear model reaches the static stability factor
 LARGEST_STEP = np.radians(2.5)  # of body roll
+LONGER = 4.0  # times that step once a wheel is off and the axle rolls fast
 SMALLEST_SHARE = 1e-3  # of the first step: a path that needs less is given up
 FAR = 0.5  # of the static stability factor: a step that long has left the path
 MAX_STEPS = 400
@@ -173,17 +174,17 @@ def _march(model: Model, settled: Solution, course: Course, *, until: int | None
             iterations=PATIENCE,
         ).x
         ok = np.abs(new[0] - here[0]) < FAR * reach[active]
-        step[active] = np.where(ok, np.minimum(2.0 * width, first_step[active]), 0.5 * width)
-        crossing = ok & (_off_ground(members, new) & ~march.lifted[:, active]).any(axis=0)
+        longest = first_step[active] * np.where(march.lifted[:, active].any(axis=0), LONGER, 1.0)
+        step[active] = np.where(ok, np.minimum(2.0 * width, longest), 0.5 * width)
+        lifting = _off_ground(members, new) & ~march.lifted[:, active] & ok
+        crossing = lifting.any(axis=0)
         plain = ok & ~crossing
         won = active[plain]
-        ahead[:, won] = (new[:, plain] - here[:, plain]) / width[plain]
+        ahead[:, active[ok]] = (new[:, ok] - here[:, ok]) / width[ok]
         _record(march, won, new[:, plain], step=number)
         if crossing.any():
-            rows = active[crossing]
-            towards = (new - here)[:, crossing] / width[crossing]
-            on_leg = members.take(crossing)
-            ahead[:, rows] = _lift(march, on_leg, rows, towards=towards, course=course, step=number)
+            rows, on_leg = active[crossing], members.take(crossing)
+            _lift(march, on_leg, rows, lifting=lifting[:, crossing], course=course, step=number)
         fallen = march.current[0] < FALLEN * march.best[0]
         march.ended |= march.turned & (march.lifted.all(axis=0) | fallen)
         if until is not None:
@@ -200,31 +201,29 @@ def _lift(
     members: Model,
     rows: np.ndarray,
     *,
-    towards: np.ndarray,
+    lifting: np.ndarray,
     course: Course,
     step: int,
-) -> np.ndarray:
-    """End the leg of the members `rows` at its first wheel lift; the way on from there, (8, M)."""
+) -> None:
+    """End the leg of the members `rows` at the first of the wheel lifts that a step has passed."""
     here = march.current[:, rows]
-    points = np.stack(
-        [solve_at_lift(members, here, course, axle=np.full(rows.size, axle)).x for axle in (0, 1)]
-    )
+    axles, which = np.nonzero(lifting)
+    found = solve_at_lift(members.take(which), here[:, which], course, axle=axles).x
     # A wheel that the jump of the leg before has taken off the ground lifted there as well.
-    behind = _lean(points) < _lean(here)
-    at = np.where(behind[:, None], here, points)
-    order = np.where(march.lifted[:, rows], np.inf, _lean(at))
+    found = np.where(_lean(found) < _lean(here[:, which]), here[:, which], found)
+    points = np.full((2, *here.shape), np.nan)
+    points[axles, :, which] = found.T
+    order = _lean(points)
     axle = np.argmin(np.where(np.isnan(order), np.inf, order), axis=0)
     every = np.arange(rows.size)
-    event = at[axle, :, every].T
+    event = points[axle, :, every].T
     march.lift[axle, :, rows] = event.T
     march.lift_peak[axle, rows] = march.best[0, rows]
     _record(march, rows, event, step=step)
     march.lift_step[axle, rows] = step
     # Look for the next leg with the wheel clear of the ground.
-    way = towards.copy()
     squash = members.tyre_load[axle, every] / members.tyre_rate[axle, every]
     march.current[4 + axle, rows] += CLEAR * squash / members.track[axle, every]
-    return way
 
 
 def _begin(start: np.ndarray) -> _March:

@@ -11,7 +11,12 @@ from rollsim.mass import FittedBar, State
 from rollsim.roll import TURN, StateResult, inner_rear_lift, results, straight_ahead
 from rollsim.sizing.advice import Help, front_bar_for_share, what_else_helps
 from rollsim.sizing.candidates import Candidate, assess
-from rollsim.sizing.stiffness import closed_form, gradients, required, without_rear_bar
+from rollsim.sizing.stiffness import (
+    closed_form,
+    required,
+    settled_gradients,
+    without_rear_bar,
+)
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
@@ -186,13 +191,15 @@ def fitted(candidate: Candidate, rear_bar: RearBar) -> FittedBar:
 def _aim(job: Job) -> _Aim:
     states = mass.states(job)
     plain = concatenate([mass.model(job, state) for state in states])
-    measured, linear = gradients(plain, job.target.at), gradients(plain, None)
+    settled_model, settled = settle(plain, TURN)
+    ahead = straight_ahead(settled_model, settled)
+    measured = settled_gradients(settled_model, settled, job.target.at)
+    linear = ahead.roll_gradient
     if job.target.case is None:
         number = max(range(2, len(states)), key=lambda n: measured[n])
     else:
         number = [state.name for state in states].index(job.target.case, 2)
     lightest = min(range(len(states)), key=lambda n: plain.total_mass[n])
-    settled_model, settled = settle(plain, TURN)
     axle = settled_model.axle_mass[:, lightest]
     wanted = job.target.roll_gradient
     return _Aim(
@@ -203,7 +210,7 @@ def _aim(job: Job) -> _Aim:
         present=float(measured[number]),
         linear_target=float(linear[0]),
         linear_present=float(linear[number]),
-        share_before=float(straight_ahead(settled_model, settled).front_share[lightest]),
+        share_before=float(ahead.front_share[lightest]),
         weight_share=float(axle[0] / axle.sum()),
     )
 

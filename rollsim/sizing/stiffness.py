@@ -4,8 +4,9 @@ import math
 
 import numpy as np
 
-from rollsim.equilibrium import Model, settle, solve_arrow
-from rollsim.mass import FittedBar, State, model, with_bar
+from rollsim.equilibrium import Model, Solution, settle, solve_arrow
+from rollsim.mass import FittedBar, State, with_bar
+from rollsim.mass import model as model_of
 from rollsim.roll import TURN, follow, straight_ahead
 from rollsim.vehicle import Job
 
@@ -28,10 +29,29 @@ def gradients(plain: Model, at: float | None) -> np.ndarray:
     (N,) array
         [rad/(m/s²)]; infinite where the vehicle tips before `at`.
     """
-    settled_model, settled = settle(plain, TURN)
+    return settled_gradients(*settle(plain, TURN), at)
+
+
+def settled_gradients(model: Model, settled: Solution, at: float | None) -> np.ndarray:
+    """The same of vehicles that are settled already.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+    at : float or None
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
+
+    Returns
+    -------
+    (N,) array
+        [rad/(m/s²)]; infinite where the vehicle tips before `at`.
+    """
     if at is None:
-        return straight_ahead(settled_model, settled).roll_gradient
-    point = follow(settled_model, settled, (at,))[0]
+        return straight_ahead(model, settled).roll_gradient
+    point = follow(model, settled, (at,))[0]
     return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
 
 
@@ -70,7 +90,7 @@ def closed_form(plain: Model, target: float) -> float:
 
 def without_rear_bar(job: Job, state: State) -> Model:
     """One vehicle with no rear bar at all."""
-    return with_bar(model(job, state), job, FittedBar(0.0))
+    return with_bar(model_of(job, state), job, FittedBar(0.0))
 
 
 def required(
@@ -97,7 +117,7 @@ def required(
         The stiffness [N·m/rad], infinite where no bar reaches the target and 0 where none is
         needed; and the roll gradient of a rigid bar [rad/(m/s²)].
     """
-    plain = model(job, state)
+    plain = model_of(job, state)
 
     def excess(stiffness: np.ndarray) -> np.ndarray:
         bar = FittedBar(stiffness, lash_angle=lash_angle)
