@@ -27,7 +27,7 @@ from rollsim.equilibrium.newton import (
 
 # Body roll, and more of both axle rolls, since these never come back.
 LEAN = np.array([0.0, 1.0, 0.0, 0.0, 3.0, 3.0, 0.0, 0.0])[:, None]
-STEPS_TO_SLIDE = 8  # steps in which the linear model reaches the static stability factor
+STEPS_TO_SLIDE = 6  # steps in which the linear model reaches the static stability factor
 LARGEST_STEP = np.radians(2.5)  # of body roll
 LONGER = 4.0  # times that step once a wheel is off and the axle rolls fast
 SMALLEST_SHARE = 1e-3  # of the first step: a path that needs less is given up
@@ -118,17 +118,15 @@ def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
     return TipOver(point[0], point, np.where(march.lift_step <= step, march.lift[:, 0], np.nan))
 
 
-def lift_before_tipping(
-    model: Model, settled: Solution, course: Course, *, axle: int
-) -> np.ndarray:
+def lift_before_tipping(model: Model, start: Solution, course: Course, *, axle: int) -> np.ndarray:
     """Path parameter at which one axle's inner wheel lifts: `tip_over` no further than needed.
 
     Parameters
     ----------
     model : Model
         N vehicles with settled shares.
-    settled : Solution
-        From `settle`.
+    start : Solution
+        Equilibria of the path with every wheel on the ground.
     course : Course
         Turn or tilt.
     axle : int
@@ -139,18 +137,18 @@ def lift_before_tipping(
     (N,) array
         [m/s² or rad]; NaN where the vehicle tips first.
     """
-    march = _march(model, settled, course, until=axle)
+    march = _march(model, start, course, until=axle)
     lift = march.lift[axle, 0].copy()
     doubtful = np.flatnonzero(~(lift >= march.lift_peak[axle]))
     if doubtful.size:
-        rest = Solution(settled.x[:, doubtful], settled.converged[doubtful])
+        rest = Solution(start.x[:, doubtful], start.converged[doubtful])
         lift[doubtful] = tip_over(model.take(doubtful), rest, course).lift[axle]
     return lift
 
 
-def _march(model: Model, settled: Solution, course: Course, *, until: int | None = None) -> _March:
-    """Steps from upright until the path has turned, or that axle has lifted."""
-    slope = tangent(model, settled.x, course)
+def _march(model: Model, start: Solution, course: Course, *, until: int | None = None) -> _March:
+    """Steps from the start until the path has turned, or that axle has lifted."""
+    slope = tangent(model, start.x, course)
     reach = 0.5 * model.track.mean(axis=0) / model.cg_height  # static stability factor
     if course.field is Field.TURN:
         reach = reach * course.gravity
@@ -158,8 +156,8 @@ def _march(model: Model, settled: Solution, course: Course, *, until: int | None
     first_step = np.minimum(reach / STEPS_TO_SLIDE, LARGEST_STEP / np.abs(slope[0]))
     first_step = first_step * _lean(ahead)
     step, ahead = first_step.copy(), ahead / _lean(ahead)
-    march = _begin(settled.x)
-    active = np.flatnonzero(settled.converged)
+    march = _begin(start.x)
+    active = np.flatnonzero(start.converged)
     members = _on_leg(model.take(active), march.lifted[:, active])
     for number in range(1, MAX_STEPS):
         if active.size == 0:

@@ -112,7 +112,7 @@ def thresholds(model: Model, settled: Solution, course: Course) -> Thresholds:
     return Thresholds(tip, lift[0], lift[1])
 
 
-def inner_rear_lift(model: Model, settled: Solution) -> np.ndarray:
+def inner_rear_lift(model: Model, settled: Solution, ahead: Solution | None = None) -> np.ndarray:
     """Lateral acceleration at which the inner rear wheel lifts, the worse of left and right.
 
     Parameters
@@ -121,17 +121,28 @@ def inner_rear_lift(model: Model, settled: Solution) -> np.ndarray:
         N vehicles with settled shares.
     settled : Solution
         From `settle`.
+    ahead : Solution or None
+        Equilibria of a left turn, where known: symmetrical vehicles with all wheels on the ground
+        there are followed from them on.
 
     Returns
     -------
     (N,) array
         [m/s²]; NaN where the vehicle tips first.
     """
-    sides = [(model, settled)]
     if model.cg_left.any():
-        sides.append(_mirrored(model, settled))
+        sides = [(model, settled), _mirrored(model, settled)]
+    else:
+        sides = [(model, settled if ahead is None else _further(model, settled, ahead))]
     found = [lift_before_tipping(m, s, TURN, axle=1) for m, s in sides]
     return np.fmin.reduce(found)
+
+
+def _further(model: Model, settled: Solution, ahead: Solution) -> Solution:
+    """The points ahead where they stand on all wheels, else the settled ones."""
+    loads = TURN.balance(model, ahead.x).tyre_reach
+    standing = ahead.converged & (loads > 0.0).all(axis=(0, 1))
+    return Solution(np.where(standing, ahead.x, settled.x), settled.converged)
 
 
 def _mirrored(model: Model, settled: Solution) -> tuple[Model, Solution]:

@@ -15,7 +15,7 @@ from rollsim.bar import (
     link_end_force_independent,
     link_end_force_solid_axle,
 )
-from rollsim.equilibrium import Model, Solution, settle, tip_over
+from rollsim.equilibrium import Model, Solution, concatenate, settle, tip_over
 from rollsim.mass import FittedBar, State, model, with_bar
 from rollsim.roll import SECANT_AT, TURN, follow, inner_rear_lift, straight_ahead
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
@@ -185,8 +185,7 @@ def assess(
 
 
 def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:
-    own, own_settled = settle(model(job, case), TURN)
-    many, settled = settle(with_bar(model(job, case), job, fitted), TURN)
+    many, settled = _as_it_is_and_with(job, case, fitted)
     at, limit = job.target.at, job.limits.stress_acceleration
     wanted = tuple(sorted({SECANT_AT, limit, *([] if at is None else [at])}))
     points = dict(zip(wanted, follow(many, settled, wanted), strict=True))
@@ -195,26 +194,32 @@ def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:
     else:
         lean = (points[at].x[1] - settled.x[1]) / at
         gradient = np.where(points[at].converged, lean, np.inf)
+    understeer = _understeer(job, many, points[SECANT_AT])
     twist = _twist(job, case, fitted)
     return _Laden(
-        gradient=gradient,
-        understeer_change=_understeer(job, many, points[SECANT_AT])
-        - _understeer(job, own, follow(own, own_settled, (SECANT_AT,))[0]),
+        gradient=gradient[1:],
+        understeer_change=understeer[1:] - understeer[0],
         cornering_moment=_bar_moment(_at_or_tipping(many, settled, points[limit]), fitted),
-        normal_moment=_bar_moment(points[SECANT_AT].x, fitted),
+        normal_moment=_bar_moment(points[SECANT_AT].x[:, 1:], fitted),
         twist=twist[1:],
         bare_twist=float(twist[0]),
     )
 
 
+def _as_it_is_and_with(job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:
+    """The state as it is, then with each bar: one settled batch of 1 + N."""
+    plain = model(job, state)
+    return settle(concatenate([plain, with_bar(plain, job, fitted)]), TURN)
+
+
 def _at_or_tipping(many: Model, settled: Solution, point: Solution) -> np.ndarray:
-    """Points at the wanted acceleration, or at tip-over where the vehicle does not get there."""
+    """Points with each bar at the acceleration wanted, or at tip-over where that comes first."""
     x = point.x.copy()
     rows = np.flatnonzero(~point.converged)
     if rows.size:
         rest = Solution(settled.x[:, rows], settled.converged[rows])
         x[:, rows] = tip_over(many.take(rows), rest, TURN).point
-    return x
+    return x[:, 1:]
 
 
 def _bar_moment(x: np.ndarray, fitted: FittedBar) -> np.ndarray:
@@ -245,16 +250,15 @@ def _twist(job: Job, case: State, fitted: FittedBar) -> np.ndarray:
 
 
 def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
-    own, own_settled = settle(model(job, emptiest), TURN)
-    many, settled = settle(with_bar(model(job, emptiest), job, fitted), TURN)
-    before = straight_ahead(own, own_settled).front_share
+    many, settled = _as_it_is_and_with(job, emptiest, fitted)
     share = straight_ahead(many, settled).front_share
+    point = follow(many, settled, (SECANT_AT,))[0]
+    understeer = _understeer(job, many, point)
     return _Empty(
-        share=share,
-        share_drop=before - share,
-        inner_rear_lift=inner_rear_lift(many, settled),
-        understeer_change=_understeer(job, many, follow(many, settled, (SECANT_AT,))[0])
-        - _understeer(job, own, follow(own, own_settled, (SECANT_AT,))[0]),
+        share=share[1:],
+        share_drop=share[0] - share[1:],
+        inner_rear_lift=inner_rear_lift(many, settled, point)[1:],
+        understeer_change=understeer[1:] - understeer[0],
     )
 
 
