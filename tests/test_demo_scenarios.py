@@ -11,8 +11,10 @@ import pytest
 from rollsim import mass, roll, scenario
 from rollsim.bar import Mount
 from rollsim.mass import FittedBar
-from rollsim.sizing import size
+from rollsim.reader_units import METRIC
+from rollsim.sizing import HelpKind, size
 from rollsim.vehicle import STANDARD_GRAVITY, Suspension, VehicleClass
+from rollsim.wording import gate_words, objection_words
 
 FOLDER = Path(__file__).parents[1] / "scenarios"
 FILES = tuple(sorted(path.stem for path in FOLDER.glob("*.toml")))
@@ -226,8 +228,10 @@ def test_balance_gate_binds():
     assert largest.front_share_drop <= limits.front_share_drop
     assert largest.roll_stiffness < found.required_roll_stiffness
     near = [c for c in found.candidates if c.roll_stiffness > largest.roll_stiffness]
-    assert any("front share" in reason for c in near for reason in c.reasons)
-    assert largest.section.label in found.gate.text
+    assert any(
+        "front share" in reason for c in near for reason in map(objection_words, c.objections)
+    )
+    assert largest.section.label in gate_words(found, METRIC)
 
 
 def test_the_named_front_bar_restores_the_share():
@@ -290,8 +294,8 @@ def test_beyond_a_bar():
     assert found.choice is None
     assert found.required_roll_stiffness == math.inf
     assert found.limit > found.target
-    assert {help_.what for help_ in found.helps} == {"load", "lift", "rear springs", "front bar"}
-    finite = {help_.what for help_ in found.helps if math.isfinite(help_.amount)}
-    assert finite == {"load", "lift", "front bar"}
+    assert {help_.kind for help_ in found.helps} == set(HelpKind)
+    finite = {help_.kind for help_ in found.helps if math.isfinite(help_.amount)}
+    assert finite == {HelpKind.LOAD, HelpKind.LIFT, HelpKind.FRONT_BAR}
     assert {"rear_axle", "roof_load"} <= over("beyond-a-bar", "as_used")
     assert over("beyond-a-bar", "unladen") == set()

@@ -25,6 +25,8 @@ ORDER = (
     "sizing",
     "tolerance",
     "measured",
+    "reader_units",
+    "wording",
     "scenario",
     "drawing",
     "charts",

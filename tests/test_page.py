@@ -10,10 +10,12 @@ from streamlit.testing.v1 import AppTest
 from rollsim import charts, drawing
 from rollsim.cli.records import roll_record, size_record
 from rollsim.page import answers, tables
+from rollsim.reader_units import METRIC
 from rollsim.roll import results
 from rollsim.scenario import Scenario, load
 from rollsim.sizing import Sizing, size
 from rollsim.vehicle import STANDARD_GRAVITY
+from rollsim.wording import choice_words, help_words
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = answers.scenario_files(ROOT / "scenarios")
@@ -75,7 +77,7 @@ def test_every_scenario_shows_the_figures_of_the_command(title):
         wanted = [f"{state[key] * factor:.{decimals}f}" for state in record.values()]
         assert list(states.loc[row]) == wanted, row
     sizing = sized(scenario)
-    assert ("No bar to size" if sizing is None else sizing.sentence) in words(app)
+    assert ("No bar to size" if sizing is None else choice_words(sizing, METRIC)) in words(app)
 
 
 @pytest.mark.parametrize("title", WITH_A_BAR)
@@ -174,7 +176,7 @@ def test_out_of_reach_says_what_else_would_help():
     assert not sizing.reachable
     assert "No rear bar can reach" in app.info[0].value
     for help_ in sizing.helps:
-        assert help_.text[1:] in words(app)
+        assert help_words(help_, METRIC)[1:] in words(app)
 
 
 def test_a_tipped_vehicle_has_no_figures():

@@ -21,12 +21,14 @@ from rollsim.bar import (
 from rollsim.cautions import BAR_CAUTIONS
 from rollsim.equilibrium import settle
 from rollsim.mass import FittedBar
+from rollsim.reader_units import METRIC
 from rollsim.roll import SECANT_AT, TURN, follow, results, straight_ahead
-from rollsim.sizing import size
+from rollsim.sizing import HelpKind, size
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
 from rollsim.sizing.choice import fitted
 from rollsim.sizing.stiffness import RIGID, closed_form, gradients, required, without_rear_bar
 from rollsim.vehicle import Limits, Target
+from rollsim.wording import caution_words, choice_words, objection_words
 from tests.builders import ROOT, job
 
 G = 9.80665
@@ -88,7 +90,7 @@ def test_every_candidate_is_listed_and_ranked():
     assert len(found) == 6
     accepted = [c.accepted for c in found]
     assert accepted == sorted(accepted, reverse=True)
-    assert all(c.reasons for c in found if not c.accepted)
+    assert all(c.objections for c in found if not c.accepted)
 
 
 def test_a_candidate_is_the_full_model_with_that_bar():
@@ -110,7 +112,7 @@ def test_choice_and_its_states():
     assert abs(answer.choice.roll_gradient / answer.target - 1.0) <= 0.05
     assert [s.name for s in answer.states] == ["unladen", "as_weighed", "work week", "touring"]
     assert answer.states[-1].secant_roll_gradient == pytest.approx(answer.choice.roll_gradient)
-    assert answer.choice.section.label in answer.sentence
+    assert answer.choice.section.label in choice_words(answer, METRIC)
 
 
 def test_cornering_stress_by_hand():
@@ -182,7 +184,8 @@ def test_each_limit_rejects():
         limits = replace(Limits(), **{name: values[name]})
         answer = size(replace(crew_cab(), limits=limits), bar(0.023, 0.025))
         assert answer.choice is None
-        assert all(any(words in reason for reason in c.reasons) for c in answer.candidates)
+        for c in answer.candidates:
+            assert any(words in objection_words(objection) for objection in c.objections)
 
 
 def test_gate_names_the_largest_bar_and_the_front_bar():
@@ -210,8 +213,8 @@ def test_unreachable_target_tells_what_else_would_help():
     assert not answer.reachable
     assert answer.required_roll_stiffness == math.inf
     assert answer.limit > answer.target
-    assert {h.what for h in answer.helps} == {"load", "lift", "rear springs", "front bar"}
-    amount = next(h.amount for h in answer.helps if h.what == "front bar")
+    assert {h.kind for h in answer.helps} == set(HelpKind)
+    amount = next(h.amount for h in answer.helps if h.kind is HelpKind.FRONT_BAR)
     plain = mass.with_bar(mass.model(of, case(of)), of, FittedBar(RIGID))
     stiffer = replace(plain, roll_stiffness=plain.roll_stiffness + np.array([[amount], [0.0]]))
     assert gradients(stiffer, SECANT_AT)[0] == pytest.approx(answer.target, rel=1e-4)
@@ -221,7 +224,7 @@ def test_no_bar_needed():
     of = replace(crew_cab(), target=Target(roll_gradient=math.radians(12.0) / G, case="touring"))
     answer = size(of, bar(0.023))
     assert answer.required_roll_stiffness == 0.0
-    assert "No rear bar is needed" in answer.sentence
+    assert "No rear bar is needed" in choice_words(answer, METRIC)
 
 
 def test_a_bar_on_the_vehicle_is_replaced():
@@ -250,8 +253,9 @@ def test_lash_takes_from_the_bar():
 
 
 def test_cautions_stand_with_every_bar():
-    assert set(BAR_CAUTIONS) <= set(sized().cautions)
-    assert any("Fatigue not calculated" in c for c in sized().cautions)
+    cautions = caution_words(sized(), METRIC)
+    assert set(BAR_CAUTIONS) <= set(cautions)
+    assert any("Fatigue not calculated" in c for c in cautions)
 
 
 def test_understeer_falls_with_a_rear_bar():

@@ -147,7 +147,7 @@ def _acceleration(text: str) -> float:
 def _roll(arguments: argparse.Namespace) -> str:
     from rollsim import roll
     from rollsim.cli import records, tables
-    from rollsim.cli.reader_units import UnitSystem
+    from rollsim.reader_units import UnitSystem
     from rollsim.scenario import load
     from rollsim.vehicle import STANDARD_GRAVITY
 
@@ -163,7 +163,7 @@ def _roll(arguments: argparse.Namespace) -> str:
 
 def _size(arguments: argparse.Namespace) -> str:
     from rollsim.cli import records, size_tables
-    from rollsim.cli.reader_units import UnitSystem
+    from rollsim.reader_units import UnitSystem
     from rollsim.scenario import ScenarioError, load
 
     scenario = load(arguments.scenario)

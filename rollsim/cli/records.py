@@ -5,11 +5,19 @@ import math
 from collections.abc import Iterable, Sequence
 
 from rollsim.mass import RatingCheck
+from rollsim.reader_units import METRIC
 from rollsim.roll import CurvePoint, StateResult, TransferParts
 from rollsim.scenario import Scenario
 from rollsim.sizing.candidates import Candidate
 from rollsim.sizing.choice import Gate, Sizing
 from rollsim.units import to_unit
+from rollsim.wording import (
+    caution_words,
+    choice_words,
+    gate_words,
+    help_words,
+    objection_words,
+)
 
 DIGITS = 12  # significant: 0.3 g comes out as 0.3
 WHEELS = ("front_left", "front_right", "rear_left", "rear_right")
@@ -93,12 +101,14 @@ def size_record(scenario: Scenario, sizing: Sizing) -> Record:
         **_target_record(sizing),
         "reachable": bool(sizing.reachable),
         "replaces": sizing.replaces,
-        "sentence": sizing.sentence,
+        "sentence": choice_words(sizing, METRIC),
         "candidates": candidates,
         "choice": choice,
-        "gate": None if sizing.gate is None else _gate_record(sizing.gate),
-        "what_else_helps": [{"what": help_.what, "text": help_.text} for help_ in sizing.helps],
-        "cautions": list(sizing.cautions),
+        "gate": None if sizing.gate is None else _gate_record(sizing.gate, sizing),
+        "what_else_helps": [
+            {"what": help_.kind.value, "text": help_words(help_, METRIC)} for help_ in sizing.helps
+        ],
+        "cautions": list(caution_words(sizing, METRIC)),
         "assumed": list(scenario.assumed),
         "notes": _unique(
             (
@@ -190,7 +200,7 @@ def candidate_record(candidate: Candidate) -> Record:
         "safety_factor": number(c.safety_factor),
         "mass_kg": number(c.mass),
         "accepted": bool(c.accepted),
-        "reasons": list(c.reasons),
+        "reasons": [objection_words(objection) for objection in c.objections],
     }
 
 
@@ -260,13 +270,13 @@ def _point_record(point: CurvePoint) -> Record:
     }
 
 
-def _gate_record(gate: Gate) -> Record:
+def _gate_record(gate: Gate, sizing: Sizing) -> Record:
     largest = gate.largest_passing
     return {
         "largest_passing": None if largest is None else candidate_record(largest),
         "front_bar_roll_stiffness_Nm_per_deg": number(gate.front_bar_stiffness, "N*m/deg"),
         "front_bar_to_pass_Nm_per_deg": number(gate.front_bar_to_pass, "N*m/deg"),
-        "text": gate.text,
+        "text": gate_words(sizing, METRIC),
     }
 
 

@@ -4,7 +4,6 @@ import math
 import string
 from collections.abc import Callable, Sequence
 
-from rollsim.bar import Section
 from rollsim.cli.layout import (
     Column,
     Row,
@@ -14,7 +13,6 @@ from rollsim.cli.layout import (
     section,
     side_by_side,
 )
-from rollsim.cli.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure, plain
 from rollsim.cli.tables import (
     closing,
     heading,
@@ -23,11 +21,20 @@ from rollsim.cli.tables import (
     rating_table,
     state_words,
 )
+from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure, plain
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario
 from rollsim.sizing.candidates import Candidate
 from rollsim.sizing.choice import Sizing
 from rollsim.units import to_unit
+from rollsim.wording import (
+    caution_words,
+    choice_words,
+    gate_words,
+    help_words,
+    objection_words,
+    section_words,
+)
 
 MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
@@ -52,7 +59,7 @@ def size_report(
     before : sequence of StateResult
         Every state without the new bar.
     system : UnitSystem
-        Metric or imperial; sentences keep their metric figures.
+        Metric or imperial.
 
     Returns
     -------
@@ -62,12 +69,12 @@ def size_report(
     units = READER_UNITS[system]
     shown = sizing.states or tuple(before)
     over = over_ratings(shown, units)
-    gate = "" if sizing.gate is None else paragraph(sizing.gate.text)
-    helps = bullets(f"{help_.what}: {help_.text}" for help_ in sizing.helps)
+    gate = paragraph(gate_words(sizing, units)) if sizing.gate else ""
+    helps = bullets(f"{help_.kind.value}: {help_words(help_, units)}" for help_ in sizing.helps)
     blocks = [
         heading(scenario, "which rear bar?"),
         *over,
-        paragraph(sizing.sentence),
+        paragraph(choice_words(sizing, units)),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
         *_before_and_after(sizing, before, units),
@@ -75,7 +82,7 @@ def size_report(
         *section("Where the balance gate binds", gate),
         *section("What else would help", helps),
         *rating_table(shown, units),
-        *closing(scenario, shown, sizing.cautions),
+        *closing(scenario, shown, caution_words(sizing, units)),
         *over,
     ]
     return "\n\n".join(blocks)
@@ -161,7 +168,10 @@ def _rejected_table(
     items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
 ) -> str:
     columns = (*_bar_columns(units), Column("first reason", _REASON_WIDTH, left=True))
-    rows = [(*_bar_cells(n, c, letters, units=units), c.reasons[0]) for n, c in items]
+    rows = [
+        (*_bar_cells(n, c, letters, units=units), objection_words(c.objections[0]))
+        for n, c in items
+    ]
     return aligned(columns, rows)
 
 
@@ -181,20 +191,12 @@ def _bar_cells(
 ) -> tuple[str, ...]:
     return (
         str(rank),
-        _section_words(c.section, units),
+        section_words(c.section, units),
         letters[c.steel.name],
         figure(c.lever, units.length),
         figure(c.roll_stiffness, units.roll_stiffness),
         figure(c.roll_gradient, "deg/g"),
     )
-
-
-def _section_words(section_: Section, units: ReaderUnits) -> str:
-    if units.length == "mm":
-        return section_.label
-    outer = f"{to_unit(section_.outer_diameter, 'in'):.3f}"
-    wall = section_.wall
-    return f"{outer} in solid" if wall is None else f"{outer} x {to_unit(wall, 'in'):.3f} in"
 
 
 def _letter(number: int) -> str:

@@ -5,8 +5,8 @@ from collections.abc import Callable, Sequence
 
 from rollsim.cautions import ROLL_CAUTIONS
 from rollsim.cli.layout import WIDTH, Row, bullets, clean, paragraph, section, side_by_side
-from rollsim.cli.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.mass import spoken
+from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
 

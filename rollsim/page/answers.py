@@ -6,15 +6,16 @@ from pathlib import Path
 
 from rollsim import mass
 from rollsim.charts import LeanCurve
-from rollsim.cli.reader_units import figure
 from rollsim.cli.tables import state_words
 from rollsim.drawing import Cargo, RearView, no_view, rear_view, roof_height
+from rollsim.reader_units import METRIC, figure
 from rollsim.roll import CurvePoint, StateResult, results
 from rollsim.scenario import Scenario, loads
 from rollsim.sizing import Sizing, size
 from rollsim.sizing.choice import fitted
 from rollsim.units import to_unit
 from rollsim.vehicle import STANDARD_GRAVITY, Job, Place
+from rollsim.wording import choice_words, gate_words, help_words
 
 STEPS_PER_G = 20
 LARGEST_ON_CHART = 1.2  # g
@@ -125,7 +126,7 @@ def headline(found: Answer) -> str:
         The choice of bar, or why there is none; without a bar to size, the lean before and after.
     """
     if found.sizing is not None:
-        return found.sizing.sentence
+        return choice_words(found.sizing, METRIC)
     unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
     return (
         f'No bar to size: the scenario has no [rear_bar]. "{state_words(most.name)}" leans '
@@ -151,10 +152,14 @@ def remarks(found: Answer) -> tuple[str, ...]:
     assumed = (f"Values assumed, not measured: {count}, listed below.",) if count else ()
     if sizing is None:
         return assumed
-    gate = () if sizing.gate is None else (sizing.gate.text,)
-    helps = tuple(f"{help_.text[0].upper()}{help_.text[1:]}." for help_ in sizing.helps)
+    gate = () if sizing.gate is None else (gate_words(sizing, METRIC),)
+    helps = tuple(_sentence(help_words(help_, METRIC)) for help_ in sizing.helps)
     replaced = (f"The new bar replaces: {sizing.replaces}.",) if sizing.replaces else ()
     return (*gate, *helps, *replaced, *assumed)
+
+
+def _sentence(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def choices(found: Answer) -> tuple[str, ...]:

@@ -6,13 +6,13 @@ import pandas as pd
 
 from rollsim.cautions import BAR_CAUTIONS, LAW, ROLL_CAUTIONS, STEADY_BEND
 from rollsim.cli.layout import clean
-from rollsim.cli.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.cli.tables import RATING_WORDS, state_rows, state_words
 from rollsim.page.answers import WITH_BAR, Answer, View
+from rollsim.reader_units import METRIC, figure
 from rollsim.roll import StateResult
 from rollsim.sizing import Candidate
+from rollsim.wording import caution_words, objection_words
 
-METRIC = READER_UNITS[UnitSystem.METRIC]
 WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
 INDENT = "\N{EM SPACE}"  # a plain space at the start of a cell is dropped by the browser
 SHORT_CAUTIONS = 2
@@ -169,7 +169,10 @@ def _what(c: Candidate) -> dict[str, str]:
 
 
 def _reasons(c: Candidate) -> dict[str, str]:
-    return {"why not": clean("; ".join(c.reasons)), "steel": c.steel.name}
+    return {
+        "why not": clean("; ".join(objection_words(objection) for objection in c.objections)),
+        "steel": c.steel.name,
+    }
 
 
 def _costs(c: Candidate) -> dict[str, str]:
@@ -201,7 +204,7 @@ def short_cautions(found: Answer) -> tuple[str, ...]:
     """
     if found.sizing is None:
         return (STEADY_BEND, LAW)
-    own = tuple(c for c in found.sizing.cautions if c not in BAR_CAUTIONS)
+    own = tuple(c for c in caution_words(found.sizing, METRIC) if c not in BAR_CAUTIONS)
     return (*BAR_CAUTIONS[:SHORT_CAUTIONS], STEADY_BEND, *own)
 
 
@@ -218,7 +221,7 @@ def all_cautions(found: Answer) -> tuple[str, ...]:
     tuple of str
         A sentence each.
     """
-    bar = () if found.sizing is None else found.sizing.cautions
+    bar = () if found.sizing is None else caution_words(found.sizing, METRIC)
     return tuple(dict.fromkeys((*bar, *ROLL_CAUTIONS)))
 
 

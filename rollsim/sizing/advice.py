@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from enum import Enum
 
 import numpy as np
 
@@ -10,11 +11,19 @@ from rollsim.equilibrium import Model, settle
 from rollsim.mass import FittedBar, State, model, with_bar
 from rollsim.roll import TURN, straight_ahead
 from rollsim.sizing.stiffness import RIGID, gradients
-from rollsim.vehicle import STANDARD_GRAVITY, Job
+from rollsim.vehicle import Job
 
 STIFFEST_SPRING = 4.0  # times the present rate
 STIFFEST_FRONT_BAR = 3e5  # N·m/rad
-SHOWN_STIFFNESS = math.radians(1.0)  # N·m/rad to N·m/deg
+
+
+class HelpKind(Enum):
+    """What else than a rear bar brings the roll back."""
+
+    LOAD = "load"
+    LIFT = "lift"
+    REAR_SPRINGS = "rear springs"
+    FRONT_BAR = "front bar"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,18 +32,25 @@ class Help:
 
     Parameters
     ----------
-    what : str
-        "load", "lift", "rear springs" or "front bar".
+    kind : HelpKind
+        Load, lift, rear springs or front bar.
     amount : float
-        How much of it [kg, share of the lift, times the rate, N·m/rad]; NaN where even all of it
-        does not do.
-    text : str
-        One sentence with its figure.
+        The least that brings the target within the reach of a rear bar: taken off [kg], share of
+        the lift taken out [-], times the rate [-], added [N·m/rad]; NaN where even all of it does
+        not do.
+    remaining : float
+        Roll gradient with all of it and a rigid rear bar [rad/(m/s²)].
+    whole : tuple of float
+        All of it: mass of the item [kg]; front and rear lift [m]; times the rate [-]; [N·m/rad].
+    subject : str
+        Name of the load item.
     """
 
-    what: str
+    kind: HelpKind
     amount: float
-    text: str
+    remaining: float
+    whole: tuple[float, ...]
+    subject: str = ""
 
 
 def least(measure: Callable[[float], float], limit: float, most: float) -> float:
@@ -91,10 +107,6 @@ def what_else_helps(job: Job, case: State, target: float) -> tuple[Help, ...]:
     return tuple(found)
 
 
-def _shown(gradient: float) -> str:
-    return f"{math.degrees(gradient * STANDARD_GRAVITY):.2f} deg/g"
-
-
 def _with_rigid_bar(plain: Model, job: Job) -> float:
     rigid = with_bar(plain, job, FittedBar(RIGID))
     return float(gradients(rigid, job.target.at)[0])
@@ -108,18 +120,13 @@ def _load(job: Job, case: State, target: float) -> Help:
         rest = tuple(lighter if load is highest else load for load in case.loads)
         return _with_rigid_bar(model(job, replace(case, loads=rest)), job)
 
-    amount = least(measure, target, highest.mass)
-    if math.isnan(amount):
-        text = (
-            f'even without "{highest.name}" ({highest.mass:.0f} kg) no rear bar alone would do: '
-            f"{_shown(measure(highest.mass))} with a rigid one"
-        )
-    else:
-        text = (
-            f'taking {amount:.0f} kg of {highest.mass:.0f} kg off "{highest.name}" would bring the '
-            "target within the reach of a rear bar"
-        )
-    return Help("load", amount, text)
+    return Help(
+        HelpKind.LOAD,
+        least(measure, target, highest.mass),
+        measure(highest.mass),
+        (highest.mass,),
+        highest.name,
+    )
 
 
 def _lift(job: Job, case: State, target: float) -> Help:
@@ -129,19 +136,8 @@ def _lift(job: Job, case: State, target: float) -> Help:
     def measure(share: float) -> float:
         return _with_rigid_bar(replace(plain, lift=plain.lift - share * lift), job)
 
-    amount = least(measure, target, 1.0)
-    if math.isnan(amount):
-        text = (
-            "even without the suspension lift no rear bar alone would do: "
-            f"{_shown(measure(1.0))} with a rigid one"
-        )
-    else:
-        text = (
-            f"a suspension lift lower by {amount * change.suspension_lift_front * 1e3:.0f} mm front"
-            f" and {amount * change.suspension_lift_rear * 1e3:.0f} mm rear would bring the target "
-            "within the reach of a rear bar"
-        )
-    return Help("lift", amount, text)
+    whole = (change.suspension_lift_front, change.suspension_lift_rear)
+    return Help(HelpKind.LIFT, least(measure, target, 1.0), measure(1.0), whole)
 
 
 def _springs(job: Job, case: State, target: float) -> Help:
@@ -155,33 +151,22 @@ def _springs(job: Job, case: State, target: float) -> Help:
         )
         return _with_rigid_bar(stiffer, job)
 
-    amount = 1.0 + least(measure, target, STIFFEST_SPRING - 1.0)
-    if math.isnan(amount):
-        text = (
-            f"rear springs up to {STIFFEST_SPRING:.0f} times as stiff would not do: what is "
-            "missing is at the front"
-        )
-    else:
-        text = (
-            f"rear springs {amount:.2f} times as stiff would bring the target within the reach of "
-            "a rear bar; stiffer springs raise no rating"
-        )
-    return Help("rear springs", amount, text)
+    most = STIFFEST_SPRING - 1.0
+    return Help(
+        HelpKind.REAR_SPRINGS,
+        1.0 + least(measure, target, most),
+        measure(most),
+        (STIFFEST_SPRING,),
+    )
 
 
 def _front_bar(job: Job, case: State, target: float) -> Help:
-    plain = model(job, case)
-    amount = least(
-        lambda k: _with_rigid_bar(_stiffer_front(plain, k), job), target, STIFFEST_FRONT_BAR
-    )
-    if math.isnan(amount):
-        text = "a stiffer front bar alone would not do either"
-    else:
-        text = (
-            f"at least {amount * SHOWN_STIFFNESS:.0f} N·m/deg more front bar would bring the "
-            "target within the reach of a rear bar"
-        )
-    return Help("front bar", amount, text)
+    plain, most = model(job, case), STIFFEST_FRONT_BAR
+
+    def measure(added: float) -> float:
+        return _with_rigid_bar(_stiffer_front(plain, added), job)
+
+    return Help(HelpKind.FRONT_BAR, least(measure, target, most), measure(most), (most,))
 
 
 def _stiffer_front(plain: Model, stiffness: float) -> Model:

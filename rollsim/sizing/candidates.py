@@ -1,6 +1,7 @@
 """What does each bar at hand do: roll, balance when empty, stress, and what it costs off road?"""
 
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 
@@ -21,6 +22,35 @@ from rollsim.roll import SECANT_AT, TURN, follow, inner_rear_lift, straight_ahea
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
 from rollsim.sizing.stiffness import without_rear_bar
 from rollsim.vehicle import STANDARD_GRAVITY, Job, Limits, Suspension
+
+
+class ObjectionKind(Enum):
+    """What may stand against a candidate."""
+
+    TIPS = "tips"
+    LEAN = "lean"
+    STRENGTH = "strength"
+    WHEEL_LIFT = "wheel lift"
+    FRONT_SHARE = "front share"
+
+
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """One reason against a candidate.
+
+    Parameters
+    ----------
+    kind : ObjectionKind
+        Which limit.
+    value : float
+        What the candidate has [-] or [m/s²]; the lean as a share of the target above it.
+    limit : float
+        What is allowed, in the same unit [-] or [m/s²].
+    """
+
+    kind: ObjectionKind
+    value: float
+    limit: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +93,7 @@ class Candidate:
         The larger of (a) and (b), and what the steel allows [Pa].
     mass : float
         [kg].
-    reasons : tuple of str
+    objections : tuple of Objection
         Why it is not accepted; empty where it is.
     """
 
@@ -88,7 +118,7 @@ class Candidate:
     peak_stress: float
     allowable_stress: float
     mass: float
-    reasons: tuple[str, ...]
+    objections: tuple[Objection, ...]
 
     @property
     def safety_factor(self) -> float:
@@ -98,7 +128,7 @@ class Candidate:
     @property
     def accepted(self) -> bool:
         """No limit stands against it."""
-        return not self.reasons
+        return not self.objections
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,8 +210,10 @@ def assess(
         "allowable_stress": bars.allowable_stress.tolist(),
         "mass": bars.mass.tolist(),
     }
-    reasons = _reasons(columns, job.limits, target)
-    return tuple(Candidate(*row, why) for *row, why in zip(*columns.values(), reasons, strict=True))
+    objections = _objections(columns, job.limits, target)
+    return tuple(
+        Candidate(*row, why) for *row, why in zip(*columns.values(), objections, strict=True)
+    )
 
 
 def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:
@@ -279,46 +311,23 @@ def _stresses(job: Job, rear_bar: RearBar, bars: CandidateBars, *, laden: _Laden
     return np.abs(force) * bars.stress_per_force
 
 
-def _reasons(columns: dict, limits: Limits, target: float) -> list[tuple[str, ...]]:
+def _objections(columns: dict, limits: Limits, target: float) -> list[tuple[Objection, ...]]:
     """What stands against each candidate."""
     gradient = np.array(columns["roll_gradient"])
     miss = gradient / target - 1.0
     safety = np.array(columns["allowable_stress"]) / np.array(columns["peak_stress"])
-    lift = np.array(columns["inner_rear_lift"]) / STANDARD_GRAVITY
-    drop = np.array(columns["front_share_drop"])
-    least_lift = limits.inner_rear_lift / STANDARD_GRAVITY
+    lift, drop = np.array(columns["inner_rear_lift"]), np.array(columns["front_share_drop"])
+    far = np.isfinite(miss) & (np.abs(miss) > limits.gradient_tolerance)
+    kind = ObjectionKind
     checks = (
-        (
-            ~np.isfinite(gradient),
-            gradient,
-            lambda _: "the loaded vehicle tips before the lean can be compared",
-        ),
-        (
-            np.isfinite(miss) & (np.abs(miss) > limits.gradient_tolerance),
-            miss,
-            lambda v: f"lean per g is {abs(v):.1%} {'above' if v > 0.0 else 'below'} the target",
-        ),
-        (
-            ~(safety >= limits.safety_factor),
-            safety,
-            lambda v: f"safety factor {v:.3f} is below {limits.safety_factor:g}",
-        ),
-        (
-            lift < least_lift,
-            lift,
-            lambda v: f"empty, the inner rear wheel lifts at {v:.3f} g, below {least_lift:.2f} g",
-        ),
-        (
-            drop > limits.front_share_drop,
-            drop,
-            lambda v: (
-                f"empty, the front share of weight transfer falls by {v:.3f}, more than "
-                f"{limits.front_share_drop:.2f}"
-            ),
-        ),
+        (kind.TIPS, ~np.isfinite(gradient), gradient, target),
+        (kind.LEAN, far, miss, limits.gradient_tolerance),
+        (kind.STRENGTH, ~(safety >= limits.safety_factor), safety, limits.safety_factor),
+        (kind.WHEEL_LIFT, lift < limits.inner_rear_lift, lift, limits.inner_rear_lift),
+        (kind.FRONT_SHARE, drop > limits.front_share_drop, drop, limits.front_share_drop),
     )
-    found: list[list[str]] = [[] for _ in gradient]
-    for fails, values, text in checks:
+    found: list[list[Objection]] = [[] for _ in gradient]
+    for which, fails, values, limit in checks:
         for n in np.flatnonzero(fails):
-            found[n].append(text(values[n]))
-    return [tuple(reasons) for reasons in found]
+            found[n].append(Objection(which, float(values[n]), limit))
+    return [tuple(objections) for objections in found]

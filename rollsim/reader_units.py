@@ -49,6 +49,7 @@ READER_UNITS = {
     UnitSystem.METRIC: ReaderUnits("kg", "mm", "N", "N/mm", "N·m/deg", "MPa"),
     UnitSystem.IMPERIAL: ReaderUnits("lb", "in", "lbf", "lbf/in", "lbf·ft/deg", "ksi"),
 }
+METRIC = READER_UNITS[UnitSystem.METRIC]
 
 
 def figure(value: float, unit: str, decimals: int | None = None) -> str:
