@@ -154,11 +154,11 @@ def sprung_mass(job: Job, state: State) -> SprungMass:
             total * v.cg_height
             - front * v.front.unsprung_cg_height
             - rear * v.rear.unsprung_cg_height,
-            total * v.cg_left,
+            _moment_left(job),
         ]
     )
     for load in job.loads:
-        if load.on_when_weighed and not load.parked_only:
+        if load.on_when_weighed:
             moments -= _first_moments(load)
     for load in state.loads:
         moments += _first_moments(load)
@@ -166,6 +166,15 @@ def sprung_mass(job: Job, state: State) -> SprungMass:
     moments[2] += made * change.body_lift_mass * change.body_lift
     mass, x, z, y = (float(m) for m in moments)
     return SprungMass(mass, x / mass, z / mass + made * change.tyre_radius, y / mass)
+
+
+def _moment_left(job: Job) -> float:
+    """First moment of the weighed vehicle left of the centreline [kg·m]."""
+    v = job.vehicle
+    if v.cg_left is not None:
+        return (v.front_axle_mass + v.rear_axle_mass) * v.cg_left
+    weighed = (load for load in job.loads if load.on_when_weighed)
+    return sum(load.mass * load.left_of_centreline for load in weighed)
 
 
 def _first_moments(load: Load) -> np.ndarray:
@@ -176,6 +185,11 @@ def _first_moments(load: Load) -> np.ndarray:
 def _made(change: Change, state: State) -> int:
     """Changes made since the scales: 1 made, 0 as weighed, −1 undone."""
     return int(state.changed) - int(change.on_when_weighed)
+
+
+def raised(job: Job, state: State) -> float:
+    """How much larger tyres have raised the whole vehicle since the scales [m]."""
+    return _made(job.change, state) * job.change.tyre_radius
 
 
 def sprung_load(job: Job) -> tuple[float, float]:
@@ -228,7 +242,7 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
     stops = np.array(
         [[_stop(a.bump_stop, a) for a in axles], [_stop(a.rebound_limit, a) for a in axles]]
     )
-    radius = made * job.change.tyre_radius
+    radius = raised(job, state)
     plain = Model(
         sprung_mass=_one(body.mass),
         cg_height=_one(body.height),

@@ -129,8 +129,9 @@ class Vehicle:
         As weighed [kg].
     cg_height : float
         Of the whole vehicle above ground, as weighed [m].
-    cg_left : float
-        CG of the whole vehicle left of the centreline, from corner masses [m].
+    cg_left : float or None
+        CG of the whole vehicle left of the centreline, from corner masses [m]; None where the
+        axles were weighed: the vehicle without its loads then counts as symmetrical.
     front, rear : Axle
         The axles.
     """
@@ -141,7 +142,7 @@ class Vehicle:
     front_axle_mass: float
     rear_axle_mass: float
     cg_height: float
-    cg_left: float
+    cg_left: float | None
     front: Axle
     rear: Axle
 

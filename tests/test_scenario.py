@@ -58,7 +58,7 @@ def test_vehicle(crew_cab):
         1130,
         860,
     )
-    assert (vehicle.cg_height, vehicle.cg_left) == (0.7, 0.0)
+    assert (vehicle.cg_height, vehicle.cg_left) == (0.7, None)
     assert vehicle.front.suspension is Suspension.INDEPENDENT
     assert vehicle.front.spring_base == vehicle.front.track == 1.56
     assert vehicle.rear.spring_base == 1.09

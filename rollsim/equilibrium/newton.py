@@ -18,6 +18,7 @@ CHUNK = 4000
 TOLERANCE = 1e-11  # of the weight, in N and N·m
 ACCEPTABLE = 1e-9  # of the weight: where rounding stops the fall of the residual
 MAX_ITERATIONS = 60
+PITCH_SETTLED = 1e-9  # of the wheelbase: last move of the CG that pitch makes
 MAX_STEP = 0.1  # rad, m
 PARAMETER_STEP = 5.0  # m/s²
 SMALLEST_SCALE = 0.02  # of a step: beyond it a kink is crossed rather than approached
@@ -330,7 +331,8 @@ def settle(model: Model, course: Course) -> tuple[Model, Solution]:
         model = replace(model, rear_share=np.where(np.isfinite(share), share, model.rear_share))
         last_move = move
         x = np.where(solution.converged, x, 0.0)
-    upright = roll_pivot(course.balance(model, x)) > 0.0
+    still = np.abs(move) < PITCH_SETTLED
+    upright = still & (roll_pivot(course.balance(model, x)) > 0.0)
     inside = (model.rear_share > 0.0) & (model.rear_share < 1.0)
     return model, Solution(x, solution.converged & upright & inside)
 

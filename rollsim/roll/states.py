@@ -184,7 +184,8 @@ def results(
     secant_x = np.where(past, np.nan, secant.x)
     parts = transfer_parts(model, secant_x) - transfer_parts(model, settled.x)
     heights = cg_height(model, settled.x)[1]
-    curves = [_curve(model, points[a], a, limit=turn.tip_over) for a in lateral]
+    raised = np.array([mass.raised(job, state) for state in chosen])
+    curves = [_curve(model, points[a], a, limit=turn.tip_over, raised=raised) for a in lateral]
     found = []
     for n, state in enumerate(chosen):
         axles = tuple(float(m) for m in model.axle_mass[:, n])
@@ -216,11 +217,16 @@ def results(
 
 
 def _curve(
-    model: Model, solution: Solution, lateral: float, *, limit: np.ndarray
+    model: Model,
+    solution: Solution,
+    lateral: float,
+    *,
+    limit: np.ndarray,
+    raised: np.ndarray,
 ) -> list[CurvePoint | None]:
     """The point at `lateral` of every vehicle that has one."""
     loads = TURN.balance(model, solution.x).wheel_loads
-    heave = cg_height(model, solution.x)[0] - model.cg_height
+    heave = cg_height(model, solution.x)[0] - model.cg_height + raised
     shown = solution.converged & (lateral <= limit)
     return [
         CurvePoint(

@@ -332,6 +332,8 @@ def _stop(
             values.append(ledger.take(f"{key}.{field}", quantity))
     if whole:
         return Stop(*values, base=track)
+    if CLASS_DEFAULT in (table.gap, table.rate):
+        base = track  # a class default is meant at the wheel, however it is spelled
     return Stop(*values, base=ledger.take(f"{key}.base", table.base, base), motion_ratio=ratio)
 
 

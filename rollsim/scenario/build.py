@@ -42,11 +42,16 @@ class _Scales:
 
     front: float
     rear: float
-    front_left_surplus: float = 0.0
-    rear_left_surplus: float = 0.0
+    front_left_surplus: float | None = None
+    rear_left_surplus: float | None = None
 
-    def cg_left(self, front_track: float, rear_track: float) -> float:
-        """CG left of the centreline [m]: moment of the left-right differences over the total."""
+    def cg_left(self, front_track: float, rear_track: float) -> float | None:
+        """CG left of the centreline [m]: moment of the left-right differences over the total.
+
+        None where the axles were weighed, which say nothing about left and right.
+        """
+        if self.front_left_surplus is None or self.rear_left_surplus is None:
+            return None
         moment = self.front_left_surplus * front_track + self.rear_left_surplus * rear_track
         return moment / 2.0 / (self.front + self.rear)
 
@@ -193,6 +198,12 @@ def _load(ledger: Ledger, number: int, table: LoadTable) -> Load:
             f'found true with place "{place.value}"; allowed on the roof only (sleepers); '
             'remove it or set place = "roof"',
         )
+    if table.parked_only and table.on_when_weighed:
+        ledger.problems.add(
+            f"{key}.on_when_weighed",
+            "found true with parked_only = true; allowed for what drives; weigh without it, or "
+            "take the mass off the axle masses",
+        )
     return Load(
         name=table.name,
         mass=ledger.take(f"{key}.mass", table.mass),
@@ -207,6 +218,13 @@ def _load(ledger: Ledger, number: int, table: LoadTable) -> Load:
 
 
 def _change(ledger: Ledger, table: ChangeTable, seats: dict[str, SpringSeat]) -> Change:
+    for word in ("front_spring", "rear_spring"):
+        spring = getattr(table, word)
+        if table.on_when_weighed and spring is not None and spring.load is not None:
+            ledger.problems.add(
+                f"change.{word}.load",
+                "found with on_when_weighed = true; the scales say what it carries; remove it",
+            )
     given = {
         word: getattr(table, word) is not None or ledger.problems.has(f"change.{word}")
         for word in ("body_lift", "body_lift_mass")

@@ -210,7 +210,8 @@ def _check_links(
     ratio: float,
 ) -> None:
     """No link goes over centre between full droop and full bump."""
-    lift = change.suspension_lift_rear
+    # What was lifted on the scales has its gaps counted from the lifted height already.
+    lift = 0.0 if change.on_when_weighed else change.suspension_lift_rear
     bump = droop = 0.0
     if rear.bump_stop is not None:
         bump = _finite(rear.bump_stop.gap / rear.bump_stop.motion_ratio + lift)

@@ -206,7 +206,7 @@ class AxleTable(Table):
     roll_centre_travel_ratio: Annotated[
         Quantity,
         Measured(
-            "its rise per body rise: leaf springs 0, transverse link 0.5, double wishbones 1",
+            "its rise per body rise: leaf springs or a transverse link 0.5, double wishbones 1",
             Dimension.RATIO,
             -1.0,
             4.0,
