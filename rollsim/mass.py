@@ -168,6 +168,29 @@ def sprung_mass(job: Job, state: State) -> SprungMass:
     return SprungMass(mass, x / mass, z / mass + made * change.tyre_radius, y / mass)
 
 
+def mirrored(job: Job) -> Job:
+    """The same vehicle turned left for right: its left turn is a right turn of the real one.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and loads.
+
+    Returns
+    -------
+    Job
+        With every distance left of the centreline [m] on the other side.
+    """
+    left = job.vehicle.cg_left
+    return replace(
+        job,
+        vehicle=replace(job.vehicle, cg_left=None if left is None else -left),
+        loads=tuple(
+            replace(load, left_of_centreline=-load.left_of_centreline) for load in job.loads
+        ),
+    )
+
+
 def _moment_left(job: Job) -> float:
     """First moment of the weighed vehicle left of the centreline [kg·m]."""
     v = job.vehicle

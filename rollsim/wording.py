@@ -1,11 +1,13 @@
 """What a sizing says in sentences, in the reader's units: once for command, JSON and page."""
 
 import math
+from collections.abc import Sequence
 
 from rollsim.bar import Section
 from rollsim.cautions import BAR_CAUTIONS
 from rollsim.mass import spoken
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.roll import StateResult
 from rollsim.sizing import Candidate, Help, HelpKind, Objection, ObjectionKind, Sizing
 from rollsim.units import to_unit
 
@@ -246,3 +248,70 @@ def _of_the_choice(sizing: Sizing, units: ReaderUnits) -> list[str]:
             "not given."
         )
     return found
+
+
+def worse_words(
+    sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits
+) -> tuple[str, ...]:
+    """What the chosen bar costs.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        The answer.
+    before : sequence of StateResult
+        Every state as it is.
+    units : ReaderUnits
+        For mass [kg or lb], lengths [mm or in] and rates.
+
+    Returns
+    -------
+    tuple of str
+        An item each; none where there is no choice.
+    """
+    c = sizing.choice
+    if c is None:
+        return ()
+    empty = next(result for result in before if result.name == sizing.emptiest)
+    emptiest, case = spoken(sizing.emptiest), spoken(sizing.case)
+    lift = (_lift(empty.inner_rear_lift), _lift(c.inner_rear_lift))
+    share = (empty.front_load_transfer_share, c.front_load_transfer_share)
+    return (
+        *_earlier_tipping(before, sizing.states),
+        f"{emptiest}: the inner rear wheel lifts at {lift[1]}, without the new bar {lift[0]}",
+        f"{emptiest}: front share of weight transfer falls from {share[0]:.3f} to {share[1]:.3f}",
+        f"{emptiest}: change of understeer {_understeer(c.understeer_change_emptiest)}",
+        f"{case}: change of understeer {_understeer(c.understeer_change)}",
+        f"one wheel alone: rate up by {figure(c.one_wheel_rate_increase, units.rate)} {units.rate}",
+        f"flex (articulation) lost: {_flex(c.articulation_lost, units)}",
+        f"mass of the bar: {figure(c.mass, units.mass, 1)} {units.mass}",
+    )
+
+
+def _earlier_tipping(before: Sequence[StateResult], after: Sequence[StateResult]) -> list[str]:
+    """States whose tipping point the bar lowers by what the table can show."""
+    found = []
+    for was, now in zip(before, after, strict=True):
+        tips = figure(was.tip_over_threshold, "g"), figure(now.tip_over_threshold, "g")
+        if now.tip_over_threshold < was.tip_over_threshold and tips[0] != tips[1]:
+            found.append(f"{spoken(was.name)}: tipping point falls from {tips[0]} g to {tips[1]} g")
+    return found
+
+
+def _lift(value: float) -> str:
+    """Wheel lift, or that the vehicle tips before it."""
+    return f"{figure(value, 'g')} g" if math.isfinite(value) else "not before it tips"
+
+
+def _understeer(value: float) -> str:
+    text = figure(value, "deg/g", 3)
+    if text == NO_FIGURE:
+        return "has no figure: no rated_load of a tyre, or a wheel load outside 0.3 to 1.5 times it"
+    sign = "" if value < 0.0 else "+"
+    return f"{sign}{text} deg/g at 0.4 g (load transfer only, minus is towards oversteer)"
+
+
+def _flex(value: float, units: ReaderUnits) -> str:
+    if not math.isfinite(value):
+        return "no figure, the rear bump_stop or rebound_limit is not given"
+    return f"{figure(value, units.length)} {units.length} between the wheels at full axle twist"

@@ -1,6 +1,5 @@
 """Text tables of `rollsim size`: the choice, the ranked bars, before and after, what gets worse."""
 
-import math
 import string
 from collections.abc import Callable, Sequence
 
@@ -21,7 +20,7 @@ from rollsim.cli.tables import (
     rating_table,
     state_words,
 )
-from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure, plain
+from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario
 from rollsim.sizing.candidates import Candidate
@@ -34,6 +33,7 @@ from rollsim.wording import (
     help_words,
     objection_words,
     section_words,
+    worse_words,
 )
 
 MOST_REJECTED = 15
@@ -78,7 +78,7 @@ def size_report(
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
         *_before_and_after(sizing, before, units),
-        *section("What gets worse with this bar", _worse(sizing, before, units)),
+        *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section("Where the balance gate binds", gate),
         *section("What else would help", helps),
         *rating_table(shown, units),
@@ -232,59 +232,3 @@ def _before_and_after(
     ]
     body = side_by_side(titles, rows, most=2 * PAIRS_IN_A_BLOCK)
     return section("Every state as it is now and with the chosen bar", body)
-
-
-def _worse(sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits) -> str:
-    """What the chosen bar costs, an item each; empty where there is no choice."""
-    c = sizing.choice
-    if c is None:
-        return ""
-    empty = next(result for result in before if result.name == sizing.emptiest)
-    emptiest, case = state_words(sizing.emptiest), state_words(sizing.case)
-    lift = (_lift(empty.inner_rear_lift), _lift(c.inner_rear_lift))
-    share = (empty.front_load_transfer_share, c.front_load_transfer_share)
-    return bullets(
-        (
-            *_earlier_tipping(before, sizing.states),
-            f"{emptiest}: the inner rear wheel lifts at {lift[1]}, without the new bar {lift[0]}",
-            f"{emptiest}: front share of weight transfer falls from {plain(share[0], 3)} to "
-            f"{plain(share[1], 3)}",
-            f"{emptiest}: change of understeer {_understeer(c.understeer_change_emptiest)}",
-            f"{case}: change of understeer {_understeer(c.understeer_change)}",
-            f"one wheel alone: rate up by {figure(c.one_wheel_rate_increase, units.rate)} "
-            f"{units.rate}",
-            f"flex (articulation) lost: {_flex(c.articulation_lost, units)}",
-            f"mass of the bar: {figure(c.mass, units.mass, 1)} {units.mass}",
-        )
-    )
-
-
-def _earlier_tipping(before: Sequence[StateResult], after: Sequence[StateResult]) -> list[str]:
-    """States whose tipping point the bar lowers by what the table can show."""
-    found = []
-    for was, now in zip(before, after, strict=True):
-        tips = figure(was.tip_over_threshold, "g"), figure(now.tip_over_threshold, "g")
-        if now.tip_over_threshold < was.tip_over_threshold and tips[0] != tips[1]:
-            found.append(
-                f"{state_words(was.name)}: tipping point falls from {tips[0]} g to {tips[1]} g"
-            )
-    return found
-
-
-def _lift(value: float) -> str:
-    """Wheel lift, or that the vehicle tips before it."""
-    return f"{figure(value, 'g')} g" if math.isfinite(value) else "not before it tips"
-
-
-def _understeer(value: float) -> str:
-    text = figure(value, "deg/g", 3)
-    if text == NO_FIGURE:
-        return "has no figure: no rated_load of a tyre, or a wheel load outside 0.3 to 1.5 times it"
-    sign = "" if value < 0.0 else "+"
-    return f"{sign}{text} deg/g at 0.4 g (load transfer only, minus is towards oversteer)"
-
-
-def _flex(value: float, units: ReaderUnits) -> str:
-    if not math.isfinite(value):
-        return "no figure, the rear bump_stop or rebound_limit is not given"
-    return f"{figure(value, units.length)} {units.length} between the wheels at full axle twist"

@@ -153,6 +153,7 @@ def results(
     bar: FittedBar | None = None,
     *,
     only: tuple[str, ...] | None = None,
+    mirrored: bool = False,
 ) -> tuple[StateResult, ...]:
     """Every state of a job, side by side.
 
@@ -166,12 +167,16 @@ def results(
         A rear bar in place of the one on the vehicle, in every state.
     only : tuple of str or None
         Names of the states wanted; None: all.
+    mirrored : bool
+        The vehicle turned left for right: the figures are those of a right turn, and left stands
+        for its right side, the inner one there.
 
     Returns
     -------
     tuple of StateResult
         Unladen, as weighed, then the load cases.
     """
+    job = mass.mirrored(job) if mirrored else job
     chosen = [s for s in mass.states(job) if only is None or s.name in only]
     model = concatenate([mass.model(job, state, bar) for state in chosen])
     model, settled = settle(model, TURN)
