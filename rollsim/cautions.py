@@ -9,8 +9,12 @@ LAW = (
     "not."
 )
 
+UP_HIGH = (
+    "Mass up high raises the risk of rollover; no figure here is a safe speed or a safe slope."
+)
+
 ROLL_CAUTIONS: tuple[str, ...] = (
-    "Mass up high raises the risk of rollover; no figure here is a safe speed or a safe slope.",
+    UP_HIGH,
     STEADY_BEND,
     "Stiffer springs, a bar or a lift raise no rating: axle, gross and roof limits stay as they "
     "are.",
@@ -20,6 +24,7 @@ ROLL_CAUTIONS: tuple[str, ...] = (
 )
 
 BAR_CAUTIONS: tuple[str, ...] = (
+    UP_HIGH,
     "The bar reduces lean; it is no means to raise the rollover limit, which it often does not "
     "move at all and in some states lowers.",
     "The bar raises no rating: axle, gross and roof limits stay as they are.",

@@ -17,7 +17,7 @@ _DECIMALS = {
     "N/mm": 1,
     "lbf/in": 0,
     "N·m/deg": 0,
-    "lbf·ft/deg": 0,
+    "lbf·in/deg": 0,
     "MPa": 0,
     "ksi": 1,
     "deg": 2,
@@ -47,7 +47,7 @@ class ReaderUnits:
 
 READER_UNITS = {
     UnitSystem.METRIC: ReaderUnits("kg", "mm", "N", "N/mm", "N·m/deg", "MPa"),
-    UnitSystem.IMPERIAL: ReaderUnits("lb", "in", "lbf", "lbf/in", "lbf·ft/deg", "ksi"),
+    UnitSystem.IMPERIAL: ReaderUnits("lb", "in", "lbf", "lbf/in", "lbf·in/deg", "ksi"),
 }
 METRIC = READER_UNITS[UnitSystem.METRIC]
 

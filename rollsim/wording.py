@@ -11,16 +11,18 @@ from rollsim.roll import StateResult
 from rollsim.sizing import Candidate, Help, HelpKind, Objection, ObjectionKind, Sizing
 from rollsim.units import to_unit
 
+SHOWN_FLEX = 0.0005  # m
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
 
 def section_words(section: Section, units: ReaderUnits) -> str:
-    """A section [mm or in] as the reader orders it."""
-    if units.length == "mm":
+    """A section [mm or in] as the reader orders it: whole millimetres stay, whatever the units."""
+    outer, wall = section.outer_diameter, section.wall
+    half_millimetres = [2e3 * x for x in (outer, wall or 0.0)]
+    if units.length == "mm" or all(abs(x - round(x)) < 1e-6 for x in half_millimetres):
         return section.label
-    outer = f"{to_unit(section.outer_diameter, 'in'):.3f}"
-    wall = section.wall
-    return f"{outer} in solid" if wall is None else f"{outer} x {to_unit(wall, 'in'):.3f} in"
+    inches = f"{to_unit(outer, 'in'):.3f}"
+    return f"{inches} in solid" if wall is None else f"{inches} x {to_unit(wall, 'in'):.3f} in"
 
 
 def bar_words(c: Candidate, units: ReaderUnits) -> str:
@@ -46,6 +48,8 @@ def objection_words(objection: Objection) -> str:
     match objection.kind:
         case ObjectionKind.TIPS:
             return "the loaded vehicle tips before the lean can be compared"
+        case ObjectionKind.UNRESOLVED:
+            return "empty, the path to wheel lift was not resolved, so the gate cannot be judged"
         case ObjectionKind.LEAN:
             word = "above" if value > 0.0 else "below"
             return f"lean per g is {abs(value):.1%} {word} the target"
@@ -79,23 +83,22 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
         The sentence.
     """
     goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
-    now = f'"{spoken(sizing.case)}" leans {figure(sizing.present, "deg/g")} deg/g'
-    if not math.isfinite(sizing.present):
-        now = f'"{spoken(sizing.case)}" tips before its lean can be measured'
+    now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
     choice, stiffness = sizing.choice, sizing.required_roll_stiffness
     if choice is not None:
         return (
             f"Fit {bar_words(choice, units)}: {now} as it is and "
             f"{figure(choice.roll_gradient, 'deg/g')} deg/g with the bar, for {goal}; "
-            f"safety factor {choice.safety_factor:.2f}."
+            f"{_strength(choice)}."
         )
     if stiffness == math.inf:
         return (
-            f"No rear bar can reach {goal}: {now}, and {figure(sizing.limit, 'deg/g')} deg/g even "
-            "with a rigid one."
+            f"No rear bar can reach {goal}: {now}, and at the least, however stiff the bar, it "
+            f"{_leans(sizing.limit)}."
         )
     if stiffness == 0.0:
-        return f"No rear bar is needed: {now} as it is, for {goal}."
+        bare = f'"{spoken(sizing.case)}" {_leans(sizing.bare)} without any'
+        return f"No rear bar is needed: {bare}, for {goal}."
     if sizing.gate is not None:
         return f"No bar is accepted for {goal}: the balance gate binds; {now}."
     return (
@@ -103,6 +106,19 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
         f"{figure(stiffness, units.roll_stiffness)} {units.roll_stiffness}; {now}. Try other "
         "sections, holes or steel."
     )
+
+
+def _leans(gradient: float) -> str:
+    if not math.isfinite(gradient):
+        return "tips before its lean can be measured"
+    return f"leans {figure(gradient, 'deg/g')} deg/g"
+
+
+def _strength(choice: Candidate) -> str:
+    safety = f"safety factor {choice.safety_factor:.2f}"
+    if math.isfinite(choice.twist_stress):
+        return safety
+    return f"{safety} in the bend alone, axle twist not checked: give the rear stops"
 
 
 def gate_words(sizing: Sizing, units: ReaderUnits) -> str:
@@ -134,11 +150,17 @@ def gate_words(sizing: Sizing, units: ReaderUnits) -> str:
             f"{figure(largest.roll_gradient, 'deg/g')} deg/g."
         )
     unit = units.roll_stiffness
-    if math.isfinite(gate.front_bar_stiffness):
+    if math.isfinite(gate.front_bar_to_pass):
         text += (
-            f" A front bar stiffer by {figure(gate.front_bar_stiffness, unit)} {unit} would "
-            f"restore the share, one by {figure(gate.front_bar_to_pass, unit)} {unit} would bring "
-            "its fall within the gate; size again with it."
+            f" With it a front bar stiffer by {figure(gate.front_bar_to_pass, unit)} {unit} would "
+            "pass the gate; size again with that."
+        )
+    else:
+        text += " No front bar would make it pass."
+    if math.isfinite(gate.front_bar_stiffness) and gate.front_bar_stiffness > 0.0:
+        text += (
+            " To restore the share in full would take "
+            f"{figure(gate.front_bar_stiffness, unit)} {unit}."
         )
     return text
 
@@ -158,35 +180,35 @@ def help_words(help_: Help, units: ReaderUnits) -> str:
     str
         A sentence without its full stop.
     """
-    reach = "would bring the target within the reach of a rear bar"
-    none = math.isnan(help_.amount)
-    left = f"no rear bar alone would do: {figure(help_.remaining, 'deg/g')} deg/g with a rigid one"
+    amount, enough = help_.amount, "would meet the target"
+    if math.isnan(amount):
+        amount, enough = help_.amount_any_bar, "would do only with another rear bar than this"
+    none = math.isnan(amount)
+    left = f"even with all of it the vehicle {_leans(help_.remaining)}"
     match help_.kind:
         case HelpKind.LOAD:
             whole = f"{figure(help_.whole[0], units.mass)} {units.mass}"
             if none:
-                return f'even without "{help_.subject}" ({whole}) {left}'
-            off = figure(help_.amount, units.mass)
-            return f'taking {off} of {whole} off "{help_.subject}" {reach}'
+                return f'taking "{help_.subject}" ({whole}) off does not do: {left}'
+            off = figure(amount, units.mass)
+            return f'taking {off} of {whole} off "{help_.subject}" {enough}'
         case HelpKind.LIFT:
             if none:
-                return f"even without the suspension lift {left}"
-            front, rear = (figure(help_.amount * x, units.length) for x in help_.whole)
+                return f"taking the suspension lift out does not do: {left}"
+            front, rear = (figure(amount * x, units.length) for x in help_.whole)
             unit = units.length
-            return f"a suspension lift lower by {front} {unit} front and {rear} {unit} rear {reach}"
+            return f"a suspension lift lower by {front} {unit} front, {rear} {unit} rear {enough}"
         case HelpKind.REAR_SPRINGS:
             if none:
-                return f"even with rear springs {help_.whole[0]:.0f} times as stiff {left}"
-            return (
-                f"rear springs {help_.amount:.2f} times as stiff {reach}; stiffer springs raise no "
-                "rating"
-            )
+                most = f"{help_.whole[0]:.0f} times as stiff"
+                return f"stiffer rear springs, up to {most}, do not do: {left}"
+            return f"rear springs {amount:.2f} times as stiff {enough}; they raise no rating"
         case HelpKind.FRONT_BAR:
             unit = units.roll_stiffness
             if none:
-                most = figure(help_.whole[0], unit)
-                return f"even with {most} {unit} more front bar {left}"
-            return f"at least {figure(help_.amount, unit)} {unit} more front bar {reach}"
+                most = f"{figure(help_.whole[0], unit)} {unit}"
+                return f"a stiffer front bar, up to {most} more, does not do: {left}"
+            return f"at least {figure(amount, unit)} {unit} more front bar {enough}"
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
@@ -204,7 +226,7 @@ def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     tuple of str
         Sentences.
     """
-    return (*BAR_CAUTIONS, *_curved(sizing), *_of_the_choice(sizing, units))
+    return (*_of_the_choice(sizing, units), *_curved(sizing), *BAR_CAUTIONS)
 
 
 def _curved(sizing: Sizing) -> list[str]:
@@ -280,8 +302,8 @@ def worse_words(
         *_earlier_tipping(before, sizing.states),
         f"{emptiest}: the inner rear wheel lifts at {lift[1]}, without the new bar {lift[0]}",
         f"{emptiest}: front share of weight transfer falls from {share[0]:.3f} to {share[1]:.3f}",
-        f"{emptiest}: change of understeer {_understeer(c.understeer_change_emptiest)}",
-        f"{case}: change of understeer {_understeer(c.understeer_change)}",
+        f"{emptiest}: change of understeer {_understeer(c.understeer_change_emptiest, sizing)}",
+        f"{case}: change of understeer {_understeer(c.understeer_change, sizing)}",
         f"one wheel alone: rate up by {figure(c.one_wheel_rate_increase, units.rate)} {units.rate}",
         f"flex (articulation) lost: {_flex(c.articulation_lost, units)}",
         f"mass of the bar: {figure(c.mass, units.mass, 1)} {units.mass}",
@@ -303,10 +325,12 @@ def _lift(value: float) -> str:
     return f"{figure(value, 'g')} g" if math.isfinite(value) else "not before it tips"
 
 
-def _understeer(value: float) -> str:
+def _understeer(value: float, sizing: Sizing) -> str:
     text = figure(value, "deg/g", 3)
     if text == NO_FIGURE:
-        return "has no figure: no rated_load of a tyre, or a wheel load outside 0.3 to 1.5 times it"
+        if not sizing.tyres_rated:
+            return "has no figure: give the rated_load of the tyres"
+        return "has no figure: a wheel load at 0.4 g is outside 0.3 to 1.5 times its rated load"
     sign = "" if value < 0.0 else "+"
     return f"{sign}{text} deg/g at 0.4 g (load transfer only, minus is towards oversteer)"
 
@@ -314,4 +338,6 @@ def _understeer(value: float) -> str:
 def _flex(value: float, units: ReaderUnits) -> str:
     if not math.isfinite(value):
         return "no figure, the rear bump_stop or rebound_limit is not given"
+    if value < SHOWN_FLEX:
+        return "none, the stops limit the axle's twist before a wheel lifts"
     return f"{figure(value, units.length)} {units.length} between the wheels at full axle twist"

@@ -120,10 +120,10 @@ def test_size_table_in_imperial_units(capsys):
     metric = run(capsys, "size", CREW_CAB)[1]
     imperial = run(capsys, "size", CREW_CAB, "--units", "imperial")[1]
     newton_metres = float(cells(metric, "new bar needed, N·m/deg")[0])
-    pound_feet = float(cells(imperial, "new bar needed, lbf·ft/deg")[0])
-    assert pound_feet == pytest.approx(newton_metres / 1.3558179, abs=0.9)
-    assert "1.063 x 0.157 in" in imperial  # 27 mm x 4 mm
-    assert "27 mm x 4 mm" in metric
+    pound_inches = float(cells(imperial, "new bar needed, lbf·in/deg")[0])
+    assert pound_inches == pytest.approx(newton_metres / 0.112984829, abs=5.0)
+    assert "27 mm x 4 mm" in imperial  # a metric stock is ordered in millimetres
+    assert "10.24" in imperial  # the 260 mm hole
 
 
 def test_cautions_stand_under_every_table(capsys):
@@ -144,7 +144,7 @@ def test_no_table_promises_safety(capsys):
 def test_assumed_values_stand_in_the_table(capsys):
     flat = " ".join(run(capsys, "roll", DATA / "independent_rear.toml")[1].split())
     assert "Assumed, not measured" in flat
-    assert "vehicle.cg_height = 687.1 mm ± 39.15 mm (class default" in flat
+    assert "vehicle.cg_height = 687.1 mm ± 39 mm (class default" in flat
 
 
 def test_over_a_rating_stands_first_and_last_and_is_answered(capsys, tmp_path):
@@ -215,7 +215,7 @@ def test_unreachable_target_has_no_required_stiffness(capsys, tmp_path):
     assert any(n.startswith("required_roll_stiffness_Nm_per_deg") for n in record["notes"])
     assert record["what_else_helps"]
     out = run(capsys, "size", path)[1]
-    assert cells(out, "new bar needed, N·m/deg") == ["none", "does"]
+    assert cells(out, "new bar needed, N·m/deg") == ["none", "is"]
     assert "What else would help" in out
 
 

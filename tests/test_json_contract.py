@@ -18,6 +18,7 @@ WITH_BAR = [path for path in FILES if "[rear_bar]" in path.read_text(encoding="u
 STATE_NUMBERS = {
     "roll_gradient_deg_per_g",
     "secant_roll_gradient_deg_per_g",
+    "right_turn_secant_roll_gradient_deg_per_g",
     "suspension_roll_gradient_deg_per_g",
     "static_lean_deg",
     "cg_height_m",
@@ -71,6 +72,7 @@ SIZE_NUMBERS = {
     "linear_present_deg_per_g",
     "required_roll_stiffness_Nm_per_deg",
     "closed_form_roll_stiffness_Nm_per_deg",
+    "without_rear_bar_deg_per_g",
     "at_g",
 }
 SIZE_TEXTS = {"case", "emptiest_state", "replaces", "sentence"}
@@ -195,7 +197,7 @@ def test_figures_of_a_state_agree_with_each_other(path):
 @pytest.mark.parametrize("path", WITH_BAR, ids=label)
 def test_size_keys(path):
     record = sized(path)
-    others = {"reachable", "choice", "gate"}
+    others = {"reachable", "choice", "gate", "help_bar"}
     assert set(record) == SIZE_NUMBERS | SIZE_TEXTS | SIZE_LISTS | others
     for key in SIZE_NUMBERS:
         explained = any(note.startswith(key) for note in record["notes"])

@@ -113,3 +113,27 @@ def test_ratings():
     assert checks["roof_load_parked"].load == 250.0
     unladen = mass.rating_checks(job, state(job, "unladen"), (1000.0, 800.0))
     assert [c.load for c in unladen] == [800.0, 0.0, 0.0]
+
+
+def test_an_off_centre_load_on_the_scales_leaves_the_unladen_vehicle_upright():
+    # Axle scales say nothing of left and right: the vehicle itself counts as symmetrical.
+    awning = replace(BOX, left_of_centreline=0.7, on_when_weighed=True)
+    job = Job(replace(VEHICLE, cg_left=None), (awning,))
+    unladen, weighed, used = (mass.sprung_mass(job, s).left for s in mass.states(job))
+    assert unladen == pytest.approx(0.0, abs=1e-12)
+    assert weighed == used == pytest.approx(70.0 / 1600.0)
+
+
+def test_corner_scales_have_seen_the_off_centre_load():
+    awning = replace(BOX, left_of_centreline=0.7, on_when_weighed=True)
+    job = Job(replace(VEHICLE, cg_left=0.03), (awning,))
+    unladen, weighed, _ = (mass.sprung_mass(job, s).left for s in mass.states(job))
+    assert weighed == pytest.approx(1800.0 * 0.03 / 1600.0)
+    assert unladen == pytest.approx((1800.0 * 0.03 - 70.0) / 1500.0)
+
+
+def test_mirror_image():
+    job = Job(replace(VEHICLE, cg_left=0.03), (BOX,))
+    other = mass.mirrored(job)
+    for s, t in zip(mass.states(job), mass.states(other), strict=True):
+        assert mass.sprung_mass(other, t).left == -mass.sprung_mass(job, s).left

@@ -6,7 +6,16 @@ import pytest
 
 from rollsim import mass
 from rollsim.equilibrium import settle
-from rollsim.roll import SECANT_AT, TURN, follow, results, straight_ahead, thresholds, unsettled
+from rollsim.roll import (
+    SECANT_AT,
+    TURN,
+    follow,
+    results,
+    straight_ahead,
+    thresholds,
+    tipping_before,
+    unsettled,
+)
 from rollsim.springs import LinearSpring
 from rollsim.vehicle import Axle, Change, Job, Load, Stop, Suspension, Tyre, Vehicle
 from tests.builders import SCENARIOS, job
@@ -146,3 +155,28 @@ def test_accelerations_that_differ_by_rounding_are_one():
     first, second, third = follow(model, settled, (0.4 * G, near, 0.6 * G))
     assert second.x[1, 0] == first.x[1, 0]
     assert third.x == pytest.approx(follow(model, settled, (0.6 * G,))[0].x, rel=1e-9, abs=1e-12)
+
+
+def test_larger_tyres_raise_the_body():
+    raised = results(Job(VEHICLE, change=Change(tyre_radius=0.03)))[-1]
+    assert raised.curve[0].heave == pytest.approx(0.03, abs=1e-9)
+    assert raised.cg_height == pytest.approx(0.68)
+
+
+def test_right_turn_is_the_left_turn_of_the_mirror_image():
+    side = Job(VEHICLE, (SIDE,))
+    left, right = results(side)[-1], results(side, mirrored=True)[-1]
+    assert left.right_secant_roll_gradient == pytest.approx(right.secant_roll_gradient, rel=1e-9)
+    assert right.secant_roll_gradient != pytest.approx(left.secant_roll_gradient, rel=1e-6)
+    plain = results(Job(VEHICLE))[-1]
+    assert plain.right_secant_roll_gradient == plain.secant_roll_gradient
+
+
+def test_what_a_reader_should_know_is_noted():
+    top_heavy = Job(VEHICLE, (replace(SIDE, mass=1400.0, height=2.0, left_of_centreline=0.0),))
+    state = results(top_heavy)[-1]
+    assert state.tip_over_threshold < 0.3 * G
+    assert any("ordinary driving reaches" in note for note in state.notes)
+    heavy = Job(VEHICLE, (replace(SIDE, mass=1400.0, behind_front_axle=2.9, height=0.8),))
+    assert any("springs settle" in note for note in results(heavy)[-1].notes)
+    assert tipping_before(top_heavy, 0.4 * G) == ("as_used",)

@@ -108,6 +108,8 @@ def size_record(scenario: Scenario, sizing: Sizing) -> Record:
         "what_else_helps": [
             {"what": help_.kind.value, "text": help_words(help_, METRIC)} for help_ in sizing.helps
         ],
+        "help_bar": None if sizing.help_bar is None else candidate_record(sizing.help_bar),
+        "without_rear_bar_deg_per_g": number(sizing.bare, "deg/g"),
         "cautions": list(caution_words(sizing, METRIC)),
         "assumed": list(scenario.assumed),
         "notes": _unique(
@@ -138,6 +140,9 @@ def state_record(result: StateResult) -> Record:
     return {
         "roll_gradient_deg_per_g": number(result.roll_gradient, "deg/g"),
         "secant_roll_gradient_deg_per_g": number(result.secant_roll_gradient, "deg/g"),
+        "right_turn_secant_roll_gradient_deg_per_g": number(
+            result.right_secant_roll_gradient, "deg/g"
+        ),
         "suspension_roll_gradient_deg_per_g": number(result.suspension_roll_gradient, "deg/g"),
         "static_lean_deg": number(result.static_lean, "deg"),
         "cg_height_m": number(result.cg_height),
@@ -290,9 +295,7 @@ def _state_notes(found: Sequence[StateResult]) -> list[str]:
     for result in found:
         own = list(result.notes)
         if not math.isfinite(result.secant_roll_gradient):
-            own.append(
-                "secant_roll_gradient_deg_per_g and load_transfer are null: no equilibrium at 0.4 g"
-            )
+            own.append("secant roll gradients and load_transfer are null: no equilibrium at 0.4 g")
         if not math.isfinite(result.roll_gradient):
             own.append("no settled position was found, so figures that need one are null")
         notes += [f"{result.name}: {note}" for note in own]
@@ -310,8 +313,9 @@ _WHY_SIZING = (
         "the target",
     ),
     ("target", "target_deg_per_g is null: the unladen vehicle tips before that acceleration"),
+    ("bare", "without_rear_bar_deg_per_g is null: it tips before that acceleration"),
     ("present", "present_deg_per_g is null: the case sized for tips before that acceleration"),
-    ("limit", "limit_deg_per_g is null: even with a rigid rear bar the vehicle tips first"),
+    ("limit", "limit_deg_per_g is null: with every rear bar the vehicle tips first"),
     ("linear_target", "linear_target_deg_per_g is null: no settled position was found"),
     ("linear_present", "linear_present_deg_per_g is null: no settled position was found"),
 )
@@ -340,6 +344,8 @@ def _sizing_notes(sizing: Sizing) -> list[str]:
         notes.append(
             "front_bar_roll_stiffness_Nm_per_deg is null: no front bar restores the front share"
         )
+    if sizing.gate is not None and not math.isfinite(sizing.gate.front_bar_to_pass):
+        notes.append("front_bar_to_pass_Nm_per_deg is null: no front bar makes it pass the gate")
     return notes
 
 

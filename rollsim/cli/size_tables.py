@@ -18,6 +18,7 @@ from rollsim.cli.tables import (
     limit_rows,
     over_ratings,
     rating_table,
+    secant_rows,
     state_words,
 )
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
@@ -27,6 +28,7 @@ from rollsim.sizing.candidates import Candidate
 from rollsim.sizing.choice import Sizing
 from rollsim.units import to_unit
 from rollsim.wording import (
+    bar_words,
     caution_words,
     choice_words,
     gate_words,
@@ -38,6 +40,10 @@ from rollsim.wording import (
 
 MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
+RANKING = (
+    "Ranked: accepted bars first, then by distance from the target in whole per cent, then by "
+    "the number of objections, then the lighter bar."
+)
 _REASON_WIDTH = 44
 
 
@@ -77,10 +83,11 @@ def size_report(
         paragraph(choice_words(sizing, units)),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
+        paragraph(RANKING),
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section("Where the balance gate binds", gate),
-        *section("What else would help", helps),
+        *section(_help_title(sizing, units), helps),
         *rating_table(shown, units),
         *closing(scenario, shown, caution_words(sizing, units)),
         *over,
@@ -88,17 +95,23 @@ def size_report(
     return "\n\n".join(blocks)
 
 
+def _help_title(sizing: Sizing, units: ReaderUnits) -> str:
+    bar = sizing.help_bar
+    return f"What else would help, with {bar_words(bar, units)} fitted" if bar else ""
+
+
 def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
     linear = sizing.at is None
     at = "straight ahead" if linear else f"{to_unit(sizing.at or 0.0, 'g'):g} g"
     required = figure(sizing.required_roll_stiffness, units.roll_stiffness)
     if not sizing.reachable:
-        required = "none does"
+        required = "none is enough"
     stiffness = units.roll_stiffness
     rows = [
         Row(f"target at {at}", (figure(sizing.target, "deg/g"),)),
         Row("as it is now", (figure(sizing.present, "deg/g"),)),
-        Row("with a rigid rear bar", (figure(sizing.limit, "deg/g"),)),
+        Row("without any rear bar", (figure(sizing.bare, "deg/g"),)),
+        Row("at the least, however stiff the bar", (figure(sizing.limit, "deg/g"),)),
         Row("at straight ahead: unladen", (figure(sizing.linear_target, "deg/g"),)),
         Row("at straight ahead: as it is now", (figure(sizing.linear_present, "deg/g"),)),
         Row(f"new bar needed, {stiffness}", (required,)),
@@ -224,7 +237,7 @@ def _before_and_after(
 
     rows = [
         row("lean per g (roll gradient)", "deg/g", lambda r: r.roll_gradient),
-        row("  at 0.4 g (secant)", "deg/g", lambda r: r.secant_roll_gradient),
+        *secant_rows(pairs),
         *limit_rows(pairs),
         row("tilt-table ratio", "", lambda r: r.tilt_table_ratio),
         row("front share of weight transfer", "", lambda r: r.front_load_transfer_share),

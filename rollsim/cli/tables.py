@@ -164,7 +164,7 @@ def state_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
 
     return [
         row("lean per g (roll gradient)", "deg/g", lambda r: r.roll_gradient),
-        row("  at 0.4 g (secant)", "deg/g", lambda r: r.secant_roll_gradient),
+        *secant_rows(found),
         row("  of the suspension alone", "deg/g", lambda r: r.suspension_roll_gradient),
         row("lean at rest, + to the right", "deg", lambda r: r.static_lean),
         row("mass", mass, lambda r: r.total_mass),
@@ -175,6 +175,29 @@ def state_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
         *limit_rows(found),
         row("tilt-table ratio", "", lambda r: r.tilt_table_ratio),
         row("front share of weight transfer", "", lambda r: r.front_load_transfer_share),
+    ]
+
+
+def secant_rows(found: Sequence[StateResult]) -> list[Row]:
+    """Lean per g at 0.4 g [deg/g]: one row, or one a bend where a load is off centre.
+
+    Parameters
+    ----------
+    found : sequence of StateResult
+        The columns.
+
+    Returns
+    -------
+    list of Row
+        One or two.
+    """
+    left = tuple(figure(r.secant_roll_gradient, "deg/g") for r in found)
+    right = tuple(figure(r.right_secant_roll_gradient, "deg/g") for r in found)
+    if left == right:
+        return [Row("  at 0.4 g (secant), deg/g", left)]
+    return [
+        Row("  at 0.4 g in a left bend (secant), deg/g", left),
+        Row("  at 0.4 g in a right bend, deg/g", right),
     ]
 
 

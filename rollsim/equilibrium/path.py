@@ -118,7 +118,9 @@ def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
     return TipOver(point[0], point, np.where(march.lift_step <= step, march.lift[:, 0], np.nan))
 
 
-def lift_before_tipping(model: Model, start: Solution, course: Course, *, axle: int) -> np.ndarray:
+def lift_before_tipping(
+    model: Model, start: Solution, course: Course, *, axle: int
+) -> tuple[np.ndarray, np.ndarray]:
     """Path parameter at which one axle's inner wheel lifts: `tip_over` no further than needed.
 
     Parameters
@@ -134,16 +136,18 @@ def lift_before_tipping(model: Model, start: Solution, course: Course, *, axle: 
 
     Returns
     -------
-    (N,) array
-        [m/s² or rad]; NaN where the vehicle tips first.
+    tuple of (N,) arrays
+        The parameter [m/s² or rad], NaN where the vehicle tips first; and whether the path was
+        followed so far.
     """
     march = _march(model, start, course, until=axle)
-    lift = march.lift[axle, 0].copy()
+    lift, resolved = march.lift[axle, 0].copy(), start.converged.copy()
     doubtful = np.flatnonzero(~(lift >= march.lift_peak[axle]))
     if doubtful.size:
         rest = Solution(start.x[:, doubtful], start.converged[doubtful])
-        lift[doubtful] = tip_over(model.take(doubtful), rest, course).lift[axle]
-    return lift
+        whole = tip_over(model.take(doubtful), rest, course)
+        lift[doubtful], resolved[doubtful] = whole.lift[axle], ~np.isnan(whole.threshold)
+    return lift, resolved
 
 
 def _march(model: Model, start: Solution, course: Course, *, until: int | None = None) -> _March:

@@ -6,6 +6,7 @@
 from rollsim.roll.figures import (
     TABLE,
     TURN,
+    UNRESOLVED,
     StraightAhead,
     Thresholds,
     cg_height,
@@ -14,6 +15,7 @@ from rollsim.roll.figures import (
     straight_ahead,
     thresholds,
     transfer_parts,
+    turns,
 )
 from rollsim.roll.states import (
     DEFAULT_CURVE,
@@ -22,6 +24,7 @@ from rollsim.roll.states import (
     StateResult,
     TransferParts,
     results,
+    tipping_before,
     unsettled,
 )
 
@@ -30,6 +33,7 @@ __all__ = [
     "SECANT_AT",
     "TABLE",
     "TURN",
+    "UNRESOLVED",
     "CurvePoint",
     "StateResult",
     "StraightAhead",
@@ -41,6 +45,8 @@ __all__ = [
     "results",
     "straight_ahead",
     "thresholds",
+    "tipping_before",
     "transfer_parts",
+    "turns",
     "unsettled",
 ]

@@ -21,6 +21,7 @@ TURN, TABLE = Course(Field.TURN), Course(Field.TILT)
 LARGEST_STEP = 0.2 * STANDARD_GRAVITY
 NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
 FALLEN_OVER = np.radians(30.0)  # a step of roll that no vehicle on its wheels makes
+UNRESOLVED = -1.0  # m/s²: no acceleration, and below every limit
 SAME = 1e-9  # of a step: accelerations closer than this are one
 
 
@@ -103,9 +104,7 @@ def thresholds(model: Model, settled: Solution, course: Course) -> Thresholds:
     Thresholds
         NaN where a path was not resolved, or where the vehicle tips before a wheel lifts.
     """
-    found = [tip_over(model, settled, course)]
-    if model.cg_left.any():
-        found.append(tip_over(*_mirrored(model, settled), course))
+    found = [tip_over(m, s, course) for m, s in turns(model, settled)]
     tip = np.min([t.threshold for t in found], axis=0)
     lift = np.min([np.where(np.isnan(t.lift), np.inf, t.lift) for t in found], axis=0)
     lift = np.where(lift <= tip, lift, np.nan)
@@ -128,14 +127,15 @@ def inner_rear_lift(model: Model, settled: Solution, ahead: Solution | None = No
     Returns
     -------
     (N,) array
-        [m/s²]; NaN where the vehicle tips first.
+        [m/s²]; NaN where the vehicle tips first, `UNRESOLVED` where the path was not followed so
+        far.
     """
     if model.cg_left.any():
-        sides = [(model, settled), _mirrored(model, settled)]
-    else:
-        sides = [(model, settled if ahead is None else _further(model, settled, ahead))]
-    found = [lift_before_tipping(m, s, TURN, axle=1) for m, s in sides]
-    return np.fmin.reduce(found)
+        found = thresholds(model, settled, TURN)
+        return np.where(np.isnan(found.tip_over), UNRESOLVED, found.inner_rear_lift)
+    start = settled if ahead is None else _further(model, settled, ahead)
+    lift, resolved = lift_before_tipping(model, start, TURN, axle=1)
+    return np.where(resolved, lift, UNRESOLVED)
 
 
 def _further(model: Model, settled: Solution, ahead: Solution) -> Solution:
@@ -143,6 +143,25 @@ def _further(model: Model, settled: Solution, ahead: Solution) -> Solution:
     loads = TURN.balance(model, ahead.x).tyre_reach
     standing = ahead.converged & (loads > 0.0).all(axis=(0, 1))
     return Solution(np.where(standing, ahead.x, settled.x), settled.converged)
+
+
+def turns(model: Model, settled: Solution) -> list[tuple[Model, Solution]]:
+    """A left turn, and where a load is off centre the right turn as the left one of a mirror image.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`, or other equilibria; lengths [m], angles [rad].
+
+    Returns
+    -------
+    list of (Model, Solution)
+        One or two.
+    """
+    both = [(model, settled)]
+    return [*both, _mirrored(model, settled)] if model.cg_left.any() else both
 
 
 def _mirrored(model: Model, settled: Solution) -> tuple[Model, Solution]:

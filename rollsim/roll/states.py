@@ -16,10 +16,13 @@ from rollsim.roll.figures import (
     straight_ahead,
     thresholds,
     transfer_parts,
+    turns,
 )
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SECANT_AT = 0.4 * STANDARD_GRAVITY
+EARLY = 0.3 * STANDARD_GRAVITY  # project default: a tipping point to be warned of
+FAR_DOWN = 0.15  # m, project default: more travel from as weighed than springs have
 DEFAULT_CURVE = tuple(0.1 * n * STANDARD_GRAVITY for n in range(8))
 
 
@@ -80,6 +83,9 @@ class StateResult:
     roll_gradient, secant_roll_gradient, suspension_roll_gradient : float
         At straight ahead, at 0.4 g, and of the suspension alone at straight ahead (mean of both
         axles) [rad/(m/s²)].
+    right_secant_roll_gradient : float
+        At 0.4 g of a right turn; other than that of a left turn where a load is off centre
+        [rad/(m/s²)].
     static_lean : float
         Roll at rest [rad].
     cg_height : float
@@ -108,6 +114,7 @@ class StateResult:
     roll_gradient: float
     secant_roll_gradient: float
     suspension_roll_gradient: float
+    right_secant_roll_gradient: float
     static_lean: float
     cg_height: float
     total_mass: float
@@ -144,6 +151,29 @@ def unsettled(job: Job) -> tuple[tuple[str, bool], ...]:
         (state.name, bool(np.isfinite(settled.x[1, n])))
         for n, state in enumerate(chosen)
         if not settled.converged[n]
+    )
+
+
+def tipping_before(job: Job, lateral: float) -> tuple[str, ...]:
+    """States that tip before a lateral acceleration is reached.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    lateral : float
+        [m/s²].
+
+    Returns
+    -------
+    tuple of str
+        Their names.
+    """
+    chosen = mass.states(job)
+    model, settled = settle(concatenate([mass.model(job, state) for state in chosen]), TURN)
+    standing = [follow(m, s, (lateral,))[0].converged for m, s in turns(model, settled)]
+    return tuple(
+        state.name for state, ok in zip(chosen, np.all(standing, axis=0), strict=True) if not ok
     )
 
 
@@ -187,8 +217,10 @@ def results(
     secant = points[SECANT_AT]
     past = ~(turn.tip_over >= SECANT_AT)
     secant_x = np.where(past, np.nan, secant.x)
+    right = _right_secant(model, settled, secant_x)
     parts = transfer_parts(model, secant_x) - transfer_parts(model, settled.x)
     heights = cg_height(model, settled.x)[1]
+    moved = np.abs(settled.x[2:4] - model.lift).max(axis=0)
     raised = np.array([mass.raised(job, state) for state in chosen])
     curves = [_curve(model, points[a], a, limit=turn.tip_over, raised=raised) for a in lateral]
     found = []
@@ -199,6 +231,7 @@ def results(
             roll_gradient=float(slopes.roll_gradient[n]),
             secant_roll_gradient=float((secant_x[1, n] - settled.x[1, n]) / SECANT_AT),
             suspension_roll_gradient=float(slopes.suspension_roll_gradient[n]),
+            right_secant_roll_gradient=float(right[n]),
             static_lean=float(settled.x[1, n]),
             cg_height=float(heights[n]),
             total_mass=float(model.total_mass[n]),
@@ -215,10 +248,18 @@ def results(
             ),
             ratings=mass.rating_checks(job, state, axles),
             curve=tuple(curve[n] for curve in curves if curve[n] is not None),
-            notes=_notes(job, turn, table, n=n, secant=bool(past[n])),
+            notes=_notes(job, turn, table, n=n, secant=bool(past[n]), settled=float(moved[n])),
         )
         found.append(values)
     return tuple(found)
+
+
+def _right_secant(model: Model, settled: Solution, left: np.ndarray) -> np.ndarray:
+    """Secant roll gradient of a right turn, (N,), given the points of the left one."""
+    if not model.cg_left.any():
+        return (left[1] - settled.x[1]) / SECANT_AT
+    mirror, rest = turns(model, settled)[1]
+    return (follow(mirror, rest, (SECANT_AT,))[0].x[1] - rest.x[1]) / SECANT_AT
 
 
 def _curve(
@@ -247,22 +288,51 @@ def _curve(
 
 
 def _notes(
-    job: Job, turn: Thresholds, table: Thresholds, *, n: int, secant: bool
+    job: Job,
+    turn: Thresholds,
+    table: Thresholds,
+    *,
+    n: int,
+    secant: bool,
+    settled: float,
 ) -> tuple[str, ...]:
-    notes = []
-    if np.isnan(turn.tip_over[n]):
-        notes.append("tip-over: the path from upright was not resolved, so no threshold is shown")
-    elif secant:
-        notes.append("secant roll gradient: the vehicle tips below 0.4 g, so there is none")
-    if np.isnan(table.tip_over[n]):
-        notes.append("tilt table: the path from upright was not resolved, so no ratio is shown")
-    for end, lift in (("front", turn.inner_front_lift[n]), ("rear", turn.inner_rear_lift[n])):
-        if np.isnan(lift):
-            notes.append(f"inner {end} wheel: the vehicle tips before it lifts")
-    axles = (job.vehicle.front, job.vehicle.rear)
-    if any(axle.tyre.lateral_rate is None for axle in axles):
-        notes.append(
+    """Why a value is missing, and what a reader should know of this state."""
+    tip, lifts = turn.tip_over[n], (turn.inner_front_lift[n], turn.inner_rear_lift[n])
+    rates = (job.vehicle.front.tyre.lateral_rate, job.vehicle.rear.tyre.lateral_rate)
+    found = [
+        (
+            np.isnan(tip),
+            "tip-over: the path from upright was not resolved, so no threshold is shown",
+        ),
+        (
+            secant and not np.isnan(tip),
+            "secant roll gradient: the vehicle tips below 0.4 g, so there is none",
+        ),
+        (
+            np.isnan(table.tip_over[n]),
+            "tilt table: the path from upright was not resolved, so no ratio is shown",
+        ),
+        (np.isnan(lifts[0]), "inner front wheel: the vehicle tips before it lifts"),
+        (np.isnan(lifts[1]), "inner rear wheel: the vehicle tips before it lifts"),
+        (
+            tip < EARLY,
+            f"it tips at {tip / STANDARD_GRAVITY:.2f} g, which ordinary driving reaches: check "
+            "masses and heights, and do not drive it so",
+        ),
+        (
+            settled > FAR_DOWN,
+            f"springs settle {settled * 1e3:.0f} mm from the height as weighed, more than springs "
+            "have: check rates and loads, and give the bump stops",
+        ),
+        (
+            np.tan(table.tip_over[n]) < tip / STANDARD_GRAVITY,
+            "tilt table below the tipping point: on the table the springs carry less and lift the "
+            "body",
+        ),
+        (
+            None in rates,
             "tip-over is a few per cent optimistic: a tyre lateral_rate is not given, so the "
-            "tyres do not give sideways"
-        )
-    return tuple(notes)
+            "tyres do not give sideways",
+        ),
+    ]
+    return tuple(text for stands, text in found if stands)

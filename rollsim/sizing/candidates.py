@@ -1,5 +1,6 @@
 """What does each bar at hand do: roll, balance when empty, stress, and what it costs off road?"""
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 
@@ -18,7 +19,15 @@ from rollsim.bar import (
 )
 from rollsim.equilibrium import Model, Solution, concatenate, settle, tip_over
 from rollsim.mass import FittedBar, State, model, with_bar
-from rollsim.roll import SECANT_AT, TURN, follow, inner_rear_lift, straight_ahead
+from rollsim.roll import (
+    SECANT_AT,
+    TURN,
+    UNRESOLVED,
+    follow,
+    inner_rear_lift,
+    straight_ahead,
+    turns,
+)
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
 from rollsim.sizing.stiffness import without_rear_bar
 from rollsim.vehicle import STANDARD_GRAVITY, Job, Limits, Suspension
@@ -28,6 +37,7 @@ class ObjectionKind(Enum):
     """What may stand against a candidate."""
 
     TIPS = "tips"
+    UNRESOLVED = "unresolved"
     LEAN = "lean"
     STRENGTH = "strength"
     WHEEL_LIFT = "wheel lift"
@@ -74,14 +84,14 @@ class Candidate:
     lash_angle : float
         Dead band to either side [rad].
     roll_gradient : float
-        As the target measures it, in the case sized for [rad/(m/s²)].
+        As the target measures it, in the case sized for, the mean of both turns [rad/(m/s²)].
     front_load_transfer_share, front_share_drop : float
         In the emptiest state with this bar, and how much it falls there [-].
     inner_rear_lift : float
         In the emptiest state [m/s²].
     understeer_change, understeer_change_emptiest : float
-        From load transfer alone at 0.4 g, in the case sized for and in the emptiest state
-        [rad/(m/s²)].
+        From load transfer alone at 0.4 g, in the case sized for and in the emptiest state, the
+        worse of both turns [rad/(m/s²)].
     one_wheel_rate_increase : float
         That the bar adds when one wheel alone moves [N/m].
     articulation_lost : float
@@ -122,8 +132,8 @@ class Candidate:
 
     @property
     def safety_factor(self) -> float:
-        """Allowable over peak stress [-]."""
-        return self.allowable_stress / self.peak_stress
+        """Allowable over peak stress [-]; infinite where the bar never takes load."""
+        return self.allowable_stress / self.peak_stress if self.peak_stress else math.inf
 
     @property
     def accepted(self) -> bool:
@@ -211,6 +221,8 @@ def assess(
         "mass": bars.mass.tolist(),
     }
     objections = _objections(columns, job.limits, target)
+    lifts = columns["inner_rear_lift"]
+    columns["inner_rear_lift"] = [math.nan if x == UNRESOLVED else x for x in lifts]
     return tuple(
         Candidate(*row, why) for *row, why in zip(*columns.values(), objections, strict=True)
     )
@@ -218,6 +230,23 @@ def assess(
 
 def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:
     many, settled = _as_it_is_and_with(job, case, fitted)
+    sides = [_laden_turn(job, m, s, fitted=fitted) for m, s in turns(many, settled)]
+    gradient, understeer, cornering, normal = (np.stack(kind) for kind in zip(*sides, strict=True))
+    twist = _twist(job, case, fitted)
+    return _Laden(
+        gradient=gradient.mean(axis=0),
+        understeer_change=understeer.min(axis=0),
+        cornering_moment=cornering.max(axis=0),
+        normal_moment=normal.max(axis=0),
+        twist=twist[1:],
+        bare_twist=float(twist[0]),
+    )
+
+
+def _laden_turn(
+    job: Job, many: Model, settled: Solution, *, fitted: FittedBar
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Roll gradient, understeer change, and the bar's moment at 0.8 g and at 0.4 g, each bar."""
     at, limit = job.target.at, job.limits.stress_acceleration
     wanted = tuple(sorted({SECANT_AT, limit, *([] if at is None else [at])}))
     points = dict(zip(wanted, follow(many, settled, wanted), strict=True))
@@ -227,14 +256,11 @@ def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:
         lean = (points[at].x[1] - settled.x[1]) / at
         gradient = np.where(points[at].converged, lean, np.inf)
     understeer = _understeer(job, many, points[SECANT_AT])
-    twist = _twist(job, case, fitted)
-    return _Laden(
-        gradient=gradient[1:],
-        understeer_change=understeer[1:] - understeer[0],
-        cornering_moment=_bar_moment(_at_or_tipping(many, settled, points[limit]), fitted),
-        normal_moment=_bar_moment(points[SECANT_AT].x[:, 1:], fitted),
-        twist=twist[1:],
-        bare_twist=float(twist[0]),
+    return (
+        gradient[1:],
+        understeer[1:] - understeer[0],
+        _bar_moment(_at_or_tipping(many, settled, points[limit]), fitted),
+        _bar_moment(points[SECANT_AT].x[:, 1:], fitted),
     )
 
 
@@ -284,13 +310,13 @@ def _twist(job: Job, case: State, fitted: FittedBar) -> np.ndarray:
 def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
     many, settled = _as_it_is_and_with(job, emptiest, fitted)
     share = straight_ahead(many, settled).front_share
-    point = follow(many, settled, (SECANT_AT,))[0]
-    understeer = _understeer(job, many, point)
+    points = [(m, follow(m, s, (SECANT_AT,))[0]) for m, s in turns(many, settled)]
+    understeer = np.stack([_understeer(job, m, point) for m, point in points])
     return _Empty(
         share=share[1:],
         share_drop=share[0] - share[1:],
-        inner_rear_lift=inner_rear_lift(many, settled, point)[1:],
-        understeer_change=understeer[1:] - understeer[0],
+        inner_rear_lift=inner_rear_lift(many, settled, points[0][1])[1:],
+        understeer_change=(understeer[:, 1:] - understeer[:, :1]).min(axis=0),
     )
 
 
@@ -315,15 +341,18 @@ def _objections(columns: dict, limits: Limits, target: float) -> list[tuple[Obje
     """What stands against each candidate."""
     gradient = np.array(columns["roll_gradient"])
     miss = gradient / target - 1.0
-    safety = np.array(columns["allowable_stress"]) / np.array(columns["peak_stress"])
+    peak = np.array(columns["peak_stress"])
+    safety = np.array(columns["allowable_stress"]) / np.where(peak > 0.0, peak, np.nan)
     lift, drop = np.array(columns["inner_rear_lift"]), np.array(columns["front_share_drop"])
+    early = (lift != UNRESOLVED) & (lift < limits.inner_rear_lift)
     far = np.isfinite(miss) & (np.abs(miss) > limits.gradient_tolerance)
     kind = ObjectionKind
     checks = (
         (kind.TIPS, ~np.isfinite(gradient), gradient, target),
         (kind.LEAN, far, miss, limits.gradient_tolerance),
-        (kind.STRENGTH, ~(safety >= limits.safety_factor), safety, limits.safety_factor),
-        (kind.WHEEL_LIFT, lift < limits.inner_rear_lift, lift, limits.inner_rear_lift),
+        (kind.STRENGTH, safety < limits.safety_factor, safety, limits.safety_factor),
+        (kind.UNRESOLVED, lift == UNRESOLVED, lift, limits.inner_rear_lift),
+        (kind.WHEEL_LIFT, early, lift, limits.inner_rear_lift),
         (kind.FRONT_SHARE, drop > limits.front_share_drop, drop, limits.front_share_drop),
     )
     found: list[list[Objection]] = [[] for _ in gradient]

@@ -8,8 +8,8 @@ from rollsim.bar import Mount, RearBar
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import FittedBar, State
 from rollsim.roll import TURN, StateResult, inner_rear_lift, results, straight_ahead
-from rollsim.sizing.advice import Help, front_bar_for_share, what_else_helps
-from rollsim.sizing.candidates import Candidate, assess
+from rollsim.sizing.advice import Help, front_bar_for_balance, what_else_helps
+from rollsim.sizing.candidates import Candidate, ObjectionKind, assess
 from rollsim.sizing.stiffness import (
     closed_form,
     required,
@@ -34,7 +34,7 @@ class Gate:
         That wheel lift is below the limit.
     front_bar_stiffness, front_bar_to_pass : float
         Front roll stiffness to add, with the required rear bar, to restore the front share in
-        the emptiest state, and to bring its fall within the gate [N·m/rad]; NaN where none does.
+        the emptiest state, and to pass the whole gate [N·m/rad]; NaN where none does.
     """
 
     largest_passing: Candidate | None
@@ -71,8 +71,10 @@ class Sizing:
         Of the new bar alone [N·m/rad]; infinite where no bar reaches the target.
     closed_form_roll_stiffness : float
         The same from the linear model [N·m/rad].
+    bare : float
+        Roll gradient of the case without any rear bar [rad/(m/s²)].
     limit : float
-        Roll gradient with a rigid rear bar [rad/(m/s²)].
+        Least roll gradient that any rear bar gives [rad/(m/s²)].
     replaces : str
         The rear bar that goes, empty where there is none.
     candidates : tuple of Candidate
@@ -83,8 +85,13 @@ class Sizing:
         Every state with the chosen bar; empty where there is none.
     gate : Gate or None
         Where the balance gate binds.
+    help_bar : Candidate or None
+        The stiffest bar that passes balance gate and safety factor, else the stiffest at hand;
+        None where a bar is accepted or none is needed.
     helps : tuple of Help
-        What else would help, where no bar reaches the target or none is accepted.
+        What else would meet the target with that bar.
+    tyres_rated : bool
+        Both axles' tyres have a rated load, which understeer needs.
     """
 
     case: str
@@ -98,17 +105,20 @@ class Sizing:
     front_weight_share: float
     required_roll_stiffness: float
     closed_form_roll_stiffness: float
+    bare: float
     limit: float
     replaces: str
     candidates: tuple[Candidate, ...]
     choice: Candidate | None
     states: tuple[StateResult, ...]
     gate: Gate | None
+    help_bar: Candidate | None
     helps: tuple[Help, ...]
+    tyres_rated: bool
 
     @property
     def reachable(self) -> bool:
-        """An infinitely stiff rear bar meets the target."""
+        """Some rear bar stiffness meets the target."""
         return bool(self.limit <= self.target)
 
 
@@ -146,16 +156,20 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
     -----
     Sized for one case and shown in every state. A rear bar on the vehicle is replaced.
     """
-    aim = _aim(job)
+    aim, vehicle = _aim(job), job.vehicle
     lash = rear_bar.installation.lash
     found = assess(job, rear_bar, aim.case, emptiest=aim.emptiest, target=aim.target)
     lash_angle = min(c.lash_angle for c in found) if lash else 0.0
-    stiffness, limit = required(job, aim.case, aim.target, at=job.target.at, lash_angle=lash_angle)
+    need = required(job, aim.case, aim.target, at=job.target.at, lash_angle=lash_angle)
     linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
     ranked = tuple(sorted(found, key=lambda c: _rank(c, aim.target)))
     choice = ranked[0] if ranked[0].accepted else None
-    gate = None if choice else _gate(job, aim, ranked, stiffness=stiffness)
-    helps = () if limit <= aim.target else what_else_helps(job, aim.case, aim.target)
+    gate = None if choice else _gate(job, aim, ranked, stiffness=need.stiffness)
+    help_bar = None if choice or need.stiffness == 0.0 else _most_that_passes(ranked)
+    helps = ()
+    if help_bar is not None:
+        bar = fitted(help_bar, rear_bar)
+        helps = what_else_helps(job, aim.case, aim.target, fitted=bar)
     return Sizing(
         case=aim.case.name,
         emptiest=aim.emptiest.name,
@@ -166,15 +180,18 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
         linear_target=aim.linear_target,
         linear_present=aim.linear_present,
         front_weight_share=aim.weight_share,
-        required_roll_stiffness=stiffness,
+        bare=need.bare,
+        required_roll_stiffness=need.stiffness,
         closed_form_roll_stiffness=linear,
-        limit=limit,
-        replaces=job.vehicle.rear.bar_description,
+        limit=need.limit,
+        replaces=vehicle.rear.bar_description,
         candidates=ranked,
         choice=choice,
         states=() if choice is None else results(job, bar=fitted(choice, rear_bar)),
         gate=gate,
+        help_bar=help_bar,
         helps=helps,
+        tyres_rated=None not in (vehicle.front.tyre.rated_load, vehicle.rear.tyre.rated_load),
     )
 
 
@@ -239,19 +256,26 @@ def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: floa
     early = lift < job.limits.inner_rear_lift
     if drop <= job.limits.front_share_drop and not early:
         return None
-    passing = [c for c in ranked if _passes(c, job)]
+    passing = [c for c in ranked if _passes(c)]
     largest = max(passing, key=lambda c: c.roll_stiffness, default=None)
-    restore, pass_gate = (
-        front_bar_for_share(job, aim.emptiest, needed, share=aim.share_before - allowed)
-        for allowed in (0.0, job.limits.front_share_drop)
+    before, limits = aim.share_before, job.limits
+    restore = front_bar_for_balance(job, aim.emptiest, needed, share=before, lift=0.0)
+    pass_gate = front_bar_for_balance(
+        job,
+        aim.emptiest,
+        needed,
+        share=before - limits.front_share_drop,
+        lift=limits.inner_rear_lift,
     )
     return Gate(largest, drop, lift, early, restore, pass_gate)
 
 
-def _passes(c: Candidate, job: Job) -> bool:
-    limits = job.limits
-    return (
-        c.front_share_drop <= limits.front_share_drop
-        and not c.inner_rear_lift < limits.inner_rear_lift
-        and c.safety_factor >= limits.safety_factor
-    )
+def _most_that_passes(ranked: tuple[Candidate, ...]) -> Candidate:
+    passing = [c for c in ranked if _passes(c)]
+    return max(passing or ranked, key=lambda c: c.roll_stiffness)
+
+
+def _passes(c: Candidate) -> bool:
+    """Balance gate and safety factor, whatever the lean."""
+    lean = (ObjectionKind.LEAN, ObjectionKind.TIPS)
+    return all(objection.kind in lean for objection in c.objections)

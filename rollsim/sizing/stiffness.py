@@ -1,17 +1,20 @@
 """How much roll stiffness must the new rear bar bring? Closed form first, then the full model."""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from rollsim.equilibrium import Model, Solution, settle, solve_arrow
 from rollsim.mass import FittedBar, State, with_bar
 from rollsim.mass import model as model_of
-from rollsim.roll import TURN, follow, straight_ahead
+from rollsim.roll import TURN, follow, straight_ahead, turns
 from rollsim.vehicle import Job
 
 RIGID = 1e9  # N·m/rad: stands for an infinitely stiff rear bar
-GRID = np.linspace(0.5, 1.5, 33)  # of the closed form, then of the bracket found
+ALL_BARS = np.array([0.0, *np.geomspace(1e3, 1e6, 46), RIGID])  # N·m/rad
+POINTS = 33  # of a finer batch within the bracket found
+FINER = 2
 
 
 def gradients(plain: Model, at: float | None) -> np.ndarray:
@@ -47,8 +50,14 @@ def settled_gradients(model: Model, settled: Solution, at: float | None) -> np.n
     Returns
     -------
     (N,) array
-        [rad/(m/s²)]; infinite where the vehicle tips before `at`.
+        [rad/(m/s²)], the mean of both turns where a load is off centre; infinite where the
+        vehicle tips before `at`.
     """
+    sides = turns(model, settled)
+    return np.mean([_one_turn(m, s, at) for m, s in sides], axis=0)
+
+
+def _one_turn(model: Model, settled: Solution, at: float | None) -> np.ndarray:
     if at is None:
         return straight_ahead(model, settled).roll_gradient
     point = follow(model, settled, (at,))[0]
@@ -93,9 +102,30 @@ def without_rear_bar(job: Job, state: State) -> Model:
     return with_bar(model_of(job, state), job, FittedBar(0.0))
 
 
+@dataclass(frozen=True, slots=True)
+class Required:
+    """What a target asks of a rear bar.
+
+    Parameters
+    ----------
+    stiffness : float
+        Least roll stiffness that meets the target [N·m/rad]; infinite where none does, 0 where
+        none is needed.
+    bare : float
+        Roll gradient without any rear bar [rad/(m/s²)].
+    limit : float
+        Least roll gradient that any rear bar gives [rad/(m/s²)]: that of a rigid one, unless a
+        wheel lifts on the way.
+    """
+
+    stiffness: float
+    bare: float
+    limit: float
+
+
 def required(
     job: Job, state: State, target: float, *, at: float | None, lash_angle: float
-) -> tuple[float, float]:
+) -> Required:
     """Roll stiffness of the new rear bar that meets the target on the full model.
 
     Parameters
@@ -113,27 +143,52 @@ def required(
 
     Returns
     -------
-    tuple of float
-        The stiffness [N·m/rad], infinite where no bar reaches the target and 0 where none is
-        needed; and the roll gradient of a rigid bar [rad/(m/s²)].
+    Required
+        In SI.
+
+    Notes
+    -----
+    Stiffnesses from none to rigid in one batch show the first bracket of the target; two finer
+    batches and a straight line close it.
     """
     plain = model_of(job, state)
 
-    def excess(stiffness: np.ndarray) -> np.ndarray:
+    def measured(stiffness: np.ndarray) -> np.ndarray:
         bar = FittedBar(stiffness, lash_angle=lash_angle)
-        return gradients(with_bar(plain, job, bar), at) - target
+        return gradients(with_bar(plain, job, bar), at)
 
-    bare, rigid = excess(np.array([0.0, RIGID]))
-    if not rigid <= 0.0:
-        return math.inf, float(rigid) + target
-    if bare <= 0.0:
-        return 0.0, float(rigid) + target
-    guess = closed_form(without_rear_bar(job, state), target)
-    grid = np.append(guess * GRID, RIGID) if 0.0 < guess < RIGID else np.geomspace(1.0, RIGID, 64)
-    found = excess(grid)
-    first = int(np.argmax(found <= 0.0))
-    grid = np.linspace(grid[first - 1] if first else 0.0, grid[first], GRID.size)
-    found = excess(grid)
+    grid = ALL_BARS
+    found = measured(grid)
+    bare, limit = float(found[0]), float(found.min())
+    if bare <= target:
+        return Required(0.0, bare, limit)
+    if not limit <= target:
+        return Required(math.inf, bare, limit)
+    for _ in range(FINER):
+        first = max(1, int(np.argmax(found <= target)))
+        grid = np.linspace(grid[first - 1], grid[first], POINTS)
+        found = measured(grid)
     standing = np.isfinite(found)  # with too little stiffness the vehicle may tip
-    stiffness = np.interp(0.0, -found[standing], grid[standing])
-    return float(stiffness), float(rigid) + target
+    first = int(np.argmax(found <= target))
+    near = standing & (np.arange(POINTS) >= first - 1) & (np.arange(POINTS) <= first)
+    return Required(float(np.interp(-target, -found[near], grid[near])), bare, limit)
+
+
+def least_gradient(plain: Model, job: Job, at: float | None) -> float:
+    """Least roll gradient that any rear bar gives one vehicle [rad/(m/s²)].
+
+    Parameters
+    ----------
+    plain : Model
+        One vehicle with its own bars.
+    job : Job
+        Tells which bar goes.
+    at : float or None
+        Where it is measured [m/s²]; None: linear.
+
+    Returns
+    -------
+    float
+        [rad/(m/s²)]; infinite where it tips before `at` with every bar.
+    """
+    return float(gradients(with_bar(plain, job, FittedBar(ALL_BARS)), at).min())
