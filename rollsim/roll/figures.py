@@ -18,9 +18,10 @@ from rollsim.equilibrium import (
 from rollsim.vehicle import STANDARD_GRAVITY
 
 TURN, TABLE = Course(Field.TURN), Course(Field.TILT)
-LARGEST_STEP = 0.2 * STANDARD_GRAVITY
+LARGEST_STEP = 0.4 * STANDARD_GRAVITY
+HALVINGS = 2  # of a step that fails
 NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
-FALLEN_OVER = np.radians(30.0)  # a step of roll that no vehicle on its wheels makes
+FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
 UNRESOLVED = -1.0  # m/s²: no acceleration, and below every limit
 SAME = 1e-9  # of a step: accelerations closer than this are one
 
@@ -194,17 +195,30 @@ def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[
         stops = int(np.ceil((target - here) / LARGEST_STEP - SAME))
         for a in np.linspace(here, target, stops + 1)[1:]:
             rows = np.flatnonzero(ok)
-            old = x[:, rows]
-            start = old + slope[:, rows] * (a - here)
-            start[0] = a
             members = model if rows.size == model.size else model.take(rows)
-            new = solve_at_field(members, start, TURN)
-            near = new.converged & (np.abs(new.x[1] - old[1]) < FALLEN_OVER)
-            slope[:, rows] = (new.x - old) / (a - here)
-            x[:, rows], ok[rows], here = new.x, near, a
+            new = _step(members, x[:, rows], slope[:, rows], width=a - here, halvings=HALVINGS)
+            slope[:, rows] = (new - x[:, rows]) / (a - here)
+            x[:, rows], ok[rows], here = new, np.isfinite(new[0]), a
         ok &= roll_pivot(TURN.balance(model, x)) > 0.0
         found.append(Solution(np.where(ok, x, np.nan), ok.copy()))
     return found
+
+
+def _step(
+    model: Model, x: np.ndarray, slope: np.ndarray, *, width: float, halvings: int
+) -> np.ndarray:
+    """Equilibria `width` further on, (8, N); members that fail try again in two halves."""
+    start = x + slope * width
+    solution = solve_at_field(model, start, TURN)
+    near = np.abs(solution.x[1] - start[1]) < FALLEN_OVER
+    new = np.where(solution.converged & near, solution.x, np.nan)
+    rows = np.flatnonzero(np.isnan(new[0]))
+    if rows.size and halvings:
+        members, half, some = model.take(rows), 0.5 * width, halvings - 1
+        middle = _step(members, x[:, rows], slope[:, rows], width=half, halvings=some)
+        steeper = (middle - x[:, rows]) / half
+        new[:, rows] = _step(members, middle, steeper, width=half, halvings=some)
+    return new
 
 
 def transfer_parts(model: Model, x: np.ndarray) -> np.ndarray:
