@@ -14,6 +14,7 @@ import pint
 
 LONGEST_TEXT = 120
 LONGEST_UNIT = 30
+TOLERANCE_SIGN = re.compile(r"±|\+/?-")
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _FACTOR = r"[A-Za-z]+(?:\*\*[234])?"
@@ -45,6 +46,18 @@ _DEFINITIONS = (
     "kilopound_per_square_inch = 1000 * pound_per_square_inch = ksi",
 )
 UNITS = tuple(definition.rsplit("= ", 1)[1] for definition in _DEFINITIONS)
+ALSO_READ_AS = {
+    "lbs": "lb",
+    "pound": "lb",
+    "pounds": "lb",
+    "inch": "in",
+    "inches": "in",
+    "foot": "ft",
+    "feet": "ft",
+    "degree": "deg",
+    "degrees": "deg",
+}
+"""Plain spellings that cannot be mistaken, and the unit that each stands for."""
 
 
 class Dimension(Enum):
@@ -109,15 +122,31 @@ class Quantity:
     tolerance: float = 0.0
 
 
-def parse(text: str, dimension: Dimension) -> Quantity:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A text, what it has to measure and what to write instead: all that an error tells."""
+
+    text: str
+    dimension: Dimension
+    example: str
+
+    def refused(self, trouble: str, advice: str | None = None) -> ValueError:
+        """Make the error; with `advice` of None it ends without an example."""
+        end = "" if advice is None else f"; {advice} like {self.example}"
+        return ValueError(f"found {shown(self.text)}{trouble}{end}")
+
+
+def parse(text: str, dimension: Dimension, example: str = "") -> Quantity:
     """Read a quantity from text.
 
     Parameters
     ----------
     text : str
-        Number, unit and, if wanted, "± number unit" or "± number %" ("+/-" does as well).
+        Number, unit and, if wanted, "± number unit" or "± number %" ("+/-" or "+-" do as well).
     dimension : Dimension
         What it has to measure.
+    example : str
+        What an error tells to write, in quotation marks; empty: usual units of the dimension.
 
     Returns
     -------
@@ -143,22 +172,20 @@ def parse(text: str, dimension: Dimension) -> Quantity:
     >>> parse("685 lb/in ± 5 %", Dimension.RATE)
     Quantity(value=119961.88214383631, tolerance=5998.094107191816)
     """
+    asked = _Asked(text, dimension, example or _EXAMPLES[dimension])
     if not isinstance(text, str):
-        raise ValueError(f"found {shown(text)}; write it as text with its unit, {_like(dimension)}")
+        raise asked.refused("", "write it as text with its unit,")
     if not text.strip():
-        raise ValueError(f"found an empty text; write a number and its unit, {_like(dimension)}")
+        raise ValueError(f"found an empty text; write a number and its unit, like {asked.example}")
     if len(text) > LONGEST_TEXT:
-        raise ValueError(
-            f"found {shown(text)}, {len(text)} characters long; write a number and its unit, "
-            + _like(dimension)
-        )
-    main, *rest = re.split("±|" + re.escape("+/-"), text.replace("\N{MINUS SIGN}", "-"))
+        raise asked.refused(f", {len(text)} characters long", "write a number and its unit,")
+    main, *rest = TOLERANCE_SIGN.split(text.replace("\N{MINUS SIGN}", "-"))
     if len(rest) > 1:
-        raise ValueError(f"found {shown(text)}, with more than one tolerance; keep one")
-    value = _amount(main, dimension, text)
-    tolerance = _tolerance(rest[0], value, dimension, text=text) if rest else 0.0
+        raise asked.refused(", with more than one tolerance; keep one")
+    value = _amount(main, asked)
+    tolerance = _tolerance(rest[0], value, asked) if rest else 0.0
     if not (math.isfinite(value) and math.isfinite(tolerance)):
-        raise ValueError(f"found {shown(text)}, which is too large to compute with; check it")
+        raise asked.refused(", which is too large to compute with; check it")
     return Quantity(value, tolerance)
 
 
@@ -219,7 +246,8 @@ def from_unit(value: float, unit: str, dimension: Dimension) -> float:
     >>> from_unit(1550.0, "mm", Dimension.LENGTH)
     1.55
     """
-    return _scaled(value, _checked_factor(unit, dimension, f"{value:g} {unit}".strip()))
+    asked = _Asked(f"{value:g} {unit}".strip(), dimension, _EXAMPLES[dimension])
+    return _scaled(value, _checked_factor(unit, asked))
 
 
 def shown(found: object) -> str:
@@ -261,28 +289,22 @@ def _short(number: int) -> str:
     return str(number) if abs(number) < 10**12 else "with more than twelve digits"
 
 
-def _like(dimension: Dimension) -> str:
-    return f"like {_EXAMPLES[dimension]}"
-
-
-def _amount(part: str, dimension: Dimension, text: str) -> float:
+def _amount(part: str, asked: _Asked) -> float:
     """Value in SI of one "number unit"."""
-    number, unit = _split(part, dimension, text)
-    return _scaled(number, _checked_factor(unit, dimension, text))
+    number, unit = _split(part, asked)
+    return _scaled(number, _checked_factor(unit, asked))
 
 
-def _tolerance(part: str, value: float, dimension: Dimension, *, text: str) -> float:
+def _tolerance(part: str, value: float, asked: _Asked) -> float:
     """Tolerance in SI; a percentage is one of the value."""
-    number, unit = _split(part, dimension, text)
+    number, unit = _split(part, asked)
     if number < 0.0:
-        raise ValueError(f"found {shown(text)}, with a negative tolerance; leave out its sign")
+        raise asked.refused(", with a negative tolerance; leave out its sign")
     if unit == "%":
         return number / 100.0 * abs(value)
-    if not unit and dimension is not Dimension.RATIO:
-        raise ValueError(
-            f"found {shown(text)}, with a tolerance without a unit; give it a unit or %"
-        )
-    return _scaled(number, _checked_factor(unit, dimension, text))
+    if not unit and asked.dimension is not Dimension.RATIO:
+        raise asked.refused(", with a tolerance without a unit", "give it a unit or %,")
+    return _scaled(number, _checked_factor(unit, asked))
 
 
 def _scaled(number: float, factor: float) -> float:
@@ -291,42 +313,33 @@ def _scaled(number: float, factor: float) -> float:
     return number / inverse if inverse > 1 and 1.0 / inverse == factor else number * factor
 
 
-def _split(part: str, dimension: Dimension, text: str) -> tuple[float, str]:
+def _split(part: str, asked: _Asked) -> tuple[float, str]:
     """Number and unit text."""
     part = part.strip()
     match = _NUMBER.match(part)
     if match is None:
-        raise ValueError(
-            f"found {shown(text)}, where no number stands; write a number and its unit, "
-            + _like(dimension)
-        )
+        raise asked.refused(", where no number stands", "write a number and its unit,")
     unit = part[match.end() :].strip()
     if unit[:1] == ",":
-        raise ValueError(
-            f"found {shown(text)}, with a comma; write the number with a decimal point, "
-            + _like(dimension)
-        )
-    if re.match(r"[0-9]+\s*/", unit):
-        raise ValueError(
-            f"found {shown(text)}, with a fraction; write the number as a decimal, "
-            + _like(dimension)
-        )
+        raise asked.refused(", with a comma", "write the number with a decimal point,")
+    if re.match(r"(?:-?\s*[0-9]+\s*)?/\s*[0-9]", unit):
+        raise asked.refused(", with a fraction", "write the number as a decimal,")
     if unit[:1] in tuple("*/^+-_0123456789.") and unit:
-        raise ValueError(
-            f"found {shown(text)}, which is not one plain number and a unit; nothing is "
-            f"calculated here: write it {_like(dimension)}"
+        raise asked.refused(
+            ", which is not one plain number and a unit", "nothing is calculated here: write it"
         )
     return float(match.group()), unit
 
 
-def _checked_factor(unit: str, dimension: Dimension, text: str) -> float:
-    """SI value of one `unit`, which must measure `dimension`."""
+def _checked_factor(unit: str, asked: _Asked) -> float:
+    """SI value of one `unit`, which must measure what was asked for."""
+    dimension = asked.dimension
     if dimension is Dimension.RATIO:
         if unit:
-            raise ValueError(f"found {shown(text)}; a ratio has no unit: write {_like(dimension)}")
+            raise asked.refused("", "a ratio has no unit: write")
         return 1.0
     if not unit:
-        raise ValueError(f"found {shown(text)}, without a unit; write it {_like(dimension)}")
+        raise asked.refused(", without a unit", "write it")
     tidy = _tidy(unit)
     if dimension is Dimension.FORCE and tidy == "kg":
         tidy = "kgf"
@@ -335,13 +348,10 @@ def _checked_factor(unit: str, dimension: Dimension, text: str) -> float:
     try:
         factor, dimensionality = _factor(tidy)
     except ValueError as error:
-        raise ValueError(f"found {shown(text)}; {error}; write it {_like(dimension)}") from None
+        raise asked.refused(f"; {error}", "write it") from None
     if dimensionality != _factor(_SI[dimension])[1]:
         gram = " (g is the acceleration here, not a gram)" if tidy == "g" else ""
-        raise ValueError(
-            f"found {shown(text)}, whose unit is not one of {dimension.value}{gram}; "
-            f"write it {_like(dimension)}"
-        )
+        raise asked.refused(f", whose unit is not one of {dimension.value}{gram}", "write it")
     return factor
 
 
@@ -353,7 +363,8 @@ def _tidy(unit: str) -> str:
     unit = unit.strip().replace("°", "deg").replace("²", "^2").replace("³", "^3")
     unit = re.sub(r"\s*[·⋅×]\s*", "*", unit).replace("**", "^").replace("^", "**")
     unit = re.sub(r"\s*(\*\*|[*/()])\s*", r"\1", unit)
-    return re.sub(r"(?<=[A-Za-z])\s*[- ]\s*(?=[A-Za-z])", "*", unit)
+    unit = re.sub(r"(?<=[A-Za-z])\s*[- ]\s*(?=[A-Za-z])", "*", unit)
+    return re.sub("[A-Za-z]+", lambda name: ALSO_READ_AS.get(name[0], name[0]), unit)
 
 
 @lru_cache(maxsize=512)

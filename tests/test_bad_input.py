@@ -9,10 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rollsim import scenario
-from rollsim.scenario import ScenarioError
+from rollsim.scenario import ScenarioError, meant
+from rollsim.scenario import rear_bar as bar_loader
 from rollsim.scenario.errors import Problems
+from rollsim.units import Dimension, parse
 
 DATA = Path(__file__).parent / "data"
+MASS = 'mass = "85 kg"'
+TRACK = 'track = "1560 mm"'
+HOLES = 'arm_holes = ["230 mm", "260 mm", "290 mm"]'
+MOUNT = 'mount = "axle"'
 TEXT = (DATA / "crew_cab.toml").read_text(encoding="utf-8")
 INDEPENDENT = (DATA / "independent_rear.toml").read_text(encoding="utf-8")
 
@@ -134,7 +140,8 @@ ONE_ERROR = [
     (
         'track = "1560 mm"',
         'track = "class default"',
-        'front.track: found "class default", where no number',
+        'front.track: found "class default", which this key does not take; allowed 1000 mm to '
+        "2500 mm; measure it",
     ),
     (
         'rate = "36 N/mm"',
@@ -553,6 +560,205 @@ def errors_of(text, folder=DATA):
         assert line.startswith("crew_cab.toml: ")
         assert "\n" not in line
     return caught.value.errors
+
+
+# What came, by what name, and the key that is meant (None: none is near).
+RENAMED = [
+    (MASS, 'weight = "85 kg"', "load[1].weight", "mass"),
+    (MASS, 'Mass = "85 kg"', "load[1].Mass", "mass"),
+    ("vertical_rate", "rate", "front.tyre.rate", "vertical_rate"),
+    ("vertical_rate", "stiffness", "front.tyre.stiffness", "vertical_rate"),
+    (TRACK, 'width = "1560 mm"', "front.width", "track"),
+    (TRACK, 'trak = "1560 mm"', "front.trak", "track"),
+    ("unsprung_mass", "unsprung_weight", "front.unsprung_weight", "unsprung_mass"),
+    ("front_axle_mass", "front_axle_weight", "vehicle.front_axle_weight", "front_axle_mass"),
+    ("roll_centre_height", "roll_center_height", "front.roll_center_height", "roll_centre_height"),
+    ("tyre = {", "tire = {", "front.tire", "tyre"),
+    ("behind_front_axle", "position", "load[1].position", "behind_front_axle"),
+    ("suspension_lift_front", "front_lift", "change.front_lift", "suspension_lift_front"),
+    (TRACK, TRACK + '\ncolour = "red"', "front.colour", None),
+    (MASS, MASS + '\nlevel = "9 mm"', "load[1].level", None),
+]
+
+# What stands for a value, and the example that the error writes.
+MEANT = [
+    (TRACK, 'track = "1560"', '"1560 mm"'),
+    (TRACK, "track = 1560", '"1560 mm"'),
+    (TRACK, 'track = "61.5"', '"61.5 in"'),
+    (TRACK, "track = 61.5", '"61.5 in"'),
+    (TRACK, 'track = "1.56"', '"1.56 m"'),
+    (TRACK, 'track = "61 1/2 in"', '"61.5 in"'),
+    (TRACK, 'track = "61-3/8 in"', '"61.375 in"'),
+    (TRACK, 'track = "61 1/2 inches"', '"61.5 in"'),
+    (TRACK, 'track = "5 ft 10 in"', '"70 in"'),
+    (TRACK, 'track = "5 ft 10 1/2 in"', '"70.5 in"'),
+    (TRACK, 'track = "5\' 10\\""', '"70 in"'),
+    (TRACK, 'track = "61.5\\""', '"61.5 in"'),
+    (TRACK, 'track = "1560,5 mm"', '"1560.5 mm"'),
+    (TRACK, 'track = "1,560 mm"', '"1560 mm"'),
+    (TRACK, 'track = "1,560 m"', '"1.560 m"'),
+    (MASS, 'mass = "1,130 kg"', '"1.130 kg" or "1130 kg"'),
+    (TRACK, 'track = "1560 MM"', '"1560 mm"'),
+    (TRACK, 'track = "1560 ± 5 mm"', '"1560 mm ± 5 mm"'),
+    ('left_of_centreline = "0 mm"', 'left_of_centreline = "−25,4 mm"', '"-25.4 mm"'),
+    ('gap = "60 mm"', 'gap = "60"', '"60 mm" (or "class default")'),
+    (MASS, 'mass = "85 kg +- 5"', '"85 kg ± 5 kg" or "85 kg ± 5 %"'),
+    (MASS, 'mass = "85 kg ± 5"', '"85 kg ± 5 kg" or "85 kg ± 5 %"'),
+    (MASS, 'mass = "0.085 t"', '"85 kg"'),
+    (MASS, 'mass = "0.085 tonne"', '"85 kg"'),
+    (MASS, 'mass = "0.1 ton"', '"85 kg" or "190 lb"'),
+    (MASS, 'mass = "85 Kg"', '"85 kg"'),
+    (MASS, 'mass = "85 kgs"', '"85 kg"'),
+    ('"9 kN/mm"', '"9"', '"9 kN/mm" (or "rubber" or "polyurethane")'),
+    (HOLES, 'arm_holes = "260 mm"', '["260 mm"]'),
+    (HOLES, "arm_holes = 260", '["260 mm"]'),
+    (HOLES, "arm_holes = [260]", '"260 mm"'),
+    (HOLES, 'arm_holes = "10 1/4 in"', '["10.25 in"]'),
+    ('cases = ["touring"]', 'cases = "touring"', '["touring"]'),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "key", "known"), RENAMED)
+def test_unknown_key_is_renamed_to_the_one_that_is_missing(old, new, key, known):
+    assert old in TEXT
+    lines = errors_of(TEXT.replace(old, new, 1))
+    (line,) = (line for line in lines if line.startswith(f"crew_cab.toml: {key}: unknown key; "))
+    if known is None:
+        assert "nearest" not in line
+        assert "rename" not in line
+        assert "known keys here: " in line
+    else:
+        assert f'the nearest known key is "{known}"; rename' in line
+
+
+def test_unknown_key_beside_the_one_that_it_resembles():
+    (line,) = errors_of(TEXT.replace(TRACK, TRACK + '\ntrak = "1550 mm"'))
+    assert 'front.trak: unknown key; "track" stands here already; remove one' in line
+
+
+AMOUNT_PARTS = ("61", "1/2", "5,4", ".", "-", " ", "ft", "in", "kg", "Mm", "t", "±", "+-", "%", '"')
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    st.one_of(st.text(max_size=70), st.lists(st.sampled_from(AMOUNT_PARTS)).map("".join)),
+    st.sampled_from(list(Dimension)),
+)
+def test_what_is_suggested_can_be_read(text, dimension):
+    for example in meant.quantity(text, dimension, lambda number: "mm"):
+        assert parse(example, dimension).tolerance >= 0.0
+
+
+@pytest.mark.parametrize(("old", "new", "example"), MEANT)
+def test_example_is_what_came_written_well(old, new, example):
+    assert old in TEXT
+    (line,) = errors_of(TEXT.replace(old, new, 1))
+    assert line.endswith(example)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key"),
+    [
+        ('rate = "36 N/mm"', 'rate = "class default"', "rear.spring.rate"),
+        ('wheel_rate = "38 N/mm"', 'wheel_rate = "class default"', "front.spring.wheel_rate"),
+    ],
+)
+def test_class_default_inside_a_spring(old, new, key):
+    (line,) = errors_of(TEXT.replace(old, new, 1))
+    assert line.startswith(f'crew_cab.toml: {key}: found "class default", which this key does not')
+    assert line.endswith('write spring = "class default"')
+
+
+def test_a_bar_has_no_class_default():
+    old = 'bar = { link_end_rate = "28 N/mm", installation_ratio = 0.6 }'
+    (line,) = errors_of(TEXT.replace(old, 'bar = "class default"'))
+    assert 'front.bar: found "class default", which it does not take; allowed a table' in line
+
+
+@pytest.mark.parametrize("kind", ["leaf", "solid", "Solid axle", "live axle", "other", None])
+def test_an_axle_of_refused_kind_with_a_spring_base_is_checked_as_solid(kind):
+    old = 'suspension = "solid axle"\n'
+    assert old in TEXT
+    text = TEXT.replace(old, "" if kind is None else f'suspension = "{kind}"\n')
+    text = text.replace('rate = "36 N/mm"', 'wheel_rate = "36 N/mm"')
+    text = text.replace('base = "1000 mm"', "motion_ratio = 0.9")
+    assert [line.split(": ")[1] for line in errors_of(text)] == [
+        "rear.suspension",
+        "rear.spring.wheel_rate",
+        "rear.bump_stop.motion_ratio",
+    ]
+
+
+def test_an_axle_of_misspelled_kind_is_checked_as_the_nearest():
+    text = TEXT.replace('suspension = "independent"', 'suspension = "independant"')
+    text = text.replace('wheel_rate = "38 N/mm"', 'rate = "38 N/mm"')
+    assert [line.split(": ")[1] for line in errors_of(text)] == [
+        "front.suspension",
+        "front.spring.motion_ratio",
+    ]
+
+
+def test_loads_that_outweigh_the_vehicle_name_the_heaviest():
+    more = '[[load]]\nname = "tools"\nmass = "45 kg"\nbehind_front_axle = "2 m"\nheight = "1 m"\n'
+    text = TEXT.replace(MASS, 'mass = "1950 kg"').replace("[change]", more + "\n[change]")
+    (line,) = errors_of(text)
+    assert line == (
+        'crew_cab.toml: load[1].mass: found 1950 kg, with which the loads of "touring" weigh '
+        "1995 kg; allowed together up to the vehicle's own mass as weighed, 1990 kg; check the "
+        "number and its unit"
+    )
+
+
+def test_a_load_that_outweighs_the_vehicle_is_told_once_for_all_cases():
+    text = TEXT.replace(MASS, 'mass = "4500 kg"')
+    text = text.replace('cases = ["touring"]', 'cases = ["touring", "work week"]')
+    (line,) = errors_of(text)
+    assert "load[1].mass: found 4500 kg" in line
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key"),
+    [
+        (MOUNT, 'arm_angle = "90 deg"', "arm_angle"),
+        (MOUNT, 'link_inclination = "-90 deg"', "link_inclination"),
+        (MOUNT, 'link_length = "0 mm"', "link_length"),
+        (MOUNT, 'lash = "-1 mm"', "lash"),
+        (MOUNT, 'bend_radius = "-1 mm"', "bend_radius"),
+        ('bush_rate = "9 kN/mm"', 'bush_rate = "0 kN/mm"', "bush_rate"),
+        ('link_rate = "12 kN/mm"', 'link_rate = "-1 N/mm"', "link_rate"),
+    ],
+)
+def test_bar_that_cannot_be_hung(old, new, key):
+    assert old in TEXT
+    (line,) = errors_of(TEXT.replace(old, f"{MOUNT}\n{new}" if old == MOUNT else new))
+    assert line.startswith(f"crew_cab.toml: rear_bar.{key}: found ")
+    assert "allowed" in line
+
+
+def test_installation_ratio_of_zero():
+    lines = errors_of(INDEPENDENT.replace("installation_ratio = 0.7", "installation_ratio = 0.0"))
+    assert any("rear_bar.installation_ratio: found the number 0 (read as 0)" in x for x in lines)
+
+
+@pytest.mark.parametrize("word", ["lash", "bend_radius"])
+def test_rounding_below_zero_is_zero(word):
+    # Within the slack of the range, which a length below zero must not leave it through.
+    read = scenario.loads(TEXT.replace(MOUNT, f'{MOUNT}\n{word} = "-1e-11 mm"'), "a.toml")
+    assert read.rear_bar.installation.lash == 0.0
+    assert all(shape.bend_radius == 0.0 for shape in read.rear_bar.shapes)
+
+
+@pytest.mark.parametrize("record", ["Installation", "RearBar"])
+def test_what_the_bar_itself_refuses_is_an_error_line(record, monkeypatch):
+    kind = getattr(bar_loader, record)
+
+    def refuse(**stated):
+        if stated:
+            raise ValueError("it cannot be so")
+        return kind()
+
+    monkeypatch.setattr(bar_loader, record, refuse)
+    assert errors_of(TEXT) == ("crew_cab.toml: rear_bar: it cannot be so",)
 
 
 @pytest.mark.parametrize(("old", "new", "expected"), ONE_ERROR)

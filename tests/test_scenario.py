@@ -158,7 +158,7 @@ def test_cg_height_class_default_is_the_median_of_its_group(van):
     kept = {item.key: item.tolerance for item in van.tolerances}
     half = (1.55 / (2.0 * 1.079) - 1.55 / (2.0 * 1.211)) / 2.0
     assert kept["vehicle.cg_height"] == pytest.approx(half, rel=1e-12)
-    assert any(line.startswith("vehicle.cg_height = 687.1 mm ± ") for line in van.assumed)
+    assert any(line.startswith("vehicle.cg_height = 687.1 mm ± 39 mm (") for line in van.assumed)
 
 
 def test_class_defaults_are_taken_and_told(van):
@@ -186,9 +186,64 @@ def test_spring_class_default_gives_the_usual_ride_frequency(van):
 
 def test_class_default_for_the_other_suspension_leaves_a_note():
     text = _text("independent_rear").replace('"90 mm"', '"class default"')
-    (note,) = (n for n in scenario.loads(text, "x.toml", DATA).notes if "rear" in n)
-    assert "rear.roll_centre_height" in note
+    notes = scenario.loads(text, "x.toml", DATA).notes
+    (note,) = (n for n in notes if n.startswith("rear.roll_centre_height: "))
     assert "solid axle" in note
+
+
+def test_spread_of_an_assumed_value_has_two_digits(van):
+    spread = (2.0 * math.pi * 1.25) ** 2 * 455.0 * 2.0 * 0.2 / 1.25  # 8981 N/m
+    (line,) = (line for line in van.assumed if line.startswith("front.spring.wheel_rate = "))
+    assert line.startswith("front.spring.wheel_rate = 28.07 N/mm ± 9 N/mm (")
+    kept = {item.key: item.tolerance for item in van.tolerances}
+    assert kept["front.spring.wheel_rate"] == pytest.approx(spread, rel=1e-12)
+    (line,) = (line for line in van.assumed if line.startswith("front.bump_stop.rate = "))
+    assert line.startswith("front.bump_stop.rate = 150 N/mm ± 75 N/mm (")
+
+
+def test_nothing_left_out_leaves_no_note(crew_cab):
+    assert crew_cab.notes == ()
+
+
+@pytest.mark.parametrize(
+    ("left_out", "expected"),
+    [
+        (
+            'bar = { link_end_rate = "28 N/mm", installation_ratio = 0.6 }',
+            "front: no anti-roll bar",
+        ),
+        ('bump_stop = { gap = "60 mm", rate = "150 N/mm" }', "front: no bump_stop given"),
+        ('rebound_limit = { gap = "75 mm", rate = "400 N/mm" }', "front: no rebound_limit given"),
+        (
+            'bump_stop = { gap = "80 mm", rate = "200 N/mm", base = "1000 mm" }',
+            "rear: no bump_stop given; axle twist stress and flex cannot be judged",
+        ),
+        (
+            'rebound_limit = { gap = "90 mm", rate = "400 N/mm", base = "850 mm" }',
+            "rear: no rebound_limit given; axle twist stress and flex cannot be judged",
+        ),
+    ],
+)
+def test_what_most_vehicles_have_is_missed(left_out, expected):
+    text = _text("crew_cab")
+    assert left_out in text
+    (note,) = scenario.loads(text.replace(left_out, ""), "x.toml").notes
+    assert note.startswith(expected)
+
+
+def test_both_stops_left_out_are_one_note(van):
+    (note,) = (note for note in van.notes if note.startswith("rear: "))
+    assert note.startswith("rear: no bump_stop and no rebound_limit given; ")
+
+
+def test_no_bar_may_be_said():
+    text = _text("crew_cab").replace(
+        'link_end_rate = "28 N/mm", installation_ratio = 0.6', 'roll_stiffness = "0 N*m/deg"'
+    )
+    said = scenario.loads(text, "x.toml")
+    assert said.notes == ()
+    assert said.job.vehicle.front.bar_roll_stiffness == 0.0
+    assert said.job.vehicle.front.bar_description == ""
 
 
 def test_load_without_a_place_leaves_a_note(van):
@@ -322,6 +377,24 @@ def test_documentation_gives_the_limits_that_hold():
 def test_documented_file_is_read():
     block = DOCS.read_text(encoding="utf-8").split("```toml\n")[1].split("```")[0]
     assert scenario.loads(block, "docs.toml").title == "Crew-cab, touring load"
+
+
+def test_documented_van_takes_every_class_default():
+    block = DOCS.read_text(encoding="utf-8").split("```toml\n")[2].split("```")[0]
+    van = scenario.loads(block, "docs.toml")
+    assert van.job.vehicle.vehicle_class is VehicleClass.VAN
+    assert van.notes == ()
+    told = {line.split(" = ")[0] for line in van.assumed}
+    assert {"vehicle.cg_height", "front.spring.wheel_rate", "rear.spring.rate"} <= told
+    assert {"rear.bump_stop.gap", "rear.rebound_limit.rate", "rear.spring_base"} <= told
+
+
+def test_documentation_says_which_tables_take_a_class_default():
+    rows = [line for line in DOCS.read_text(encoding="utf-8").splitlines() if line[:3] == "| `"]
+    whole = {row.split("`")[1] for row in rows if '| a table or "class default" |' in row}
+    assert whole == {"spring", "tyre", "bump_stop", "rebound_limit"}
+    (bar,) = (row for row in rows if row.startswith("| `bar` "))
+    assert "no class default" in bar
 
 
 def test_reading_is_fast():

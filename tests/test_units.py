@@ -49,6 +49,16 @@ DEG = math.pi / 180.0
         ("12°", Dimension.ANGLE, 12.0 * DEG),
         ("0.62", Dimension.RATIO, 0.62),
         ("1.5e3 mm", Dimension.LENGTH, 1.5),
+        ("190 lbs", Dimension.MASS, 190.0 * LB),
+        ("190 pounds", Dimension.MASS, 190.0 * LB),
+        ("685 lbs/in", Dimension.RATE, 685.0 * LBF / IN),
+        ("1 inch", Dimension.LENGTH, IN),
+        ("61.5 inches", Dimension.LENGTH, 61.5 * IN),
+        ("1 foot", Dimension.LENGTH, 12.0 * IN),
+        ("5.1 feet", Dimension.LENGTH, 5.1 * 12.0 * IN),
+        ("12 degrees", Dimension.ANGLE, 12.0 * DEG),
+        ("420 N*m/degree", Dimension.ROLL_STIFFNESS, 420.0 / DEG),
+        ("300 foot-pounds/degree", Dimension.ROLL_STIFFNESS, 300.0 * 12.0 * LBF * IN / DEG),
     ],
 )
 def test_value(text, dimension, value):
@@ -64,6 +74,7 @@ def test_value(text, dimension, value):
         ("1130 kg ± 5 %", 56.5),
         ("1130 kg ± 5%", 56.5),
         ("1130 kg +/- 10 kg", 10.0),
+        ("1130 kg +- 10 kg", 10.0),
     ],
 )
 def test_tolerance(text, tolerance):
@@ -83,7 +94,9 @@ def test_percentage_of_a_negative_value_is_positive():
         ("25,4 mm", Dimension.LENGTH, ["comma", "decimal point"]),
         ("1,130 kg", Dimension.MASS, ["comma"]),
         ("61 1/2 in", Dimension.LENGTH, ["fraction", "decimal"]),
-        ("1/2 in", Dimension.LENGTH, ['"1/2 in"', "nothing is calculated"]),
+        ("61-1/2 in", Dimension.LENGTH, ["fraction", "decimal"]),
+        ("1/2 in", Dimension.LENGTH, ['"1/2 in"', "fraction", "decimal"]),
+        ("1/mm", Dimension.LENGTH, ["nothing is calculated"]),
         ("10**9**9 mm", Dimension.LENGTH, ["nothing is calculated"]),
         ("2*3 mm", Dimension.LENGTH, ["nothing is calculated"]),
         ("1_0 mm", Dimension.LENGTH, ["not one plain number"]),
@@ -103,7 +116,11 @@ def test_percentage_of_a_negative_value_is_positive():
         ("12 mm ± 3 kg", Dimension.LENGTH, ["not one of length"]),
         ("12 mm ± 3 mm ± 1 mm", Dimension.LENGTH, ["more than one tolerance"]),
         ("12 mm ±", Dimension.LENGTH, ["no number"]),
-        ("12 feet", Dimension.LENGTH, ['unknown unit "feet"', "ft"]),
+        ("12 furlong", Dimension.LENGTH, ['unknown unit "furlong"', "ft"]),
+        ("1.2 t", Dimension.MASS, ['unknown unit "t"', "kg"]),
+        ("1.2 ton", Dimension.MASS, ['unknown unit "ton"', "kg", "lb"]),
+        ("12 Kg", Dimension.MASS, ['unknown unit "Kg"', "kg"]),
+        ("12 kg +- 3", Dimension.MASS, ["tolerance without a unit", "a unit or %"]),
         ("12 kg*0", Dimension.MASS, ["unit cannot be read"]),
         ("12 m^9^9^9", Dimension.LENGTH, ["unit cannot be read"]),
         ("12 m**2**4**4", Dimension.LENGTH, ["unit cannot be read"]),
@@ -127,6 +144,11 @@ def test_refused(text, dimension, fragments):
     assert "\n" not in message
     for fragment in fragments:
         assert fragment in message
+
+
+def test_refusal_shows_the_example_that_it_is_given():
+    with pytest.raises(ValueError, match=r'found "60", without a unit; write it like "60 mm"$'):
+        parse("60", Dimension.LENGTH, '"60 mm"')
 
 
 @settings(max_examples=300, deadline=None)

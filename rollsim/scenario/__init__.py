@@ -1,7 +1,7 @@
 """From a scenario file (TOML) to everything that the program computes with; every input error.
 
 `keys` reads one value, `vehicle_tables` and `schema` name all keys, `validation` words what is
-refused, `defaults` knows the class defaults, `axles`,
+refused, `meant` guesses what was meant, `defaults` knows the class defaults, `axles`,
 `rear_bar`, `table` and `build` make the records, `checks` compares them, `errors` tells all.
 """
 
@@ -11,13 +11,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from rollsim.bar import RearBar
-from rollsim.roll import unsettled
+from rollsim.roll import tipping_before, unsettled
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
 from rollsim.scenario.errors import Problems, ScenarioError
 from rollsim.scenario.ledger import Ledger, Tolerance
 from rollsim.scenario.validation import validate
-from rollsim.vehicle import Job
+from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 __all__ = ["Scenario", "ScenarioError", "Tolerance", "case_names", "from_data", "load", "loads"]
 
@@ -168,6 +168,7 @@ def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
     problems.stop_if_any()
     for state, topples in unsettled(job):
         problems.add("vehicle.cg_height", _UNSETTLED[topples].format(state=state))
+    _check_target(problems, job, rear_bar)
     problems.stop_if_any()
     return Scenario(
         title=document.title,
@@ -196,3 +197,16 @@ def _parse(text: str, problems: Problems) -> dict:
     except (ValueError, RecursionError):
         problems.add("", "not readable as TOML (a number too long or tables nested too deeply)")
     return {}
+
+
+def _check_target(problems: Problems, job: Job, rear_bar: RearBar | None) -> None:
+    """The unladen vehicle can be measured where the target is."""
+    at = job.target.at
+    if rear_bar is None or at is None or job.target.roll_gradient is not None:
+        return
+    if "unladen" in tipping_before(job, at):
+        problems.add(
+            "target.at",
+            f"found {at / STANDARD_GRAVITY:.3g} g, before which the unladen vehicle tips; "
+            'allowed less, or "linear"; 0.4 g is usual',
+        )

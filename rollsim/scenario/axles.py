@@ -206,7 +206,7 @@ def _spring_is_stated(ledger: Ledger, key: str, table: SpringTable, *, seat: Spr
     ways = [word for word in ("rate", "wheel_rate", "table") if getattr(table, word) is not None]
     if table.helical is not None or table.leaf_pack is not None or seat.suspension is None:
         return False
-    if not ways and any(ledger.problems.has(f"{key}.{word}") for word in ("table",)):
+    if not ways and ledger.problems.has(f"{key}.table"):
         return False
     before = len(ledger.problems.found)
     if len(ways) != 1:
@@ -359,15 +359,13 @@ def _bar(
     track: float,
 ) -> tuple[float, str]:
     """Roll stiffness of the bar on the axle [N·m/rad], and the bar in words."""
-    if (
-        table is None
-        or suspension is None
-        or not _bar_is_stated(ledger, key, table, suspension=suspension)
-    ):
+    if table is None or suspension is None:
+        return 0.0, ""
+    if not _bar_is_stated(ledger, key, table, suspension=suspension):
         return 0.0, ""
     if table.roll_stiffness is not None:
         stiffness = ledger.take(f"{key}.roll_stiffness", table.roll_stiffness)
-        return stiffness, f"bar of {math.radians(stiffness):.4g} N·m/deg"
+        return stiffness, f"bar of {math.radians(stiffness):.4g} N·m/deg" if stiffness else ""
     rate = ledger.take(f"{key}.link_end_rate", table.link_end_rate)
     if suspension is Suspension.SOLID_AXLE:
         spacing = ledger.take(f"{key}.link_spacing", table.link_spacing)

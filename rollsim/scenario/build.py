@@ -81,6 +81,7 @@ def build(
     vehicle, seats = _vehicle_and_seats(ledger, document, folder)
     change = _change(ledger, change_table, seats)
     loads = tuple(_load(ledger, n, table) for n, table in enumerate(document.load or (), 1))
+    _note_what_is_left_out(ledger, document)
     target = _target(ledger, document.target or TargetTable())
     limits = _limits(ledger, document.limits or LimitsTable())
     ratings = Ratings(
@@ -100,6 +101,28 @@ def build(
     if vehicle is None or ledger.problems.found:
         return None, None
     return Job(vehicle, loads, change, ratings, target, limits), rear_bar
+
+
+def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
+    """What most vehicles have and the file has not, and which answers suffer from it."""
+    if document.front is not None and document.front.bar is None:
+        ledger.notes.append(
+            "front: no anti-roll bar given; most vehicles of this kind have one, and without it "
+            "the unladen lean per g is too high; where there is none, say so: "
+            'bar = { roll_stiffness = "0 N*m/deg" }'
+        )
+    for name, suffers in (
+        ("front", "lean and tip-over are computed without"),
+        ("rear", "axle twist stress and flex cannot be judged"),
+    ):
+        axle = getattr(document, name)
+        missing = [
+            word
+            for word in ("bump_stop", "rebound_limit")
+            if axle is not None and getattr(axle, word) is None
+        ]
+        if missing:
+            ledger.notes.append(f"{name}: no {' and no '.join(missing)} given; {suffers}")
 
 
 def _vehicle_and_seats(

@@ -69,6 +69,8 @@ def check_states(
 ) -> None:
     """Check that every state has its CG inside the wheelbase and weight on the springs.
 
+    No state carries more than the vehicle itself weighs: that is a slip of a figure.
+
     Parameters
     ----------
     problems : Problems
@@ -87,7 +89,8 @@ def check_states(
     if any(load.name is None for load in loads):
         return
     for state, masses in _states(vehicle, loads):
-        _check_axles(problems, vehicle, state, masses=masses)
+        if not _is_overfull(problems, vehicle, state, loads=loads):
+            _check_axles(problems, vehicle, state, masses=masses)
     unsprung = vehicle.front.unsprung_mass + vehicle.rear.unsprung_mass
     sprung = vehicle.front_axle_mass + vehicle.rear_axle_mass - unsprung
     if change.body_lift_mass > sprung > 0.0:
@@ -139,12 +142,38 @@ def _states(vehicle: Vehicle, loads: tuple[Load, ...]) -> Iterator[tuple[str, tu
     front, rear = _with(vehicle, (front, rear), taken_off, sign=-1.0)
     yield UNLADEN, (front, rear)
     for case in case_names(loads):
-        carried = [
-            load
-            for load in loads
-            if not load.parked_only and (load.cases is None or case in load.cases)
-        ]
+        carried = [load for load in loads if _rides_in(load, case)]
         yield case, _with(vehicle, (front, rear), carried, sign=1.0)
+
+
+def _rides_in(load: Load, case: str) -> bool:
+    return not load.parked_only and (load.cases is None or case in load.cases)
+
+
+def _is_overfull(
+    problems: Problems, vehicle: Vehicle, state: str, *, loads: tuple[Load, ...]
+) -> bool:
+    """Whether the loads put on for a case outweigh the vehicle; the heaviest is named."""
+    weighed = vehicle.front_axle_mass + vehicle.rear_axle_mass
+    put_on = {
+        number: load.mass
+        for number, load in enumerate(loads, 1)
+        if state != UNLADEN and _rides_in(load, state) and not load.on_when_weighed
+    }
+    total = sum(put_on.values())
+    if not total > weighed:
+        return False
+    heaviest = max(put_on, key=lambda number: put_on[number])
+    key = f"load[{heaviest}].mass"
+    if problems.has(key):
+        return True
+    problems.add(
+        key,
+        f"found {put_on[heaviest]:.5g} kg, with which the loads of {shown(state)} weigh "
+        f"{total:.5g} kg; allowed together up to the vehicle's own mass as weighed, "
+        f"{weighed:.5g} kg; check the number and its unit",
+    )
+    return True
 
 
 def _with(

@@ -6,11 +6,13 @@ docs/scenario-format.md are printed from them.
 
 import math
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum
 
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
+from rollsim.scenario import meant
 from rollsim.units import Dimension, Quantity, from_unit, parse, shown, to_unit
 
 CLASS_DEFAULT = "class default"
@@ -44,13 +46,16 @@ class About:
     ----------
     measure : str
         What it is, in a few words.
+    words : tuple of str
+        Words that may stand there instead.
     """
 
     measure: str
+    words: tuple[str, ...] = ()
 
     def allowed(self) -> str:
         """What may stand there, for the documentation."""
-        return "a table"
+        return " or ".join(["a table", *(f'"{word}"' for word in self.words)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +91,8 @@ class Measured(_Plain):
         Words that may stand there instead.
     many : bool
         A list of at least one.
+    instead : str
+        What to do where "class default" came but cannot stand.
     """
 
     dimension: Dimension
@@ -94,6 +101,7 @@ class Measured(_Plain):
     unit: str
     words: tuple[str, ...] = ()
     many: bool = False
+    instead: str = "measure it"
 
     def read(self, found: object) -> Quantity | str | tuple[Quantity, ...]:
         """Read one quantity, or a list of them."""
@@ -102,7 +110,7 @@ class Measured(_Plain):
         if not self.many:
             return self._one(found)
         if not isinstance(found, list) or not 1 <= len(found) <= 100:
-            raise refuse(f"found {shown(found)}; write a list of 1 to 100, [{self._example()}]")
+            raise refuse(f"found {shown(found)}; write a list of 1 to 100, [{self._item(found)}]")
         return tuple(self._one(item) for item in found)
 
     def allowed(self) -> str:
@@ -121,6 +129,8 @@ class Measured(_Plain):
                 f"found {shown(found)} (read as {self._text(quantity.value)}); "
                 f"allowed {self.allowed()}; check the number and its unit"
             )
+        # Within the slack alone: a length of -1e-15 m would be refused further on.
+        quantity = Quantity(min(max(quantity.value, low), high), quantity.tolerance)
         if quantity.tolerance > high - low:
             raise refuse(
                 f"found {shown(found)} (tolerance read as {self._text(quantity.tolerance)}); the "
@@ -141,19 +151,60 @@ class Measured(_Plain):
             )
         if not isinstance(found, str):
             raise refuse(f"found {shown(found)}; allowed {self.allowed()}; write it as text")
-        try:
+        if found.strip().casefold() == CLASS_DEFAULT and CLASS_DEFAULT not in self.words:
+            raise refuse(
+                f"found {shown(found)}, which this key does not take; allowed {self.allowed()}; "
+                + self.instead
+            )
+        with suppress(ValueError):
             return parse(found, self.dimension)
+        # Once more, for its error: examples are only worked out where one is needed.
+        try:
+            return parse(found, self.dimension, self._meant(found))
         except ValueError as error:
             words = " or ".join(f'"{word}"' for word in self.words)
             raise refuse(f"{error}{f' (or {words})' if words else ''}") from None
+
+    def _meant(self, found: str) -> str:
+        """Examples for an error, those in the range where there are such."""
+        examples = meant.quantity(found, self.dimension, self._unit_for)
+        low, high = (from_unit(end, self.unit, self.dimension) for end in (self.low, self.high))
+        inside = [one for one in examples if low <= parse(one, self.dimension).value <= high]
+        return " or ".join(f'"{one}"' for one in inside or examples)
+
+    def _unit_for(self, number: float) -> str:
+        """The unit in which a number without one lies in the range."""
+        for unit in (self.unit, *_OTHER_UNITS.get(self.dimension, ())):
+            low, high = (from_unit(end, self.unit, self.dimension) for end in (self.low, self.high))
+            if low <= from_unit(number, unit, self.dimension) <= high:
+                return unit
+        return self.unit
 
     def _text(self, value: float) -> str:
         unit = "kgf" if self.dimension is Dimension.FORCE and self.unit == "kg" else self.unit
         return f"{to_unit(value, unit) if unit else value:.6g} {self.unit}".strip()
 
-    def _example(self, number: float | None = None) -> str:
-        number = self.low if number is None or not abs(number) < 1e9 else number
-        return f'"{number:g} {self.unit}"'
+    def _example(self, number: float) -> str:
+        number = number if abs(number) < 1e9 else self.low
+        return f'"{number:g} {self._unit_for(number)}"'
+
+    def _item(self, found: object) -> str:
+        """What came, or else the least that is allowed, as an item of a list."""
+        if isinstance(found, int | float) and not isinstance(found, bool):
+            return self._example(found)
+        try:
+            parse(found, self.dimension)
+        except ValueError:
+            return (self._meant(found) if isinstance(found, str) else "") or self._example(self.low)
+        return f'"{found.strip()}"'
+
+
+_OTHER_UNITS = {
+    Dimension.LENGTH: ("in", "m"),
+    Dimension.MASS: ("lb",),
+    Dimension.RATE: ("N/mm", "lbf/in"),
+}
+"""Units that a number may be meant in where it is out of range in a key's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +229,10 @@ class Text(_Plain):
         if not self.many or (self.either and isinstance(found, str)):
             return self._one(found)
         if not isinstance(found, list) or not found:
-            raise refuse(f'found {shown(found)}; write a list of at least one text, ["…"]')
+            item = found.strip() if isinstance(found, str) and found.isprintable() else ""
+            raise refuse(
+                f'found {shown(found)}; write a list of at least one text, ["{item[:60] or "…"}"]'
+            )
         if len(found) > 2000:
             raise refuse(f"found {shown(found)}; allowed at most 2000; shorten the list")
         return tuple(self._one(item) for item in found)

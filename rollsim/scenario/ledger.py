@@ -98,10 +98,10 @@ class Ledger:
         float
             The value [SI unit].
         """
-        value, spread = (f"{number:.4g} {unit}".strip() for number in band)
-        self.assumed.append(
-            f"{key} = {value.replace('*', '·')} ± {spread.replace('*', '·')} ({why})"
-        )
+        # A spread known to more than two digits would not be one.
+        digits = f"{band[0]:.4g}", f"{float(f'{band[1]:.2g}'):g}"
+        value, spread = (f"{number} {unit}".strip().replace("*", "·") for number in digits)
+        self.assumed.append(f"{key} = {value} ± {spread} ({why})")
         converted = (from_unit(number, unit, dimension) for number in band)
         return self.take(key, Quantity(*converted))
 

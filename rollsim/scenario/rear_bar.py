@@ -53,12 +53,7 @@ def build_rear_bar(
     bush_spacing = ledger.take(f"{_KEY}.bush_spacing", table.bush_spacing)
     bush_rate = _coupling_rate(ledger, "bush_rate", table.bush_rate, known=BUSH_RATES)
     link_rate = _coupling_rate(ledger, "link_rate", table.link_rate, known=LINK_RATES)
-    installation = Installation(
-        arm_angle=_finite(ledger.take(f"{_KEY}.arm_angle", table.arm_angle)),
-        link_inclination=_finite(ledger.take(f"{_KEY}.link_inclination", table.link_inclination)),
-        link_length=_finite(ledger.take_or_none(f"{_KEY}.link_length", table.link_length)) or None,
-        lash=_finite(ledger.take(f"{_KEY}.lash", table.lash)),
-    )
+    installation = _installation(ledger, table)
     shapes = _shapes(ledger, table)
     _check_bushes(ledger, shapes, bush_spacing, arm_angle=installation.arm_angle)
     if rear is not None:
@@ -66,16 +61,37 @@ def build_rear_bar(
     stocks = _stocks(ledger, table)
     if ledger.problems.found:
         return None
-    return RearBar(
-        mount=table.mount,
-        installation_ratio=ratio,
-        bush_spacing=bush_spacing,
-        shapes=shapes,
-        bush_rate=bush_rate,
-        link_rate=link_rate,
-        installation=installation,
-        stocks=stocks,
-    )
+    try:
+        return RearBar(
+            mount=table.mount,
+            installation_ratio=ratio,
+            bush_spacing=bush_spacing,
+            shapes=shapes,
+            bush_rate=bush_rate,
+            link_rate=link_rate,
+            installation=installation,
+            stocks=stocks,
+        )
+    except ValueError as error:
+        ledger.problems.add(_KEY, str(error))
+        return None
+
+
+def _installation(ledger: Ledger, table: RearBarTable) -> Installation:
+    """How the bar is hung; level and without lash where that was refused."""
+    try:
+        return Installation(
+            arm_angle=_finite(ledger.take(f"{_KEY}.arm_angle", table.arm_angle)),
+            link_inclination=_finite(
+                ledger.take(f"{_KEY}.link_inclination", table.link_inclination)
+            ),
+            link_length=_finite(ledger.take_or_none(f"{_KEY}.link_length", table.link_length))
+            or None,
+            lash=_finite(ledger.take(f"{_KEY}.lash", table.lash)),
+        )
+    except ValueError as error:
+        ledger.problems.add(_KEY, str(error))
+        return Installation()
 
 
 def _finite(value: float | None) -> float | None:

@@ -1,13 +1,13 @@
 """Checks a file's data against the schema and words what is refused."""
 
-import difflib
 from collections.abc import Iterator
 from typing import Any
 
 from pydantic import ValidationError
 
+from rollsim.scenario import meant
 from rollsim.scenario.errors import Problems
-from rollsim.scenario.keys import UNUSABLE
+from rollsim.scenario.keys import CLASS_DEFAULT, UNUSABLE
 from rollsim.scenario.schema import Document
 from rollsim.scenario.vehicle_tables import Table
 from rollsim.units import shown
@@ -32,10 +32,12 @@ def validate(data: dict[str, Any], problems: Problems) -> Document | None:
         try:
             return Document.model_validate(data)
         except ValidationError as error:
-            for item in error.errors(include_url=False, include_context=False):
+            items = error.errors(include_url=False, include_context=False)
+            for item in items:
                 # After a repair only what the first pass could not reach is new.
                 if repair == 0 or item["type"] != "missing":
-                    problems.add(key_path(item["loc"]), _message(item))
+                    problems.add(key_path(item["loc"]), _message(item, data))
+            for item in items:
                 _repair(data, item["loc"], extra=item["type"] == "extra_forbidden")
     return None
 
@@ -127,7 +129,7 @@ def _plain(name: str) -> str:
     return name if name.isprintable() and len(name) <= 60 else shown(name)
 
 
-def _message(item: Any) -> str:
+def _message(item: Any, data: dict[str, Any]) -> str:
     """One pydantic error in our words."""
     location, found = item["loc"], item["input"]
     if item["type"] == "rollsim":
@@ -137,20 +139,35 @@ def _message(item: Any) -> str:
         allowed = about(field).allowed()
         return f"missing; allowed {allowed}; add it ({about(field).measure})"
     if item["type"] == "extra_forbidden":
-        return _unknown(str(location[-1]), _table(location[:-1]))
+        return _unknown(str(location[-1]), _table(location[:-1]), _at(data, location[:-1]))
     if item["type"] in ("tuple_type", "list_type"):
         name = key_path(location)
         return f"found {shown(found)}; allowed a list of tables; head each with [[{name}]]"
     keys = ", ".join(key for key, _ in fields(_table(location)))
-    return f"found {shown(found)}; allowed a table with {keys}; write it so"
+    if isinstance(found, str) and found.strip().casefold() == CLASS_DEFAULT:
+        found_text = f"{shown(found)}, which it does not take"
+    else:
+        found_text = shown(found)
+    return f"found {found_text}; allowed a table with {keys}; write it so"
 
 
-def _unknown(name: str, table: type[Table]) -> str:
-    known = [key for key, _ in fields(table)]
-    close = difflib.get_close_matches(name, known, n=1, cutoff=0.5)
-    if close:
-        return f'unknown key; the nearest known key is "{close[0]}"; rename or remove it'
-    return f"unknown key; known keys here: {', '.join(known)}; rename or remove it"
+def _unknown(name: str, table: type[Table], given: dict[str, Any]) -> str:
+    known = dict(fields(table))
+    needed = [key for key, field in known.items() if field.is_required()]
+    near = meant.key(name, known, given=given, needed=needed)
+    if near:
+        return f'unknown key; the nearest known key is "{near}"; rename or remove it'
+    present = meant.key(name, [key for key in known if key in given], given=(), needed=())
+    if present:
+        return f'unknown key; "{present}" stands here already; remove one of the two'
+    return f"unknown key; known keys here: {', '.join(known)}; remove it or write one of these"
+
+
+def _at(data: Any, location: tuple[str | int, ...]) -> Any:
+    """What stands at a location."""
+    for part in location:
+        data = data[part]
+    return data
 
 
 def _table(location: tuple[str | int, ...]) -> type[Table]:
@@ -171,9 +188,17 @@ def _repair(data: Any, location: tuple[str | int, ...], *, extra: bool) -> None:
             if extra:
                 data.pop(part, None)
             else:
-                data[part] = UNUSABLE
+                data[part] = _stand_in(data, part)
             return
         data = data[part]
+
+
+def _stand_in(table: Any, key: str | int) -> object:
+    """Unusable, but for a suspension: the rest of the axle can only be checked if it has one."""
+    if key != "suspension":
+        return UNUSABLE
+    kind = meant.suspension(table.get(key), table)
+    return UNUSABLE if kind is None else kind.value
 
 
 def _holds(data: Any, part: str | int, index: int) -> bool:

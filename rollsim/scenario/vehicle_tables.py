@@ -19,6 +19,7 @@ from rollsim.vehicle import Suspension, VehicleClass
 
 LENGTH, MASS, RATE = Dimension.LENGTH, Dimension.MASS, Dimension.RATE
 _DEFAULT = (CLASS_DEFAULT,)
+_WHOLE = f'for the whole spring of [front] or [rear] write spring = "{CLASS_DEFAULT}"'
 
 
 def _or_class_default(found: Any, handler: Any) -> Any:
@@ -63,11 +64,20 @@ class SpringTable(Table):
 
     rate: Annotated[
         Quantity | None,
-        Measured("the spring's own: press, dimensions or maker", RATE, 2, 1000, "N/mm"),
+        Measured(
+            "the spring's own: press, dimensions or maker", RATE, 2, 1000, "N/mm", instead=_WHOLE
+        ),
     ] = None
     wheel_rate: Annotated[
         Quantity | None,
-        Measured("independent only: scale under the wheel at two heights", RATE, 2, 1000, "N/mm"),
+        Measured(
+            "independent only: scale under the wheel at two heights",
+            RATE,
+            2,
+            1000,
+            "N/mm",
+            instead=_WHOLE,
+        ),
     ] = None
     motion_ratio: Annotated[
         Quantity | None,
@@ -214,15 +224,19 @@ class AxleTable(Table):
             _DEFAULT,
         ),
     ]
-    spring: Annotated[SpringTable, WrapValidator(_or_class_default), About("one side's spring")]
+    spring: Annotated[
+        SpringTable, WrapValidator(_or_class_default), About("one side's spring", _DEFAULT)
+    ]
     bump_stop: Annotated[
-        StopTable | None, WrapValidator(_or_class_default), About("one side's bump stop")
+        StopTable | None, WrapValidator(_or_class_default), About("one side's bump stop", _DEFAULT)
     ] = None
     rebound_limit: Annotated[
-        StopTable | None, WrapValidator(_or_class_default), About("one side's full droop")
+        StopTable | None, WrapValidator(_or_class_default), About("one side's full droop", _DEFAULT)
     ] = None
-    tyre: Annotated[TyreTable, WrapValidator(_or_class_default), About("one tyre")]
-    bar: Annotated[BarTable | None, About("the anti-roll bar that is on it")] = None
+    tyre: Annotated[TyreTable, WrapValidator(_or_class_default), About("one tyre", _DEFAULT)]
+    bar: Annotated[BarTable | None, About("the anti-roll bar that is on it; no class default")] = (
+        None
+    )
     auxiliary_roll_stiffness: Annotated[
         Quantity | None,
         Measured(
