@@ -232,26 +232,28 @@ def _iterate(
     extra: Callable | None,
     iterations: int,
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Best points of one chunk, and their residuals as a share of the weight."""
-    result, best = x.copy(), np.full(model.size, np.inf)
+    """Points of one chunk, and their residuals as a share of the weight."""
+    result, left = np.empty_like(x), np.empty(model.size)
     place = np.arange(model.size)  # where the members still at work belong
     base, direction = x, np.zeros_like(x)
-    scale, merit = np.ones(model.size), best.copy()
+    scale, merit = np.ones(model.size), np.full(model.size, np.inf)
     for _ in range(iterations):
         b = course.balance(model, x)
         worst = np.abs(b.residual).max(axis=0)
         if extra is not None:
             worst = np.maximum(worst, np.abs(extra(b, rows)))
         worst = worst / model.constants.weight
-        better = worst < best[place]
-        result[:, place[better]], best[place[better]] = x[:, better], worst[better]
         going = ~(worst <= tolerance)
+        last = x
         if not going.any():
             break
         if going.sum() * 4 <= going.size * 3:
+            done = ~going
+            result[:, place[done]], left[place[done]] = x[:, done], worst[done]
             model, b, rows, place = model.take(going), b.take(going), rows[going], place[going]
-            x, base, direction = x[:, going], base[:, going], direction[:, going]
-            worst, scale, merit = worst[going], scale[going], merit[going]
+            last = x = x[:, going]
+            base, direction, worst = base[:, going], direction[:, going], worst[going]
+            scale, merit = scale[going], merit[going]
         fell = (worst < merit) | (scale < SMALLEST_SCALE)
         fresh = _bounded(step(model, x, b, rows))
         if fell.all():
@@ -260,7 +262,8 @@ def _iterate(
             base, direction = np.where(fell, x, base), np.where(fell, fresh, direction)
             merit, scale = np.where(fell, worst, merit), np.where(fell, 1.0, 0.5 * scale)
         x = base + scale * direction
-    return result, best
+    result[:, place], left[place] = last, worst
+    return result, left
 
 
 def _bounded(step: np.ndarray) -> np.ndarray:
