@@ -22,8 +22,10 @@ class Balance:
     ----------
     residual : (7, N) array
         [N·m] for angles, [N] for lengths.
-    d_normal, d_lateral : (7, N) arrays
-        Derivative of the residual by the normal and by the lateral field [kg·m, kg].
+    d_lateral : (7, N) array
+        Derivative of the residual by the lateral field [kg·m, kg].
+    w_roll, w_travel, w_axle, w_rise : (N,), (2, N), (2, N), (2, N) arrays
+        Its derivative by the normal field, freedom by freedom [kg·m, kg].
     roll_roll, roll_travel, roll_axle : (N,), (2, N), (2, N) arrays
         Jacobian: φφ, φs = sφ, φp = pφ.
     travel_travel, travel_axle, axle_axle, axle_rise, rise_axle, rise_rise : (2, N) arrays
@@ -37,8 +39,11 @@ class Balance:
     """
 
     residual: np.ndarray
-    d_normal: np.ndarray
     d_lateral: np.ndarray
+    w_roll: np.ndarray
+    w_travel: np.ndarray
+    w_axle: np.ndarray
+    w_rise: np.ndarray
     roll_roll: np.ndarray
     roll_travel: np.ndarray
     roll_axle: np.ndarray
@@ -55,6 +60,11 @@ class Balance:
     def take(self, index: np.ndarray) -> "Balance":
         """The members at `index` along the batch axis."""
         return Balance(*(getattr(self, f.name)[..., index] for f in fields(self)))
+
+    @property
+    def d_normal(self) -> np.ndarray:
+        """Derivative of the residual by the normal field [kg·m, kg], (7, N)."""
+        return np.concatenate([self.w_roll[None], self.w_travel, self.w_axle, self.w_rise])
 
     @property
     def wheel_loads(self) -> np.ndarray:
@@ -241,8 +251,10 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
     # By contact shift: half of it while both tyres are on the ground.
     shift = c.shift * np.where(tyres.both, 0.5, 1.0)
     push = c.axle * shift  # its moment, per normal and lateral field
-    d_normal = np.concatenate([w_f[None], w_s, w_p - lateral * push, c.axle])
-    d_lateral = -np.concatenate([q_f[None], q_s, q_p + normal * push, np.zeros_like(w_p)])
+    d_lateral = np.zeros_like(q)
+    d_lateral[0] = -q_f
+    d_lateral[1:3] = -q_s
+    d_lateral[3:5] = -q_p - normal * push
     residual = d_lateral * lateral
     residual[0] += normal * w_f + _both(sus.moment)
     residual[1:3] += normal * w_s + sus.force
@@ -250,8 +262,11 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
     residual[5:7] += normal * c.axle + tyres.rise
     return Balance(
         residual=residual,
-        d_normal=d_normal,
         d_lateral=d_lateral,
+        w_roll=w_f,
+        w_travel=w_s,
+        w_axle=w_p - lateral * push,
+        w_rise=c.axle,
         roll_roll=_both(sus.tt) - normal * q_f - lateral * w_f,
         roll_travel=sus.st - c.body * (normal * sin_f + lateral * cos_f),
         roll_axle=-sus.tt,

@@ -52,12 +52,6 @@ class Course:
             return np.full_like(parameter, self.gravity), parameter
         return self.gravity * np.cos(parameter), self.gravity * np.sin(parameter)
 
-    def slopes(self, parameter: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Derivatives of normal and lateral field by the parameter [-, or m/s² per rad]."""
-        if self.field is Field.TURN:
-            return np.zeros_like(parameter), np.ones_like(parameter)
-        return -self.gravity * np.sin(parameter), self.gravity * np.cos(parameter)
-
     def balance(self, model: Model, x: np.ndarray) -> Balance:
         """Balance of `model` at the points `x`, (8, N) [m/s² or rad; rad, m]."""
         normal, lateral = self.fields(x[0])
@@ -65,8 +59,10 @@ class Course:
 
     def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
         """Derivative of the residual [N·m, N] by the parameter, (7, N)."""
-        d_normal, d_lateral = self.slopes(x[0])
-        return balance.d_normal * d_normal + balance.d_lateral * d_lateral
+        if self.field is Field.TURN:
+            return balance.d_lateral
+        normal, lateral = self.fields(x[0])
+        return balance.d_lateral * normal - balance.d_normal * lateral
 
 
 @dataclass(frozen=True, slots=True)
