@@ -1,5 +1,6 @@
 """Curves: how does the lean grow with lateral acceleration, and where does each state tip?"""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,7 +12,8 @@ _DARK = ("#f2f5f8", "#3a444f", "#14181e")
 _ON_LIGHT = ("#3d4854", "#a34700", "#0b5cad", "#1b7340", "#7a3e9d", "#9c1f4a")
 _ON_DARK = ("#c3ccd6", "#ffb066", "#7db8f5", "#7fd6a0", "#d3a6f0", "#ff9ab8")
 _HEIGHT = 380  # px
-_TICKS = [n / 5 for n in range(11)]  # g
+HEAD_ROOM = 1.05  # times the largest lean
+MARGIN = 0.05  # g to the right of the last tipping point
 _DASHES = ([1, 0], [6, 3], [2, 2], [10, 3, 2, 3], [12, 4], [4, 2, 1, 2])
 
 
@@ -26,9 +28,9 @@ class LeanCurve:
     lateral_acceleration_g : tuple of float
         [g].
     lean_deg : tuple of float
-        Roll angle, static lean included [deg].
+        Towards the outside of the bend, static lean included [deg].
     tipping_point_g : float or None
-        [g].
+        [g]; None where it was not resolved.
     """
 
     name: str
@@ -66,15 +68,19 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     dash = alt.StrokeDash("state:N", sort=names, legend=legend).scale(
         domain=names, range=[_DASHES[n] for n in numbers]
     )
-    lines, tips = _frames(curves)
-    x = alt.X("g:Q", title="lateral acceleration, g", axis=alt.Axis(format=".1f", values=_TICKS))
-    y = alt.Y("lean:Q", title="lean (roll angle), deg")
+    lines, tips, floor, last = _frames(curves)
+    top = float(lines["lean"].max()) * HEAD_ROOM
+    ticks = [n / 5 for n in range(math.floor(5 * last) + 1)]
+    x = alt.X("g:Q", title="lateral acceleration, g", axis=alt.Axis(format=".1f", values=ticks))
+    x = x.scale(domain=[0.0, last], nice=False)
+    y = alt.Y("lean:Q", title="lean (roll angle) to the outside, deg")
+    y = y.scale(domain=[floor, max(top, floor + 1.0)], nice=False)
     figures = ["state:N", alt.Tooltip("g:Q", format=".2f"), alt.Tooltip("lean:Q", format=".2f")]
     drawn = alt.Chart(lines).mark_line(strokeWidth=2.5).encode(x, y, colour, dash, tooltip=figures)
     marks = (
         alt.Chart(tips)
-        .mark_point(shape="triangle-up", size=140, filled=True, opacity=1.0, yOffset=-7)
-        .encode(x, alt.YValue(_HEIGHT), colour, tooltip=figures[:2])
+        .mark_point(shape="triangle-up", size=140, filled=True, opacity=1.0, yOffset=-6)
+        .encode(x, y, colour, tooltip=figures[:2])
     )
     return (
         alt.layer(drawn, marks)
@@ -95,22 +101,25 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
 
 def _words(curve: LeanCurve) -> str:
     tip = curve.tipping_point_g
-    return curve.name if tip is None else f"{curve.name}: tips at {tip:.2f} g"
+    where = "tipping point not resolved" if tip is None else f"tips at {tip:.2f} g"
+    return f"{curve.name}: {where}"
 
 
-def _frames(curves: Sequence[LeanCurve]) -> tuple[pd.DataFrame, pd.DataFrame]:
-    """Points of the lines, and the tipping points, in the long form that the chart wants."""
+def _frames(curves: Sequence[LeanCurve]) -> tuple[pd.DataFrame, pd.DataFrame, float, float]:
+    """Points of the lines and tipping points on the axis, and where axis and chart end."""
     points = [
         (_words(curve), g, lean)
         for curve in curves
         for g, lean in zip(curve.lateral_acceleration_g, curve.lean_deg, strict=True)
     ]
-    tips = [
-        (_words(curve), curve.tipping_point_g)
-        for curve in curves
-        if curve.tipping_point_g is not None
-    ]
+    floor = min([0.0, *(lean for _, _, lean in points)])
+    marks = [(_words(curve), curve.tipping_point_g, floor) for curve in curves]
+    tips = [mark for mark in marks if mark[1] is not None]
+    last = max([MARGIN, *(g for _, g, _ in (*points, *tips))])
+    columns = ["state", "g", "lean"]
     return (
-        pd.DataFrame(points, columns=["state", "g", "lean"]),
-        pd.DataFrame(tips, columns=["state", "g"]),
+        pd.DataFrame(points, columns=columns),
+        pd.DataFrame(tips, columns=columns),
+        floor,
+        last + MARGIN,
     )

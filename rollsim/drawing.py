@@ -10,7 +10,7 @@ from html import escape
 
 WIDTH = 340  # about the width of a phone, so that text keeps its size there
 GROUND = 0  # y of the road
-BELOW, TITLES = 82, 48  # room for arrows and figures under the road, for the two lines on top
+BELOW, ABOVE = 82, 4  # room for arrows and figures under the road, and over the highest thing
 MIDDLE = WIDTH / 2
 PIXELS_PER_METRE = 98.0
 LONGEST_ARROW = 62.0
@@ -19,6 +19,8 @@ BODY_BOTTOM = 0.45  # m, for the picture only
 LOWEST_ROOF, USUAL_ROOF, HIGHEST_ROOF = 2.2, 2.65, 3.2  # times CG height, for the picture only
 RACK = 0.15  # m from the roof to the middle of what lies on it, for the picture only
 SMALLEST_SHOWN = 0.005  # deg
+PALE = 0.45
+NARROW = 1130  # px of the screen: below, three pictures in a row leave no room for their figures
 LIFTED = 1.0  # N: a wheel that carries less is drawn as off the ground
 
 _ROAD = f'<path style="fill:none;stroke:currentColor;stroke-width:1.5" d="M8 0H{WIDTH - 8}"/>'
@@ -27,6 +29,13 @@ _LINE = "fill:none;stroke:currentColor"
 _BODY = "fill:light-dark(#cfe1f5,#27425f);stroke:currentColor;stroke-width:1.6"
 _GLASS = "fill:light-dark(#f4f8fc,#14181e);stroke:currentColor;stroke-width:1"
 _CARGO = "fill:light-dark(#f2c38b,#8a5a1e);stroke:currentColor;stroke-width:1"
+_ROW_STYLE = (
+    ".rear-views{display:flex;gap:8px;justify-content:space-evenly;align-items:flex-end}"
+    ".rear-view{flex:1 1 0;min-width:0;max-width:460px;margin:0}"
+    ".rear-view figcaption{font-size:15px;line-height:1.35;text-align:center}"
+    f"@media (max-width:{NARROW}px){{.rear-view text{{display:none}}"
+    ".rear-view figcaption{font-size:13px}}"
+)
 _ARROW = "fill:light-dark(#b3261e,#ff9d92)"
 
 
@@ -41,12 +50,14 @@ class Cargo:
 
 @dataclass(frozen=True, slots=True)
 class RearView:
-    """One vehicle in a left bend, seen from behind.
+    """One vehicle in a bend, seen from behind.
 
     Parameters
     ----------
     title : str
         Above the picture.
+    bend : str
+        "left" or "right".
     roll_angle, heave : float
         Of the body: lean to the right [rad], rise from as weighed [m].
     wheel_loads : tuple of float
@@ -61,9 +72,12 @@ class RearView:
         From the road to the highest thing, the same for pictures that are compared [m].
     cargo : tuple of Cargo
         On the vehicle, heights as weighed.
+    missing : str
+        Why there is no equilibrium; the vehicle is then drawn pale, as it last stood.
     """
 
     title: str
+    bend: str
     roll_angle: float
     heave: float
     wheel_loads: tuple[float, float, float, float]
@@ -75,6 +89,7 @@ class RearView:
     cg_height: float
     height_shown: float
     cargo: tuple[Cargo, ...] = ()
+    missing: str = ""
 
 
 def roof_height(cg_height: float, roof_loads: Sequence[float]) -> float:
@@ -112,7 +127,7 @@ def rear_view(view: RearView) -> str:
     Returns
     -------
     str
-        An `<svg>` element with a text alternative.
+        A `<figure>` element with a text alternative.
 
     Notes
     -----
@@ -121,72 +136,58 @@ def rear_view(view: RearView) -> str:
     Examples
     --------
     >>> at_rest = (4900.0, 4900.0, 4200.0, 4200.0)
-    >>> view = RearView("unladen", 0.0, 0.0, at_rest, 9e3, 1.55, 0.37, 0.47, 1.75, 0.66, 1.8)
+    >>> size = (1.55, 0.37, 0.47, 1.75, 0.66, 1.8)
+    >>> view = RearView("now", "left", 0.0, 0.0, at_rest, 9e3, *size)
     >>> "lean 0.00° to the right" in rear_view(view)
     True
     """
     lean = math.degrees(view.roll_angle)
-    half = view.track / 2
     pivot = f"{MIDDLE:.1f} {_y(view.roll_centre_height):.1f}"
     shift = -view.heave * PIXELS_PER_METRE
-    front_left, front_right, rear_left, rear_right = view.wheel_loads
     outline = _outline(view)
     cargo = "".join(_cargo(item, roof=_roof(view)) for item in view.cargo)
-    parts = [
-        _text(MIDDLE, _head(view.height_shown) + 16, view.title, size=15, bold=True),
-        _text(MIDDLE, _head(view.height_shown) + 35, f"lean {_lean_words(lean, '°')}", size=15),
-        _ROAD,
-        _axle(view),
-        f'<g style="{_LINE};stroke-width:1.4;stroke-dasharray:5 4">{outline}</g>',
+    body = (
         f'<g transform="rotate({lean:.3f} {pivot})"><g transform="translate(0 {shift:.2f})">'
         f'<g style="{_BODY};fill-opacity:0.85">{outline}</g>{_window(view)}{cargo}</g>'
-        f"{_cg(view.cg_height)}</g>",
-        _loads(MIDDLE - half * PIXELS_PER_METRE, front_left, rear_left, full=view.full_load),
-        _loads(MIDDLE + half * PIXELS_PER_METRE, front_right, rear_right, full=view.full_load),
-    ]
-    words = (
-        f"{view.title}, seen from behind in a left bend: lean {_lean_words(lean, ' degrees')}; "
-        f"wheel loads front left {front_left:.0f} N, front right {front_right:.0f} N, "
-        f"rear left {rear_left:.0f} N, rear right {rear_right:.0f} N"
+        f"{_cg(view.cg_height)}</g>"
     )
-    return _svg(parts, words, view.height_shown)
+    upright = f'<g style="{_LINE};stroke-width:1.4;stroke-dasharray:5 4">{outline}</g>'
+    if view.missing:
+        parts = [_ROAD, f'<g style="opacity:{PALE}">{_axle(view)}{body}</g>', upright]
+        words = under = view.missing
+    else:
+        parts = [_ROAD, _axle(view), upright, body, *_all_loads(view)]
+        words = f"lean {_lean_words(lean, ' degrees')}; {_load_words(view.wheel_loads)}"
+        under = f"lean {_lean_words(lean, '°')}"
+    alternative = f"{view.title}, seen from behind in a {view.bend} bend: {words}"
+    caption = f"<figcaption><b>{escape(view.title)}</b><br>{escape(under)}</figcaption>"
+    drawn = _svg(parts, alternative, view.height_shown)
+    return f'<figure class="rear-view">{caption}{drawn}</figure>'
 
 
-def no_view(title: str, reason: str, height_shown: float) -> str:
-    """Draw the frame of a picture that has no equilibrium to show.
+def _load_words(loads: Sequence[float]) -> str:
+    names = ("front left", "front right", "rear left", "rear right")
+    found = (f"{name} {load:.0f} N" for name, load in zip(names, loads, strict=True))
+    return f"wheel loads {', '.join(found)}"
 
-    Parameters
-    ----------
-    title, reason : str
-        Above, and in the middle of, the picture.
-    height_shown : float
-        As in the pictures beside it [m].
 
-    Returns
-    -------
-    str
-        An `<svg>` element with a text alternative.
-
-    Examples
-    --------
-    >>> "tips at 0.6 g" in no_view("touring", "tips at 0.6 g", 1.8)
-    True
-    """
-    parts = [
-        _text(MIDDLE, _head(height_shown) + 16, title, size=15, bold=True),
-        _ROAD,
-        _text(MIDDLE, _head(height_shown) / 2, reason, size=16, bold=True),
-    ]
-    return _svg(parts, f"{title}: {reason}", height_shown)
+def _all_loads(view: RearView) -> tuple[str, str]:
+    """Arrows and figures under the left and the right wheels."""
+    half = view.track / 2 * PIXELS_PER_METRE
+    front_left, front_right, rear_left, rear_right = view.wheel_loads
+    return (
+        _loads(MIDDLE - half, front_left, rear_left, full=view.full_load),
+        _loads(MIDDLE + half, front_right, rear_right, full=view.full_load),
+    )
 
 
 def side_by_side(pictures: Sequence[str]) -> str:
-    """Lay pictures in a row that wraps on a narrow screen.
+    """Lay pictures in one row, on a phone without the figures, which would be too small to read.
 
     Parameters
     ----------
     pictures : sequence of str
-        `<svg>` elements.
+        From `rear_view`.
 
     Returns
     -------
@@ -195,14 +196,10 @@ def side_by_side(pictures: Sequence[str]) -> str:
 
     Examples
     --------
-    >>> side_by_side(["<svg></svg>"]).count("<svg>")
+    >>> side_by_side(["<figure></figure>"]).count("<figure>")
     1
     """
-    cells = "".join(
-        f'<div style="flex:1 1 {WIDTH - 30}px;max-width:420px">{picture}</div>'
-        for picture in pictures
-    )
-    return f'<div style="display:flex;flex-wrap:wrap;gap:8px">{cells}</div>'
+    return f'<style>{_ROW_STYLE}</style><div class="rear-views">{"".join(pictures)}</div>'
 
 
 def _svg(parts: Sequence[str], words: str, height_shown: float) -> str:
@@ -217,7 +214,7 @@ def _svg(parts: Sequence[str], words: str, height_shown: float) -> str:
 
 def _head(height_shown: float) -> float:
     """The upper edge of the picture."""
-    return _y(height_shown) - TITLES
+    return _y(height_shown) - ABOVE
 
 
 def _y(height: float) -> float:
@@ -228,13 +225,11 @@ def _roof(view: RearView) -> float:
     return _y(view.roof_height)
 
 
-def _text(
-    x: float, y: float, words: str, *, size: int = 13, anchor: str = "middle", bold: bool = False
-) -> str:
+def _text(x: float, y: float, words: str, *, anchor: str, bold: bool = False) -> str:
     weight = ";font-weight:600" if bold else ""
     return (
         f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" '
-        f'style="{_INK};font-size:{size}px{weight}">{escape(words)}</text>'
+        f'style="{_INK};font-size:13px{weight}">{escape(words)}</text>'
     )
 
 

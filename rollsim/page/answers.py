@@ -1,59 +1,73 @@
-"""What the page shows of one scenario file: every state, now and with the chosen bar."""
+"""What the page shows of one scenario file: every state, now and with the bar that is selected."""
 
+import math
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import Enum
 from pathlib import Path
 
-from rollsim import mass
-from rollsim.charts import LeanCurve
 from rollsim.cli.tables import state_words
-from rollsim.drawing import Cargo, RearView, no_view, rear_view, roof_height
 from rollsim.reader_units import METRIC, figure
 from rollsim.roll import CurvePoint, StateResult, results
 from rollsim.scenario import Scenario, loads
-from rollsim.sizing import Sizing, size
+from rollsim.sizing import Candidate, Sizing, size
 from rollsim.sizing.choice import fitted
 from rollsim.units import to_unit
-from rollsim.vehicle import STANDARD_GRAVITY, Job, Place
+from rollsim.vehicle import STANDARD_GRAVITY
 from rollsim.wording import choice_words, gate_words, help_words
 
 STEPS_PER_G = 20
-LARGEST_ON_CHART = 1.2  # g
-CURVE = tuple(
-    n / STEPS_PER_G * STANDARD_GRAVITY for n in range(round(LARGEST_ON_CHART * STEPS_PER_G) + 1)
-)
-HEAVIEST_WHEEL_SHARE = 0.42  # of the weight, for the length of the arrows only
-HEAD_ROOM = 0.3  # m
-WITH_BAR = "with bar"
+LARGEST_ON_SLIDER = 0.7  # g
+NEAR_THE_TIP = (0.97, 0.99, 0.998, 0.9998)  # of it, where the lean grows steeply
+SMALLEST_LEAN = 0.005  # deg: less reads 0.00
+
+
+class Bend(Enum):
+    """Which way the road goes."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+    @property
+    def outside(self) -> "Bend":
+        """The other side, where the body leans to."""
+        return Bend.RIGHT if self is Bend.LEFT else Bend.LEFT
+
+
+@dataclass(frozen=True, slots=True)
+class Sized:
+    """A scenario and its sizing; None where it has no bar to be sized."""
+
+    scenario: Scenario
+    sizing: Sizing | None
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One scenario, answered.
+    """One scenario, answered for one bar in one bend.
 
     Parameters
     ----------
     scenario : Scenario
         As read.
-    before, after : tuple of StateResult
-        Every state now, and with the chosen bar; `after` is empty where there is none.
     sizing : Sizing or None
         None where the scenario has no bar to be sized.
+    bend : Bend
+        That the curves are for.
+    before : tuple of StateResult
+        Every state now.
+    bar : Candidate or None
+        The one selected.
+    after : tuple of StateResult
+        Every state with that bar; empty where there is none.
     """
 
     scenario: Scenario
-    before: tuple[StateResult, ...]
-    after: tuple[StateResult, ...]
     sizing: Sizing | None
-
-
-@dataclass(frozen=True, slots=True)
-class View:
-    """One state at one lateral acceleration; the point is None where it has tipped."""
-
-    title: str
-    result: StateResult
-    point: CurvePoint | None
+    bend: Bend
+    before: tuple[StateResult, ...]
+    bar: Candidate | None = None
+    after: tuple[StateResult, ...] = ()
 
 
 def scenario_files(folder: Path) -> dict[str, Path]:
@@ -79,8 +93,8 @@ def scenario_files(folder: Path) -> dict[str, Path]:
     return found
 
 
-def answer(text: str, name: str, folder: Path) -> Answer:
-    """Read a scenario and compute all that the page shows of it.
+def read(text: str, name: str, folder: Path) -> Sized:
+    """Read a scenario and size its bar.
 
     Parameters
     ----------
@@ -93,8 +107,8 @@ def answer(text: str, name: str, folder: Path) -> Answer:
 
     Returns
     -------
-    Answer
-        In SI, curves from 0 to 1.2 g in steps of 0.05 g.
+    Sized
+        In SI.
 
     Raises
     ------
@@ -102,14 +116,106 @@ def answer(text: str, name: str, folder: Path) -> Answer:
         With every error of the text.
     """
     scenario = loads(text, name, folder)
-    before = results(scenario.job, CURVE)
-    if scenario.rear_bar is None:
-        return Answer(scenario, before, (), None)
-    sizing = size(scenario.job, scenario.rear_bar)
-    if sizing.choice is None:
-        return Answer(scenario, before, (), sizing)
-    after = results(scenario.job, CURVE, fitted(sizing.choice, scenario.rear_bar))
-    return Answer(scenario, before, after, sizing)
+    bar = scenario.rear_bar
+    return Sized(scenario, None if bar is None else size(scenario.job, bar))
+
+
+def states(
+    scenario: Scenario, bar: Candidate | None = None, bend: Bend = Bend.LEFT
+) -> tuple[StateResult, ...]:
+    """Every state in one bend, each curve up to its tipping point.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As read.
+    bar : Candidate or None
+        Rear bar in place of the one on the vehicle.
+    bend : Bend
+        Left or right.
+
+    Returns
+    -------
+    tuple of StateResult
+        In SI; curves from 0 in steps of 0.05 g; roll and wheels as the vehicle has them, in a right
+        bend too.
+    """
+    fit = None if bar is None else fitted(bar, scenario.rear_bar)
+    tips = [result.tip_over_threshold for result in results(scenario.job, (), fit)]
+    turned = bend is Bend.RIGHT
+    found = results(scenario.job, _lateral(tips), fit, mirrored=turned)
+    return tuple(_turned_back(result) for result in found) if turned else found
+
+
+def _lateral(tips: list[float]) -> tuple[float, ...]:
+    """The steps of the slider as far as anything stands, and the last of each way to the tip."""
+    known = [tip for tip in tips if math.isfinite(tip)]
+    most = max([LARGEST_ON_SLIDER * STANDARD_GRAVITY, *known])
+    steps = range(math.floor(most / STANDARD_GRAVITY * STEPS_PER_G + 1e-9) + 1)
+    near = (tip * share for tip in known for share in NEAR_THE_TIP)
+    return tuple(sorted({*(step(n) for n in steps), *near}))
+
+
+def step(number: int) -> float:
+    """Lateral acceleration of a step of the slider [m/s²]."""
+    return number / STEPS_PER_G * STANDARD_GRAVITY
+
+
+def _turned_back(result: StateResult) -> StateResult:
+    """From the mirrored vehicle to the real one: its left is left again."""
+    curve = tuple(
+        CurvePoint(p.lateral_acceleration, -p.roll_angle, p.heave, _swapped(p.wheel_loads))
+        for p in result.curve
+    )
+    return replace(result, static_lean=-result.static_lean, curve=curve)
+
+
+def _swapped(loads: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+    front_left, front_right, rear_left, rear_right = loads
+    return front_right, front_left, rear_right, rear_left
+
+
+def harder_bend(found: Answer) -> Bend | None:
+    """The bend in which an off-centre load adds to the lean.
+
+    Parameters
+    ----------
+    found : Answer
+        For any bend.
+
+    Returns
+    -------
+    Bend or None
+        Of the state that leans most at rest; None where none does.
+    """
+    lean = max((result.static_lean for result in found.before), key=abs)
+    if abs(to_unit(lean, "deg")) < SMALLEST_LEAN:
+        return None
+    return Bend.LEFT if lean > 0.0 else Bend.RIGHT
+
+
+def bend_words(found: Answer) -> str:
+    """Which bend the figures are for, where it matters.
+
+    Parameters
+    ----------
+    found : Answer
+        For the bend chosen.
+
+    Returns
+    -------
+    str
+        Sentences; empty where nothing leans at rest.
+    """
+    harder = harder_bend(found)
+    if harder is None:
+        return ""
+    lean = figure(max(abs(result.static_lean) for result in found.before), "deg")
+    return (
+        f"An off-centre load leans it {lean} deg to the {harder.outside.value} at rest, so it "
+        f"leans more in a {harder.value} bend. Lean, wheel loads and curves are for a "
+        f"{found.bend.value} bend; wheel lift, tipping point and tilt table are the worse of both."
+    )
 
 
 def headline(found: Answer) -> str:
@@ -118,7 +224,7 @@ def headline(found: Answer) -> str:
     Parameters
     ----------
     found : Answer
-        From `answer`.
+        For any bar.
 
     Returns
     -------
@@ -141,7 +247,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     Parameters
     ----------
     found : Answer
-        From `answer`.
+        For any bar.
 
     Returns
     -------
@@ -168,141 +274,35 @@ def choices(found: Answer) -> tuple[str, ...]:
     Parameters
     ----------
     found : Answer
-        From `answer`.
+        For any bar and bend.
 
     Returns
     -------
     tuple of str
         Names; "as_weighed" only where it is not one of the others.
     """
-    cases = [result.name for result in _distinct(found)[1:]]
+    cases = [result.name for result in distinct(found.before)[1:]]
     first = found.before[2].name if found.sizing is None else found.sizing.case
     return tuple(sorted(cases, key=lambda name: name != first))
 
 
-def views(found: Answer, case: str, lateral_g: float) -> tuple[View, ...]:
-    """Unladen, the case, and the case with the bar, at one lateral acceleration.
-
-    Parameters
-    ----------
-    found : Answer
-        From `answer`.
-    case : str
-        One of `choices`.
-    lateral_g : float
-        A multiple of 0.05 [g].
-
-    Returns
-    -------
-    tuple of View
-        Two, or three where a bar is chosen.
-    """
-    now = _named(found.before, case)
-    shown = [("unladen", found.before[0]), (state_words(case), now)]
-    if found.after:
-        shown.append((f"{state_words(case)}, {WITH_BAR}", _named(found.after, case)))
-    return tuple(View(title, result, _point(result, lateral_g)) for title, result in shown)
-
-
-def picture(found: Answer, view: View) -> str:
-    """One view as a picture from behind.
-
-    Parameters
-    ----------
-    found : Answer
-        From `answer`.
-    view : View
-        One of `views`.
-
-    Returns
-    -------
-    str
-        An `<svg>` element.
-    """
-    if view.point is None:
-        tip = figure(view.result.tip_over_threshold, "g")
-        return no_view(view.title, f"tipped: it tips at {tip} g", _height_shown(found))
-    job = found.scenario.job
-    state = next(s for s in mass.states(job) if s.name == view.result.name)
-    rear = job.vehicle.rear
-    weight = max(r.total_mass for r in found.before) * STANDARD_GRAVITY
-    return rear_view(
-        RearView(
-            title=view.title,
-            roll_angle=view.point.roll_angle,
-            heave=view.point.heave,
-            wheel_loads=view.point.wheel_loads,
-            full_load=weight * HEAVIEST_WHEEL_SHARE,
-            track=rear.track,
-            tyre_radius=rear.unsprung_cg_height,
-            roll_centre_height=rear.roll_centre_height,
-            roof_height=_roof(job),
-            cg_height=view.result.cg_height,
-            height_shown=_height_shown(found),
-            cargo=tuple(Cargo(o.left_of_centreline, o.height, o.mass) for o in state.loads),
-        )
-    )
-
-
-def _height_shown(found: Answer) -> float:
-    """Room for the roof and for the highest load of any state, lifted."""
-    job = found.scenario.job
-    highest = max((load.height for load in job.loads), default=0.0)
-    return max(_roof(job), highest) + HEAD_ROOM
-
-
-def _roof(job: Job) -> float:
-    on_roof = [load.height for load in job.loads if load.place is Place.ROOF]
-    return roof_height(job.vehicle.cg_height, on_roof)
-
-
-def lean_curves(found: Answer, case: str) -> tuple[LeanCurve, ...]:
-    """Every state's lean, and the case's with the bar.
-
-    Parameters
-    ----------
-    found : Answer
-        From `answer`.
-    case : str
-        One of `choices`.
-
-    Returns
-    -------
-    tuple of LeanCurve
-        "as_weighed" only where it is not one of the others [g, deg].
-    """
-    shown = [(state_words(result.name), result) for result in _distinct(found)]
-    if found.after:
-        shown.append((f"{state_words(case)}, {WITH_BAR}", _named(found.after, case)))
-    return tuple(_curve(title, result) for title, result in shown)
-
-
-def _curve(title: str, result: StateResult) -> LeanCurve:
-    tip = float(to_unit(result.tip_over_threshold, "g"))
-    return LeanCurve(
-        title,
-        tuple(round(float(to_unit(p.lateral_acceleration, "g")), 2) for p in result.curve),
-        tuple(float(to_unit(p.roll_angle, "deg")) for p in result.curve),
-        tip if tip <= LARGEST_ON_CHART else None,
-    )
-
-
-def _named(found: tuple[StateResult, ...], name: str) -> StateResult:
+def named(found: tuple[StateResult, ...], name: str) -> StateResult:
+    """The state of that name."""
     return next(result for result in found if result.name == name)
 
 
-def _distinct(found: Answer) -> tuple[StateResult, ...]:
-    """The states now, without as-weighed where it is the unladen state or a load case."""
-    unladen, weighed, *cases = found.before
-    twin = any(_same(weighed, other) for other in (unladen, *cases))
-    return (unladen, *cases) if twin else found.before
+def distinct(found: tuple[StateResult, ...]) -> tuple[StateResult, ...]:
+    """The states, without as-weighed where it is the unladen state or a load case."""
+    weighed = found[1]
+    return found if twin(found) is None else tuple(r for r in found if r is not weighed)
+
+
+def twin(found: tuple[StateResult, ...]) -> StateResult | None:
+    """The state that as-weighed repeats, if any."""
+    unladen, weighed, *cases = found
+    same = (r for r in (unladen, *cases) if _same(weighed, r))
+    return next(same, None)
 
 
 def _same(one: StateResult, other: StateResult) -> bool:
     return one.curve == other.curve and one.total_mass == other.total_mass
-
-
-def _point(result: StateResult, lateral_g: float) -> CurvePoint | None:
-    number = round(lateral_g * STEPS_PER_G)
-    wanted = (p for p in result.curve if p.lateral_acceleration == CURVE[number])
-    return next(wanted, None)

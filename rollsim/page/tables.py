@@ -1,67 +1,92 @@
 """The tables of the page, the shop's word before the ISO term, units in the headings."""
 
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Sequence
 
 import pandas as pd
 
-from rollsim.cautions import BAR_CAUTIONS, LAW, ROLL_CAUTIONS, STEADY_BEND
-from rollsim.cli.layout import clean
+from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
 from rollsim.cli.tables import RATING_WORDS, state_rows, state_words
-from rollsim.page.answers import WITH_BAR, Answer, View
-from rollsim.reader_units import METRIC, figure
-from rollsim.roll import StateResult
-from rollsim.sizing import Candidate
-from rollsim.wording import caution_words, objection_words
+from rollsim.page.answers import Answer, distinct, named, twin
+from rollsim.page.bars import as_if_chosen
+from rollsim.page.pictures import WITH_BAR, View, outward
+from rollsim.reader_units import METRIC, NO_FIGURE, figure
+from rollsim.wording import caution_words
 
-WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
+WHEELS = ("front left", "front right", "rear left", "rear right")
 INDENT = "\N{EM SPACE}"  # a plain space at the start of a cell is dropped by the browser
-SHORT_CAUTIONS = 2
+NOW = "now"
+IN_SIGHT = (
+    "Mass up high raises the risk of rollover",
+    "Empty and in the wet the rear lets go earlier",
+    "Whether the stability control copes",
+    "Figures are for a steady, level, untripped bend",
+    "Local codes and a licensed engineer decide",
+)
 
 
-def states_table(found: Sequence[StateResult]) -> pd.DataFrame:
-    """Figures of each state.
+def states_table(found: Answer) -> pd.DataFrame:
+    """Figures of each state, as it is now and with the bar.
 
     Parameters
     ----------
-    found : sequence of StateResult
-        The columns.
+    found : Answer
+        For one bar and bend.
 
     Returns
     -------
     pandas.DataFrame
-        Text; units in the row labels.
+        Text; units in the row labels; no as-weighed where it is one of the others.
     """
-    rows = state_rows(found, METRIC)
+    shown = [(state_words(r.name), r) for r in distinct(found.before)]
+    if found.after:
+        shown = [
+            (f"{title}, {word}", result)
+            for title, now in shown
+            for word, result in ((NOW, now), (WITH_BAR, named(found.after, now.name)))
+        ]
+    rows = state_rows([result for _, result in shown], METRIC)
     labels = [row.label.replace("  ", INDENT, 1) for row in rows]
     return pd.DataFrame(
         [row.cells for row in rows],
         index=pd.Index(labels, name=""),
-        columns=[state_words(result.name) for result in found],
+        columns=[title for title, _ in shown],
     )
 
 
-def ratings_table(found: Sequence[StateResult]) -> pd.DataFrame:
-    """Mass on every rating that is given.
+def twin_words(found: Answer) -> str:
+    """Why as-weighed has no column of its own; empty where it has one."""
+    same = twin(found.before)
+    if same is None:
+        return ""
+    return f"As weighed is the same as {state_words(same.name)}, and not shown twice."
+
+
+def ratings_table(found: Answer) -> pd.DataFrame:
+    """Mass on every rating that is given, the bar included where there is one.
 
     Parameters
     ----------
-    found : sequence of StateResult
-        The columns, with the same ratings.
+    found : Answer
+        For one bar.
 
     Returns
     -------
     pandas.DataFrame
         Text; no rows where no rating is given.
     """
+    names = [result.name for result in distinct(found.before)]
+    shown = [named(found.after or found.before, name) for name in names]
     rows = {
         f"{RATING_WORDS[checks[0].name]}, at most {figure(checks[0].limit, METRIC.mass)} kg": [
             f"{figure(check.load, METRIC.mass)} kg{' OVER' if check.over else ''}"
             for check in checks
         ]
-        for checks in zip(*(result.ratings for result in found), strict=True)
+        for checks in zip(*(result.ratings for result in shown), strict=True)
     }
-    columns = [state_words(result.name) for result in found]
-    table = pd.DataFrame.from_dict(rows, orient="index", columns=columns)
+    table = pd.DataFrame.from_dict(
+        rows, orient="index", columns=[state_words(name) for name in names]
+    )
     return table.rename_axis("")
 
 
@@ -84,8 +109,9 @@ def over_ratings(found: Answer) -> tuple[str, ...]:
         for result in states:
             lines += [
                 f"{state_words(result.name)}{suffix}: {RATING_WORDS[check.name]} "
-                f"{figure(check.load, METRIC.mass)} kg, allowed {figure(check.limit, METRIC.mass)} "
-                f"kg: {figure(check.load - check.limit, METRIC.mass)} kg too much"
+                f"{figure(check.load, METRIC.mass, 1)} kg, allowed "
+                f"{figure(check.limit, METRIC.mass, 1)} kg: "
+                f"{figure(check.load - check.limit, METRIC.mass, 1)} kg too much"
                 for check in result.ratings
                 if check.over and not (suffix and (result.name, check.name) in now)
             ]
@@ -105,92 +131,26 @@ def wheel_table(shown: Sequence[View]) -> pd.DataFrame:
     pandas.DataFrame
         Text; "tipped" where there is no equilibrium.
     """
-    lean = [figure(v.point.roll_angle, "deg") if v.point else "tipped" for v in shown]
+    inner = shown[0].bend.value
+    names = [f"{w}, {'inner' if inner in w else 'outer'}, N" for w in WHEELS]
+    lean = [figure(outward(v.point, v.bend), "deg") if v.point else _gone(v) for v in shown]
     loads = [
-        [figure(v.point.wheel_loads[n], METRIC.force) if v.point else "tipped" for v in shown]
+        [figure(v.point.wheel_loads[n], METRIC.force) if v.point else _gone(v) for v in shown]
         for n in range(len(WHEELS))
     ]
     return pd.DataFrame(
         [lean, *loads],
-        index=pd.Index(["lean (roll angle), deg", *(f"{w}, N" for w in WHEELS)], name=""),
+        index=pd.Index(["lean (roll angle), deg", *names], name=""),
         columns=[view.title for view in shown],
     )
 
 
-def accepted_table(candidates: Sequence[Candidate]) -> pd.DataFrame:
-    """The accepted bars with all their figures.
-
-    Parameters
-    ----------
-    candidates : sequence of Candidate
-        All, in the order of their rank.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text; units in the headings; empty where none is accepted.
-    """
-    return _ranked(candidates, True, _costs)
-
-
-def rejected_table(candidates: Sequence[Candidate]) -> pd.DataFrame:
-    """The rejected bars with the reasons.
-
-    Parameters
-    ----------
-    candidates : sequence of Candidate
-        All, in the order of their rank.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text; units in the headings; empty where all are accepted.
-    """
-    return _ranked(candidates, False, _reasons)
-
-
-def _ranked(
-    candidates: Sequence[Candidate], accepted: bool, more: Callable[[Candidate], dict[str, str]]
-) -> pd.DataFrame:
-    rows = [
-        {"rank": rank, **_what(candidate), **more(candidate)}
-        for rank, candidate in enumerate(candidates, 1)
-        if candidate.accepted is accepted
-    ]
-    return pd.DataFrame(rows).set_index("rank") if rows else pd.DataFrame()
-
-
-def _what(c: Candidate) -> dict[str, str]:
-    return {
-        "bar": c.section.label,
-        "arm, mm": figure(c.lever, "mm"),
-        "lean, deg/g": figure(c.roll_gradient, "deg/g"),
-    }
-
-
-def _reasons(c: Candidate) -> dict[str, str]:
-    return {
-        "why not": clean("; ".join(objection_words(objection) for objection in c.objections)),
-        "steel": c.steel.name,
-    }
-
-
-def _costs(c: Candidate) -> dict[str, str]:
-    return {
-        "safety factor": figure(c.safety_factor, ""),
-        "front share, empty": figure(c.front_load_transfer_share, ""),
-        "inner rear lifts, empty, g": figure(c.inner_rear_lift, "g"),
-        "bar stiffness, N·m/deg": figure(c.roll_stiffness, "N·m/deg"),
-        "at the link, N/mm": figure(c.link_end_rate, "N/mm"),
-        "stress, MPa": figure(c.peak_stress, "MPa"),
-        "flex lost, mm": figure(c.articulation_lost, "mm"),
-        "mass, kg": figure(c.mass, "kg", 1),
-        "steel": c.steel.name,
-    }
+def _gone(view: View) -> str:
+    return "tipped" if math.isfinite(view.result.tip_over_threshold) else NO_FIGURE
 
 
 def short_cautions(found: Answer) -> tuple[str, ...]:
-    """The cautions that stay in sight: two that always hold, then those of this bar.
+    """The cautions that stay in sight: those that weigh most, then those of this bar.
 
     Parameters
     ----------
@@ -202,10 +162,9 @@ def short_cautions(found: Answer) -> tuple[str, ...]:
     tuple of str
         A sentence each.
     """
-    if found.sizing is None:
-        return (STEADY_BEND, LAW)
-    own = tuple(c for c in caution_words(found.sizing, METRIC) if c not in BAR_CAUTIONS)
-    return (*BAR_CAUTIONS[:SHORT_CAUTIONS], STEADY_BEND, *own)
+    every = all_cautions(found)
+    own = [c for c in every if c not in (*BAR_CAUTIONS, *ROLL_CAUTIONS)]
+    return (*(c for c in every if c.startswith(IN_SIGHT)), *own)
 
 
 def all_cautions(found: Answer) -> tuple[str, ...]:
@@ -221,8 +180,8 @@ def all_cautions(found: Answer) -> tuple[str, ...]:
     tuple of str
         A sentence each.
     """
-    bar = () if found.sizing is None else caution_words(found.sizing, METRIC)
-    return tuple(dict.fromkeys((*bar, *ROLL_CAUTIONS)))
+    bar = () if found.sizing is None else caution_words(as_if_chosen(found), METRIC)
+    return tuple(dict.fromkeys((ROLL_CAUTIONS[0], *bar, *ROLL_CAUTIONS)))
 
 
 def notes(found: Answer) -> tuple[str, ...]:

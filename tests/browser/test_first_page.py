@@ -17,6 +17,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 TOURING = "Crew-cab, work week and touring load"
+LOW_CAR = "Low car, for teaching"
 BEYOND = "Crew-cab beyond what a rear bar can do"
 WANTED = os.environ.get("ROLLSIM_BROWSER", "")
 DESKTOP, PHONE = (1280, 800), (390, 844)
@@ -132,7 +133,7 @@ def visit(browser, address, tmp_path) -> Iterator[object]:
         opened.append(page)
         page.goto(f"{address}?scenario={quote(title)}{query}")
         page.get_by_text("All cautions").wait_for(timeout=60_000)
-        page.locator("canvas").first.wait_for(timeout=30_000)
+        page.locator("[data-testid=stVegaLiteChart] svg.marks").wait_for(timeout=30_000)
         return page
 
     yield go
@@ -170,15 +171,62 @@ def test_phone_does_not_scroll_sideways(visit, title):
         assert page.evaluate(f"{place}.scrollWidth") <= PHONE[0]
 
 
-@pytest.mark.parametrize("size", [DESKTOP, PHONE])
-def test_pictures_keep_their_text_legible(visit, size):
+@pytest.mark.parametrize(("size", "figures_each"), [(DESKTOP, 8), (PHONE, 0)])
+def test_pictures_keep_their_text_legible(visit, size, figures_each):
     page = visit(TOURING, size)
     heights = page.evaluate(
-        "[...document.querySelectorAll('svg[role=img][aria-label*=\"wheel loads\"] text')]"
+        "[...document.querySelectorAll('.rear-view text')].filter(e => e.checkVisibility())"
         ".map(e => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().a)"
     )
-    assert len(heights) == 3 * 10
-    assert min(heights) >= 12.0
+    assert len(heights) == 3 * figures_each
+    assert min(heights, default=12.0) >= 12.0
+    captions = page.evaluate(
+        "[...document.querySelectorAll('.rear-view figcaption')]"
+        ".map(e => parseFloat(getComputedStyle(e).fontSize))"
+    )
+    assert len(captions) == 3
+    assert min(captions) >= 12.0
+
+
+@pytest.mark.parametrize("size", [DESKTOP, PHONE])
+@pytest.mark.parametrize(("title", "count"), [(TOURING, 3), (BEYOND, 3), (LOW_CAR, 2)])
+def test_pictures_stand_in_one_row(visit, size, title, count):
+    page = visit(title, size)
+    boxes = [box.bounding_box() for box in page.locator(".rear-view svg").all()]
+    assert len(boxes) == count
+    feet = [box["y"] + box["height"] for box in boxes]
+    assert max(feet) - min(feet) < 1.0
+    assert boxes[0]["x"] >= 0
+    assert boxes[-1]["x"] + boxes[-1]["width"] <= size[0]
+    margins = boxes[0]["x"], size[0] - boxes[-1]["x"] - boxes[-1]["width"]
+    assert margins[0] == pytest.approx(margins[1], abs=20.0)  # no empty third
+
+
+@pytest.mark.parametrize("title", [TOURING, BEYOND])
+def test_triangles_stand_on_the_axis(visit, title):
+    page = visit(title)
+    chart = page.locator("[data-testid=stVegaLiteChart] svg.marks")
+    marks = chart.locator(".mark-symbol.role-mark path").all()
+    axis = chart.locator(".role-axis-domain line").first.bounding_box()
+    assert len(marks) >= 3
+    for mark in marks:
+        box = mark.bounding_box()
+        assert box["y"] + box["height"] == pytest.approx(axis["y"], abs=3.0)
+
+
+@pytest.mark.parametrize("size", [DESKTOP, PHONE])
+@pytest.mark.parametrize("title", [TOURING, BEYOND])
+def test_tables_of_bars_show_every_column_and_row(visit, size, title):
+    page = visit(title, size)
+    tables = page.locator("[data-testid=stTable]").filter(has_text="solid, ")
+    assert tables.count() >= 1
+    for table in tables.all():
+        edges = [head.bounding_box() for head in table.locator("th").all()]
+        assert max(box["x"] + box["width"] for box in edges) <= size[0]
+        assert not table.evaluate(
+            "e => [e, ...e.querySelectorAll('*')].some(x => x.scrollHeight > x.clientHeight + 1 "
+            "&& ['auto', 'scroll', 'hidden'].includes(getComputedStyle(x).overflowY))"
+        )
 
 
 def test_no_errors_in_the_console(visit):

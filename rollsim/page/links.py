@@ -1,0 +1,61 @@
+"""What a link to the page asks for that the page cannot show."""
+
+import math
+from collections.abc import Collection, Mapping
+
+from rollsim.page.answers import LARGEST_ON_SLIDER, STEPS_PER_G
+
+LATERAL = "lateral"
+_SHOWN_AS = {"scenario": "scenario", "bar": "bar", "state": "loaded state", "bend": "bend"}
+
+
+def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) -> tuple[str, ...]:
+    """Say what of a link cannot be shown; streamlit drops it without a word.
+
+    Parameters
+    ----------
+    asked : mapping
+        Names and values of the link.
+    allowed : mapping
+        What each choice of the page may be.
+
+    Returns
+    -------
+    tuple of str
+        A sentence each; empty where all of it can be shown.
+
+    Examples
+    --------
+    >>> refused({"bend": "up"}, {"bend": ("left", "right")})
+    ('The link asks for the bend "up", which this page does not have: it shows its default.',)
+    """
+    found = [
+        f'The link asks for the {word} "{asked[key]}", which this page does not have: it shows '
+        "its default."
+        for key, word in _SHOWN_AS.items()
+        if key in asked and key in allowed and asked[key] not in allowed[key]
+    ]
+    if LATERAL in asked and not _on_the_slider(asked[LATERAL]):
+        found.append(
+            f'The link asks for the lateral acceleration "{asked[LATERAL]}"; this page shows 0 to '
+            f"{LARGEST_ON_SLIDER:g} g in steps of {1 / STEPS_PER_G:g} g."
+        )
+    return tuple(found)
+
+
+def _on_the_slider(text: str) -> bool:
+    try:
+        value = float(text)
+    except ValueError:
+        return False
+    return 0.0 <= value <= LARGEST_ON_SLIDER and on_a_step(value)
+
+
+def on_a_step(lateral_g: float) -> bool:
+    """The slider has a step there [g]."""
+    return math.isclose(lateral_g, nearest_step(lateral_g), abs_tol=1e-6)
+
+
+def nearest_step(lateral_g: float) -> float:
+    """The step of the slider nearest to a lateral acceleration [g]."""
+    return round(lateral_g * STEPS_PER_G) / STEPS_PER_G
