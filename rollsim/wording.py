@@ -181,8 +181,9 @@ def help_words(help_: Help, units: ReaderUnits) -> str:
         A sentence without its full stop.
     """
     amount, enough = help_.amount, "would meet the target"
-    if math.isnan(amount):
-        amount, enough = help_.amount_any_bar, "would do only with another rear bar than this"
+    nothing = 1.0 if help_.kind is HelpKind.REAR_SPRINGS else 0.0
+    if math.isnan(amount) and help_.amount_any_bar > nothing:
+        amount, enough = help_.amount_any_bar, "would do only with a far stiffer rear bar"
     none = math.isnan(amount)
     left = f"even with all of it the vehicle {_leans(help_.remaining)}"
     match help_.kind:

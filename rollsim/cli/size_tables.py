@@ -105,7 +105,7 @@ def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
     at = "straight ahead" if linear else f"{to_unit(sizing.at or 0.0, 'g'):g} g"
     required = figure(sizing.required_roll_stiffness, units.roll_stiffness)
     if not sizing.reachable:
-        required = "none is enough"
+        required = "none"
     stiffness = units.roll_stiffness
     rows = [
         Row(f"target at {at}", (figure(sizing.target, "deg/g"),)),

@@ -14,7 +14,7 @@ from rollsim.sizing import Candidate, Sizing, size
 from rollsim.sizing.choice import fitted
 from rollsim.units import to_unit
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import choice_words, gate_words, help_words
+from rollsim.wording import bar_words, choice_words, gate_words, help_words
 
 STEPS_PER_G = 20
 LARGEST_ON_SLIDER = 0.7  # g
@@ -260,6 +260,9 @@ def remarks(found: Answer) -> tuple[str, ...]:
         return assumed
     gate = () if sizing.gate is None else (gate_words(sizing, METRIC),)
     helps = tuple(_sentence(help_words(help_, METRIC)) for help_ in sizing.helps)
+    if sizing.help_bar is not None:
+        with_bar = bar_words(sizing.help_bar, METRIC)
+        helps = (f"What else would help, counted with {with_bar} fitted:", *helps)
     replaced = (f"The new bar replaces: {sizing.replaces}.",) if sizing.replaces else ()
     return (*gate, *helps, *replaced, *assumed)
 
