@@ -445,11 +445,13 @@ def test_an_off_centre_load_is_shown_in_the_bend_that_leans_more():
     assert app.radio(key="bend").value == "right"
     assert "in a right bend" in picture_of(app)
     assert "for a right bend" in words(app)
+    command = roll_record(load(FILES[VAN]), results(load(FILES[VAN]).job))["states"]["as_used"]
+    row = states_of(app).loc[states_of(app).index.str.contains("0.4 g in a left bend")]
+    assert row["as used, now"].item() == f"{command['secant_roll_gradient_deg_per_g']:.2f}"
     app.radio(key="bend").set_value("left").run()
     assert "in a left bend" in picture_of(app)
     assert "for a left bend" in words(app)
     assert float(app.table[0].value["as used"].iloc[0]) < lean
-    command = roll_record(load(FILES[VAN]), results(load(FILES[VAN]).job))["states"]["as_used"]
     assert app.table[0].value["as used"].iloc[0] == f"{command['curve'][4]['roll_angle_deg']:.2f}"
 
 
@@ -458,6 +460,8 @@ def test_a_right_bend_loads_the_left_wheels():
     for one, other in zip(left.before, right.before, strict=True):
         assert one.static_lean == pytest.approx(other.static_lean, abs=1e-9)
         assert one.tip_over_threshold == pytest.approx(other.tip_over_threshold, rel=1e-9)
+        for secant in ("secant_roll_gradient", "right_secant_roll_gradient"):
+            assert getattr(one, secant) == pytest.approx(getattr(other, secant), rel=1e-6)
         at_rest, turned = one.curve[0], other.curve[0]
         assert turned.wheel_loads == pytest.approx(at_rest.wheel_loads, rel=1e-6)
         assert turned.roll_angle == pytest.approx(at_rest.roll_angle, abs=1e-9)

@@ -167,7 +167,13 @@ def _turned_back(result: StateResult) -> StateResult:
         CurvePoint(p.lateral_acceleration, -p.roll_angle, p.heave, _swapped(p.wheel_loads))
         for p in result.curve
     )
-    return replace(result, static_lean=-result.static_lean, curve=curve)
+    return replace(
+        result,
+        static_lean=-result.static_lean,
+        secant_roll_gradient=result.right_secant_roll_gradient,
+        right_secant_roll_gradient=result.secant_roll_gradient,
+        curve=curve,
+    )
 
 
 def _swapped(loads: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
