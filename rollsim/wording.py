@@ -312,13 +312,14 @@ def worse_words(
 
 
 def _earlier_tipping(before: Sequence[StateResult], after: Sequence[StateResult]) -> list[str]:
-    """States whose tipping point the bar lowers by what the table can show."""
-    found = []
+    """States whose tipping point the bar lowers by what the table can show, like ones together."""
+    found: dict[str, list[str]] = {}
     for was, now in zip(before, after, strict=True):
         tips = figure(was.tip_over_threshold, "g"), figure(now.tip_over_threshold, "g")
         if now.tip_over_threshold < was.tip_over_threshold and tips[0] != tips[1]:
-            found.append(f"{spoken(was.name)}: tipping point falls from {tips[0]} g to {tips[1]} g")
-    return found
+            words = f"tipping point falls from {tips[0]} g to {tips[1]} g"
+            found.setdefault(words, []).append(spoken(was.name))
+    return [f"{', '.join(names)}: {words}" for words, names in found.items()]
 
 
 def _lift(value: float) -> str:
