@@ -5,6 +5,7 @@ docs/scenario-format.md are printed from them.
 """
 
 import math
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -59,14 +60,14 @@ class About:
 
 
 @dataclass(frozen=True, slots=True)
-class _Plain:
+class _Plain(ABC):
     """Base of the keys that hold one value, read by `read`."""
 
     measure: str
 
+    @abstractmethod
     def read(self, found: object) -> object:
         """Turn what stands in the file into a value, or raise a PydanticCustomError."""
-        raise NotImplementedError
 
     def __get_pydantic_core_schema__(
         self, source: object, handler: Callable[[object], CoreSchema]
