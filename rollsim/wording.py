@@ -49,7 +49,7 @@ def objection_words(objection: Objection) -> str:
         case ObjectionKind.TIPS:
             return "the loaded vehicle tips before the lean can be compared"
         case ObjectionKind.UNRESOLVED:
-            return "empty, the path to wheel lift was not resolved, so the gate cannot be judged"
+            return "a path to wheel lift or tipping was not resolved, so the bar cannot be judged"
         case ObjectionKind.LEAN:
             word = "above" if value > 0.0 else "below"
             return f"lean per g is {abs(value):.1%} {word} the target"
@@ -90,6 +90,11 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
             f"Fit {bar_words(choice, units)}: {now} as it is and "
             f"{figure(choice.roll_gradient, 'deg/g')} deg/g with the bar, for {goal}; "
             f"{_strength(choice)}."
+        )
+    if stiffness == math.inf and sizing.at is None and sizing.candidates[0].lash_angle > 0.0:
+        return (
+            f"No rear bar can reach {goal}: at straight ahead a bar with lash does nothing; set "
+            '[target] at to an acceleration, such as "0.4 g".'
         )
     if stiffness == math.inf:
         return (
@@ -153,7 +158,8 @@ def gate_words(sizing: Sizing, units: ReaderUnits) -> str:
     if math.isfinite(gate.front_bar_to_pass):
         text += (
             f" With it a front bar stiffer by {figure(gate.front_bar_to_pass, unit)} {unit} would "
-            "pass the gate; size again with that."
+            f"pass the gate with the target kept at {figure(sizing.target, 'deg/g')} deg/g: give "
+            "that number in [target], add the bar and size again."
         )
     else:
         text += " No front bar would make it pass."
@@ -203,7 +209,10 @@ def help_words(help_: Help, units: ReaderUnits) -> str:
             if none:
                 most = f"{help_.whole[0]:.0f} times as stiff"
                 return f"stiffer rear springs, up to {most}, do not do: {left}"
-            return f"rear springs {amount:.2f} times as stiff {enough}; they raise no rating"
+            return (
+                f"rear springs {amount:.2f} times as stiff {enough}; empty they take from the "
+                "front share as a bar does, and they raise no rating"
+            )
         case HelpKind.FRONT_BAR:
             unit = units.roll_stiffness
             if none:

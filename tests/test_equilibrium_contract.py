@@ -265,3 +265,29 @@ def test_tilt_table_is_the_same_code_with_other_fields(path):
     assert np.abs(balance.residual).max() < 1e-9 * model.total_mass.max() * G
     total = balance.wheel_loads.sum(axis=(0, 1))
     assert total == pytest.approx(model.total_mass * G * np.cos(angle), rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_tipping_points_of_random_vehicles_are_equilibria(seed):
+    # Invented: the demos with their numbers shaken, on road and table.
+    rng = np.random.default_rng(seed)
+    plain = concatenate([m for path in SCENARIOS for m in models(path)])
+    shaken = replace(
+        plain,
+        cg_height=plain.cg_height * rng.uniform(0.8, 1.3, plain.size),
+        roll_stiffness=plain.roll_stiffness * rng.uniform(0.0, 3.0, plain.roll_stiffness.shape),
+        tyre_rate=plain.tyre_rate * rng.uniform(0.8, 1.3, plain.tyre_rate.shape),
+    )
+    for course in (TURN, TABLE):
+        model, settled = settle(shaken, course)
+        found = tip_over(model, settled, course)
+        ok = settled.converged
+        assert np.isfinite(found.threshold[ok]).all()
+        weight = model.total_mass[ok] * G
+        # An equilibrium on one of the legs: the tyres of axles yet to lift may pull.
+        residuals = []
+        for pulling in ((0.0, 0.0), (-np.inf, 0.0), (0.0, -np.inf), (-np.inf, -np.inf)):
+            least = np.repeat(np.array(pulling)[:, None], model.size, axis=1)
+            balance = course.balance(replace(model, least_tyre_force=least), found.point)
+            residuals.append(np.abs(balance.residual).max(axis=0)[ok] / weight)
+        assert np.min(residuals, axis=0).max() < 1e-8

@@ -2,10 +2,11 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from rollsim import mass
-from rollsim.equilibrium import settle
+from rollsim.equilibrium import settle, tip_over
 from rollsim.roll import (
     SECANT_AT,
     TURN,
@@ -180,3 +181,18 @@ def test_what_a_reader_should_know_is_noted():
     heavy = Job(VEHICLE, (replace(SIDE, mass=1400.0, behind_front_axle=2.9, height=0.8),))
     assert any("springs settle" in note for note in results(heavy)[-1].notes)
     assert tipping_before(top_heavy, 0.4 * G) == ("as_used",)
+
+
+def test_every_point_short_of_the_first_lift_is_there():
+    for path in SCENARIOS:
+        of = job(path)
+        for state in mass.states(of):
+            model, settled = settle(mass.model(of, state), TURN)
+            found = tip_over(model, settled, TURN)
+            first = np.nanmin([found.threshold[0], *found.lift[:, 0]])
+            near = float(0.999 * first)
+            (alone,) = follow(model, settled, (near,))
+            behind = follow(model, settled, (0.4 * near, 0.7 * near, near))[-1]
+            assert alone.converged[0]
+            assert behind.converged[0]
+            assert behind.x[1, 0] == pytest.approx(alone.x[1, 0], rel=1e-6)

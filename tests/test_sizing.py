@@ -321,3 +321,48 @@ def test_understeer_falls_with_a_rear_bar():
     by_stiffness = sorted(sized().candidates, key=lambda c: c.roll_stiffness)
     change = [c.understeer_change for c in by_stiffness]
     assert change == sorted(change, reverse=True)
+
+
+def test_lash_does_not_switch_the_balance_gate_off():
+    tight, slack = size(crew_cab(), bar(0.025)), size(crew_cab(), bar(0.025, lash=0.0005))
+    one, other = tight.candidates[0], slack.candidates[0]
+    assert other.front_share_drop == pytest.approx(one.front_share_drop, rel=0.01)
+    assert other.front_share_drop > 0.05
+
+
+@pytest.mark.parametrize(("at", "lash_angle"), [(0.4 * G, 0.0), (0.8 * G, 0.0), (0.8 * G, 0.01)])
+def test_required_stiffness_against_a_fine_scan(at, lash_angle):
+    of, state = crew_cab(), case(crew_cab())
+    fine = np.append(np.geomspace(1e3, 1e6, 2000), RIGID)
+    plain = mass.model(of, state)
+    scan = gradients(mass.with_bar(plain, of, FittedBar(fine, lash_angle=lash_angle)), at)
+    # Just above the least that the scan finds: what a coarse scan might call unreachable.
+    target = float(scan.min()) * 1.0005
+    found = required(of, state, target, at=at, lash_angle=lash_angle)
+    assert found.limit <= scan.min() * (1.0 + 1e-4)
+    assert found.stiffness <= fine[np.argmax(scan <= target)] * (1.0 + 1e-6)
+    needed = FittedBar(found.stiffness, lash_angle=lash_angle)
+    assert gradients(mass.with_bar(plain, of, needed), at)[0] <= target * (1.0 + 1e-4)
+
+
+def test_the_front_bar_named_passes_the_gate_with_the_target_kept():
+    of = replace(crew_cab(), limits=Limits(front_share_drop=0.06))
+    answer = size(of, bar(0.018, 0.021, 0.025))
+    front = of.vehicle.front
+    stiffer = replace(
+        front, bar_roll_stiffness=front.bar_roll_stiffness + answer.gate.front_bar_to_pass
+    )
+    with_front = replace(of, vehicle=replace(of.vehicle, front=stiffer))
+    needed = FittedBar(answer.required_roll_stiffness)
+    before = results(of, (), only=("unladen",))[0]
+    after = results(with_front, (), needed, only=("unladen",))[0]
+    drop = before.front_load_transfer_share - after.front_load_transfer_share
+    assert drop == pytest.approx(0.06, abs=1e-5)
+    assert not after.inner_rear_lift < of.limits.inner_rear_lift
+
+
+def test_a_linear_target_with_lash_says_why_it_is_never_met():
+    of = replace(crew_cab(), target=Target(at=None, case="touring"))
+    answer = size(of, bar(0.025, lash=0.0005))
+    assert not answer.reachable
+    assert "a bar with lash does nothing" in choice_words(answer, METRIC)

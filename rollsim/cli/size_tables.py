@@ -97,7 +97,12 @@ def size_report(
 
 def _help_title(sizing: Sizing, units: ReaderUnits) -> str:
     bar = sizing.help_bar
-    return f"What else would help, with {bar_words(bar, units)} fitted" if bar else ""
+    if bar is None:
+        return ""
+    return (
+        f"What else would help, with {bar_words(bar, units)} fitted and the target kept at "
+        f"{figure(sizing.target, 'deg/g')} deg/g"
+    )
 
 
 def _target_table(sizing: Sizing, units: ReaderUnits) -> str:

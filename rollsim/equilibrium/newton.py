@@ -82,7 +82,12 @@ class Solution:
 
 
 def solve_at_field(
-    model: Model, start: np.ndarray, course: Course, *, tolerance: float = TOLERANCE
+    model: Model,
+    start: np.ndarray,
+    course: Course,
+    *,
+    tolerance: float = TOLERANCE,
+    iterations: int = MAX_ITERATIONS,
 ) -> Solution:
     """Equilibrium at the parameter that `start` holds.
 
@@ -96,6 +101,8 @@ def solve_at_field(
         What the parameter is.
     tolerance : float
         Residual at which a member is done, as a share of its weight [-].
+    iterations : int
+        After so many a member has failed [-].
 
     Returns
     -------
@@ -106,7 +113,7 @@ def solve_at_field(
     def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
         return np.concatenate([np.zeros_like(x[:1]), solve_arrow(b, -b.residual)])
 
-    return _solve(model, start, course, step=step, tolerance=tolerance)
+    return _solve(model, start, course, step=step, tolerance=tolerance, iterations=iterations)
 
 
 def solve_along(

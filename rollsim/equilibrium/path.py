@@ -36,7 +36,7 @@ MAX_STEPS = 400
 FALLEN = 0.7  # of the greatest parameter: past this the path has turned for good
 COARSE = 1e-4  # of the weight: residual that will do on the way
 PATIENCE = 12  # iterations before a step is halved
-CLEAR = 0.1  # of the static squash: how far off the ground a lifted wheel is first looked for
+CLEAR = 0.03  # of the static squash: how far off the ground a lifted wheel is first looked for
 NEVER = 10**6
 REFINEMENTS = 10
 CLOSE = 1e-6  # rad, m: the top is flat, so the parameter is far closer
@@ -67,7 +67,8 @@ class TipOver:
 class _March:
     """Points (8, N) found on the way; steps and legs (N,) tell their order along the path."""
 
-    current: np.ndarray
+    current: np.ndarray  # where the next step starts: after a lift with the wheel clear
+    point: np.ndarray  # the last equilibrium
     before: np.ndarray
     best: np.ndarray
     after: np.ndarray
@@ -212,7 +213,8 @@ def _lift(
     axles, which = np.nonzero(lifting)
     found = solve_at_lift(members.take(which), here[:, which], course, axle=axles).x
     # A wheel that the jump of the leg before has taken off the ground lifted there as well.
-    found = np.where(_lean(found) < _lean(here[:, which]), here[:, which], found)
+    last = march.point[:, rows[which]]
+    found = np.where(_lean(found) < _lean(last), last, found)
     points = np.full((2, *here.shape), np.nan)
     points[axles, :, which] = found.T
     order = _lean(points)
@@ -232,6 +234,7 @@ def _begin(start: np.ndarray) -> _March:
     size = start.shape[1]
     return _March(
         current=start.copy(),
+        point=start.copy(),
         before=start.copy(),
         best=start.copy(),
         after=start.copy(),
@@ -252,14 +255,15 @@ def _record(march: _March, rows: np.ndarray, new: np.ndarray, *, step: int) -> N
     leg = march.lifted[:, rows].sum(axis=0)
     rising = new[0] > march.best[0, rows]
     up = rows[rising]
-    march.before[:, up], march.legs[0, up] = march.current[:, up], march.leg[up]
+    march.before[:, up], march.legs[0, up] = march.point[:, up], march.leg[up]
     march.best[:, up], march.legs[1, up] = new[:, rising], leg[rising]
     march.best_step[up], march.turned[up] = step, False
     march.best_lifted[:, up] = march.lifted[:, up]
     first = ~rising & ~march.turned[rows]
     march.after[:, rows[first]], march.legs[2, rows[first]] = new[:, first], leg[first]
     march.turned[rows[first]] = True
-    march.current[:, rows], march.leg[rows] = new, leg
+    march.current[:, rows] = march.point[:, rows] = new
+    march.leg[rows] = leg
 
 
 def _on_leg(model: Model, lifted: np.ndarray) -> Model:

@@ -268,7 +268,8 @@ def remarks(found: Answer) -> tuple[str, ...]:
     helps = tuple(_sentence(help_words(help_, METRIC)) for help_ in sizing.helps)
     if sizing.help_bar is not None:
         with_bar = bar_words(sizing.help_bar, METRIC)
-        helps = (f"What else would help, counted with {with_bar} fitted:", *helps)
+        kept = f"the target kept at {figure(sizing.target, 'deg/g')} deg/g"
+        helps = (f"What else would help, counted with {with_bar} fitted and {kept}:", *helps)
     replaced = (f"The new bar replaces: {sizing.replaces}.",) if sizing.replaces else ()
     return (*gate, *helps, *replaced, *assumed)
 

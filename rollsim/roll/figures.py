@@ -19,7 +19,8 @@ from rollsim.vehicle import STANDARD_GRAVITY
 
 TURN, TABLE = Course(Field.TURN), Course(Field.TILT)
 LARGEST_STEP = 0.4 * STANDARD_GRAVITY
-HALVINGS = 2  # of a step that fails
+HALVINGS = 6  # of a step that fails
+PATIENCE = 20  # iterations before it has failed
 NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
 FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
 UNRESOLVED = -1.0  # m/s²: no acceleration, and below every limit
@@ -209,7 +210,7 @@ def _step(
 ) -> np.ndarray:
     """Equilibria `width` further on, (8, N); members that fail try again in two halves."""
     start = x + slope * width
-    solution = solve_at_field(model, start, TURN)
+    solution = solve_at_field(model, start, TURN, iterations=PATIENCE)
     near = np.abs(solution.x[1] - start[1]) < FALLEN_OVER
     new = np.where(solution.converged & near, solution.x, np.nan)
     rows = np.flatnonzero(np.isnan(new[0]))

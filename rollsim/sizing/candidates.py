@@ -1,7 +1,7 @@
 """What does each bar at hand do: roll, balance when empty, stress, and what it costs off road?"""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
@@ -86,7 +86,7 @@ class Candidate:
     roll_gradient : float
         As the target measures it, in the case sized for, the mean of both turns [rad/(m/s²)].
     front_load_transfer_share, front_share_drop : float
-        In the emptiest state with this bar, and how much it falls there [-].
+        In the emptiest state with this bar at work, lash taken up, and how much it falls there [-].
     inner_rear_lift : float
         In the emptiest state [m/s²].
     understeer_change, understeer_change_emptiest : float
@@ -216,7 +216,7 @@ def assess(
         "cornering_stress": stress[0].tolist(),
         "twist_stress": stress[1].tolist(),
         "normal_stress": stress[2].tolist(),
-        "peak_stress": np.fmax(stress[0], stress[1]).tolist(),
+        "peak_stress": np.where(np.isnan(stress[0]), np.nan, np.fmax(*stress[:2])).tolist(),
         "allowable_stress": bars.allowable_stress.tolist(),
         "mass": bars.mass.tolist(),
     }
@@ -309,7 +309,9 @@ def _twist(job: Job, case: State, fitted: FittedBar) -> np.ndarray:
 
 def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
     many, settled = _as_it_is_and_with(job, emptiest, fitted)
-    share = straight_ahead(many, settled).front_share
+    # A bar with lash does nothing at straight ahead; the gate judges what it does once it works.
+    engaged = replace(many, bar_lash=np.zeros_like(many.bar_lash))
+    share = straight_ahead(engaged, settled).front_share
     points = [(m, follow(m, s, (SECANT_AT,))[0]) for m, s in turns(many, settled)]
     understeer = np.stack([_understeer(job, m, point) for m, point in points])
     return _Empty(
@@ -351,7 +353,7 @@ def _objections(columns: dict, limits: Limits, target: float) -> list[tuple[Obje
         (kind.TIPS, ~np.isfinite(gradient), gradient, target),
         (kind.LEAN, far, miss, limits.gradient_tolerance),
         (kind.STRENGTH, safety < limits.safety_factor, safety, limits.safety_factor),
-        (kind.UNRESOLVED, lift == UNRESOLVED, lift, limits.inner_rear_lift),
+        (kind.UNRESOLVED, (lift == UNRESOLVED) | np.isnan(peak), lift, limits.inner_rear_lift),
         (kind.WHEEL_LIFT, early, lift, limits.inner_rear_lift),
         (kind.FRONT_SHARE, drop > limits.front_share_drop, drop, limits.front_share_drop),
     )

@@ -7,7 +7,7 @@ from rollsim import mass
 from rollsim.bar import Mount, RearBar
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import FittedBar, State
-from rollsim.roll import TURN, StateResult, inner_rear_lift, results, straight_ahead
+from rollsim.roll import TURN, UNRESOLVED, StateResult, inner_rear_lift, results, straight_ahead
 from rollsim.sizing.advice import Help, front_bar_for_balance, what_else_helps
 from rollsim.sizing.candidates import Candidate, ObjectionKind, assess
 from rollsim.sizing.stiffness import (
@@ -253,6 +253,7 @@ def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: floa
     many, settled = settle(plain, TURN)
     drop = aim.share_before - float(straight_ahead(many, settled).front_share[0])
     lift = float(inner_rear_lift(many, settled)[0])
+    lift = math.nan if lift == UNRESOLVED else lift
     early = lift < job.limits.inner_rear_lift
     if drop <= job.limits.front_share_drop and not early:
         return None

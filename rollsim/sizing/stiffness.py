@@ -1,6 +1,7 @@
 """How much roll stiffness must the new rear bar bring? Closed form first, then the full model."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,7 @@ RIGID = 1e9  # N·m/rad: stands for an infinitely stiff rear bar
 ALL_BARS = np.array([0.0, *np.geomspace(1e3, 1e6, 46), RIGID])  # N·m/rad
 POINTS = 33  # of a finer batch within the bracket found
 FINER = 2
+FLAT = 1e-6  # share by which a rigid bar must be beaten to look for a better one
 
 
 def gradients(plain: Model, at: float | None) -> np.ndarray:
@@ -148,8 +150,8 @@ def required(
 
     Notes
     -----
-    Stiffnesses from none to rigid in one batch show the first bracket of the target; two finer
-    batches and a straight line close it.
+    Stiffnesses from none to rigid in one batch, finer around the least gradient, show the first
+    bracket of the target; two finer batches and a straight line close it.
     """
     plain = model_of(job, state)
 
@@ -157,8 +159,7 @@ def required(
         bar = FittedBar(stiffness, lash_angle=lash_angle)
         return gradients(with_bar(plain, job, bar), at)
 
-    grid = ALL_BARS
-    found = measured(grid)
+    grid, found = _scan(measured)
     bare, limit = float(found[0]), float(found.min())
     if bare <= target:
         return Required(0.0, bare, limit)
@@ -191,4 +192,22 @@ def least_gradient(plain: Model, job: Job, at: float | None) -> float:
     float
         [rad/(m/s²)]; infinite where it tips before `at` with every bar.
     """
-    return float(gradients(with_bar(plain, job, FittedBar(ALL_BARS)), at).min())
+    _, found = _scan(lambda k: gradients(with_bar(plain, job, FittedBar(k)), at))
+    return float(found.min())
+
+
+def _scan(measured: Callable[[np.ndarray], np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+    """Stiffnesses from none to rigid and what each measures, finer around the least.
+
+    The least is sharp where a wheel lifts: there a stiffer bar makes the vehicle lean more.
+    """
+    grid, found = ALL_BARS, measured(ALL_BARS)
+    for _ in range(FINER):
+        least = int(np.argmin(found))
+        if not found[least] < found[-1] * (1.0 - FLAT):
+            break
+        closer = np.linspace(grid[max(least - 1, 0)], grid[least + 1], POINTS)[1:-1]
+        order = np.argsort(np.concatenate([grid, closer]), kind="stable")
+        found = np.concatenate([found, measured(closer)])[order]
+        grid = np.concatenate([grid, closer])[order]
+    return grid, found

@@ -26,9 +26,7 @@ LEAST_CONTRAST = 4.5
 
 pytestmark = [
     pytest.mark.browser,
-    pytest.mark.skipif(
-        not WANTED, reason="needs chromium, no Python package: .ci/run sets ROLLSIM_BROWSER"
-    ),
+    pytest.mark.skipif(not WANTED, reason="needs chromium: .ci/run sets ROLLSIM_BROWSER"),
 ]
 
 # Contrast of every text on the page, WCAG 2: text colour over what lies behind it.
