@@ -157,9 +157,9 @@ def gate_words(sizing: Sizing, units: ReaderUnits) -> str:
     unit = units.roll_stiffness
     if math.isfinite(gate.front_bar_to_pass):
         text += (
-            f" With it a front bar stiffer by {figure(gate.front_bar_to_pass, unit)} {unit} would "
-            f"pass the gate with the target kept at {figure(sizing.target, 'deg/g')} deg/g: give "
-            "that number in [target], add the bar and size again."
+            f" The bar that it needs and {figure(gate.front_bar_to_pass, unit)} {unit} more front "
+            f"bar would pass the gate with the target kept at {figure(sizing.target, 'deg/g')} "
+            "deg/g: give that number in [target], add the bar and size again."
         )
     else:
         text += " No front bar would make it pass."
