@@ -1,5 +1,6 @@
 """Results of the states: definitions, the worse side, kinks, and what has no value."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -196,3 +197,27 @@ def test_every_point_short_of_the_first_lift_is_there():
             assert alone.converged[0]
             assert behind.converged[0]
             assert behind.x[1, 0] == pytest.approx(alone.x[1, 0], rel=1e-6)
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_spring_travel_and_arches_follow_lean(path):
+    """Springs move by (b/2) sin(φ − p) to either side, arches by (t/2) sin φ."""
+    vehicle = job(path).vehicle
+    for result in results(job(path)):
+        for point in result.curve:
+            for axle, end in enumerate((vehicle.front, vehicle.rear)):
+                left, right = point.spring_travel[2 * axle : 2 * axle + 2]
+                over_axle = math.sin(point.roll_angle - point.axle_roll[axle])
+                assert left - right == pytest.approx(end.spring_base * over_axle, abs=1e-12)
+                left, right = point.arch_rise[2 * axle : 2 * axle + 2]
+                lean = math.sin(point.roll_angle)
+                assert left - right == pytest.approx(end.track * lean, abs=1e-12)
+
+
+def test_as_weighed_nothing_has_moved():
+    """The datum of travel and heights is the vehicle as weighed."""
+    weighed = results(job(SCENARIOS[0]), (0.0,))[1]
+    point = weighed.curve[0]
+    assert point.spring_travel == pytest.approx((0.0,) * 4, abs=1e-9)
+    assert point.arch_rise == pytest.approx((0.0,) * 4, abs=1e-9)
+    assert point.axle_rise == pytest.approx((0.0, 0.0), abs=1e-9)

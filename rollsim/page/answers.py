@@ -8,7 +8,7 @@ from pathlib import Path
 
 from rollsim.cli.tables import state_words
 from rollsim.reader_units import METRIC, figure
-from rollsim.roll import CurvePoint, StateResult, results
+from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario, loads
 from rollsim.sizing import Candidate, Sizing, size
 from rollsim.sizing.choice import fitted
@@ -164,7 +164,14 @@ def step(number: int) -> float:
 def _turned_back(result: StateResult) -> StateResult:
     """From the mirrored vehicle to the real one: its left is left again."""
     curve = tuple(
-        CurvePoint(p.lateral_acceleration, -p.roll_angle, p.heave, _swapped(p.wheel_loads))
+        replace(
+            p,
+            roll_angle=-p.roll_angle,
+            wheel_loads=_swapped(p.wheel_loads),
+            spring_travel=_swapped(p.spring_travel),
+            arch_rise=_swapped(p.arch_rise),
+            axle_roll=(-p.axle_roll[0], -p.axle_roll[1]),
+        )
         for p in result.curve
     )
     return replace(

@@ -119,7 +119,8 @@ def picture(found: Answer, view: View) -> str:
 
 def _at_rest(result: StateResult) -> CurvePoint:
     """What to draw where no point of the curve was found."""
-    return CurvePoint(0.0, result.static_lean, 0.0, (0.0, 0.0, 0.0, 0.0))
+    none = (0.0, 0.0, 0.0, 0.0)
+    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0))
 
 
 def _height_shown(job: Job) -> float:

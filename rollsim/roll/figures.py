@@ -273,3 +273,52 @@ def cg_height(model: Model, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     sprung = sprung + model.cg_left * np.sin(roll)
     unsprung = (model.unsprung_mass * (z + model.unsprung_cg_height * np.cos(p))).sum(axis=0)
     return sprung, (model.sprung_mass * sprung + unsprung) / model.total_mass
+
+
+def spring_travel(model: Model, x: np.ndarray) -> np.ndarray:
+    """Extension of each spring from as weighed at the points `x` (8, N).
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles.
+    x : (8, N) array
+        Equilibria.
+
+    Returns
+    -------
+    (2, 2, N) array
+        Left, right; front, rear [m]. Gaps of the stops are counted on this scale.
+
+    Notes
+    -----
+    e of design §3: lift + (s − lift) [ρ + (1 − ρ) cos(φ − p)] ± (b/2) sin(φ − p).
+    """
+    theta = x[1] - x[4:6]
+    ratio = model.travel_ratio + (1.0 - model.travel_ratio) * np.cos(theta)
+    centre = model.lift + (x[2:4] - model.lift) * ratio
+    arm = 0.5 * model.spring_base * np.sin(theta)
+    return np.stack([centre + arm, centre - arm])
+
+
+def arch_rise(model: Model, x: np.ndarray) -> np.ndarray:
+    """Rise of the body over each wheel from as weighed at the points `x` (8, N).
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles.
+    x : (8, N) array
+        Equilibria.
+
+    Returns
+    -------
+    (2, 2, N) array
+        Left, right; front, rear, above the ground [m].
+    """
+    s, p, z = x[2:4], x[4:6], x[6:8]
+    pin = model.roll_centre_height + model.travel_ratio * s
+    above = (1.0 - model.travel_ratio) * s
+    middle = z + pin * np.cos(p) + above * np.cos(x[1]) - model.roll_centre_height
+    arm = 0.5 * model.track * np.sin(x[1])
+    return np.stack([middle + arm, middle - arm])

@@ -11,8 +11,10 @@ from rollsim.roll.figures import (
     TABLE,
     TURN,
     Thresholds,
+    arch_rise,
     cg_height,
     follow,
+    spring_travel,
     straight_ahead,
     thresholds,
     transfer_parts,
@@ -64,12 +66,23 @@ class CurvePoint:
         Rise of the sprung CG from as weighed [m].
     wheel_loads : tuple of float
         Front left, front right, rear left, rear right [N]; left is inner.
+    spring_travel : tuple of float
+        Extension at each spring from as weighed, in the same order [m]; at the wheel on
+        independent suspension.
+    arch_rise : tuple of float
+        Rise of the body above the ground over each wheel, from as weighed, in the same order [m].
+    axle_roll, axle_rise : tuple of float
+        Roll [rad] and rise of the wheel centres [m] of the front and the rear axle.
     """
 
     lateral_acceleration: float
     roll_angle: float
     heave: float
     wheel_loads: tuple[float, float, float, float]
+    spring_travel: tuple[float, float, float, float]
+    arch_rise: tuple[float, float, float, float]
+    axle_roll: tuple[float, float]
+    axle_rise: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,18 +286,29 @@ def _curve(
     """The point at `lateral` of every vehicle that has one."""
     loads = TURN.balance(model, solution.x).wheel_loads
     heave = cg_height(model, solution.x)[0] - model.cg_height + raised
+    springs, arches = spring_travel(model, solution.x), arch_rise(model, solution.x) + raised
+    roll, rise = solution.x[4:6], solution.x[6:8] + raised
     shown = solution.converged & (lateral <= limit)
     return [
         CurvePoint(
             lateral,
             float(solution.x[1, n]),
             float(heave[n]),
-            tuple(float(loads[side, axle, n]) for axle in (0, 1) for side in (0, 1)),
+            wheel_loads=_corners(loads[..., n]),
+            spring_travel=_corners(springs[..., n]),
+            arch_rise=_corners(arches[..., n]),
+            axle_roll=(float(roll[0, n]), float(roll[1, n])),
+            axle_rise=(float(rise[0, n]), float(rise[1, n])),
         )
         if shown[n]
         else None
         for n in range(model.size)
     ]
+
+
+def _corners(values: np.ndarray) -> tuple[float, float, float, float]:
+    """From (left, right; front, rear) to front left, front right, rear left, rear right."""
+    return tuple(float(values[side, axle]) for axle in (0, 1) for side in (0, 1))
 
 
 def _notes(
