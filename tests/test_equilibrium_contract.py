@@ -13,13 +13,14 @@ from rollsim.equilibrium import (
     Field,
     concatenate,
     evaluate,
+    lift_before_tipping,
     roll_pivot,
     settle,
     solve_arrow,
     solve_at_field,
     tip_over,
 )
-from rollsim.roll import follow, straight_ahead, transfer_parts
+from rollsim.roll import follow, straight_ahead, thresholds, transfer_parts, turn_and_table
 from tests.builders import ROOT, SCENARIOS, models
 
 G = 9.80665
@@ -291,3 +292,31 @@ def test_tipping_points_of_random_vehicles_are_equilibria(seed):
             balance = course.balance(replace(model, least_tyre_force=least), found.point)
             residuals.append(np.abs(balance.residual).max(axis=0)[ok] / weight)
         assert np.min(residuals, axis=0).max() < 1e-8
+
+
+@every_file
+def test_turn_and_table_in_one_batch_are_each_alone(path):
+    model, settled = batch(path)
+    for both, course in zip(turn_and_table(model, settled), (TURN, TABLE), strict=True):
+        alone = thresholds(model, settled, course)
+        for name in ("tip_over", "inner_front_lift", "inner_rear_lift"):
+            together = getattr(both, name)
+            assert together == pytest.approx(getattr(alone, name), rel=1e-9, nan_ok=True), name
+
+
+@pytest.mark.parametrize("axle", [0, 1], ids=["front", "rear"])
+@every_file
+def test_a_lift_solved_for_in_one_go_is_the_one_on_the_path(path, axle):
+    plain = models(path)[-1]
+    stiffness = np.geomspace(1e2, 3e5, 40)
+    many = plain.take(np.zeros(stiffness.size, dtype=int))
+    bars = many.roll_stiffness + np.stack([np.zeros_like(stiffness), stiffness])
+    model, settled = settle(replace(many, roll_stiffness=bars), TURN)
+    lift, resolved = lift_before_tipping(model, settled, TURN, axle=axle)
+    path_found = tip_over(model, settled, TURN)
+    assert resolved[settled.converged].all()
+    # Where both wheels go at once at the tipping point, rounding decides which is said to lift.
+    apart = ~np.isclose(path_found.threshold, path_found.lift[1 - axle], rtol=1e-2)
+    apart |= ~np.isnan(path_found.lift[axle])
+    assert lift[apart] == pytest.approx(path_found.lift[axle, apart], rel=1e-6, nan_ok=True)
+    assert np.isfinite(lift[apart]).any() or np.isnan(path_found.lift[axle, apart]).all()

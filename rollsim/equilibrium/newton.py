@@ -64,6 +64,55 @@ class Course:
         normal, lateral = self.fields(x[0])
         return balance.d_lateral * normal - balance.d_normal * lateral
 
+    def reach(self, stability_factor: np.ndarray) -> np.ndarray:
+        """Parameter at which a rigid vehicle would tip, given its SSF [-], of the same shape."""
+        return stability_factor * (self.gravity if self.field is Field.TURN else 1.0)
+
+    def take(self, index: np.ndarray | slice) -> "Course":
+        """The course of the members at `index` of the batch axis [-]: the same for all."""
+        return self
+
+
+@dataclass(frozen=True, slots=True)
+class TurnAndTable:
+    """A `Course` of its own for each member: one batch holds both.
+
+    Parameters
+    ----------
+    tilting : (N,) array of bool
+        The parameter is a table angle [rad]; else a lateral acceleration [m/s²].
+    gravity : float
+        [m/s²].
+    """
+
+    tilting: np.ndarray
+    gravity: float = STANDARD_GRAVITY
+
+    def fields(self, parameter: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Normal and lateral field at `parameter`, each of its shape [m/s²]."""
+        angle = np.where(self.tilting, parameter, 0.0)
+        lateral = np.where(self.tilting, self.gravity * np.sin(angle), parameter)
+        return self.gravity * np.cos(angle), lateral
+
+    def balance(self, model: Model, x: np.ndarray) -> Balance:
+        """Balance of `model` at the points `x`, (8, N) [m/s² or rad; rad, m]."""
+        normal, lateral = self.fields(x[0])
+        return evaluate(model, x[1:], normal, lateral=lateral)
+
+    def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
+        """Derivative of the residual [N·m, N] by the parameter, (7, N)."""
+        normal, lateral = self.fields(x[0])
+        on_table = balance.d_lateral * normal - balance.d_normal * lateral
+        return np.where(self.tilting, on_table, balance.d_lateral)
+
+    def reach(self, stability_factor: np.ndarray) -> np.ndarray:
+        """Parameter at which a rigid vehicle would tip, given its SSF [-], of the same shape."""
+        return stability_factor * np.where(self.tilting, 1.0, self.gravity)
+
+    def take(self, index: np.ndarray | slice) -> "TurnAndTable":
+        """The courses of the members at `index` of the batch axis [-]."""
+        return TurnAndTable(self.tilting[index], self.gravity)
+
 
 @dataclass(frozen=True, slots=True)
 class Solution:
@@ -79,6 +128,10 @@ class Solution:
 
     x: np.ndarray
     converged: np.ndarray
+
+    def take(self, index: np.ndarray | slice) -> "Solution":
+        """The members at `index` along the batch axis [m/s² or rad; rad, m]."""
+        return Solution(self.x[:, index], self.converged[index])
 
 
 def solve_at_field(
@@ -149,7 +202,8 @@ def solve_along(
     """
 
     def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
-        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -course.column(b, x))
+        column = course.take(rows).column(b, x)
+        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -column)
         ahead = (direction[1:] * follow).sum(axis=0) + direction[0]
         move = -(direction[1:] * settle_).sum(axis=0) / ahead
         return np.concatenate([move[None], settle_ + follow * move])
@@ -182,7 +236,8 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
 
     def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
         here, on = np.arange(rows.size), axle[rows]
-        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -course.column(b, x))
+        column = course.take(rows).column(b, x)
+        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -column)
         lever = 0.5 * members.track[on, here] * np.cos(x[4 + on, here])
         rate = members.tyre_rate[on, here]
         lost, by_parameter = (
@@ -212,7 +267,7 @@ def _solve(
         x[:, rows], worst[rows] = _iterate(
             part,
             x[:, rows],
-            course,
+            course.take(rows),
             rows=rows,
             step=step,
             tolerance=tolerance,
@@ -254,6 +309,7 @@ def _iterate(
             done = ~going
             result[:, place[done]], left[place[done]] = x[:, done], worst[done]
             model, b, rows, place = model.take(going), b.take(going), rows[going], place[going]
+            course = course.take(going)
             last = x = x[:, going]
             base, direction, worst = base[:, going], direction[:, going], worst[going]
             scale, merit = scale[going], merit[going]
@@ -302,7 +358,9 @@ def tangent(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
     return solve_arrow(balance, -course.column(balance, x))
 
 
-def settle(model: Model, course: Course) -> tuple[Model, Solution]:
+def settle(
+    model: Model, course: Course, *, start: np.ndarray | None = None
+) -> tuple[Model, Solution]:
     """Equilibrium without lateral field: ride height, pitch, and the lean of an off-centre load.
 
     Parameters
@@ -311,6 +369,8 @@ def settle(model: Model, course: Course) -> tuple[Model, Solution]:
         N vehicles; their `rear_share` is where the iteration starts.
     course : Course
         Gives gravity.
+    start : (8, N) array or None
+        Points near the settled ones, where known [m/s² or rad; rad, m].
 
     Returns
     -------
@@ -322,8 +382,9 @@ def settle(model: Model, course: Course) -> tuple[Model, Solution]:
     -----
     x_cg = x_0 + (h_cg − h_f)[(s_f + z_f) − (s_r + z_r)]/wheelbase, to its fixed point.
     """
-    x = np.zeros((8, model.size))
-    x[2:4] = model.lift
+    at_lift = np.zeros((8, model.size))
+    at_lift[2:4] = model.lift
+    x = at_lift if start is None else np.where(np.isfinite(start), start, at_lift)
     last_move = None
     for _ in range(30):
         solution = solve_at_field(model, x, course)

@@ -17,7 +17,6 @@ from rollsim.equilibrium.balance import roll_pivot
 from rollsim.equilibrium.model import Model
 from rollsim.equilibrium.newton import (
     Course,
-    Field,
     Solution,
     solve_along,
     solve_at_field,
@@ -141,12 +140,38 @@ def lift_before_tipping(
         The parameter [m/s² or rad], NaN where the vehicle tips first; and whether the path was
         followed so far.
     """
+    lift, resolved = _lift_ahead(model, start, course, axle=axle), start.converged.copy()
+    rows = np.flatnonzero(resolved & np.isnan(lift))
+    if rows.size:
+        lift[rows], resolved[rows] = _lift_on_path(
+            model.take(rows), start.take(rows), course.take(rows), axle=axle
+        )
+    return lift, resolved
+
+
+def _lift_ahead(model: Model, start: Solution, course: Course, *, axle: int) -> np.ndarray:
+    """The lift, solved for in one go; NaN where the way there is not plain.
+
+    Plain: further on in lean, the other inner wheel still on the ground, and stable.
+    """
+    on_leg = _on_leg(model, np.zeros((2, model.size), dtype=bool))
+    which = np.full(model.size, axle)
+    found = solve_at_lift(on_leg, start.x, course, axle=which).x
+    balance = course.balance(on_leg, found)
+    plain = (balance.tyre_reach[0, 1 - axle] > 0.0) & (roll_pivot(balance) > 0.0)
+    plain &= (found[0] > start.x[0]) & (_lean(found) > _lean(start.x))
+    return np.where(plain & start.converged, found[0], np.nan)
+
+
+def _lift_on_path(
+    model: Model, start: Solution, course: Course, *, axle: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """The lift where the path leads to it, and whether the path was followed so far."""
     march = _march(model, start, course, until=axle)
     lift, resolved = march.lift[axle, 0].copy(), start.converged.copy()
     doubtful = np.flatnonzero(~(lift >= march.lift_peak[axle]))
     if doubtful.size:
-        rest = Solution(start.x[:, doubtful], start.converged[doubtful])
-        whole = tip_over(model.take(doubtful), rest, course)
+        whole = tip_over(model.take(doubtful), start.take(doubtful), course.take(doubtful))
         lift[doubtful], resolved[doubtful] = whole.lift[axle], ~np.isnan(whole.threshold)
     return lift, resolved
 
@@ -154,9 +179,7 @@ def lift_before_tipping(
 def _march(model: Model, start: Solution, course: Course, *, until: int | None = None) -> _March:
     """Steps from the start until the path has turned, or that axle has lifted."""
     slope = tangent(model, start.x, course)
-    reach = 0.5 * model.track.mean(axis=0) / model.cg_height  # static stability factor
-    if course.field is Field.TURN:
-        reach = reach * course.gravity
+    reach = course.reach(0.5 * model.track.mean(axis=0) / model.cg_height)
     ahead = np.concatenate([np.ones_like(slope[:1]), slope])
     first_step = np.minimum(reach / STEPS_TO_SLIDE, LARGEST_STEP / np.abs(slope[0]))
     first_step = first_step * _lean(ahead)
@@ -171,7 +194,7 @@ def _march(model: Model, start: Solution, course: Course, *, until: int | None =
         new = solve_along(
             members,
             here + ahead[:, active] * width,
-            course,
+            course.take(active),
             direction=LEAN,
             tolerance=COARSE,
             iterations=PATIENCE,
@@ -187,7 +210,8 @@ def _march(model: Model, start: Solution, course: Course, *, until: int | None =
         _record(march, won, new[:, plain], step=number)
         if crossing.any():
             rows, on_leg = active[crossing], members.take(crossing)
-            _lift(march, on_leg, rows, lifting=lifting[:, crossing], course=course, step=number)
+            own = course.take(rows)
+            _lift(march, on_leg, rows, lifting=lifting[:, crossing], course=own, step=number)
         fallen = march.current[0] < FALLEN * march.best[0]
         march.ended |= march.turned & (march.lifted.all(axis=0) | fallen)
         if until is not None:
@@ -211,7 +235,8 @@ def _lift(
     """End the leg of the members `rows` at the first of the wheel lifts that a step has passed."""
     here = march.current[:, rows]
     axles, which = np.nonzero(lifting)
-    found = solve_at_lift(members.take(which), here[:, which], course, axle=axles).x
+    own = course.take(which)
+    found = solve_at_lift(members.take(which), here[:, which], own, axle=axles).x
     # A wheel that the jump of the leg before has taken off the ground lifted there as well.
     last = march.point[:, rows[which]]
     found = np.where(_lean(found) < _lean(last), last, found)
@@ -297,8 +322,9 @@ def _top(model: Model, march: _March, course: Course) -> np.ndarray:
             break
         members, span = on_leg.take(rows), high[:, rows] - low[:, rows]
         part = np.clip(f_low[rows] / (f_low[rows] - f_high[rows]), 0.02, 0.98)
-        new = solve_along(members, low[:, rows] + part * span, course, direction=LEAN).x
-        f_new = roll_pivot(course.balance(members, new))
+        own = course.take(rows)
+        new = solve_along(members, low[:, rows] + part * span, own, direction=LEAN).x
+        f_new = roll_pivot(own.balance(members, new))
         better = new[0] > best[0, rows]
         best[:, rows[better]] = new[:, better]
         upper, lower = f_new <= 0.0, f_new > 0.0

@@ -15,6 +15,7 @@ from rollsim.roll.figures import (
     straight_ahead,
     thresholds,
     transfer_parts,
+    turn_and_table,
     turns,
 )
 from rollsim.roll.states import (
@@ -47,6 +48,7 @@ __all__ = [
     "thresholds",
     "tipping_before",
     "transfer_parts",
+    "turn_and_table",
     "turns",
     "unsettled",
 ]

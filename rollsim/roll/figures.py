@@ -9,6 +9,8 @@ from rollsim.equilibrium import (
     Field,
     Model,
     Solution,
+    TurnAndTable,
+    concatenate,
     lift_before_tipping,
     roll_pivot,
     solve_at_field,
@@ -24,6 +26,7 @@ PATIENCE = 20  # iterations before it has failed
 NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
 FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
 UNRESOLVED = -1.0  # m/s²: no acceleration, and below every limit
+MANY = 200  # members: from there on step after step is as fast
 SAME = 1e-9  # of a step: accelerations closer than this are one
 
 
@@ -107,10 +110,41 @@ def thresholds(model: Model, settled: Solution, course: Course) -> Thresholds:
         NaN where a path was not resolved, or where the vehicle tips before a wheel lifts.
     """
     found = [tip_over(m, s, course) for m, s in turns(model, settled)]
-    tip = np.min([t.threshold for t in found], axis=0)
-    lift = np.min([np.where(np.isnan(t.lift), np.inf, t.lift) for t in found], axis=0)
-    lift = np.where(lift <= tip, lift, np.nan)
-    return Thresholds(tip, lift[0], lift[1])
+    return _worse(np.stack([t.threshold for t in found]), np.stack([t.lift for t in found]))
+
+
+def turn_and_table(model: Model, settled: Solution) -> tuple[Thresholds, Thresholds]:
+    """Thresholds in a turn and on a tilt table, in one batch.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+
+    Returns
+    -------
+    tuple of Thresholds
+        Of the turn [m/s²] and of the table [rad], as `thresholds` gives them.
+    """
+    sides = turns(model, settled)
+    many = concatenate([m for m, _ in sides] * 2)
+    x = np.concatenate([s.x for _, s in sides] * 2, axis=1)
+    start = Solution(x, np.concatenate([s.converged for _, s in sides] * 2))
+    tilting = np.repeat([False, True], many.size // 2)
+    found = tip_over(many, start, TurnAndTable(tilting))
+    shape = (2, len(sides), model.size)
+    tip, lift = found.threshold.reshape(shape), found.lift.reshape(2, *shape)
+    return _worse(tip[0], lift[:, 0].swapaxes(0, 1)), _worse(tip[1], lift[:, 1].swapaxes(0, 1))
+
+
+def _worse(tip: np.ndarray, lift: np.ndarray) -> Thresholds:
+    """The lesser of the turns in the first axis: tip-over (S, N) and lifts (S, 2, N)."""
+    least = tip.min(axis=0)
+    first = np.where(np.isnan(lift), np.inf, lift).min(axis=0)
+    first = np.where(first <= least, first, np.nan)
+    return Thresholds(least, first[0], first[1])
 
 
 def inner_rear_lift(model: Model, settled: Solution, ahead: Solution | None = None) -> np.ndarray:
@@ -192,17 +226,63 @@ def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[
     found = []
     x, ok, here = settled.x.copy(), settled.converged.copy(), 0.0
     slope = np.concatenate([np.ones((1, model.size)), tangent(model, settled.x, TURN)])
-    for target in lateral:
-        stops = int(np.ceil((target - here) / LARGEST_STEP - SAME))
-        for a in np.linspace(here, target, stops + 1)[1:]:
-            rows = np.flatnonzero(ok)
-            members = model if rows.size == model.size else model.take(rows)
-            new = _step(members, x[:, rows], slope[:, rows], width=a - here, halvings=HALVINGS)
-            slope[:, rows] = (new - x[:, rows]) / (a - here)
-            x[:, rows], ok[rows], here = new, np.isfinite(new[0]), a
-        ok &= roll_pivot(TURN.balance(model, x)) > 0.0
+    plain = _on_all_wheels(model, x, slope, lateral)
+    for number, target in enumerate(lateral):
+        width = target - here
+        if width > SAME * LARGEST_STEP:
+            quick = ok & np.isfinite(plain[number, 0])
+            rows = np.flatnonzero(ok & ~quick)
+            new = np.where(quick, plain[number], x)
+            slope[:, quick] = ((new - x) / width)[:, quick]
+            if rows.size:
+                members = model.take(rows)
+                new[:, rows], slope[:, rows] = _in_steps(members, x[:, rows], slope[:, rows], width)
+                ok[rows] &= roll_pivot(TURN.balance(members, new[:, rows])) > 0.0
+            x, here = new, target
         found.append(Solution(np.where(ok, x, np.nan), ok.copy()))
     return found
+
+
+def _on_all_wheels(
+    model: Model, x: np.ndarray, slope: np.ndarray, lateral: tuple[float, ...]
+) -> np.ndarray:
+    """Points at each acceleration in one batch, (A, 8, N), where all wheels stay on the ground.
+
+    NaN elsewhere, where it is not stable or far from the straight line, and for large batches:
+    they gain nothing.
+    """
+    if model.size > MANY:
+        return np.full((len(lateral), *x.shape), np.nan)
+    start = np.concatenate([x + slope * a for a in lateral], axis=1)
+    who = np.tile(np.arange(model.size), len(lateral))
+    found = np.full_like(start, np.nan)
+    rows = np.flatnonzero(_standing(model.take(who), start))
+    if rows.size:
+        members = model.take(who[rows])
+        new = solve_at_field(members, start[:, rows], TURN, iterations=PATIENCE).x
+        good = _standing(members, new) & (np.abs(new[1] - start[1, rows]) < FALLEN_OVER)
+        found[:, rows[good]] = new[:, good]
+    return found.reshape(8, len(lateral), model.size).transpose(1, 0, 2)
+
+
+def _standing(model: Model, x: np.ndarray) -> np.ndarray:
+    """Whether every wheel is on the ground and the vehicle stable, (N,); NaN is neither."""
+    balance = TURN.balance(model, x)
+    return (balance.tyre_reach > 0.0).all(axis=(0, 1)) & (roll_pivot(balance) > 0.0)
+
+
+def _in_steps(
+    model: Model, x: np.ndarray, slope: np.ndarray, width: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Equilibria `width` further on and the slope there, (8, N); NaN where there is none."""
+    x, slope = x.copy(), slope.copy()
+    stops = int(np.ceil(width / LARGEST_STEP - SAME))
+    for _ in range(stops):
+        rows, part = np.flatnonzero(np.isfinite(x[0])), width / stops
+        here, along = x[:, rows], slope[:, rows]
+        new = _step(model.take(rows), here, along, width=part, halvings=HALVINGS)
+        slope[:, rows], x[:, rows] = (new - here) / part, new
+    return x, slope
 
 
 def _step(

@@ -8,7 +8,6 @@ from rollsim import mass
 from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import FittedBar, RatingCheck
 from rollsim.roll.figures import (
-    TABLE,
     TURN,
     Thresholds,
     arch_rise,
@@ -16,8 +15,8 @@ from rollsim.roll.figures import (
     follow,
     spring_travel,
     straight_ahead,
-    thresholds,
     transfer_parts,
+    turn_and_table,
     turns,
 )
 from rollsim.vehicle import STANDARD_GRAVITY, Job
@@ -224,7 +223,7 @@ def results(
     model = concatenate([mass.model(job, state, bar) for state in chosen])
     model, settled = settle(model, TURN)
     slopes = straight_ahead(model, settled)
-    turn, table = thresholds(model, settled, TURN), thresholds(model, settled, TABLE)
+    turn, table = turn_and_table(model, settled)
     wanted = tuple(sorted({0.0, SECANT_AT, *lateral}))
     points = dict(zip(wanted, follow(model, settled, wanted), strict=True))
     secant = points[SECANT_AT]

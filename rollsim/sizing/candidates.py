@@ -29,7 +29,7 @@ from rollsim.roll import (
     turns,
 )
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
-from rollsim.sizing.stiffness import without_rear_bar
+from rollsim.sizing.stiffness import settle_bars, without_rear_bar
 from rollsim.vehicle import STANDARD_GRAVITY, Job, Limits, Suspension
 
 
@@ -267,7 +267,7 @@ def _laden_turn(
 def _as_it_is_and_with(job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:
     """The state as it is, then with each bar: one settled batch of 1 + N."""
     plain = model(job, state)
-    return settle(concatenate([plain, with_bar(plain, job, fitted)]), TURN)
+    return settle_bars(concatenate([plain, with_bar(plain, job, fitted)]))
 
 
 def _at_or_tipping(many: Model, settled: Solution, point: Solution) -> np.ndarray:
@@ -275,8 +275,7 @@ def _at_or_tipping(many: Model, settled: Solution, point: Solution) -> np.ndarra
     x = point.x.copy()
     rows = np.flatnonzero(~point.converged)
     if rows.size:
-        rest = Solution(settled.x[:, rows], settled.converged[rows])
-        x[:, rows] = tip_over(many.take(rows), rest, TURN).point
+        x[:, rows] = tip_over(many.take(rows), settled.take(rows), TURN).point
     return x[:, 1:]
 
 
@@ -314,10 +313,13 @@ def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
     share = straight_ahead(engaged, settled).front_share
     points = [(m, follow(m, s, (SECANT_AT,))[0]) for m, s in turns(many, settled)]
     understeer = np.stack([_understeer(job, m, point) for m, point in points])
+    with_bars = slice(1, None)
+    ahead = points[0][1]
+    lift = inner_rear_lift(many.take(with_bars), settled.take(with_bars), ahead.take(with_bars))
     return _Empty(
         share=share[1:],
         share_drop=share[0] - share[1:],
-        inner_rear_lift=inner_rear_lift(many, settled, points[0][1])[1:],
+        inner_rear_lift=lift,
         understeer_change=(understeer[:, 1:] - understeer[:, :1]).min(axis=0),
     )
 

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,6 +35,34 @@ def gradients(plain: Model, at: float | None) -> np.ndarray:
         [rad/(m/s²)]; infinite where the vehicle tips before `at`.
     """
     return settled_gradients(*settle(plain, TURN), at)
+
+
+def settle_bars(many: Model) -> tuple[Model, Solution]:
+    """Settle one vehicle with many bars, from where it settles with the lightest and the heaviest.
+
+    Parameters
+    ----------
+    many : Model
+        N times that vehicle, each with its bar.
+
+    Returns
+    -------
+    tuple of Model and Solution
+        As `settle` gives them [m/s²; rad, m].
+
+    Notes
+    -----
+    Where it stands depends on the bar's mass nearly as a straight line; that is where to start.
+    """
+    mass = many.total_mass
+    ends = many.take(np.array([np.argmin(mass), np.argmax(mass)]))
+    model, settled = settle(ends, TURN)
+    span = ends.total_mass[1] - ends.total_mass[0]
+    part = (mass - ends.total_mass[0]) / (span if span > 0.0 else 1.0)
+    pitched = model.rear_share - ends.rear_share
+    share = many.rear_share + pitched[0] + part * (pitched[1] - pitched[0])
+    start = settled.x[:, :1] + part * (settled.x[:, 1:] - settled.x[:, :1])
+    return settle(replace(many, rear_share=share), TURN, start=start)
 
 
 def settled_gradients(model: Model, settled: Solution, at: float | None) -> np.ndarray:
@@ -154,10 +182,13 @@ def required(
     bracket of the target; two finer batches and a straight line close it.
     """
     plain = model_of(job, state)
+    settled, rest = settle(with_bar(plain, job, FittedBar(0.0)), TURN)
 
     def measured(stiffness: np.ndarray) -> np.ndarray:
-        bar = FittedBar(stiffness, lash_angle=lash_angle)
-        return gradients(with_bar(plain, job, bar), at)
+        many = with_bar(plain, job, FittedBar(stiffness, lash_angle=lash_angle))
+        many = replace(many, rear_share=np.repeat(settled.rear_share, many.size))
+        start = np.repeat(rest.x, many.size, axis=1)
+        return settled_gradients(*settle(many, TURN, start=start), at)
 
     grid, found = _scan(measured)
     bare, limit = float(found[0]), float(found.min())
