@@ -297,7 +297,9 @@ def test_tipping_points_of_random_vehicles_are_equilibria(seed):
 @every_file
 def test_turn_and_table_in_one_batch_are_each_alone(path):
     model, settled = batch(path)
-    for both, course in zip(turn_and_table(model, settled), (TURN, TABLE), strict=True):
+    turn, table, tipping = turn_and_table(model, settled)
+    assert tipping == pytest.approx(tip_over(model, settled, TURN).point, rel=1e-6, abs=1e-6)
+    for both, course in ((turn, TURN), (table, TABLE)):
         alone = thresholds(model, settled, course)
         for name in ("tip_over", "inner_front_lift", "inner_rear_lift"):
             together = getattr(both, name)

@@ -13,6 +13,7 @@ from rollsim.roll import (
     TURN,
     follow,
     results,
+    states,
     straight_ahead,
     thresholds,
     tipping_before,
@@ -221,3 +222,34 @@ def test_as_weighed_nothing_has_moved():
     assert point.spring_travel == pytest.approx((0.0,) * 4, abs=1e-9)
     assert point.arch_rise == pytest.approx((0.0,) * 4, abs=1e-9)
     assert point.axle_rise == pytest.approx((0.0, 0.0), abs=1e-9)
+
+
+def jumping() -> Job:
+    """The low demo car with soft tyres and a strong front bar: at front lift its roll jumps."""
+    plain = job(next(path for path in SCENARIOS if path.stem == "low-car"))
+    v = plain.vehicle
+    tyre = replace(v.front.tyre, lateral_rate=1e5)
+    front = replace(v.front, bar_roll_stiffness=58.4e3, tyre=tyre)
+    rear = replace(v.rear, bar_roll_stiffness=0.0, tyre=replace(v.rear.tyre, lateral_rate=1e5))
+    vehicle = replace(v, cg_height=0.9464 * v.cg_height, front=front, rear=rear)
+    return replace(plain, vehicle=vehicle, loads=())
+
+
+@pytest.mark.parametrize("step", [0.02, 0.005])
+def test_the_curve_goes_on_behind_a_jump(step):
+    fine = tuple(np.arange(1.0, 1.2, step) * G)
+    unladen = results(jumping(), fine)[0]
+    assert unladen.inner_front_lift < unladen.tip_over_threshold - 0.05 * G
+    shown = [point.lateral_acceleration for point in unladen.curve]
+    assert shown == [a for a in fine if a <= unladen.tip_over_threshold]
+    lean = [point.roll_angle for point in unladen.curve]
+    assert lean == sorted(lean)
+    lifted = [p for p in unladen.curve if p.lateral_acceleration > unladen.inner_front_lift]
+    assert all(point.wheel_loads[0] == 0.0 for point in lifted)
+    assert not any("curve:" in note for note in unladen.notes)
+
+
+def test_points_that_were_not_found_are_told(monkeypatch):
+    monkeypatch.setattr(states, "back_from_tipping", lambda model, points, *_: points)
+    unladen = results(jumping(), tuple(np.arange(1.0, 1.2, 0.005) * G))[0]
+    assert sum(note.startswith("curve:") for note in unladen.notes) == 1

@@ -1,6 +1,7 @@
 """How far does it lean, which wheels carry it, and when does it tip?
 
-`figures` computes on arrays, `states` puts the states of a vehicle side by side.
+`figures` computes on arrays, `following` finds the points of a curve, `states` puts the states
+of a vehicle side by side.
 """
 
 from rollsim.roll.figures import (
@@ -10,7 +11,6 @@ from rollsim.roll.figures import (
     StraightAhead,
     Thresholds,
     cg_height,
-    follow,
     inner_rear_lift,
     straight_ahead,
     thresholds,
@@ -18,6 +18,7 @@ from rollsim.roll.figures import (
     turn_and_table,
     turns,
 )
+from rollsim.roll.following import follow
 from rollsim.roll.states import (
     DEFAULT_CURVE,
     SECANT_AT,

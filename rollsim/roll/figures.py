@@ -12,22 +12,14 @@ from rollsim.equilibrium import (
     TurnAndTable,
     concatenate,
     lift_before_tipping,
-    roll_pivot,
-    solve_at_field,
     tangent,
     tip_over,
 )
 from rollsim.vehicle import STANDARD_GRAVITY
 
 TURN, TABLE = Course(Field.TURN), Course(Field.TILT)
-LARGEST_STEP = 0.4 * STANDARD_GRAVITY
-HALVINGS = 6  # of a step that fails
-PATIENCE = 20  # iterations before it has failed
 NUDGE = 1e-6  # m/s²: decides on which side of a kink each spring stands at straight ahead
-FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
 UNRESOLVED = -1.0  # m/s²: no acceleration, and below every limit
-MANY = 200  # members: from there on step after step is as fast
-SAME = 1e-9  # of a step: accelerations closer than this are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +105,7 @@ def thresholds(model: Model, settled: Solution, course: Course) -> Thresholds:
     return _worse(np.stack([t.threshold for t in found]), np.stack([t.lift for t in found]))
 
 
-def turn_and_table(model: Model, settled: Solution) -> tuple[Thresholds, Thresholds]:
+def turn_and_table(model: Model, settled: Solution) -> tuple[Thresholds, Thresholds, np.ndarray]:
     """Thresholds in a turn and on a tilt table, in one batch.
 
     Parameters
@@ -125,8 +117,9 @@ def turn_and_table(model: Model, settled: Solution) -> tuple[Thresholds, Thresho
 
     Returns
     -------
-    tuple of Thresholds
-        Of the turn [m/s²] and of the table [rad], as `thresholds` gives them.
+    tuple of Thresholds, Thresholds and (8, N) array
+        Of the turn [m/s²] and of the table [rad], as `thresholds` gives them; and where a left turn
+        tips [m/s²; rad, m].
     """
     sides = turns(model, settled)
     many = concatenate([m for m, _ in sides] * 2)
@@ -136,7 +129,8 @@ def turn_and_table(model: Model, settled: Solution) -> tuple[Thresholds, Thresho
     found = tip_over(many, start, TurnAndTable(tilting))
     shape = (2, len(sides), model.size)
     tip, lift = found.threshold.reshape(shape), found.lift.reshape(2, *shape)
-    return _worse(tip[0], lift[:, 0].swapaxes(0, 1)), _worse(tip[1], lift[:, 1].swapaxes(0, 1))
+    turn, table = (_worse(tip[n], lift[:, n].swapaxes(0, 1)) for n in (0, 1))
+    return turn, table, found.point[:, : model.size]
 
 
 def _worse(tip: np.ndarray, lift: np.ndarray) -> Thresholds:
@@ -204,102 +198,6 @@ def _mirrored(model: Model, settled: Solution) -> tuple[Model, Solution]:
     """The same vehicles with left and right exchanged."""
     sign = np.array([1.0, -1.0, 1.0, 1.0, -1.0, -1.0, 1.0, 1.0])[:, None]
     return model.mirrored(), Solution(sign * settled.x, settled.converged)
-
-
-def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[Solution]:
-    """Equilibria of a left turn at rising accelerations, each started from the one before.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    settled : Solution
-        From `settle`.
-    lateral : tuple of float
-        Lateral accelerations, rising, not negative [m/s²].
-
-    Returns
-    -------
-    list of Solution
-        One for each acceleration; not converged where there is no stable equilibrium.
-    """
-    found = []
-    x, ok, here = settled.x.copy(), settled.converged.copy(), 0.0
-    slope = np.concatenate([np.ones((1, model.size)), tangent(model, settled.x, TURN)])
-    plain = _on_all_wheels(model, x, slope, lateral)
-    for number, target in enumerate(lateral):
-        width = target - here
-        if width > SAME * LARGEST_STEP:
-            quick = ok & np.isfinite(plain[number, 0])
-            rows = np.flatnonzero(ok & ~quick)
-            new = np.where(quick, plain[number], x)
-            slope[:, quick] = ((new - x) / width)[:, quick]
-            if rows.size:
-                members = model.take(rows)
-                new[:, rows], slope[:, rows] = _in_steps(members, x[:, rows], slope[:, rows], width)
-                ok[rows] &= roll_pivot(TURN.balance(members, new[:, rows])) > 0.0
-            x, here = new, target
-        found.append(Solution(np.where(ok, x, np.nan), ok.copy()))
-    return found
-
-
-def _on_all_wheels(
-    model: Model, x: np.ndarray, slope: np.ndarray, lateral: tuple[float, ...]
-) -> np.ndarray:
-    """Points at each acceleration in one batch, (A, 8, N), where all wheels stay on the ground.
-
-    NaN elsewhere, where it is not stable or far from the straight line, and for large batches:
-    they gain nothing.
-    """
-    if model.size > MANY:
-        return np.full((len(lateral), *x.shape), np.nan)
-    start = np.concatenate([x + slope * a for a in lateral], axis=1)
-    who = np.tile(np.arange(model.size), len(lateral))
-    found = np.full_like(start, np.nan)
-    rows = np.flatnonzero(_standing(model.take(who), start))
-    if rows.size:
-        members = model.take(who[rows])
-        new = solve_at_field(members, start[:, rows], TURN, iterations=PATIENCE).x
-        good = _standing(members, new) & (np.abs(new[1] - start[1, rows]) < FALLEN_OVER)
-        found[:, rows[good]] = new[:, good]
-    return found.reshape(8, len(lateral), model.size).transpose(1, 0, 2)
-
-
-def _standing(model: Model, x: np.ndarray) -> np.ndarray:
-    """Whether every wheel is on the ground and the vehicle stable, (N,); NaN is neither."""
-    balance = TURN.balance(model, x)
-    return (balance.tyre_reach > 0.0).all(axis=(0, 1)) & (roll_pivot(balance) > 0.0)
-
-
-def _in_steps(
-    model: Model, x: np.ndarray, slope: np.ndarray, width: float
-) -> tuple[np.ndarray, np.ndarray]:
-    """Equilibria `width` further on and the slope there, (8, N); NaN where there is none."""
-    x, slope = x.copy(), slope.copy()
-    stops = int(np.ceil(width / LARGEST_STEP - SAME))
-    for _ in range(stops):
-        rows, part = np.flatnonzero(np.isfinite(x[0])), width / stops
-        here, along = x[:, rows], slope[:, rows]
-        new = _step(model.take(rows), here, along, width=part, halvings=HALVINGS)
-        slope[:, rows], x[:, rows] = (new - here) / part, new
-    return x, slope
-
-
-def _step(
-    model: Model, x: np.ndarray, slope: np.ndarray, *, width: float, halvings: int
-) -> np.ndarray:
-    """Equilibria `width` further on, (8, N); members that fail try again in two halves."""
-    start = x + slope * width
-    solution = solve_at_field(model, start, TURN, iterations=PATIENCE)
-    near = np.abs(solution.x[1] - start[1]) < FALLEN_OVER
-    new = np.where(solution.converged & near, solution.x, np.nan)
-    rows = np.flatnonzero(np.isnan(new[0]))
-    if rows.size and halvings:
-        members, half, some = model.take(rows), 0.5 * width, halvings - 1
-        middle = _step(members, x[:, rows], slope[:, rows], width=half, halvings=some)
-        steeper = (middle - x[:, rows]) / half
-        new[:, rows] = _step(members, middle, steeper, width=half, halvings=some)
-    return new
 
 
 def transfer_parts(model: Model, x: np.ndarray) -> np.ndarray:

@@ -12,13 +12,13 @@ from rollsim.roll.figures import (
     Thresholds,
     arch_rise,
     cg_height,
-    follow,
     spring_travel,
     straight_ahead,
     transfer_parts,
     turn_and_table,
     turns,
 )
+from rollsim.roll.following import back_from_tipping, follow
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SECANT_AT = 0.4 * STANDARD_GRAVITY
@@ -223,9 +223,11 @@ def results(
     model = concatenate([mass.model(job, state, bar) for state in chosen])
     model, settled = settle(model, TURN)
     slopes = straight_ahead(model, settled)
-    turn, table = turn_and_table(model, settled)
+    turn, table, tipping = turn_and_table(model, settled)
     wanted = tuple(sorted({0.0, SECANT_AT, *lateral}))
-    points = dict(zip(wanted, follow(model, settled, wanted), strict=True))
+    followed = follow(model, settled, wanted)
+    followed = back_from_tipping(model, followed, wanted, tipping)
+    points = dict(zip(wanted, followed, strict=True))
     secant = points[SECANT_AT]
     past = ~(turn.tip_over >= SECANT_AT)
     secant_x = np.where(past, np.nan, secant.x)
@@ -234,6 +236,7 @@ def results(
     heights = cg_height(model, settled.x)[1]
     moved = np.abs(settled.x[2:4] - model.lift).max(axis=0)
     raised = np.array([mass.raised(job, state) for state in chosen])
+    gaps = np.any([~points[a].converged & (a <= turn.tip_over) for a in wanted], axis=0)
     curves = [_curve(model, points[a], a, limit=turn.tip_over, raised=raised) for a in lateral]
     found = []
     for n, state in enumerate(chosen):
@@ -260,7 +263,15 @@ def results(
             ),
             ratings=mass.rating_checks(job, state, axles),
             curve=tuple(curve[n] for curve in curves if curve[n] is not None),
-            notes=_notes(job, turn, table, n=n, secant=bool(past[n]), settled=float(moved[n])),
+            notes=_notes(
+                job,
+                turn,
+                table,
+                n=n,
+                secant=bool(past[n]),
+                gap=bool(gaps[n]),
+                settled=float(moved[n]),
+            ),
         )
         found.append(values)
     return tuple(found)
@@ -317,6 +328,7 @@ def _notes(
     *,
     n: int,
     secant: bool,
+    gap: bool,
     settled: float,
 ) -> tuple[str, ...]:
     """Why a value is missing, and what a reader should know of this state."""
@@ -330,6 +342,10 @@ def _notes(
         (
             secant and not np.isnan(tip),
             "secant roll gradient: the vehicle tips below 0.4 g, so there is none",
+        ),
+        (
+            gap,
+            "curve: points below the tipping point that were not found are left out",
         ),
         (
             np.isnan(table.tip_over[n]),
