@@ -44,7 +44,7 @@ def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[
             new = np.where(quick, plain[number], x)
             slope[:, quick] = ((new - x) / width)[:, quick]
             if rows.size:
-                members = model.take(rows)
+                members = _members(model, rows)
                 new[:, rows], slope[:, rows] = _in_steps(members, x[:, rows], slope[:, rows], width)
                 ok[rows] &= roll_pivot(TURN.balance(members, new[:, rows])) > 0.0
             x, here = new, target
@@ -137,9 +137,15 @@ def _in_steps(
     for _ in range(stops):
         rows, part = np.flatnonzero(np.isfinite(x[0])), width / stops
         here, along = x[:, rows], slope[:, rows]
-        new = _step(model.take(rows), here, along, width=part, halvings=HALVINGS)
+        members = _members(model, rows)
+        new = _step(members, here, along, width=part, halvings=HALVINGS)
         slope[:, rows], x[:, rows] = (new - here) / part, new
     return x, slope
+
+
+def _members(model: Model, rows: np.ndarray) -> Model:
+    """The members at `rows`; all of them without copying."""
+    return model if rows.size == model.size else model.take(rows)
 
 
 def _step(

@@ -309,7 +309,9 @@ def _twist(job: Job, case: State, fitted: FittedBar) -> np.ndarray:
 def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
     many, settled = _as_it_is_and_with(job, emptiest, fitted)
     # A bar with lash does nothing at straight ahead; the gate judges what it does once it works.
-    engaged = replace(many, bar_lash=np.zeros_like(many.bar_lash))
+    engaged = many
+    if many.constants.lash:
+        engaged = replace(many, bar_lash=np.zeros_like(many.bar_lash))
     share = straight_ahead(engaged, settled).front_share
     points = [(m, follow(m, s, (SECANT_AT,))[0]) for m, s in turns(many, settled)]
     understeer = np.stack([_understeer(job, m, point) for m, point in points])

@@ -179,7 +179,7 @@ def required(
     Notes
     -----
     Stiffnesses from none to rigid in one batch, finer around the least gradient, show the first
-    bracket of the target; two finer batches and a straight line close it.
+    bracket of the target; a finer batch and a straight line close it.
     """
     plain = model_of(job, state)
     settled, rest = settle(with_bar(plain, job, FittedBar(0.0)), TURN)
@@ -196,10 +196,9 @@ def required(
         return Required(0.0, bare, limit)
     if not limit <= target:
         return Required(math.inf, bare, limit)
-    for _ in range(FINER):
-        first = max(1, int(np.argmax(found <= target)))
-        grid = np.linspace(grid[first - 1], grid[first], POINTS)
-        found = measured(grid)
+    first = max(1, int(np.argmax(found <= target)))
+    grid = np.linspace(grid[first - 1], grid[first], POINTS)
+    found = measured(grid)
     standing = np.isfinite(found)  # with too little stiffness the vehicle may tip
     first = int(np.argmax(found <= target))
     near = standing & (np.arange(POINTS) >= first - 1) & (np.arange(POINTS) <= first)
