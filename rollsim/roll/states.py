@@ -237,7 +237,7 @@ def results(
     moved = np.abs(settled.x[2:4] - model.lift).max(axis=0)
     raised = np.array([mass.raised(job, state) for state in chosen])
     gaps = np.any([~points[a].converged & (a <= turn.tip_over) for a in wanted], axis=0)
-    curves = [_curve(model, points[a], a, limit=turn.tip_over, raised=raised) for a in lateral]
+    curves = _curves(model, points, lateral, limit=turn.tip_over, raised=raised)
     found = []
     for n, state in enumerate(chosen):
         axles = tuple(float(m) for m in model.axle_mass[:, n])
@@ -262,7 +262,7 @@ def results(
                 TransferParts(*(float(v) for v in parts[:, axle, n])) for axle in (0, 1)
             ),
             ratings=mass.rating_checks(job, state, axles),
-            curve=tuple(curve[n] for curve in curves if curve[n] is not None),
+            curve=curves[n],
             notes=_notes(
                 job,
                 turn,
@@ -285,34 +285,45 @@ def _right_secant(model: Model, settled: Solution, left: np.ndarray) -> np.ndarr
     return (follow(mirror, rest, (SECANT_AT,))[0].x[1] - rest.x[1]) / SECANT_AT
 
 
-def _curve(
+def _curves(
     model: Model,
-    solution: Solution,
-    lateral: float,
+    points: dict[float, Solution],
+    lateral: tuple[float, ...],
     *,
     limit: np.ndarray,
     raised: np.ndarray,
-) -> list[CurvePoint | None]:
-    """The point at `lateral` of every vehicle that has one."""
-    loads = TURN.balance(model, solution.x).wheel_loads
-    heave = cg_height(model, solution.x)[0] - model.cg_height + raised
-    springs, arches = spring_travel(model, solution.x), arch_rise(model, solution.x) + raised
-    roll, rise = solution.x[4:6], solution.x[6:8] + raised
-    shown = solution.converged & (lateral <= limit)
-    return [
-        CurvePoint(
+) -> list[tuple[CurvePoint, ...]]:
+    """The points at `lateral` of every vehicle, those that there are; all in one batch."""
+    size = model.size
+    if not lateral:
+        return [()] * size
+    many = model.take(np.tile(np.arange(size), len(lateral)))
+    x = np.concatenate([points[a].x for a in lateral], axis=1)
+    raised = np.tile(raised, len(lateral))
+    loads = TURN.balance(many, x).wheel_loads
+    heave = cg_height(many, x)[0] - many.cg_height + raised
+    springs, arches = spring_travel(many, x), arch_rise(many, x) + raised
+    roll, rise = x[4:6], x[6:8] + raised
+
+    def point(k: int, lateral: float) -> CurvePoint:
+        return CurvePoint(
             lateral,
-            float(solution.x[1, n]),
-            float(heave[n]),
-            wheel_loads=_corners(loads[..., n]),
-            spring_travel=_corners(springs[..., n]),
-            arch_rise=_corners(arches[..., n]),
-            axle_roll=(float(roll[0, n]), float(roll[1, n])),
-            axle_rise=(float(rise[0, n]), float(rise[1, n])),
+            float(x[1, k]),
+            float(heave[k]),
+            wheel_loads=_corners(loads[..., k]),
+            spring_travel=_corners(springs[..., k]),
+            arch_rise=_corners(arches[..., k]),
+            axle_roll=(float(roll[0, k]), float(roll[1, k])),
+            axle_rise=(float(rise[0, k]), float(rise[1, k])),
         )
-        if shown[n]
-        else None
-        for n in range(model.size)
+
+    return [
+        tuple(
+            point(number * size + n, a)
+            for number, a in enumerate(lateral)
+            if points[a].converged[n] and a <= limit[n]
+        )
+        for n in range(size)
     ]
 
 

@@ -184,7 +184,7 @@ def assess(
     Returns
     -------
     tuple of Candidate
-        In the order of the file, accepted or not.
+        Ranked, accepted ones first.
     """
     axle = job.vehicle.rear
     independent = axle.suspension is Suspension.INDEPENDENT
@@ -223,9 +223,17 @@ def assess(
     objections = _objections(columns, job.limits, target)
     lifts = columns["inner_rear_lift"]
     columns["inner_rear_lift"] = [math.nan if x == UNRESOLVED else x for x in lifts]
-    return tuple(
-        Candidate(*row, why) for *row, why in zip(*columns.values(), objections, strict=True)
-    )
+    found = tuple(map(Candidate, *columns.values(), objections))
+    return tuple(found[n] for n in _ranking(columns, objections, target))
+
+
+def _ranking(columns: dict, objections: list[tuple[Objection, ...]], target: float) -> list[int]:
+    """Accepted first, then nearest to the target in whole per cent, then the lighter bar."""
+    miss = np.abs(np.array(columns["roll_gradient"]) / target - 1.0)
+    near = np.where(np.isfinite(miss), np.round(100.0 * miss), np.inf)
+    against = np.array([len(why) for why in objections])
+    stress = np.array(columns["peak_stress"]) / np.array(columns["allowable_stress"])
+    return np.lexsort((stress, columns["mass"], against, near, against > 0)).tolist()
 
 
 def _laden(job: Job, case: State, fitted: FittedBar) -> _Laden:

@@ -158,11 +158,10 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
     """
     aim, vehicle = _aim(job), job.vehicle
     lash = rear_bar.installation.lash
-    found = assess(job, rear_bar, aim.case, emptiest=aim.emptiest, target=aim.target)
-    lash_angle = min(c.lash_angle for c in found) if lash else 0.0
+    ranked = assess(job, rear_bar, aim.case, emptiest=aim.emptiest, target=aim.target)
+    lash_angle = min(c.lash_angle for c in ranked) if lash else 0.0
     need = required(job, aim.case, aim.target, at=job.target.at, lash_angle=lash_angle)
     linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
-    ranked = tuple(sorted(found, key=lambda c: _rank(c, aim.target)))
     choice = ranked[0] if ranked[0].accepted else None
     gate = None if choice else _gate(job, aim, ranked, stiffness=need.stiffness)
     help_bar = None if choice or need.stiffness == 0.0 else _most_that_passes(ranked)
@@ -235,13 +234,6 @@ def _aim(job: Job) -> _Aim:
 def _linear_goal(job: Job, aim: _Aim) -> float:
     """The target on the linear model: the unladen one's own, or the value asked for."""
     return aim.linear_target if job.target.roll_gradient is None else aim.target
-
-
-def _rank(c: Candidate, target: float) -> tuple:
-    """Accepted first, then nearest to the target in whole per cent, then the lighter bar."""
-    miss = abs(c.roll_gradient / target - 1.0)
-    near = round(100.0 * miss) if math.isfinite(miss) else math.inf
-    return not c.accepted, near, len(c.objections), c.mass, -c.safety_factor
 
 
 def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: float) -> Gate | None:
