@@ -30,11 +30,11 @@ from rollsim.sizing.stiffness import (
     RIGID,
     closed_form,
     gradients,
-    least_gradient,
+    least_gradients,
     required,
     without_rear_bar,
 )
-from rollsim.vehicle import Limits, Target
+from rollsim.vehicle import Change, Limits, Target
 from rollsim.wording import caution_words, choice_words, objection_words
 from tests.builders import ROOT, job
 
@@ -225,7 +225,7 @@ def test_unreachable_target_tells_what_else_would_help():
     plain = mass.model(of, case(of))
     added = np.array([[front.amount_any_bar], [0.0]])
     stiffer = replace(plain, roll_stiffness=plain.roll_stiffness + added)
-    assert least_gradient(stiffer, of, SECANT_AT) == pytest.approx(answer.target, rel=1e-4)
+    assert least_gradients([stiffer], of, SECANT_AT)[0] == pytest.approx(answer.target, rel=1e-4)
 
 
 def test_help_is_counted_with_the_bar_named():
@@ -366,3 +366,14 @@ def test_a_linear_target_with_lash_says_why_it_is_never_met():
     answer = size(of, bar(0.025, lash=0.0005))
     assert not answer.reachable
     assert "a bar with lash does nothing" in choice_words(answer, METRIC)
+
+
+def test_nothing_is_fitted_where_no_bar_is_needed():
+    """Nothing but the driver is on it: thin bars come within 5 % of the target, none is needed."""
+    of = replace(crew_cab(), loads=(), change=Change(), target=Target())
+    found = size(of, bar(0.008, 0.024))
+    assert found.required_roll_stiffness == 0.0
+    assert found.candidates[0].accepted
+    assert found.choice is None
+    assert found.states == ()
+    assert choice_words(found, METRIC).startswith("No rear bar is needed")

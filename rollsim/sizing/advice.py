@@ -1,16 +1,22 @@
 """What else would bring the roll back, in figures: load, lift, rear springs, front bar."""
 
-import math
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
 
-from rollsim.equilibrium import Model, settle
+from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import FittedBar, State, model, with_bar
 from rollsim.roll import TURN, inner_rear_lift, straight_ahead
-from rollsim.sizing.stiffness import gradients, least_gradient
+from rollsim.sizing.search import POINTS, first_stretch
+from rollsim.sizing.stiffness import gradients, least_gradients
+from rollsim.sizing.variants import (
+    Variant,
+    lifted,
+    loaded,
+    stiffer_front,
+    stiffer_rear_springs,
+)
 from rollsim.vehicle import Job
 
 STIFFEST_SPRING = 4.0  # times the present rate
@@ -56,34 +62,6 @@ class Help:
     subject: str = ""
 
 
-def least(measure: Callable[[float], float], limit: float, most: float) -> float:
-    """Least amount that brings a falling measure down to a limit.
-
-    Parameters
-    ----------
-    measure : callable
-        Of an amount from 0 to `most`; may be infinite.
-    limit : float
-        In the measure's unit.
-    most : float
-        Largest amount allowed, in its own unit.
-
-    Returns
-    -------
-    float
-        [unit of the amount]: 0 where none is needed, NaN where even `most` does not do.
-    """
-    from scipy.optimize import bisect, brentq  # slow to import, and only sizing needs it
-
-    if measure(0.0) <= limit:
-        return 0.0
-    if not measure(most) <= limit:
-        return math.nan
-    if math.isfinite(measure(0.0)):
-        return float(brentq(lambda x: measure(x) - limit, 0.0, most, rtol=1e-6))
-    return float(bisect(lambda x: 1.0 if measure(x) > limit else -1.0, 0.0, most, rtol=1e-4))
-
-
 def what_else_helps(job: Job, case: State, target: float, *, fitted: FittedBar) -> tuple[Help, ...]:
     """Least amount of each other measure that meets the target with a given rear bar.
 
@@ -104,84 +82,54 @@ def what_else_helps(job: Job, case: State, target: float, *, fitted: FittedBar) 
         Load and lift only where there is any.
     """
 
-    def measured(plain: Model) -> tuple[float, float]:
-        with_this = gradients(with_bar(plain, job, fitted), job.target.at)[0]
-        return float(with_this), least_gradient(plain, job, job.target.at)
-
-    found = [_load(job, case, target, measured=measured)] if case.loads else []
-    change = job.change
-    if max(change.suspension_lift_front, change.suspension_lift_rear) > 0.0 and case.changed:
-        found.append(_lift(job, case, target, measured=measured))
-    found.append(_springs(job, case, target, measured=measured))
-    found.append(_front_bar(job, case, target, measured=measured))
+    change, found = job.change, []
+    if case.loads:
+        highest = max(case.loads, key=lambda load: load.height)
+        vary = _taken_off(loaded(job, case, (highest,)), highest.mass)
+        amounts = _amounts(job, vary, target, most=highest.mass, fitted=fitted)
+        found.append(Help(HelpKind.LOAD, *amounts, (highest.mass,), highest.name))
+    lift = (change.suspension_lift_front, change.suspension_lift_rear)
+    if max(lift) > 0.0 and case.changed:
+        vary = _taken_off(lifted(job, case, lift[0], rear=lift[1]), 1.0)
+        amounts = _amounts(job, vary, target, most=1.0, fitted=fitted)
+        found.append(Help(HelpKind.LIFT, *amounts, lift))
+    springs = stiffer_rear_springs(job, case)
+    extra, extra_any, remaining = _amounts(
+        job, lambda x: springs(1.0 + x), target, most=STIFFEST_SPRING - 1.0, fitted=fitted
+    )
+    amounts = (1.0 + extra, 1.0 + extra_any, remaining)
+    found.append(Help(HelpKind.REAR_SPRINGS, *amounts, (STIFFEST_SPRING,)))
+    vary = stiffer_front(model(job, case))
+    amounts = _amounts(job, vary, target, most=STIFFEST_FRONT_BAR, fitted=fitted)
+    found.append(Help(HelpKind.FRONT_BAR, *amounts, (STIFFEST_FRONT_BAR,)))
     return tuple(found)
 
 
-Measured = Callable[[Model], tuple[float, float]]  # with the bar fitted, with the best
-
-
-def _load(job: Job, case: State, target: float, *, measured: Measured) -> Help:
-    highest = max(case.loads, key=lambda load: load.height)
-
-    def measure(taken_off: float) -> tuple[float, float]:
-        lighter = replace(highest, mass=highest.mass - taken_off)
-        rest = tuple(lighter if load is highest else load for load in case.loads)
-        return measured(model(job, replace(case, loads=rest)))
-
-    found = _amounts(measure, target, highest.mass)
-    return Help(HelpKind.LOAD, *found, (highest.mass,), highest.name)
-
-
-def _lift(job: Job, case: State, target: float, *, measured: Measured) -> Help:
-    change, plain = job.change, model(job, case)
-    whole = (change.suspension_lift_front, change.suspension_lift_rear)
-    lift = np.array([[whole[0]], [whole[1]]])
-
-    def measure(share: float) -> tuple[float, float]:
-        return measured(replace(plain, lift=plain.lift - share * lift))
-
-    return Help(HelpKind.LIFT, *_amounts(measure, target, 1.0), whole)
-
-
-def _springs(job: Job, case: State, target: float, *, measured: Measured) -> Help:
-    plain, most = model(job, case), STIFFEST_SPRING - 1.0
-    rear = np.array([[0.0], [1.0]])
-
-    def measure(extra: float) -> tuple[float, float]:
-        factor = 1.0 + extra * rear
-        return measured(
-            replace(
-                plain, spring_rate=plain.spring_rate * factor, hinge_step=plain.hinge_step * factor
-            )
-        )
-
-    extra, extra_any, remaining = _amounts(measure, target, most)
-    return Help(HelpKind.REAR_SPRINGS, 1.0 + extra, 1.0 + extra_any, remaining, (STIFFEST_SPRING,))
-
-
-def _front_bar(job: Job, case: State, target: float, *, measured: Measured) -> Help:
-    plain, most = model(job, case), STIFFEST_FRONT_BAR
-
-    def measure(added: float) -> tuple[float, float]:
-        return measured(_stiffer_front(plain, added))
-
-    return Help(HelpKind.FRONT_BAR, *_amounts(measure, target, most), (most,))
+def _taken_off(vary: Variant, whole: float) -> Variant:
+    """Of what is taken away instead of what is left."""
+    return lambda amount: vary(whole - amount)
 
 
 def _amounts(
-    measure: Callable[[float], tuple[float, float]], target: float, most: float
+    job: Job, vary: Variant, target: float, *, most: float, fitted: FittedBar
 ) -> tuple[float, float, float]:
     """Least amount with the bar fitted, with the best one, and what is left with all of it."""
-    return (
-        least(lambda x: measure(x)[0], target, most),
-        least(lambda x: measure(x)[1], target, most),
-        measure(most)[0],
-    )
+    at = job.target.at
+
+    def with_this(amounts: np.ndarray) -> np.ndarray:
+        return gradients(concatenate([with_bar(vary(x), job, fitted) for x in amounts]), at)
+
+    def with_any(amounts: np.ndarray) -> np.ndarray:
+        return least_gradients([vary(x) for x in amounts], job, at)
+
+    this = first_stretch(with_this, target, _closer_at_first(most))
+    best = first_stretch(with_any, target, _closer_at_first(most))
+    return this.begin, best.begin, this.at_most
 
 
-def _stiffer_front(plain: Model, stiffness: float) -> Model:
-    added = np.array([[stiffness], [0.0]])
-    return replace(plain, roll_stiffness=plain.roll_stiffness + added)
+def _closer_at_first(most: float) -> np.ndarray:
+    """Amounts to scan: where there is little stiffness, little more does much."""
+    return most * np.linspace(0.0, 1.0, POINTS) ** 2
 
 
 def front_bar_for_balance(
@@ -207,14 +155,14 @@ def front_bar_for_balance(
     float
         [N·m/rad]; NaN where no front bar does.
     """
-    plain = with_bar(model(job, emptiest), job, rear)
+    vary = stiffer_front(with_bar(model(job, emptiest), job, rear))
 
-    def shortfall(stiffness: float) -> float:
-        many, settled = settle(_stiffer_front(plain, stiffness), TURN)
-        missing = share - float(straight_ahead(many, settled).front_share[0])
+    def shortfall(stiffness: np.ndarray) -> np.ndarray:
+        many, settled = settle(concatenate([vary(x) for x in stiffness]), TURN)
+        missing = share - straight_ahead(many, settled).front_share
         if lift <= 0.0:
             return missing
-        found = float(inner_rear_lift(many, settled)[0])
-        return missing if math.isnan(found) else max(missing, 1.0 - found / lift)
+        early = 1.0 - inner_rear_lift(many, settled) / lift
+        return np.where(np.isnan(early), missing, np.maximum(missing, early))
 
-    return least(shortfall, 0.0, STIFFEST_FRONT_BAR)
+    return first_stretch(shortfall, 0.0, _closer_at_first(STIFFEST_FRONT_BAR)).begin

@@ -80,7 +80,7 @@ class Sizing:
     candidates : tuple of Candidate
         Ranked, accepted ones first.
     choice : Candidate or None
-        The first of them, if accepted.
+        The first of them, if accepted and a bar is needed at all.
     states : tuple of StateResult
         Every state with the chosen bar; empty where there is none.
     gate : Gate or None
@@ -162,7 +162,7 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
     lash_angle = min(c.lash_angle for c in ranked) if lash else 0.0
     need = required(job, aim.case, aim.target, at=job.target.at, lash_angle=lash_angle)
     linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
-    choice = ranked[0] if ranked[0].accepted else None
+    choice = ranked[0] if ranked[0].accepted and need.stiffness > 0.0 else None
     gate = None if choice else _gate(job, aim, ranked, stiffness=need.stiffness)
     help_bar = None if choice or need.stiffness == 0.0 else _most_that_passes(ranked)
     helps = ()

@@ -1,0 +1,182 @@
+"""Which inputs a scenario has, and how each is measured: read off the schema."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from types import UnionType
+from typing import Any, get_args, get_origin
+
+from pydantic import BaseModel, WrapValidator
+from pydantic.fields import FieldInfo
+
+from rollsim.scenario.keys import CLASS_DEFAULT, About, Flag, Measured, NotYet, OneOf, Points, Text
+from rollsim.scenario.schema import Document
+from rollsim.units import TOLERANCE_SIGN
+
+
+class Kind(Enum):
+    """How an input is typed."""
+
+    QUANTITY = "quantity"
+    NUMBER = "number"
+    TEXT = "text"
+    CHOICE = "choice"
+    FLAG = "flag"
+    LIST = "list"
+
+
+class Mark(Enum):
+    """Where a value comes from."""
+
+    MEASURED = "measured"
+    GIVEN = "given"
+    ASSUMED = "class default"
+    ABSENT = "not given"
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One key that a user can type.
+
+    Parameters
+    ----------
+    key : str
+        Dotted, as in the file; "load[].mass" for a key of each table of a list.
+    measure : str
+        What it is and how to measure it.
+    allowed : str
+        Range and unit, or words, as errors say it.
+    kind : Kind
+        How it is typed.
+    required : bool
+        The file needs it wherever its table stands.
+    choices : tuple of str
+        The words of a choice.
+    may_be_default : bool
+        "class default" may stand there.
+    """
+
+    key: str
+    measure: str
+    allowed: str
+    kind: Kind
+    required: bool
+    choices: tuple[str, ...] = ()
+    may_be_default: bool = False
+
+    @property
+    def group(self) -> str:
+        """The table that it stands in at the top of the file, as the file writes it."""
+        return self.key.split(".")[0].removesuffix("[]")
+
+    @property
+    def name(self) -> str:
+        """The key within its group, in words."""
+        return self.key.partition(".")[2].replace(".", ", ").replace("_", " ") or self.key
+
+
+def inputs() -> tuple[Input, ...]:
+    """Every key that a user can type, in the order of the file.
+
+    Returns
+    -------
+    tuple of Input
+        Ranges and units [in words].
+
+    Examples
+    --------
+    >>> found = {one.key: one for one in inputs()}
+    >>> found["front.track"].allowed, found["front.track"].required
+    ('1000 mm to 2500 mm', True)
+    """
+    return tuple(_of_table(Document, ""))
+
+
+def _of_table(table: type[BaseModel], prefix: str) -> Iterator[Input]:
+    for name, field in table.model_fields.items():
+        key = f"{prefix}{field.alias or name}"
+        inner = _table_of(field.annotation)
+        how = next((m for m in field.metadata if hasattr(m, "measure")), None)
+        if inner is not None:
+            many = _is_many(field.annotation)
+            if any(isinstance(m, WrapValidator) for m in field.metadata):
+                yield _instead(key, field, how)
+            yield from _of_table(inner, f"{key}[]." if many else f"{key}.")
+        elif not isinstance(how, NotYet | Points):
+            yield _input(key, field, how)
+
+
+def _instead(key: str, field: FieldInfo, how: About) -> Input:
+    """A word that may stand in place of a whole table."""
+    words = " or ".join(f'"{word}"' for word in how.words) or "a name"
+    return Input(
+        key=key,
+        measure=how.measure,
+        allowed=f"{words}, in place of the values below",
+        kind=Kind.TEXT,
+        required=False,
+        may_be_default=CLASS_DEFAULT in how.words,
+    )
+
+
+def _input(key: str, field: FieldInfo, how: Any) -> Input:
+    return Input(
+        key=key,
+        measure=how.measure,
+        allowed=how.allowed(),
+        kind=_kind(how),
+        required=field.is_required(),
+        choices=tuple(c.value for c in how.choices) if isinstance(how, OneOf) else (),
+        may_be_default=CLASS_DEFAULT in getattr(how, "words", ()),
+    )
+
+
+def _kind(how: Any) -> Kind:
+    if isinstance(how, Measured):
+        if how.many:
+            return Kind.LIST
+        return Kind.QUANTITY if how.unit else Kind.NUMBER
+    if isinstance(how, Text):
+        return Kind.LIST if how.many else Kind.TEXT
+    return {OneOf: Kind.CHOICE, Flag: Kind.FLAG}[type(how)]
+
+
+def _table_of(annotation: Any) -> type[BaseModel] | None:
+    """The table that a field holds, one or a tuple of them."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    found = (_table_of(part) for part in get_args(annotation) if part is not annotation)
+    return next((table for table in found if table is not None), None)
+
+
+def _is_many(annotation: Any) -> bool:
+    if isinstance(annotation, UnionType):
+        return any(_is_many(part) for part in get_args(annotation))
+    return get_origin(annotation) is tuple
+
+
+def mark(found: object) -> Mark:
+    """Where a value comes from, by how it is written.
+
+    Parameters
+    ----------
+    found : object
+        As `rollsim.scenario.editing.value` gives it [as written].
+
+    Returns
+    -------
+    Mark
+        Measured where it has a tolerance of its own.
+
+    Examples
+    --------
+    >>> mark("1560 mm ± 5 mm").value, mark("1560 mm").value, mark("class default").value
+    ('measured', 'given', 'class default')
+    """
+    if found is None:
+        return Mark.ABSENT
+    if not isinstance(found, str):
+        return Mark.GIVEN
+    if found.strip() == CLASS_DEFAULT:
+        return Mark.ASSUMED
+    return Mark.MEASURED if TOLERANCE_SIGN.search(found) else Mark.GIVEN

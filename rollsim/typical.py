@@ -1,0 +1,154 @@
+"""What vehicles of a class and the things that people put on them usually are.
+
+Common practice, no source, to be overwritten by what was weighed and measured: every page that
+uses a figure from here lets it be changed.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from rollsim.vehicle import Place, VehicleClass
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A usual vehicle of a class.
+
+    Parameters
+    ----------
+    wheelbase, front_track, rear_track : float
+        [m].
+    roof_height : float
+        Above ground [m].
+    front_axle_mass, rear_axle_mass : float
+        Empty, with the driver [kg].
+    front_bar_stiffness : float
+        Roll stiffness of the front anti-roll bar [N·m/rad].
+    """
+
+    wheelbase: float
+    front_track: float
+    rear_track: float
+    roof_height: float
+    front_axle_mass: float
+    rear_axle_mass: float
+    front_bar_stiffness: float
+
+
+_PER_DEGREE = 57.29577951308232
+BODIES = {
+    VehicleClass.CREW_CAB_TRUCK: Body(3.10, 1.56, 1.55, 1.80, 1150.0, 880.0, 420 * _PER_DEGREE),
+    VehicleClass.WAGON: Body(2.80, 1.56, 1.56, 1.82, 1080.0, 1020.0, 350 * _PER_DEGREE),
+    VehicleClass.VAN: Body(3.40, 1.68, 1.66, 2.35, 1150.0, 900.0, 600 * _PER_DEGREE),
+    VehicleClass.CAR: Body(2.68, 1.54, 1.53, 1.46, 830.0, 620.0, 350 * _PER_DEGREE),
+}
+
+
+class Where(Enum):
+    """Where a thing usually goes, which gives its height and its place along the vehicle."""
+
+    ROOF = "on the roof"
+    TRAY = "tray or luggage bay"
+    FRONT_SEATS = "front seats"
+    REAR_SEATS = "rear seats"
+    BEHIND = "on the tow bar"
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A thing that is often carried.
+
+    Parameters
+    ----------
+    name : str
+        In plain words.
+    mass : float
+        Usual mass [kg].
+    where : Where
+        Where it usually goes.
+    middle : float
+        Height of its middle above what it stands on [m].
+    """
+
+    name: str
+    mass: float
+    where: Where
+    middle: float
+
+
+ITEMS = (
+    Item("roof rack", 35.0, Where.ROOF, 0.08),
+    Item("roof tent", 60.0, Where.ROOF, 0.25),
+    Item("awning", 15.0, Where.ROOF, 0.10),
+    Item("bedding in the roof tent", 10.0, Where.ROOF, 0.25),
+    Item("roof box, packed", 60.0, Where.ROOF, 0.25),
+    Item("ladder or boards", 25.0, Where.ROOF, 0.15),
+    Item("canopy", 90.0, Where.TRAY, 0.60),
+    Item("tools in drawers", 120.0, Where.TRAY, 0.25),
+    Item("fridge and slide, full", 55.0, Where.TRAY, 0.35),
+    Item("second battery", 30.0, Where.TRAY, 0.15),
+    Item("water, 60 litres", 60.0, Where.TRAY, 0.25),
+    Item("luggage", 60.0, Where.TRAY, 0.30),
+    Item("passenger in front", 75.0, Where.FRONT_SEATS, 0.30),
+    Item("two people behind", 150.0, Where.REAR_SEATS, 0.30),
+    Item("bikes on a carrier", 50.0, Where.BEHIND, 0.40),
+    Item("tow-ball load of a trailer", 80.0, Where.BEHIND, 0.0),
+)
+_FLOOR, _SEAT, _TOW_BAR = 0.70, 0.65, 0.45  # m above ground
+_ALONG = {  # behind the front axle, as a share of the wheelbase, and beyond it [m]
+    Where.ROOF: (0.55, 0.0),
+    Where.TRAY: (0.95, 0.0),
+    Where.FRONT_SEATS: (0.42, 0.0),
+    Where.REAR_SEATS: (0.70, 0.0),
+    Where.BEHIND: (1.0, 1.2),
+}
+_PLACES = {
+    Where.ROOF: Place.ROOF,
+    Where.TRAY: Place.TRAY,
+    Where.FRONT_SEATS: Place.CABIN,
+    Where.REAR_SEATS: Place.CABIN,
+    Where.BEHIND: Place.TOW_BAR,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a thing is: behind the front axle and above ground [m], and the place it counts as."""
+
+    behind_front_axle: float
+    height: float
+    place: Place
+
+
+def spot(where: Where, middle: float, *, wheelbase: float, roof_height: float) -> Spot:
+    """Where a thing that goes there usually is.
+
+    Parameters
+    ----------
+    where : Where
+        On the roof, in the tray, on a seat or behind.
+    middle : float
+        Height of its middle above what it stands on [m].
+    wheelbase, roof_height : float
+        Of the vehicle [m].
+
+    Returns
+    -------
+    Spot
+        [m].
+
+    Examples
+    --------
+    >>> tent = spot(Where.ROOF, 0.25, wheelbase=3.0, roof_height=1.8)
+    >>> round(tent.behind_front_axle, 2), round(tent.height, 2)
+    (1.65, 2.05)
+    """
+    stands_on = {
+        Where.ROOF: roof_height,
+        Where.TRAY: _FLOOR,
+        Where.FRONT_SEATS: _SEAT,
+        Where.REAR_SEATS: _SEAT,
+        Where.BEHIND: _TOW_BAR,
+    }
+    share, beyond = _ALONG[where]
+    return Spot(share * wheelbase + beyond, stands_on[where] + middle, _PLACES[where])

@@ -1,0 +1,170 @@
+"""Scenario text: values in and out, comments kept, links, all inputs, first scenarios."""
+
+import tomllib
+import zlib
+from base64 import urlsafe_b64encode
+from dataclasses import replace
+
+import pytest
+
+from rollsim.scenario import ScenarioError, loads
+from rollsim.scenario.editing import added, changed, packed, removed, unpacked, value
+from rollsim.scenario.inputs import Kind, Mark, inputs, mark
+from rollsim.scenario.starting import Start, scenario_text
+from rollsim.sizing import size
+from rollsim.typical import BODIES, ITEMS, Where
+from rollsim.vehicle import VehicleClass
+from tests.builders import ROOT
+
+FILES = sorted((ROOT / "scenarios").glob("*.toml"))
+TOURING = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_nothing_changed_is_the_same_text(path):
+    text = path.read_text("utf-8")
+    same = {one.key: value(text, one.key) for one in inputs() if "[]" not in one.key}
+    assert changed(text, {key: v for key, v in same.items() if v is not None}) == text
+    assert unpacked(packed(text)) == text
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_one_value_changes_one_line(path):
+    text = path.read_text("utf-8")
+    new = changed(text, {"front.track": "1512 mm"})
+    differing = [
+        pair for pair in zip(text.split("\n"), new.split("\n"), strict=True) if pair[0] != pair[1]
+    ]
+    assert len(differing) == 1
+    assert "1512 mm" in differing[0][1]
+    assert value(new, "front.track") == "1512 mm"
+    comment = differing[0][0].partition("#")[2]
+    assert comment == differing[0][1].partition("#")[2]
+
+
+def test_tables_are_made_taken_out_and_replaced():
+    text = changed(TOURING, {"limits.safety_factor": 1.5, "rear.bar.roll_stiffness": "90 N*m/deg"})
+    data = tomllib.loads(text)
+    assert data["limits"] == {"safety_factor": 1.5}
+    assert data["rear"]["bar"] == {"roll_stiffness": "90 N*m/deg"}
+    back = changed(text, {"limits.safety_factor": None})
+    assert tomllib.loads(back)["limits"] == {}
+    worded = changed(TOURING, {"front.tyre": "class default"})
+    assert tomllib.loads(worded)["front"]["tyre"] == "class default"
+    again = changed(worded, {"front.tyre.vertical_rate": "240 N/mm"})
+    assert tomllib.loads(again)["front"]["tyre"] == {"vertical_rate": "240 N/mm"}
+    assert changed(TOURING, {"front.bar.lash": None}) == TOURING
+
+
+def test_items_come_and_go():
+    box = {"name": "box", "mass": "20 kg", "behind_front_axle": "2000 mm", "height": "1000 mm"}
+    text = added(TOURING, "load", box)
+    before, after = tomllib.loads(TOURING), tomllib.loads(text)
+    assert after["load"] == [*before["load"], box]
+    assert {k: v for k, v in after.items() if k != "load"} == {
+        k: v for k, v in before.items() if k != "load"
+    }
+    assert tomllib.loads(removed(text, "load", len(before["load"]))) == before
+    assert removed(TOURING, "load", 99) == TOURING
+    only = added('title = "x"', "load", box)
+    assert "load" not in tomllib.loads(removed(only, "load", 0))
+    assert value(text, f"load[{len(before['load'])}].mass") == "20 kg"
+    assert value(text, "load[99].mass") is None
+
+
+def test_comments_stay():
+    lines = [line for line in TOURING.split("\n") if "#" in line]
+    text = changed(TOURING, {"vehicle.wheelbase": "3000 mm", "rear.spring.rate": "40 N/mm"})
+    text = added(text, "load", {"name": "box", "mass": "20 kg"})
+    for line in lines:
+        assert line.partition("#")[2] in text
+
+
+def test_no_key_leads_through_a_list():
+    with pytest.raises(ValueError, match="holds a value, not a table"):
+        changed(TOURING, {"rear_bar.arm_holes.first": "200 mm"})
+
+
+def _press(data: bytes) -> str:
+    return urlsafe_b64encode(zlib.compress(data, 9)).decode().rstrip("=")
+
+
+@pytest.mark.parametrize(
+    "parameter",
+    ["", "abc", "ü", "%%%", packed(TOURING)[:-40], _press(b"\xff\xfe"), _press(b"0" * 3_000_000)],
+    ids=["empty", "short", "letter", "signs", "cut", "bytes", "bomb"],
+)
+def test_a_broken_link_is_refused_in_words(parameter):
+    with pytest.raises(ValueError, match="copy the whole link again"):
+        unpacked(parameter)
+
+
+def test_what_is_no_toml_is_refused():
+    with pytest.raises(ValueError, match="not readable as TOML"):
+        value("title = ", "title")
+
+
+def test_every_key_of_the_examples_is_an_input():
+    known = {one.key for one in inputs()}
+    for path in FILES:
+        for key in _keys(tomllib.loads(path.read_text("utf-8")), ""):
+            assert key in known, key
+
+
+def _keys(data: dict, prefix: str) -> list[str]:
+    found = []
+    for name, one in data.items():
+        if isinstance(one, dict):
+            found += _keys(one, f"{prefix}{name}.")
+        elif isinstance(one, list) and one and isinstance(one[0], dict):
+            for table in one:
+                found += _keys(table, f"{prefix}{name}[].")
+        elif name != "centreline":
+            found.append(f"{prefix}{name}")
+    return found
+
+
+def test_an_input_tells_how_it_is_measured_and_what_is_allowed():
+    for one in inputs():
+        assert one.measure
+        assert one.allowed
+        assert (one.kind is Kind.CHOICE) == bool(one.choices)
+
+
+def test_marks():
+    assert mark(value(TOURING, "vehicle.front_axle_mass")) is Mark.MEASURED
+    assert mark(value(TOURING, "front.track")) is Mark.GIVEN
+    assert mark("1 kg +/- 1 %") is Mark.MEASURED
+    assert mark(" class default ") is Mark.ASSUMED
+    assert mark(None) is Mark.ABSENT
+    assert mark(0.6) is Mark.GIVEN
+
+
+@pytest.mark.parametrize("corners", [False, True], ids=["axles", "corners"])
+@pytest.mark.parametrize("lift", [0.0, 0.04])
+@pytest.mark.parametrize("vehicle_class", VehicleClass, ids=lambda c: c.value)
+def test_a_first_scenario_answers(vehicle_class, lift, corners):
+    body = BODIES[vehicle_class]
+    tent = tuple(item for item in ITEMS if item.where is Where.ROOF)[:2]
+    masses = (body.front_axle_mass + 40.0, body.rear_axle_mass + 60.0)
+    if corners:
+        masses = tuple(0.5 * mass for mass in masses for _ in (0, 1))
+    start = Start(vehicle_class, masses, tent, lift)
+    found = loads(scenario_text(start), "first.toml")
+    assert found.assumed
+    assert found.job.vehicle.vehicle_class is vehicle_class
+    assert len(found.job.loads) == 2
+    sizing = size(found.job, found.rear_bar)
+    assert sizing.present > sizing.target
+    bare = loads(scenario_text(replace(start, items=(), lift=0.0)), "first.toml")
+    assert size(bare.job, bare.rear_bar).required_roll_stiffness == 0.0
+
+
+def test_a_first_scenario_needs_two_or_four_masses():
+    with pytest.raises(ValueError, match="found 3 masses"):
+        scenario_text(Start(VehicleClass.VAN, (1.0, 2.0, 3.0)))
+
+
+def test_weights_out_of_range_are_told_like_any_other():
+    with pytest.raises(ScenarioError, match="front_axle_mass"):
+        loads(scenario_text(Start(VehicleClass.VAN, (1.0, 900.0))), "first.toml")
