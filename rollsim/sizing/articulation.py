@@ -7,7 +7,7 @@ import numpy as np
 from rollsim.equilibrium import Model, evaluate
 from rollsim.vehicle import STANDARD_GRAVITY, Axle
 
-TWISTS = np.radians(np.linspace(0.0, 45.0, 181))
+TWISTS = np.radians(np.linspace(0.0, 45.0, 721))  # fine enough for where a stop begins
 SETTLING_STEPS = 20
 SETTLED = 1e-9  # m
 HALVINGS = 30  # of 45 degrees: to 1e-9 rad
@@ -48,8 +48,8 @@ def spring_moments(model: Model) -> np.ndarray:
 
     Returns
     -------
-    (181,) array
-        [N·m], the springs carrying the same load at every twist.
+    (T,) array
+        [N·m], one for each of the T twists, the body carrying the same load at every one.
     """
     many = model.take(np.zeros(TWISTS.size, dtype=int))
     normal, level = np.full(TWISTS.size, STANDARD_GRAVITY), np.zeros(TWISTS.size)
@@ -71,7 +71,7 @@ def lift_twist(
 
     Parameters
     ----------
-    moments : (181,) array
+    moments : (T,) array
         From `spring_moments` [N·m].
     wheel_moment : float
         Axle load times half the track [N·m].
