@@ -282,16 +282,6 @@ ONE_ERROR = [
         "front.spring.load: only a replaced spring",
     ),
     (
-        '{ wheel_rate = "38 N/mm" }',
-        "{ helical = { n = 5 } }",
-        "front.spring.helical: found a table; not available",
-    ),
-    (
-        '{ wheel_rate = "38 N/mm" }',
-        "{ leaf_pack = { n = 5 } }",
-        "front.spring.leaf_pack: found a table; not available",
-    ),
-    (
         'cg_height = "700 mm ± 25 mm"',
         "cg_height_test = { }",
         "vehicle.cg_height_test: found a table; not available",

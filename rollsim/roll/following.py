@@ -156,7 +156,7 @@ def _step(
     solution = solve_at_field(model, start, TURN, iterations=PATIENCE)
     near = np.abs(solution.x[1] - start[1]) < FALLEN_OVER
     new = np.where(solution.converged & near, solution.x, np.nan)
-    rows = np.flatnonzero(np.isnan(new[0]))
+    rows = np.flatnonzero(np.isnan(new[0]) & np.isfinite(x[0]))
     if rows.size and halvings:
         members, half, some = model.take(rows), 0.5 * width, halvings - 1
         middle = _step(members, x[:, rows], slope[:, rows], width=half, halvings=some)

@@ -1,42 +1,15 @@
-"""Axles, springs and stops from the file's tables."""
+"""Axles, stops and bars from the file's tables."""
 
 import math
-from dataclasses import dataclass
 from pathlib import Path
 
-from rollsim.scenario.defaults import axle_default, spring_default
+from rollsim.scenario.defaults import axle_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.table import read_table
-from rollsim.scenario.vehicle_tables import AxleTable, BarTable, SpringTable, StopTable, TyreTable
-from rollsim.springs import LinearSpring, Spring, StatedLoad, TableSpring
+from rollsim.scenario.springs_input import SpringSeat, spring_or_default
+from rollsim.scenario.vehicle_tables import AxleTable, BarTable, StopTable, TyreTable
 from rollsim.units import Quantity
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Stop, Suspension, Tyre
-
-NO_SPRING = LinearSpring(math.nan)
-"""Stands for a spring that was refused."""
-
-
-@dataclass(frozen=True, slots=True)
-class SpringSeat:
-    """Where a spring stands.
-
-    Parameters
-    ----------
-    axle : str
-        "front" or "rear".
-    suspension : Suspension or None
-        Of that axle; None where it was refused.
-    load : float
-        As-weighed sprung load on one side [N].
-    folder : Path or None
-        Of the scenario, for measured tables.
-    """
-
-    axle: str
-    suspension: Suspension | None
-    load: float
-    folder: Path | None
 
 
 def build_axle(
@@ -72,7 +45,13 @@ def build_axle(
     track = ledger.take(f"{name}.track", table.track)
     unsprung = value("unsprung_mass")
     _check_unsprung(ledger, name, unsprung=unsprung, axle_mass=axle_mass)
-    seat = SpringSeat(name, kind, (axle_mass - unsprung) / 2.0 * STANDARD_GRAVITY, folder)
+    seat = SpringSeat(
+        name,
+        kind,
+        load=(axle_mass - unsprung) / 2.0 * STANDARD_GRAVITY,
+        folder=folder,
+        twist_is_given=table.auxiliary_roll_stiffness is not None,
+    )
     base = _spring_base(ledger, name, table, track=track)
     stiffness, description = _bar(ledger, f"{name}.bar", table.bar, suspension=kind, track=track)
     auxiliary = 0.0
@@ -86,7 +65,7 @@ def build_axle(
         unsprung_cg_height=value("unsprung_cg_height"),
         roll_centre_height=value("roll_centre_height"),
         roll_centre_travel_ratio=value("roll_centre_travel_ratio"),
-        spring=_spring_or_default(ledger, table.spring, seat),
+        spring=spring_or_default(ledger, table.spring, seat),
         tyre=_tyre(ledger, name, table.tyre),
         bump_stop=_stop(ledger, name, "bump_stop", axle=table, base=base, track=track),
         rebound_limit=_stop(ledger, name, "rebound_limit", axle=table, base=base, track=track),
@@ -95,50 +74,6 @@ def build_axle(
         bar_description=description,
     )
     return axle, seat
-
-
-def build_spring(
-    ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat, replaced: bool = False
-) -> Spring:
-    """Build the spring of one side.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and tolerances.
-    key : str
-        Of the table in the file.
-    table : SpringTable
-        From the file.
-    seat : SpringSeat
-        Where it stands.
-    replaced : bool
-        It may then state its own load at a height.
-
-    Returns
-    -------
-    Spring
-        At the wheel (independent) or at the spring (solid axle); `NO_SPRING` where refused.
-    """
-    if not _spring_is_stated(ledger, key, table, seat=seat):
-        return NO_SPRING
-    ratio = ledger.take(f"{key}.motion_ratio", table.motion_ratio, 1.0)
-    stated = _stated_load(ledger, key, table, ratio=ratio, replaced=replaced)
-    if table.table is not None:
-        return _table_spring(
-            ledger, f"{key}.table", table.table, seat=seat, ratio=ratio, stated=stated
-        )
-    word = "rate" if table.rate is not None else "wheel_rate"
-    rate = ledger.take(f"{key}.{word}", getattr(table, word))
-    stage = table.second_stage
-    if stage is None:
-        return LinearSpring(rate * ratio**2, stated_load=stated)
-    return LinearSpring(
-        rate * ratio**2,
-        stage_start=ledger.take(f"{key}.second_stage.after", stage.after) / ratio,
-        stage_rate=ledger.take(f"{key}.second_stage.rate", stage.rate) * ratio**2,
-        stated_load=stated,
-    )
 
 
 def _or_default(
@@ -190,104 +125,6 @@ def _spring_base(ledger: Ledger, name: str, table: AxleTable, *, track: float) -
             "between the spring centres",
         )
     return base
-
-
-def _spring_or_default(ledger: Ledger, table: SpringTable | str | None, seat: SpringSeat) -> Spring:
-    if table is None:
-        return NO_SPRING
-    if table == CLASS_DEFAULT:
-        rate = spring_default(ledger, seat.axle, load=seat.load, suspension=seat.suspension)
-        return LinearSpring(rate)
-    return build_spring(ledger, f"{seat.axle}.spring", table, seat=seat)
-
-
-def _spring_is_stated(ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat) -> bool:
-    """Whether the spring is stated in one way that fits the suspension; adds what is not so."""
-    ways = [word for word in ("rate", "wheel_rate", "table") if getattr(table, word) is not None]
-    if table.helical is not None or table.leaf_pack is not None or seat.suspension is None:
-        return False
-    if not ways and ledger.problems.has(f"{key}.table"):
-        return False
-    before = len(ledger.problems.found)
-    if len(ways) != 1:
-        came = " and ".join(ways) if ways else "no rate"
-        ledger.problems.add(
-            key, f"found {came}; allowed one of rate, wheel_rate, table; give exactly one"
-        )
-    if seat.suspension is Suspension.SOLID_AXLE:
-        _refuse_on_solid_axle(ledger, key, table)
-    elif ways == ["rate"] and table.motion_ratio is None:
-        ledger.problems.add(
-            f"{key}.motion_ratio",
-            "missing; on independent suspension rate is the spring's own; add motion_ratio "
-            "(tape: spring travel per wheel travel), or give wheel_rate instead of rate",
-        )
-    elif ways == ["wheel_rate"] and table.motion_ratio is not None:
-        ledger.problems.add(
-            f"{key}.motion_ratio", "wheel_rate is at the wheel already; remove the motion ratio"
-        )
-    if table.table is not None and table.second_stage is not None:
-        ledger.problems.add(
-            f"{key}.second_stage", "a measured table holds its second stage already; remove it"
-        )
-    return len(ledger.problems.found) == before
-
-
-def _refuse_on_solid_axle(ledger: Ledger, key: str, table: SpringTable) -> None:
-    if table.wheel_rate is not None:
-        ledger.problems.add(
-            f"{key}.wheel_rate",
-            "on a solid axle the spring stands at spring_base, not at the wheel; "
-            "give rate, the spring's own",
-        )
-    if table.motion_ratio is not None:
-        ledger.problems.add(
-            f"{key}.motion_ratio", "a solid axle has none, spring_base does its work; remove it"
-        )
-
-
-def _stated_load(
-    ledger: Ledger, key: str, table: SpringTable, *, ratio: float, replaced: bool
-) -> StatedLoad | None:
-    """The spring's own load at a height, taken to the wheel."""
-    if not replaced:
-        for word in ("load", "at"):
-            if getattr(table, word) is not None:
-                ledger.problems.add(
-                    f"{key}.{word}",
-                    "only a replaced spring states its own load, in [change]; this one carries "
-                    "what the scales say; remove it",
-                )
-        return None
-    if table.load is None:
-        if table.at is not None:
-            ledger.problems.add(f"{key}.load", "missing; at needs it; add the load or remove at")
-        return None
-    force = ledger.take(f"{key}.load", table.load)
-    return StatedLoad(force * ratio, ledger.take(f"{key}.at", table.at) / ratio)
-
-
-def _table_spring(
-    ledger: Ledger,
-    key: str,
-    name: str,
-    *,
-    seat: SpringSeat,
-    ratio: float,
-    stated: StatedLoad | None,
-) -> Spring:
-    """A measured spring, taken to the wheel, whose forces reach the load that it carries."""
-    try:
-        travel, force = read_table(seat.folder, name)
-        spring = TableSpring(
-            tuple(x / ratio for x in travel), tuple(f * ratio for f in force), stated
-        )
-        if math.isfinite(seat.load) and seat.load > 0.0:
-            spring.curve(seat.load)
-    except ValueError as error:
-        ledger.problems.add(key, str(error))
-        return NO_SPRING
-    return spring
 
 
 def _tyre(ledger: Ledger, name: str, table: TyreTable | str | None) -> Tyre:

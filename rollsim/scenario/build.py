@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from rollsim.bar import RearBar
-from rollsim.scenario.axles import SpringSeat, build_axle, build_spring
+from rollsim.scenario.axles import build_axle
 from rollsim.scenario.checks import check_names, check_states
 from rollsim.scenario.defaults import cg_height_default
 from rollsim.scenario.keys import CLASS_DEFAULT
@@ -18,7 +18,9 @@ from rollsim.scenario.schema import (
     LoadTable,
     TargetTable,
 )
-from rollsim.scenario.vehicle_tables import SpringTable, VehicleTable
+from rollsim.scenario.spring_tables import SpringTable
+from rollsim.scenario.springs_input import SpringSeat, build_spring
+from rollsim.scenario.vehicle_tables import VehicleTable
 from rollsim.springs import Spring
 from rollsim.units import Quantity
 from rollsim.vehicle import (

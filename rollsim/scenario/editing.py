@@ -112,7 +112,7 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
     Returns
     -------
     str
-        TOML with `[[name]]` at the end of the list.
+        TOML, the new table after the last one of its list.
 
     Raises
     ------

@@ -4,26 +4,9 @@ from dataclasses import dataclass, field
 
 from rollsim.scenario.errors import Problems
 from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.tolerance import Tolerance
 from rollsim.units import Dimension, Quantity, from_unit
 from rollsim.vehicle import VehicleClass
-
-
-@dataclass(frozen=True, slots=True)
-class Tolerance:
-    """An input with a tolerance.
-
-    Parameters
-    ----------
-    key : str
-        Of the file, such as "front.spring.wheel_rate".
-    value, tolerance : float
-        The value as the file states it and half its band, both in SI [of its dimension];
-        not yet taken to the wheel.
-    """
-
-    key: str
-    value: float
-    tolerance: float
 
 
 @dataclass(slots=True)

@@ -3,18 +3,42 @@
 import csv
 import math
 import re
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
 from rollsim.units import Dimension, from_unit, shown
 
 LARGEST_FILE = 2_000_000  # bytes
-_HEAD = re.compile(r"(travel|force)[ _]?[(\[]?([A-Za-z]+)[)\]]?")
-_MEASURES = {"travel": Dimension.LENGTH, "force": Dimension.FORCE}
+_HEAD = re.compile(r"(travel|force|unloading)[ _]?[(\[]?([A-Za-z]+)[)\]]?")
+_MEASURES = {
+    "travel": Dimension.LENGTH,
+    "force": Dimension.FORCE,
+    "unloading": Dimension.FORCE,
+}
 
 
-def read_table(folder: Path | None, name: str) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Read travel and force of a spring.
+@dataclass(frozen=True, slots=True)
+class MeasuredTable:
+    """What a rate tester found, travel and force rising.
+
+    Parameters
+    ----------
+    travel : tuple of float
+        Compression of each point [m].
+    force : tuple of float
+        Force at each point [N]; the mean of both branches where both were measured.
+    half_widths : tuple of float
+        Half of loading less unloading force at each point [N]; empty where one was measured.
+    """
+
+    travel: tuple[float, ...]
+    force: tuple[float, ...]
+    half_widths: tuple[float, ...] = ()
+
+
+def read_table(folder: Path | None, name: str) -> MeasuredTable:
+    """Read travel and force of a spring, loading and, where it was measured, unloading.
 
     Parameters
     ----------
@@ -25,10 +49,8 @@ def read_table(folder: Path | None, name: str) -> tuple[tuple[float, ...], tuple
 
     Returns
     -------
-    tuple of float
-        Compression of each point [m], rising.
-    tuple of float
-        Force at each point [N], rising.
+    MeasuredTable
+        In m and N [SI].
 
     Raises
     ------
@@ -37,8 +59,9 @@ def read_table(folder: Path | None, name: str) -> tuple[tuple[float, ...], tuple
 
     Notes
     -----
-    The first line heads the two columns with their units, "travel_mm,force_N" or
-    "travel_in,force_lbf"; compression is positive. Falling tables are turned round.
+    The first line heads the columns with their units, "travel_mm,force_N" or
+    "travel_in,force_lbf"; a third, "unloading_N", holds the force at the same travel on the way
+    back. Compression is positive. Falling tables are turned round.
     """
     try:
         rows = list(csv.reader(_text(folder, name).splitlines()))
@@ -53,16 +76,35 @@ def read_table(folder: Path | None, name: str) -> tuple[tuple[float, ...], tuple
         )
     if points[0][0] > points[-1][0]:
         points.reverse()
-    for (travel, force), (next_travel, next_force) in pairwise(points):
-        for word, before, after in (("travel", travel, next_travel), ("force", force, next_force)):
-            if not after > before:
+    _check_rising(points, tuple(columns), name)
+    travels, forces, *back = zip(*points, strict=True)
+    if not back:
+        return MeasuredTable(travels, forces)
+    for travel, force, unloading in points:
+        if unloading > force:
+            raise ValueError(
+                f"{shown(name)} unloads at {unloading:g} N, above its loading force {force:g} N at "
+                f"{travel * 1e3:g} mm; allowed up to that; check which branch is which"
+            )
+    means = tuple(0.5 * (f + u) for f, u in zip(forces, back[0], strict=True))
+    halves = tuple(0.5 * (f - u) for f, u in zip(forces, back[0], strict=True))
+    return MeasuredTable(travels, means, halves)
+
+
+def _check_rising(points: list[tuple[float, ...]], words: tuple[str, ...], name: str) -> None:
+    """Travel and every branch of force rise from row to row."""
+    for before, after in pairwise(points):
+        for word, one, following in zip(words, before, after, strict=True):
+            if not following > one:
                 raise ValueError(
                     f"{shown(name)} is not monotonic: its {word} does not rise between "
-                    f"{travel * 1e3:g} mm, {force:g} N and {next_travel * 1e3:g} mm, "
-                    f"{next_force:g} N; sort it, compression positive, and leave one branch only"
+                    f"{before[0] * 1e3:g} mm, {_forces(before)} and {after[0] * 1e3:g} mm, "
+                    f"{_forces(after)}; sort it, compression positive, one row for each travel"
                 )
-    travels, forces = zip(*points, strict=True)
-    return travels, forces
+
+
+def _forces(point: tuple[float, ...]) -> str:
+    return ", ".join(f"{force:g} N" for force in point[1:])
 
 
 def _text(folder: Path | None, name: str) -> str:
@@ -90,7 +132,7 @@ def _text(folder: Path | None, name: str) -> str:
 
 
 def _columns(rows: list[list[str]], name: str) -> dict[str, tuple[int, float]]:
-    """Position and unit factor of the columns travel and force."""
+    """Position and unit factor of travel, force and, where there is one, unloading."""
     columns = {}
     for position, cell in enumerate(rows[0] if rows else ()):
         match = _HEAD.fullmatch(cell.strip())
@@ -100,21 +142,18 @@ def _columns(rows: list[list[str]], name: str) -> dict[str, tuple[int, float]]:
                 columns[word] = position, from_unit(1.0, unit, _MEASURES[word])
             except ValueError as error:
                 raise ValueError(f"{shown(name)} header: {error}") from None
-    if len(columns) < 2:
+    if not {"travel", "force"} <= columns.keys():
         raise ValueError(
             f"{shown(name)} has no header with units; head its columns travel_mm,force_N "
             "(or travel_in,force_lbf)"
         )
-    return columns
+    return {word: columns[word] for word in _MEASURES if word in columns}
 
 
-def _point(
-    row: list[str], columns: dict[str, tuple[int, float]], where: str
-) -> tuple[float, float]:
-    """Travel and force of one row in SI."""
+def _point(row: list[str], columns: dict[str, tuple[int, float]], where: str) -> tuple[float, ...]:
+    """Travel and forces of one row in SI."""
     point = []
-    for word in ("travel", "force"):
-        position, factor = columns[word]
+    for word, (position, factor) in columns.items():
         cell = row[position].strip() if position < len(row) else ""
         try:
             number = math.nan if "_" in cell else float(cell) * factor
@@ -125,4 +164,4 @@ def _point(
                 f"{where}: {word} {shown(cell)} is not a number; write it with a decimal point"
             )
         point.append(number)
-    return point[0], point[1]
+    return tuple(point)

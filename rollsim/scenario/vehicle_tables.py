@@ -2,24 +2,16 @@
 
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, WrapValidator, field_validator
+from pydantic import Field, WrapValidator
 
-from rollsim.scenario.keys import (
-    CLASS_DEFAULT,
-    UNUSABLE,
-    About,
-    Measured,
-    NotYet,
-    OneOf,
-    Text,
-    refuse,
-)
+from rollsim.scenario.keys import CLASS_DEFAULT, About, Measured, NotYet, OneOf, Text, refuse
+from rollsim.scenario.spring_tables import SpringTable
+from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity, shown
 from rollsim.vehicle import Suspension, VehicleClass
 
 LENGTH, MASS, RATE = Dimension.LENGTH, Dimension.MASS, Dimension.RATE
 _DEFAULT = (CLASS_DEFAULT,)
-_WHOLE = f'for the whole spring of [front] or [rear] write spring = "{CLASS_DEFAULT}"'
 
 
 def _or_class_default(found: Any, handler: Any) -> Any:
@@ -29,92 +21,6 @@ def _or_class_default(found: Any, handler: Any) -> Any:
     if found.strip() == CLASS_DEFAULT:
         return CLASS_DEFAULT
     raise refuse(f'found {shown(found)}; allowed a table or "{CLASS_DEFAULT}"; write it so')
-
-
-class Table(BaseModel):
-    """A table of the file: unknown keys are errors, refused values pass as unusable."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    @field_validator("*", mode="wrap")
-    @classmethod
-    def _pass_unusable(cls, found: Any, handler: Any) -> Any:
-        try:
-            return handler(found)
-        except ValidationError:
-            if found is UNUSABLE:
-                return None
-            raise
-
-
-class SecondStage(Table):
-    """Helper leaves or a helper spring."""
-
-    after: Annotated[
-        Quantity,
-        Measured("tape: gap before the helper touches, as weighed", LENGTH, -300, 500, "mm"),
-    ]
-    rate: Annotated[
-        Quantity, Measured("the rate it adds, at the spring: press or maker", RATE, 1, 2000, "N/mm")
-    ]
-
-
-class SpringTable(Table):
-    """The spring of one side, stated in one of several ways."""
-
-    rate: Annotated[
-        Quantity | None,
-        Measured(
-            "the spring's own: press, dimensions or maker", RATE, 2, 1000, "N/mm", instead=_WHOLE
-        ),
-    ] = None
-    wheel_rate: Annotated[
-        Quantity | None,
-        Measured(
-            "independent only: scale under the wheel at two heights",
-            RATE,
-            2,
-            1000,
-            "N/mm",
-            instead=_WHOLE,
-        ),
-    ] = None
-    motion_ratio: Annotated[
-        Quantity | None,
-        Measured(
-            "independent only: tape, spring travel per wheel travel", Dimension.RATIO, 0.1, 2.0, ""
-        ),
-    ] = None
-    second_stage: Annotated[SecondStage | None, About("helper leaves: after and rate")] = None
-    table: Annotated[
-        str | None, Text("CSV of travel and force beside the file, compression positive")
-    ] = None
-    load: Annotated[
-        Quantity | None,
-        Measured(
-            "replaced spring only: force on one side, at the spring",
-            Dimension.FORCE,
-            10,
-            5000,
-            "kg",
-        ),
-    ] = None
-    at: Annotated[
-        Quantity | None,
-        Measured(
-            "height of that load above as weighed, at the spring",
-            LENGTH,
-            -500,
-            500,
-            "mm",
-        ),
-    ] = None
-    helical: Annotated[
-        object | None, NotYet("coil dimensions", "give the spring's rate or its measured table")
-    ] = None
-    leaf_pack: Annotated[
-        object | None, NotYet("leaf dimensions", "give the spring's rate or its measured table")
-    ] = None
 
 
 class StopTable(Table):

@@ -1,7 +1,7 @@
 """The inverse questions: how much roof load, spring rate or lift goes with a given limit?"""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
@@ -9,6 +9,7 @@ import numpy as np
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import State, model
 from rollsim.roll import SECANT_AT, TURN, thresholds
+from rollsim.roll.figures import spring_travel
 from rollsim.sizing.advice import STIFFEST_SPRING
 from rollsim.sizing.search import POINTS, Stretch, first_stretch
 from rollsim.sizing.stiffness import gradients
@@ -53,6 +54,8 @@ class Outcome(Enum):
     ALL = "even the most that is looked at keeps the limit"
     NOTHING_NEEDED = "the limit is kept with none of it"
     NONE = "no amount keeps the limit"
+    BETWEEN = "less than a certain amount does not keep the limit either"
+    FULL_DROOP = "more would leave it standing at full droop"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +69,7 @@ class Inverse:
     amount : float
         The greatest, or least needed, amount: [kg], [m], times the rate [-] or [N/m].
     begins, ends : float
-        First run of amounts that keep the limit, in the same unit [unit of the amount]. Where a
-        greatest amount `begins` above none, less than that does not keep it either.
+        First run of amounts that keep the limit [unit of the amount].
     most : float
         The most that is looked at [unit of the amount].
     with_none, with_most : float
@@ -150,9 +152,19 @@ def greatest_lift(
     -------
     Inverse
         Amount in [m], counted from the height without any lift.
+
+    Notes
+    -----
+    A lift takes rebound travel. One that leaves none at rest is not looked at: there the vehicle
+    stands on its rebound limits, which hide the lean that the lift brings.
     """
-    grid = np.linspace(0.0, most, POINTS)
-    return _greatest(lifted(job, case, shape[0], rear=shape[1]), grid, goal)
+    vary = lifted(job, case, shape[0], rear=shape[1])
+    droop = first_stretch(lambda x: _past_droop(vary, x), 0.0, np.linspace(0.0, most, POINTS))
+    standing = droop.end if droop.begin == 0.0 else 0.0
+    found = _greatest(vary, np.linspace(0.0, standing, POINTS), goal)
+    if found.outcome is Outcome.ALL and standing < most:
+        return replace(found, outcome=Outcome.FULL_DROOP)
+    return found
 
 
 def needed_spring_factor(
@@ -211,16 +223,12 @@ def needed_rear_spring_rate(
     """
     found = needed_spring_factor(job, case, goal=goal, most=most)
     rate = float(model(job, case).spring_rate[1, 0])
-    return Inverse(
-        found.outcome,
-        found.amount * rate,
-        found.begins * rate,
+    return replace(
+        found,
+        amount=found.amount * rate,
+        begins=found.begins * rate,
         ends=found.ends * rate,
         most=most * rate,
-        with_none=found.with_none,
-        with_most=found.with_most,
-        again=found.again,
-        unresolved=found.unresolved,
     )
 
 
@@ -229,7 +237,9 @@ def _greatest(vary: Variant, grid: np.ndarray, goal: Goal) -> Inverse:
     outcome = Outcome.FOUND
     if math.isnan(found.begin):
         outcome = Outcome.NONE
-    elif found.begin == grid[0] and found.end == most:
+    elif found.begin > grid[0]:
+        outcome = Outcome.BETWEEN
+    elif found.end == most:
         outcome = Outcome.ALL
     return _answer(outcome, found.end, found, most=most, goal=goal)
 
@@ -248,9 +258,14 @@ def _stretch(vary: Variant, grid: np.ndarray, goal: Goal) -> Stretch:
     return first_stretch(measure, sign * goal.limit, grid)
 
 
-def _answer(
-    outcome: Outcome, amount: float, found: Stretch, *, most: float, goal: Goal
-) -> Inverse:
+def _past_droop(vary: Variant, amounts: np.ndarray) -> np.ndarray:
+    """Travel past the rebound limit at rest [m]; −inf where no axle has one."""
+    many, settled = settle(concatenate([vary(float(x)) for x in amounts]), TURN)
+    past = spring_travel(many, settled.x) * many.stop_ratio[1] - many.stop_gap[1]
+    return np.where(many.stop_rate[1] > 0.0, past, -np.inf).max(axis=(0, 1))
+
+
+def _answer(outcome: Outcome, amount: float, found: Stretch, *, most: float, goal: Goal) -> Inverse:
     sign = -1.0 if goal.kept is Kept.TIP_OVER else 1.0
     return Inverse(
         outcome,

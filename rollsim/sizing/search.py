@@ -45,9 +45,9 @@ def first_stretch(measure: Measure, limit: float, grid: np.ndarray) -> Stretch:
     measure : callable
         Takes (N,) amounts, gives (N,) values.
     limit : float
-        In the measure's unit.
+        [unit of the measure].
     grid : (N,) array
-        Rising amounts to scan, in their own unit; a run that lies whole between two of them is not
+        Rising amounts to scan [their own unit]; a run that lies whole between two of them is not
         seen.
 
     Returns
@@ -72,7 +72,9 @@ def first_stretch(measure: Measure, limit: float, grid: np.ndarray) -> Stretch:
     last = first + int(lost[0]) - 1 if lost.size else grid.size - 1
     begin = float(grid[0])
     if first:
-        begin = _crossing(measure, limit, grid[first - 1 : first + 1], values[first - 1 : first + 1])
+        begin = _crossing(
+            measure, limit, grid[first - 1 : first + 1], values[first - 1 : first + 1]
+        )
     end = float(grid[-1])
     if last < grid.size - 1:
         end = _crossing(measure, limit, grid[last : last + 2], values[last : last + 2])

@@ -1,0 +1,131 @@
+"""What does the hand formula miss? Each effect taken out of the full model in turn."""
+
+from dataclasses import dataclass, replace
+from enum import Enum
+
+import numpy as np
+
+from rollsim import mass
+from rollsim.equilibrium import Model, concatenate, settle
+from rollsim.roll import SECANT_AT, TURN, follow, straight_ahead
+from rollsim.teaching.hand import find_state
+from rollsim.vehicle import STANDARD_GRAVITY, Job
+
+SHOWN = np.radians(0.005) / STANDARD_GRAVITY  # rad/(m/s²): what rounds to 0.01 deg/g
+
+
+class Beyond(Enum):
+    """What the full model counts and the hand formula does not."""
+
+    SETTLING = "settling"
+    CONTACT_SHIFT = "contact shift"
+    STOPS = "stops"
+    RATE_CHANGE = "rate change"
+    OFF_CENTRE = "off centre"
+
+
+BEYOND_WORDS = {
+    Beyond.SETTLING: "The springs settle under the load and pitch the body: CG and roll centres "
+    "(roll-centre travel) are no longer where the tape found them. With it goes the weight of the "
+    "axle as it leans on its tyres, and at 0.4 g every angle that is not small.",
+    Beyond.CONTACT_SHIFT: "The tyres give sideways: their contact patches move inward under the "
+    "wheels (tyre contact shift).",
+    Beyond.STOPS: "Bump stops and full droop (rebound limit) come into work: past their gap the "
+    "suspension stiffens.",
+    Beyond.RATE_CHANGE: "The spring changes its rate: helper leaves (second stage), or the bend in "
+    "a measured spring.",
+    Beyond.OFF_CENTRE: "The load is off centre: the vehicle leans at rest, and one side sits "
+    "deeper in its springs.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """What one effect adds to the hand formula's figure.
+
+    Parameters
+    ----------
+    effect : Beyond
+        Which.
+    roll_gradient, secant_roll_gradient : float
+        What it adds at straight ahead and at 0.4 g [rad/(m/s²)]; NaN where the vehicle tips first.
+    """
+
+    effect: Beyond
+    roll_gradient: float
+    secant_roll_gradient: float
+
+    @property
+    def words(self) -> str:
+        """What it is, in the words of the shop; its figures are in [rad/(m/s²)]."""
+        return BEYOND_WORDS[self.effect]
+
+
+def missed(job: Job, name: str, by_hand: float) -> tuple[Missed, ...]:
+    """What the hand formula misses in one state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    name : str
+        "unladen", "as_weighed" or a load case.
+    by_hand : float
+        Roll gradient by hand [rad/(m/s²)].
+
+    Returns
+    -------
+    tuple of Missed
+        Those that the vehicle has and that move either figure by 0.005 deg/g; with those left
+        out they add up to the model's figures.
+
+    Notes
+    -----
+    Off-centre loads, changes of rate, stops and contact shift are taken out of the model one
+    after the other; settling is what then still lies between it and the hand formula. What each
+    adds depends on this order.
+    """
+    whole = mass.model(job, find_state(job, name))
+    chain = [whole]
+    for strip in (_centred, _one_rate, _free_of_stops, _firm_sideways):
+        chain.append(strip(chain[-1]))
+    model, settled = settle(concatenate(chain), TURN)
+    gradient = np.where(settled.converged, straight_ahead(model, settled).roll_gradient, np.nan)
+    point = follow(model, settled, (SECANT_AT,))[0]
+    secant = np.where(point.converged, (point.x[1] - settled.x[1]) / SECANT_AT, np.nan)
+    effects = (Beyond.OFF_CENTRE, Beyond.RATE_CHANGE, Beyond.STOPS, Beyond.CONTACT_SHIFT)
+    found = [Missed(Beyond.SETTLING, float(gradient[-1]) - by_hand, float(secant[-1]) - by_hand)]
+    for n in reversed(range(len(effects))):
+        found.append(
+            Missed(
+                effects[n],
+                float(gradient[n] - gradient[n + 1]),
+                float(secant[n] - secant[n + 1]),
+            )
+        )
+    return tuple(m for m in found if _counts(m))
+
+
+def _counts(m: Missed) -> bool:
+    return abs(m.roll_gradient) > SHOWN or abs(m.secant_roll_gradient) > SHOWN
+
+
+def _centred(model: Model) -> Model:
+    return replace(model, cg_left=np.zeros_like(model.cg_left))
+
+
+def _one_rate(model: Model) -> Model:
+    at_rest = (model.hinge_step * (model.hinge_start < 0.0)).sum(axis=0)
+    return replace(
+        model,
+        spring_rate=model.spring_rate + at_rest,
+        hinge_step=np.zeros_like(model.hinge_step),
+    )
+
+
+def _free_of_stops(model: Model) -> Model:
+    return replace(model, stop_rate=np.zeros_like(model.stop_rate))
+
+
+def _firm_sideways(model: Model) -> Model:
+    return replace(model, tyre_lateral_rate=np.full_like(model.tyre_lateral_rate, np.inf))

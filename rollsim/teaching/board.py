@@ -1,0 +1,113 @@
+"""The blackboard: how a step of a working is written, in the units of the reader."""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+
+from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
+from rollsim.units import to_unit
+
+GROUP = "\N{NARROW NO-BREAK SPACE}"  # between thousands
+LARGE = 10_000  # figures from here on are grouped
+
+
+class Part(Enum):
+    """The parts of a working, in their order; the value is the heading."""
+
+    MASS = "What sits on the springs"
+    MOMENT = "Moment: what leans it"
+    STIFFNESS = "Stiffness: what holds it"
+    ANGLE = "Angle: how far it leans"
+    TRANSFER = "Weight transfer: what the tyres feel"
+
+
+class Of(Enum):
+    """Kinds of quantity on the board; value: unit and decimals, metric, then imperial."""
+
+    MASS = (("kg", 0), ("lb", 0))
+    LENGTH = (("m", 3), ("in", 2))
+    FORCE = (("N", 0), ("lbf", 0))
+    RATE = (("N/m", 0), ("lbf/in", 0))
+    MOMENT = (("N·m", 0), ("lbf·in", 0))
+    STIFFNESS = (("N·m/rad", 0), ("lbf·in/rad", 0))
+    SHOP_STIFFNESS = (("N·m/deg", 0), ("lbf·in/deg", 0))
+    ANGLE = (("deg", 2), ("deg", 2))
+    GRADIENT = (("deg/g", 2), ("deg/g", 2))
+    SHARE = (("", 3), ("", 3))
+    IN_G = (("g", 2), ("g", 2))
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of a working.
+
+    Parameters
+    ----------
+    part : Part
+        Where it belongs.
+    shop, iso : str
+        The shop's word and the word of ISO 8855 or engineering.
+    formula : str
+        In symbols, plain Unicode.
+    numbers : str
+        The formula with the numbers put in [units of the reader].
+    result, unit : str
+        With its unit, and that unit alone; no unit where it is a share.
+    value : float
+        The result in SI [kg, m, N, N·m, N·m/rad, rad, rad/(m/s²) or -].
+    """
+
+    part: Part
+    shop: str
+    iso: str
+    formula: str
+    numbers: str
+    result: str
+    unit: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """Writes quantities in the units of one reader."""
+
+    units: ReaderUnits = METRIC
+
+    def write(self, value: float, kind: Of) -> str:
+        """A quantity in SI [kg, m, N, rad …] with the reader's unit."""
+        unit, decimals = kind.value[self.units.mass == "lb"]
+        if not math.isfinite(value):
+            return NO_FIGURE
+        number = to_unit(value, unit) if unit else value
+        grouped = f"{number:,.{decimals}f}" if abs(number) >= LARGE else f"{number:.{decimals}f}"
+        text = grouped.replace(",", GROUP).replace("-", "−")
+        return f"{text} {unit}" if unit else text
+
+    def step(
+        self, part: Part, names: tuple[str, str], formula: str, *, put: str, value: float, kind: Of
+    ) -> Step:
+        """One line of a working.
+
+        Parameters
+        ----------
+        part : Part
+            Where it belongs.
+        names : tuple of str
+            The shop's word and the ISO word.
+        formula, put : str
+            In symbols, and with the numbers put in.
+        value : float
+            The result in SI [kg, m, N, rad …].
+        kind : Of
+            Decides its unit; a roll stiffness is also given per degree.
+
+        Returns
+        -------
+        Step
+            As it stands on the board.
+        """
+        result = self.write(value, kind)
+        if kind is Of.STIFFNESS:
+            result = f"{result} = {self.write(value, Of.SHOP_STIFFNESS)}"
+        unit = kind.value[self.units.mass == "lb"][0]
+        return Step(part, *names, formula, put, result, unit, value)

@@ -1,0 +1,152 @@
+"""Usual wrong answers to "how much does it lean per g?", recognised by the figure they give."""
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from rollsim.teaching.hand import HandAxle, HandNumbers, solve
+
+CLOSE = 0.02  # share within which an answer counts as the same figure
+
+
+class Mistake(Enum):
+    """A usual slip; the value is what is said to the apprentice."""
+
+    TRACK_FOR_SPRING_BASE = (
+        "Track taken for spring base: the springs of a solid axle stand closer than its wheels, "
+        "and the distance counts squared, (t/b)²."
+    )
+    TYRES_FORGOTTEN = (
+        "Tyres forgotten: the suspension stands on them, so they give way too (in series)."
+    )
+    ONE_SPRING = "One spring counted: there are two on each axle, which makes k·b²/2, not k·b²/4."
+    GRAVITY_LEFT_OUT = (
+        "Gravity term left out: once the body leans, its weight leans it further. Take W·d off "
+        "the stiffness."
+    )
+    RADIANS = "Degrees for radians: this figure is in radians per g. Times 57.3 makes degrees."
+    DEGREES_IN_GRAVITY = (
+        "Degrees and radians mixed: W·d was taken off a stiffness per degree. Bring K to N·m/rad "
+        "first."
+    )
+    PER_METRE = "Per m/s², not per g: times 9.81."
+    HEIGHT_FOR_ARM = (
+        "Height above ground taken for the arm: the body leans about the roll axis, so only the "
+        "height above that counts."
+    )
+    END_TO_END = (
+        "End-to-end rate of the bar taken for its rate per end: end to end reads half, so the bar "
+        "came out half as stiff."
+    )
+    AXLE_LEAN = (
+        "The axle's own lean left out: what acts at roll centre and wheel height also leans the "
+        "axle on its tyres."
+    )
+
+
+class Outcome(Enum):
+    """What an answer turned out to be."""
+
+    RIGHT = "right"
+    MISTAKE = "a known mistake"
+    NEITHER = "neither"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """An answer, judged.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        Right, a known mistake or neither.
+    mistakes : tuple of Mistake
+        Those that give this figure, the nearest first.
+    ratio : float
+        Answer over the right figure [-].
+    """
+
+    outcome: Outcome
+    mistakes: tuple[Mistake, ...]
+    ratio: float
+
+
+def figures(numbers: HandNumbers) -> dict[Mistake, float]:
+    """The roll gradient that each mistake would give.
+
+    Parameters
+    ----------
+    numbers : HandNumbers
+        Of one state.
+
+    Returns
+    -------
+    dict
+        Mistake to roll gradient [rad/(m/s²)]; left out where the vehicle has nothing to mistake,
+        or where no figure comes out.
+    """
+    found, g = solve(numbers), numbers.gravity
+    pushes = found.moment + found.passed_on
+    high = found.weight * numbers.cg_height
+    given = {
+        Mistake.TRACK_FOR_SPRING_BASE: _gradient(numbers, lambda a: replace(a, spring_base=a.track))
+        if any(a.solid for a in numbers.axles)
+        else math.nan,
+        Mistake.TYRES_FORGOTTEN: _gradient(numbers, lambda a: replace(a, tyre_rate=math.inf)),
+        Mistake.ONE_SPRING: _gradient(numbers, lambda a: replace(a, spring_rate=a.spring_rate / 2)),
+        Mistake.GRAVITY_LEFT_OUT: pushes / found.stiffness / g,
+        Mistake.RADIANS: math.radians(found.roll_gradient),
+        Mistake.DEGREES_IN_GRAVITY: math.radians(
+            pushes / (math.radians(found.stiffness) - found.moment) / g
+        ),
+        Mistake.PER_METRE: found.roll_gradient / g,
+        Mistake.HEIGHT_FOR_ARM: (high + found.passed_on) / (found.stiffness - high) / g,
+        Mistake.END_TO_END: _gradient(
+            numbers, lambda a: replace(a, bar_stiffness=a.bar_stiffness / 2)
+        ),
+        Mistake.AXLE_LEAN: found.moment / found.net_stiffness / g,
+    }
+    right = found.roll_gradient
+    return {m: x for m, x in given.items() if math.isfinite(x) and not math.isclose(x, right)}
+
+
+def judge(
+    answer: float, right: float, mistakes: Mapping[Mistake, float], *, within: float = CLOSE
+) -> Verdict:
+    """Say what an answer is.
+
+    Parameters
+    ----------
+    answer, right : float
+        Any unit, the same for both and for `mistakes` [rad/(m/s²)].
+    mistakes : mapping
+        Mistake to the figure it gives, as from `figures`.
+    within : float
+        Share by which a figure may differ and still be the same [-].
+
+    Returns
+    -------
+    Verdict
+        Right goes first, then the nearest mistakes.
+
+    Examples
+    --------
+    >>> known = {Mistake.ONE_SPRING: 11.0, Mistake.GRAVITY_LEFT_OUT: 4.6}
+    >>> judge(4.55, 5.2, known).mistakes
+    (<Mistake.GRAVITY_LEFT_OUT: 'Gravity term left out: once the body leans, its weight leans it \
+further. Take W·d off the stiffness.'>,)
+    >>> judge(5.15, 5.2, known).outcome.value, judge(8.0, 5.2, known).outcome.value
+    ('right', 'neither')
+    """
+    ratio = answer / right
+    if abs(ratio - 1.0) <= within:
+        return Verdict(Outcome.RIGHT, (), ratio)
+    away = {m: abs(answer / figure - 1.0) for m, figure in mistakes.items()}
+    near = tuple(sorted((m for m in away if away[m] <= within), key=away.__getitem__))
+    return Verdict(Outcome.MISTAKE if near else Outcome.NEITHER, near, ratio)
+
+
+def _gradient(numbers: HandNumbers, slip: Callable[[HandAxle], HandAxle]) -> float:
+    wrong = replace(numbers, front=slip(numbers.front), rear=slip(numbers.rear))
+    return solve(wrong).roll_gradient

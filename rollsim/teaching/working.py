@@ -1,0 +1,194 @@
+"""The full working of one state, from the scales to the full model's figure."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from rollsim import mass, roll
+from rollsim.equilibrium import settle
+from rollsim.mass import State
+from rollsim.reader_units import METRIC, ReaderUnits
+from rollsim.roll import TURN, StateResult
+from rollsim.teaching import beyond, hand
+from rollsim.teaching.beyond import Missed
+from rollsim.teaching.board import Board, Of, Part, Step
+from rollsim.teaching.formula import steps
+from rollsim.teaching.hand import ByHand, HandNumbers
+from rollsim.vehicle import STANDARD_GRAVITY, Job, Load
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """The working of one state, and the full model beside it.
+
+    Parameters
+    ----------
+    numbers : HandNumbers
+        What the hand formula takes.
+    by_hand : ByHand
+        What it gives.
+    steps : tuple of Step
+        Line by line.
+    model : StateResult
+        The full model's figures.
+    missed : tuple of Missed
+        What the hand formula misses.
+    """
+
+    numbers: HandNumbers
+    by_hand: ByHand
+    steps: tuple[Step, ...]
+    model: StateResult
+    missed: tuple[Missed, ...]
+
+
+def working(
+    job: Job,
+    name: str,
+    units: ReaderUnits = METRIC,
+    *,
+    lateral: float = 0.4 * STANDARD_GRAVITY,
+) -> Working:
+    """Work one state of a job by hand and by the full model.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    name : str
+        "unladen", "as_weighed" or a load case.
+    units : ReaderUnits
+        In which the steps are written.
+    lateral : float
+        Lateral acceleration of lean and weight transfer by hand [m/s²]; the model's parts are
+        at 0.4 g.
+
+    Returns
+    -------
+    Working
+        Steps from axle masses to load transfer, the model's figures, and what lies between.
+
+    Raises
+    ------
+    ValueError
+        If the job has no state of that name.
+    """
+    numbers = hand.numbers_of(job, name)
+    by_hand = hand.solve(numbers, lateral)
+    return Working(
+        numbers,
+        by_hand,
+        written(job, name, by_hand, units=units),
+        roll.results(job, only=(name,))[0],
+        beyond.missed(job, name, by_hand.roll_gradient),
+    )
+
+
+def written(
+    job: Job, name: str, by_hand: ByHand, *, units: ReaderUnits = METRIC
+) -> tuple[Step, ...]:
+    """The steps alone, from the scales to the front share.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    name : str
+        "unladen", "as_weighed" or a load case.
+    by_hand : ByHand
+        From `hand.solve` on that state [N, m, rad].
+    units : ReaderUnits
+        In which the steps are written.
+
+    Returns
+    -------
+    tuple of Step
+        In the order of the board.
+    """
+    state, numbers = hand.find_state(job, name), hand.numbers_of(job, name)
+    masses = _mass(Board(units), job, state, numbers=numbers)
+    return (*masses, *steps(numbers, by_hand, units))
+
+
+def model_gradient(job: Job, name: str) -> float:
+    """The full model's roll gradient of one state at straight ahead [rad/(m/s²)]."""
+    model, settled = settle(mass.model(job, hand.find_state(job, name)), TURN)
+    return float(roll.straight_ahead(model, settled).roll_gradient[0])
+
+
+def _mass(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Iterable[Step]:
+    """From axle masses and CG height to sprung mass and its CG."""
+    v, w = job.vehicle, board.write
+    on, off = moved(job, state)
+    total = v.front_axle_mass + v.rear_axle_mass
+    axles = (v.front, v.rear)
+    minus = "".join(f" − {w(a.unsprung_mass, Of.MASS)}" for a in axles)
+    loads = "".join(f" {sign} {w(load.mass, Of.MASS)}" for sign, load in (*off, *on))
+    yield board.step(
+        Part.MASS,
+        ("mass on the springs", "sprung mass"),
+        "mₛ = axle masses − unsprung masses" + (" ± loads" if loads else ""),
+        put=f"{w(v.front_axle_mass, Of.MASS)} + {w(v.rear_axle_mass, Of.MASS)}{minus}{loads}",
+        value=numbers.sprung_mass,
+        kind=Of.MASS,
+    )
+    whole = f"{w(total, Of.MASS)} × {w(v.cg_height, Of.LENGTH)}"
+    unsprung = "".join(
+        f" − {w(a.unsprung_mass, Of.MASS)} × {w(a.unsprung_cg_height, Of.LENGTH)}" for a in axles
+    )
+    high = "".join(
+        f" {s} {w(load.mass, Of.MASS)} × {w(load.height, Of.LENGTH)}" for s, load in (*off, *on)
+    )
+    before = _before_lift(job, state)
+    yield board.step(
+        Part.MASS,
+        ("height of what sits on the springs", "height of the sprung CG"),
+        f"hₛ = (m · h − Σ mᵤ · hᵤ{' ± Σ load · height' if high else ''}) / mₛ",
+        put=f"({whole}{unsprung}{high}) / {w(numbers.sprung_mass, Of.MASS)}",
+        value=before,
+        kind=Of.LENGTH,
+    )
+    raised = numbers.cg_height - before
+    if raised:
+        yield board.step(
+            Part.MASS,
+            ("raised by lift and tyres", "height of the sprung CG, lifted"),
+            "hₛ + lift",
+            put=f"{w(before, Of.LENGTH)} + {w(raised, Of.LENGTH)}",
+            value=numbers.cg_height,
+            kind=Of.LENGTH,
+        )
+    yield _rear_share(board, job, numbers, items=(*off, *on))
+
+
+def _rear_share(
+    board: Board, job: Job, numbers: HandNumbers, *, items: Sequence[tuple[str, Load]]
+) -> Step:
+    v, w = job.vehicle, board.write
+    at_rear = f"{w(v.rear_axle_mass - v.rear.unsprung_mass, Of.MASS)} × {w(v.wheelbase, Of.LENGTH)}"
+    along = "".join(
+        f" {s} {w(load.mass, Of.MASS)} × {w(load.behind_front_axle, Of.LENGTH)}"
+        for s, load in items
+    )
+    sprung, base = w(numbers.sprung_mass, Of.MASS), w(v.wheelbase, Of.LENGTH)
+    return board.step(
+        Part.MASS,
+        ("part of it over the rear axle", "rear share of the sprung mass"),
+        "rear share = Σ m · x / (mₛ · wheelbase)   (x: behind the front axle)",
+        put=f"({at_rear}{along}) / ({sprung} × {base})",
+        value=numbers.rear.share,
+        kind=Of.SHARE,
+    )
+
+
+def moved(job: Job, state: State) -> tuple[list[tuple[str, Load]], list[tuple[str, Load]]]:
+    """Loads put on since the scales, and loads taken off, each with its sign [kg, m]."""
+    weighed = [load for load in job.loads if load.on_when_weighed]
+    on = [("+", load) for load in state.loads if load not in weighed]
+    off = [("−", load) for load in weighed if load not in state.loads]
+    return on, off
+
+
+def _before_lift(job: Job, state: State) -> float:
+    """Height of the sprung CG before lift, body lift and tyres raise it [m]."""
+    flat = State(state.name, state.loads, changed=job.change.on_when_weighed)
+    return mass.sprung_mass(job, flat).height

@@ -1,0 +1,279 @@
+"""Worksheets to print, one vehicle an apprentice, and their key as a document of its own."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from rollsim import mass
+from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.mass import UNLADEN
+from rollsim.reader_units import METRIC, ReaderUnits
+from rollsim.teaching import class_code, hand, mistakes
+from rollsim.teaching.board import Board, Of, Part, Step
+from rollsim.teaching.mistakes import Mistake
+from rollsim.teaching.working import model_gradient, moved, written
+from rollsim.vehicle import Axle, Job
+
+_TEMPLATES = Path(__file__).parent / "templates"
+CAUTION = f"{UP_HIGH} {STEADY_BEND} {LAW}"
+
+
+class WrongPassphrase(ValueError):
+    """The passphrase is not the one that the class code was made with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A row of the vehicle's numbers: one for the vehicle, or front and rear."""
+
+    shop: str
+    iso: str
+    front: str
+    rear: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the working."""
+
+    title: str
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WrongAnswer:
+    """A figure, and the mistake that it comes from."""
+
+    figure: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Everything on the worksheet and key of one apprentice.
+
+    Parameters
+    ----------
+    code : str
+        Of the class.
+    number : int
+        Of the apprentice [-].
+    given : tuple of Given
+        The vehicle's numbers.
+    parts : tuple of Section
+        The working.
+    by_hand, model : str
+        Lean per g.
+    mistakes : tuple of WrongAnswer
+        What usual slips give.
+    """
+
+    code: str
+    number: int
+    given: tuple[Given, ...]
+    parts: tuple[Section, ...]
+    by_hand: str
+    model: str
+    mistakes: tuple[WrongAnswer, ...]
+
+
+def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> Sheet:
+    """What stands on one apprentice's worksheet and key.
+
+    Parameters
+    ----------
+    job : Job
+        Its vehicle is varied.
+    code : str
+        Of the class.
+    number : int
+        Of the apprentice, from 1 [-].
+    units : ReaderUnits
+        Metric or imperial.
+
+    Returns
+    -------
+    Sheet
+        As text.
+    """
+    own, board = class_code.exercise(job, code, number), Board(units)
+    numbers = hand.numbers_of(own, UNLADEN)
+    by_hand = hand.solve(numbers)
+    wrong = mistakes.figures(numbers)
+    return Sheet(
+        code,
+        number,
+        given(own, UNLADEN, units),
+        parts(written(own, UNLADEN, by_hand, units=units)),
+        board.write(by_hand.roll_gradient, Of.GRADIENT),
+        board.write(model_gradient(own, UNLADEN), Of.GRADIENT),
+        tuple(_wrong(m, value, board) for m, value in wrong.items()),
+    )
+
+
+def parts(found: Sequence[Step]) -> tuple[Section, ...]:
+    """The steps of a working, each part together; values in SI [kg, m, N, rad]."""
+    sections = ((part, tuple(s for s in found if s.part is part)) for part in Part)
+    return tuple(Section(part.value, steps) for part, steps in sections if steps)
+
+
+def worksheets(job: Job, code: str, numbers: Sequence[int], *, units: ReaderUnits = METRIC) -> str:
+    """Worksheets with blanks, a page or more each.
+
+    Parameters
+    ----------
+    job : Job
+        Its vehicle is varied.
+    code : str
+        Of the class.
+    numbers : sequence of int
+        Of the apprentices, from 1 [-].
+    units : ReaderUnits
+        Metric or imperial.
+
+    Returns
+    -------
+    str
+        HTML that asks for nothing from outside; no answer stands in it.
+    """
+    return _written("worksheet.html", job, code, numbers=numbers, units=units)
+
+
+def key(
+    job: Job,
+    code: str,
+    numbers: Sequence[int],
+    *,
+    passphrase: str,
+    units: ReaderUnits = METRIC,
+) -> str:
+    """The key to the worksheets, for the trainer.
+
+    Parameters
+    ----------
+    job : Job
+        The same as for the worksheets.
+    code : str
+        Of the class.
+    numbers : sequence of int
+        Of the apprentices, from 1 [-].
+    passphrase : str
+        That the code was made with.
+    units : ReaderUnits
+        Metric or imperial.
+
+    Returns
+    -------
+    str
+        HTML that asks for nothing from outside.
+
+    Raises
+    ------
+    WrongPassphrase
+        If it is another.
+    """
+    if not class_code.opens(code, passphrase):
+        raise WrongPassphrase("passphrase: not the one that this class code was made with")
+    return _written("key.html", job, code, numbers=numbers, units=units)
+
+
+def _written(
+    template: str, job: Job, code: str, *, numbers: Sequence[int], units: ReaderUnits
+) -> str:
+    sheets = [sheet(job, code, number, units=units) for number in numbers]
+    title = f"{'Key' if template == 'key.html' else 'Worksheets'}, class {code}"
+    return _environment().get_template(template).render(sheets=sheets, title=title, caution=CAUTION)
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def _wrong(mistake: Mistake, value: float, board: Board) -> WrongAnswer:
+    return WrongAnswer(board.write(value, Of.GRADIENT), mistake.value)
+
+
+def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]:
+    """The numbers that a working starts from.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    name : str
+        "unladen", "as_weighed" or a load case.
+    units : ReaderUnits
+        Metric or imperial.
+
+    Returns
+    -------
+    tuple of Given
+        Those of the vehicle on the scales, then what is put on, taken off and lifted.
+    """
+    v, board, state = job.vehicle, Board(units), hand.find_state(job, name)
+    w, masses = board.write, (v.front_axle_mass, v.rear_axle_mass)
+    rows = [
+        Given("wheelbase", "axle to axle", w(v.wheelbase, Of.LENGTH)),
+        Given("CG height", "whole vehicle, above ground", w(v.cg_height, Of.LENGTH)),
+        _pair(board, ("axle mass", "on the scales"), masses, kind=Of.MASS),
+    ]
+    numbers = hand.numbers_in(job, state)
+    for names, kind, read in _ROWS:
+        values = (read(v.front), read(v.rear))
+        if any(values):
+            rows.append(_pair(board, names, values, kind=kind))
+    springs = ("spring rate, one side", "solid axle: at the spring; independent: at the wheel")
+    rates = (numbers.front.spring_rate, numbers.rear.spring_rate)
+    rows.append(_pair(board, springs, rates, kind=Of.RATE))
+    on, off = moved(job, state)
+    for words, loads in (("taken off", off), ("put on", on)):
+        rows += [
+            Given(
+                f"{load.name}, {words}",
+                f"{w(load.height, Of.LENGTH)} up, "
+                f"{w(load.behind_front_axle, Of.LENGTH)} behind the front axle",
+                w(load.mass, Of.MASS),
+            )
+            for _, load in loads
+        ]
+    lifts, radius = hand.lifts(job, state), mass.raised(job, state)
+    if any(lifts):
+        rows.append(_pair(board, ("lift", "suspension lift"), lifts, kind=Of.LENGTH))
+    if radius:
+        rows.append(Given("larger tyres", "more radius", w(radius, Of.LENGTH)))
+    return tuple(rows)
+
+
+def _pair(board: Board, names: tuple[str, str], values: tuple[float, float], *, kind: Of) -> Given:
+    front, rear = (board.write(value, kind) for value in values)
+    return Given(*names, f"front {front}", f"rear {rear}")
+
+
+_ROWS: tuple[tuple[tuple[str, str], Of, Callable[[Axle], float]], ...] = (
+    (("wheels, tyres and axle", "unsprung mass"), Of.MASS, lambda a: a.unsprung_mass),
+    (("their height", "unsprung CG height"), Of.LENGTH, lambda a: a.unsprung_cg_height),
+    (("track", "between tyre centres"), Of.LENGTH, lambda a: a.track),
+    (
+        ("spring base", "solid axle: between the springs; independent: the track"),
+        Of.LENGTH,
+        lambda a: a.spring_base,
+    ),
+    (("anti-roll bar", "roll stiffness"), Of.SHOP_STIFFNESS, lambda a: a.bar_roll_stiffness),
+    (
+        ("bush and leaf twist", "auxiliary roll stiffness"),
+        Of.SHOP_STIFFNESS,
+        lambda a: a.auxiliary_roll_stiffness,
+    ),
+    (("roll centre height", "above ground"), Of.LENGTH, lambda a: a.roll_centre_height),
+    (("one tyre", "vertical rate"), Of.RATE, lambda a: a.tyre.vertical_rate),
+)

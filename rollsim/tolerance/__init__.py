@@ -1,0 +1,27 @@
+"""How far do the tolerances of the inputs carry, and which input to measure better?
+
+`shifts` knows how an input moves the vehicle, `sampling` draws them and solves all at once.
+"""
+
+from rollsim.tolerance.sampling import (
+    SIGMAS,
+    Band,
+    Influence,
+    band,
+    chance_within,
+    influences,
+    lean_samples,
+)
+from rollsim.tolerance.shifts import Tolerance, shifting
+
+__all__ = [
+    "SIGMAS",
+    "Band",
+    "Influence",
+    "Tolerance",
+    "band",
+    "chance_within",
+    "influences",
+    "lean_samples",
+    "shifting",
+]

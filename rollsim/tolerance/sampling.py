@@ -1,0 +1,237 @@
+"""How far do the tolerances of the inputs carry, and which input to measure better?
+
+Every sample is a job with its inputs shifted; all are solved in one batch of the full model.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rollsim import mass
+from rollsim.equilibrium import concatenate, settle
+from rollsim.mass import FittedBar
+from rollsim.roll import SECANT_AT, TURN, follow
+from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
+from rollsim.vehicle import Job
+
+SAMPLES = 256  # of a band: the quantiles then stand to about a tenth of the band
+SOBOL_SAMPLES = 64
+STRONGEST = 8  # inputs that Sobol indices are worked out for
+BAND = (0.05, 0.95)
+SIGMAS = 1.6448536269514722  # a tolerance is taken as this many: the 90 % band of a normal
+FURTHEST = 3.0  # sigmas; beyond, a sample would be no vehicle
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Where a result lies in nine of ten cases: low and high end [unit of the result]."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Influence:
+    """What one input does to a result.
+
+    Parameters
+    ----------
+    key : str
+        Of the file.
+    share : float
+        Of the variance of the result that goes with it, alone or with others [-].
+    """
+
+    key: str
+    share: float
+
+
+def lean_samples(
+    job: Job,
+    tolerances: Sequence[Tolerance],
+    state: str,
+    *,
+    at: float | None = SECANT_AT,
+    bar: FittedBar | None = None,
+    count: int = SAMPLES,
+) -> np.ndarray:
+    """Secant roll gradient of one state, for inputs drawn within their tolerances.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    tolerances : sequence of Tolerance
+        Those that do not touch the vehicle are passed over.
+    state : str
+        Name of the state.
+    at : float or None
+        Lateral acceleration [m/s²]; None takes that of the secant.
+    bar : FittedBar or None
+        A rear bar in place of the one on the vehicle.
+    count : int
+        Number of samples [-].
+
+    Returns
+    -------
+    (count,) array
+        [rad/(m/s²)]; infinite where it tips first. The same samples every time.
+    """
+    known = shifting(tolerances)
+    draws = _draws(len(known), count)
+    return _lean(job, known, draws, state=state, at=at or SECANT_AT, bar=bar)
+
+
+def band(samples: np.ndarray) -> Band:
+    """The 5 to 95 % band.
+
+    Parameters
+    ----------
+    samples : (N,) array
+        Of a result [its unit].
+
+    Returns
+    -------
+    Band
+        Ends [its unit]; infinite where that many tip.
+
+    Examples
+    --------
+    >>> band(np.arange(101.0))
+    Band(low=5.0, high=95.0)
+    """
+    low, high = np.quantile(samples, BAND, method="nearest")
+    return Band(float(low), float(high))
+
+
+def chance_within(samples: np.ndarray, target: float | np.ndarray, tolerance: float) -> float:
+    """How likely a result lands within a band around its target.
+
+    Parameters
+    ----------
+    samples : (N,) array
+        Of a result [its unit].
+    target : float or (N,) array
+        The target, sample by sample where it moves with the inputs [the same unit].
+    tolerance : float
+        Half the band as a share of the target [-].
+
+    Returns
+    -------
+    float
+        [-]
+
+    Examples
+    --------
+    >>> chance_within(np.array([0.9, 1.0, 1.04, 1.2]), 1.0, 0.05)
+    0.5
+    """
+    return float(np.mean(np.abs(samples / target - 1.0) <= tolerance))
+
+
+def influences(
+    job: Job,
+    tolerances: Sequence[Tolerance],
+    state: str,
+    *,
+    at: float | None = SECANT_AT,
+    bar: FittedBar | None = None,
+) -> tuple[Influence, ...]:
+    """Which inputs the uncertainty of a lean comes from: total Sobol indices.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    tolerances : sequence of Tolerance
+        Those that do not touch the vehicle are passed over.
+    state : str
+        Name of the state.
+    at : float or None
+        Lateral acceleration of the secant [m/s²]; None takes that of the secant.
+    bar : FittedBar or None
+        A rear bar in place of the one on the vehicle.
+
+    Returns
+    -------
+    tuple of Influence
+        The greatest first; empty where nothing has a tolerance or the state may tip.
+
+    Notes
+    -----
+    Total indices by scipy.stats.sobol_indices, inputs independent and normal, of the `STRONGEST`
+    inputs that a straight line through the samples finds; the others stay at their values.
+    """
+    from scipy.stats import norm, sobol_indices
+
+    known = _strongest(job, shifting(tolerances), state=state, at=at or SECANT_AT, bar=bar)
+    if not known:
+        return ()
+
+    def lean(x: np.ndarray) -> np.ndarray:
+        limited = np.clip(x, -FURTHEST, FURTHEST)
+        return _lean(job, known, limited.T, state=state, at=at or SECANT_AT, bar=bar)
+
+    try:
+        found = sobol_indices(func=lean, n=SOBOL_SAMPLES, dists=[norm()] * len(known), rng=0)
+    except ValueError:
+        return ()
+    shares = found.total_order
+    if not np.isfinite(shares).all():
+        return ()
+    pairs = (Influence(t.key, float(s)) for (t, _), s in zip(known, shares, strict=True))
+    return tuple(sorted(pairs, key=lambda one: -one.share))
+
+
+def _strongest(
+    job: Job,
+    known: list[tuple[Tolerance, Shift]],
+    *,
+    state: str,
+    at: float,
+    bar: FittedBar | None,
+) -> list[tuple[Tolerance, Shift]]:
+    """The inputs that a straight line through the samples finds to matter most."""
+    if len(known) <= STRONGEST:
+        return known
+    draws = _draws(len(known), SAMPLES)
+    lean = _lean(job, known, draws, state=state, at=at, bar=bar)
+    standing = np.isfinite(lean)
+    if standing.sum() <= 2 * len(known):
+        return []
+    x = np.column_stack([np.ones(int(standing.sum())), draws[standing]])
+    slopes = np.abs(np.linalg.lstsq(x, lean[standing], rcond=None)[0][1:])
+    return [known[n] for n in sorted(np.argsort(-slopes)[:STRONGEST])]
+
+
+def _draws(inputs: int, count: int) -> np.ndarray:
+    """Standard normal draws, (count, inputs), spread evenly; the same every time."""
+    if inputs == 0:
+        return np.zeros((count, 0))
+    from scipy.stats import norm, qmc
+
+    flat = qmc.Sobol(inputs, rng=0).random(count)
+    return np.clip(norm.ppf(flat), -FURTHEST, FURTHEST)
+
+
+def _lean(
+    job: Job,
+    known: list[tuple[Tolerance, Shift]],
+    draws: np.ndarray,
+    *,
+    state: str,
+    at: float,
+    bar: FittedBar | None,
+) -> np.ndarray:
+    """Secant roll gradients, one for each row of draws."""
+    models = []
+    for row in draws:
+        shifted = job
+        for (one, shift), draw in zip(known, row, strict=True):
+            shifted = shift(shifted, limited(one, draw * one.tolerance / SIGMAS))
+        chosen = next(s for s in mass.states(shifted) if s.name == state)
+        models.append(mass.model(shifted, chosen, bar))
+    model, settled = settle(concatenate(models), TURN)
+    point = follow(model, settled, (at,))[0]
+    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)

@@ -1,0 +1,90 @@
+"""The hand working on D. Barton, J. Fieldhouse, Automotive Chassis Engineering, Springer 2018,
+ch. 3, p. 174, Eq. (3.18) (SEEN). Inputs as in `test_roll_barton_p174`: rigid tyres, g = 9.81.
+"""
+
+import math
+
+import pytest
+
+from rollsim.teaching.board import Part
+from rollsim.teaching.formula import steps
+from rollsim.teaching.hand import HandAxle, HandNumbers, solve
+from rollsim.teaching.mistakes import Mistake, figures
+
+G = 9.81
+FRONT_STIFFNESS_SHARE = 0.6987  # the book leaves it to its elastic parts: 1556 N of 2227 N
+
+
+def axle(*, share, stiffness, unsprung, unsprung_height, roll_centre):
+    """The book gives one roll stiffness: it stands here as auxiliary stiffness."""
+    return HandAxle(
+        solid=False,
+        track=1.46,
+        spring_base=1.46,
+        spring_rate=0.0,
+        bar_stiffness=0.0,
+        auxiliary_stiffness=stiffness,
+        tyre_rate=math.inf,
+        roll_centre_height=roll_centre,
+        unsprung_mass=unsprung,
+        unsprung_cg_height=unsprung_height,
+        share=share,
+    )
+
+
+NUMBERS = HandNumbers(
+    1280.0,
+    0.365 + 0.54 * 0.07 + 0.46 * 0.32,
+    axle(
+        share=0.54,
+        stiffness=28650.0 * FRONT_STIFFNESS_SHARE,
+        unsprung=140.0,
+        unsprung_height=0.280,
+        roll_centre=0.07,
+    ),
+    axle(
+        share=0.46,
+        stiffness=28650.0 * (1.0 - FRONT_STIFFNESS_SHARE),
+        unsprung=180.0,
+        unsprung_height=0.300,
+        roll_centre=0.32,
+    ),
+    gravity=G,
+)
+FOUND = solve(NUMBERS, 0.6 * G)
+
+
+def test_roll_gradient():
+    assert FOUND.roll_gradient == pytest.approx(0.0194, abs=0.00005)  # printed: rad/(m/s²)
+    assert math.degrees(FOUND.roll_gradient) * G == pytest.approx(10.9, abs=0.05)  # printed
+
+
+def test_the_gravity_term_left_out_is_recognised():
+    wrong = figures(NUMBERS)[Mistake.GRAVITY_LEFT_OUT]
+    assert math.degrees(wrong) * G == pytest.approx(9.17, abs=0.005)  # printed: 9.17 deg/g
+
+
+def test_lean():
+    assert math.degrees(FOUND.lean) == pytest.approx(6.50, abs=0.005)  # printed: 6.50°
+
+
+@pytest.mark.parametrize(
+    ("part", "front", "rear"),
+    [("geometric", 195.0, 760.0), ("unsprung", 158.0, 218.0), ("elastic", 1556.0, 671.0)],
+)
+def test_load_transfer_parts(part, front, rear):
+    assert getattr(FOUND.front, part) == pytest.approx(front, abs=0.5)  # printed
+    assert getattr(FOUND.rear, part) == pytest.approx(rear, abs=0.5)  # printed
+
+
+def test_rear_total():
+    # 1.5 N: the book adds three parts that it has rounded to 1 N (671 + 760 + 218).
+    assert FOUND.rear.transfer == pytest.approx(1649.0, abs=1.5)  # printed: 1649 N
+
+
+def test_the_board_shows_the_printed_figures():
+    board = {(s.part, s.iso): s.result for s in steps(NUMBERS, FOUND)}
+    assert board[Part.MOMENT, "height of the sprung CG above the roll axis"] == "0.365 m"
+    assert board[Part.TRANSFER, "front, geometric"] == "195 N"
+    assert board[Part.TRANSFER, "rear, elastic"] == "671 N"
+    assert board[Part.ANGLE, "roll angle"] == "6.50 deg"

@@ -1,0 +1,192 @@
+"""Class codes, worksheets with their key, and the lean test in the bay."""
+
+import math
+import re
+from dataclasses import replace
+from html import unescape
+
+import pytest
+
+from rollsim import mass, roll
+from rollsim.mass import UNLADEN
+from rollsim.reader_units import READER_UNITS, UnitSystem
+from rollsim.teaching import bay, class_code, worksheet
+from rollsim.teaching.bay import LeanTest
+from rollsim.teaching.hand import numbers_of, solve
+from rollsim.teaching.working import model_gradient
+from rollsim.teaching.worksheet import WrongPassphrase
+from rollsim.vehicle import STANDARD_GRAVITY as G
+from rollsim.vehicle import Load
+from tests.builders import SCENARIOS, job
+
+WORD = "leaf springs squeak"
+CODE = class_code.issue("Autumn, Tuesday", WORD)
+CREW_CAB = next(path for path in SCENARIOS if path.stem == "crew-cab-touring")
+SHIPPED = [path for path in SCENARIOS if path.parent.name == "scenarios"]
+
+
+def test_only_the_passphrase_opens_its_code():
+    assert class_code.opens(CODE, WORD)
+    assert not class_code.opens(CODE, WORD + " ")
+    assert not class_code.opens(CODE, "")
+    assert not class_code.opens(CODE.replace("tuesday", "monday"), WORD)
+    assert not class_code.opens("autumn", WORD)
+    assert "leaf" not in CODE
+    assert class_code.is_code(CODE)
+    assert class_code.issue("autumn tuesday", "another phrase") != CODE
+
+
+@pytest.mark.parametrize(
+    ("name", "word", "told"),
+    [
+        ("…", WORD, "class name: found '…'; give 1 to 40 letters a-z or figures"),
+        ("a" * 41, WORD, "give 1 to 40 letters"),
+        ("autumn", "short", "passphrase: found 5 characters; give at least 8"),
+    ],
+)
+def test_what_makes_no_code_is_told(name, word, told):
+    with pytest.raises(ValueError, match=re.escape(told)):
+        class_code.issue(name, word)
+
+
+@pytest.mark.parametrize(
+    ("code", "number", "told"),
+    [
+        ("autumn", 1, "class code: found 'autumn'"),
+        ("<b>-AAAAAAAA", 1, "class code: found"),
+        (CODE, 0, "apprentice: found 0; allowed 1 to 99"),
+        (CODE, 100, "apprentice: found 100"),
+    ],
+)
+def test_what_makes_no_exercise_is_told(code, number, told):
+    with pytest.raises(ValueError, match=re.escape(told)):
+        class_code.exercise(job(CREW_CAB), code, number)
+
+
+def test_everyone_has_their_own_numbers_and_gets_them_again():
+    code = "autumn-AAAAAAAA"
+    given = [class_code.exercise(job(CREW_CAB), code, n) for n in range(1, 31)]
+    assert given[4] == class_code.exercise(job(CREW_CAB), code, 5)
+    answers = {round(solve(numbers_of(one, UNLADEN)).roll_gradient, 12) for one in given}
+    assert len(answers) == len(given)
+    other = class_code.exercise(job(CREW_CAB), "autumn-AAAAAAAB", 5)
+    assert replace(other.vehicle, name="") != replace(given[4].vehicle, name="")
+    # Our own output, pinned: a key printed on another machine has to fit this sheet.
+    first = given[0].vehicle
+    assert (first.front_axle_mass, first.rear_axle_mass) == (1160.0, 860.0)
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
+def test_exercise_vehicles_are_rounded_and_near_the_original(path):
+    original = job(path).vehicle
+    for number in (1, 2, 50, 99):
+        v = class_code.exercise(job(path), CODE, number).vehicle
+        for axle, old in ((v.front, original.front), (v.rear, original.rear)):
+            assert axle.track * 200.0 == pytest.approx(round(axle.track * 200.0), abs=1e-9)
+            assert axle.track == pytest.approx(old.track, rel=0.045)
+            assert axle.unsprung_mass % 5.0 == 0.0
+            assert axle.spring_base <= axle.track
+            assert (axle.spring_base == axle.track) == (old.spring_base == old.track)
+        assert v.cg_height == pytest.approx(original.cg_height, rel=0.065)
+        exercise = class_code.exercise(job(path), CODE, number)
+        assert roll.unsettled(exercise) == ()
+        by_hand = solve(numbers_of(exercise, UNLADEN)).roll_gradient
+        assert by_hand == pytest.approx(model_gradient(exercise, UNLADEN), rel=0.03)
+
+
+def text(html: str) -> str:
+    return unescape(re.sub(r"<[^>]+>", "\n", html))
+
+
+@pytest.mark.parametrize("system", list(UnitSystem))
+def test_the_worksheet_holds_the_numbers_and_no_answer(system):
+    units = READER_UNITS[system]
+    found = worksheet.sheet(job(CREW_CAB), CODE, 7, units=units)
+    shown = text(worksheet.worksheets(job(CREW_CAB), CODE, [7], units=units))
+    lines = {line.strip() for line in shown.splitlines()}
+    for row in found.given:
+        assert {row.front, row.rear} <= lines
+    steps = [step for part in found.parts for step in part.steps]
+    assert len(steps) > 20
+    for step in steps:
+        assert step.shop in shown
+        assert step.formula in shown
+        assert step.result not in lines
+        assert step.numbers not in shown
+    assert found.by_hand not in shown
+
+
+def test_the_key_is_another_document_and_needs_the_passphrase():
+    with pytest.raises(WrongPassphrase, match="not the one that this class code was made with"):
+        worksheet.key(job(CREW_CAB), CODE, [7], passphrase="leaf springs rust")
+    found = worksheet.sheet(job(CREW_CAB), CODE, 7)
+    shown = text(worksheet.key(job(CREW_CAB), CODE, [7], passphrase=WORD))
+    for part in found.parts:
+        for step in part.steps:
+            assert step.result.replace(" = ", "\n= ") in shown
+            assert step.numbers in shown
+    for row in found.mistakes:
+        assert row.figure in shown
+        assert row.words in shown
+    assert WORD not in shown
+
+
+def test_the_sheets_ask_for_nothing_from_outside_and_escape_what_is_typed():
+    numbers = [1, 2, 3]
+    for html in (
+        worksheet.worksheets(job(CREW_CAB), CODE, numbers),
+        worksheet.key(job(CREW_CAB), CODE, numbers, passphrase=WORD),
+    ):
+        assert not re.search(r"https?:|//|<script|<link|<img|@import|url\(", html)
+        assert html.count("<section>") == len(numbers)
+    name = "<script>alert(1)</script>"
+    page = worksheet._environment().from_string("{{ name }}").render(name=name)
+    assert "<script>" not in page
+
+
+TEST = LeanTest(mass=160.0, offset=0.75, height=0.9, behind_front_axle=1.6)
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda p: p.stem)
+def test_the_lean_test_is_the_static_lean_of_that_load(path):
+    name = mass.states(job(path))[-1].name
+    found = bay.predict(job(path), name, TEST)
+    load = Load("x", 160.0, 1.6, height=0.9, left_of_centreline=0.75)
+    without, with_it = (
+        roll.results(given, only=(name,))[0].static_lean
+        for given in (job(path), replace(job(path), loads=(*job(path).loads, load)))
+    )
+    assert found.at_rest == pytest.approx(without, abs=1e-12)
+    assert found.to_left == pytest.approx(without - with_it, rel=1e-9)
+    assert found.to_left > 0.0
+    assert found.moment == pytest.approx(160.0 * G * 0.75)
+    track = job(path).vehicle.rear.track
+    assert found.arch_difference == pytest.approx(track * math.sin(found.lean), rel=1e-3)
+
+
+def test_a_plain_vehicle_leans_as_by_hand():
+    exercise = class_code.exercise(job(CREW_CAB), CODE, 3)
+    found = bay.predict(exercise, UNLADEN, replace(TEST, mass=20.0))
+    assert found.to_left == pytest.approx(found.to_right, rel=1e-9)
+    assert found.lean == pytest.approx(found.by_hand, rel=0.01)
+
+
+def test_the_mean_of_both_sides_is_compared():
+    found = bay.predict(job(CREW_CAB), "touring", TEST)
+    result = bay.compare(found, 1.2 * found.lean, 1.0 * found.lean)
+    assert result.ratio == pytest.approx(1.1)
+    assert result.roll_stiffness == pytest.approx(found.roll_stiffness / 1.1)
+    assert result.one_sided == pytest.approx(0.1 * found.lean)
+    with pytest.raises(ValueError, match="give the change towards the mass as positive"):
+        bay.compare(found, -found.lean, -found.lean)
+
+
+@pytest.mark.parametrize(
+    ("factor", "told"), [(1.0, ""), (0.7, "stick"), (1.4, "softer than typed")]
+)
+def test_a_difference_is_given_its_likely_causes(factor, told):
+    found = bay.predict(job(CREW_CAB), "touring", TEST)
+    result = bay.compare(found, factor * found.lean, factor * found.lean)
+    causes = " ".join(bay.likely_causes(result))
+    assert told in causes
+    assert bool(causes) == bool(told)
