@@ -1,4 +1,4 @@
-"""The command: `rollsim roll`, `rollsim size`, `rollsim check`.
+"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `check`.
 
 `records` turns results into JSON, `tables` and `size_tables` into text for a terminal, `layout`
 aligns it, `reader_units` converts. What an answer does not need is not imported.
@@ -11,6 +11,8 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn
+
+from rollsim.cli.weigh import add_weigh
 
 ANSWERED, FAILED, WRONG_INPUT = 0, 1, 2
 LARGEST_ACCELERATION = 2.0  # g
@@ -106,8 +108,10 @@ def _parser() -> argparse.ArgumentParser:
         help="lateral acceleration in g, several times; replaces 0 to 0.7 g",
     )
     size = _command(commands, "size", _size, about="the ranked rear bars and the choice")
+    springs = _command(commands, "springs", _springs, about="springs against weight, every state")
+    add_weigh(commands)
     _command(commands, "check", _check, about="the file alone, nothing computed")
-    for command in (roll, size):
+    for command in (roll, size, springs):
         command.add_argument("--json", action="store_true", help="JSON instead of tables")
         command.add_argument(
             "--units",
@@ -180,6 +184,19 @@ def _size(arguments: argparse.Namespace) -> str:
         return records.dumps(records.size_record(scenario, found))
     before = roll.results(scenario.job)
     return size_tables.size_report(scenario, found, before, system=UnitSystem(arguments.units))
+
+
+def _springs(arguments: argparse.Namespace) -> str:
+    from rollsim.cli import records, spring_records, spring_tables
+    from rollsim.reader_units import UnitSystem
+    from rollsim.scenario import load
+    from rollsim.spring_check import spring_checks
+
+    scenario = load(arguments.scenario)
+    found = spring_checks(scenario.job)
+    if arguments.json:
+        return records.dumps(spring_records.springs_record(scenario, found))
+    return spring_tables.springs_report(scenario, found, system=UnitSystem(arguments.units))
 
 
 def _check(arguments: argparse.Namespace) -> str:

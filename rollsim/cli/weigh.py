@@ -1,0 +1,319 @@
+"""`rollsim weigh`: readings from the bay as options, each with its unit.
+
+What an answer does not need is not imported: the parser of every command passes through here.
+"""
+
+import argparse
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rollsim.cli.weigh_reports import Answer
+    from rollsim.estimates import Estimate
+    from rollsim.measured import LeanResult
+    from rollsim.units import Dimension, Quantity
+
+UNKNOWNS = ("total", "front", "rear", "cg-height")
+
+
+def add_weigh(commands: argparse._SubParsersAction) -> None:
+    """Add `weigh` with its three tests to the command.
+
+    Parameters
+    ----------
+    commands : argparse subparsers
+        Of `rollsim`.
+    """
+    about = "tests in the bay: CG height, wheel rate, roll stiffness"
+    weigh = commands.add_parser("weigh", help=about, description=about[0].upper() + about[1:] + ".")
+    tests = weigh.add_subparsers(required=True, metavar="TEST")
+    _axle_lift_parser(_test(tests, "axle-lift", _axle_lift, about="CG height by lifting an axle"))
+    _load_parser(_test(tests, "load-test", _load_test, about="wheel rate and friction of an axle"))
+    _lean_parser(_test(tests, "lean-test", _lean_test, about="net roll stiffness and friction"))
+
+
+def _test(
+    tests: argparse._SubParsersAction,
+    name: str,
+    answer: Callable[[argparse.Namespace], "Answer"],
+    *,
+    about: str,
+) -> argparse.ArgumentParser:
+    test = tests.add_parser(
+        name,
+        help=about,
+        description=f"{about[0].upper()}{about[1:]}. Every reading is a text with its unit, such "
+        'as "1130 kg", and may carry a tolerance, taken as a 90 % band: "1130 kg ± 4 kg".',
+    )
+    test.add_argument("--json", action="store_true", help="JSON instead of text")
+    test.add_argument("--units", choices=("metric", "imperial"), default="metric", help="of text")
+
+    def run(arguments: argparse.Namespace) -> str:
+        from rollsim.cli.weigh_reports import told
+        from rollsim.reader_units import UnitSystem
+
+        found = answer(arguments)
+        return told(found, as_json=arguments.json, system=UnitSystem(arguments.units))
+
+    test.set_defaults(answer=run)
+    return test
+
+
+def _axle_lift_parser(test: argparse.ArgumentParser) -> None:
+    need = {"required": True, "metavar": "LENGTH"}
+    test.add_argument("--wheelbase", **need, help="level")
+    test.add_argument("--total", required=True, metavar="MASS", help="of the whole vehicle")
+    test.add_argument("--level", required=True, metavar="MASS", help="on the scales, level")
+    many = {"required": True, "action": "append"}
+    test.add_argument("--lift", **many, metavar="LENGTH", help="rise of the lifted wheels; repeat")
+    test.add_argument("--raised", **many, metavar="MASS", help="on the scales then; repeat")
+    test.add_argument("--radius", **need, help="wheel centres above ground, loaded")
+    test.add_argument("--lifted-radius", metavar="LENGTH", help="of the lifted axle, if other")
+    test.add_argument("--end", choices=("front", "rear"), default="rear", help="that is lifted")
+
+
+def _load_parser(test: argparse.ArgumentParser) -> None:
+    pair = {"action": "append", "nargs": 2, "metavar": ("MASS", "DROP"), "default": []}
+    test.add_argument("--up", **pair, help="mass on the axle and drop hub to arch, loading; repeat")
+    test.add_argument("--down", **pair, help="the same, unloading; repeat")
+    test.add_argument("--reading-error", metavar="LENGTH", help="of one drop; else from scatter")
+    for name, what in (
+        ("--sprung-mass", "MASS"),
+        ("--cg-arm", "LENGTH"),
+        ("--wheelbase", "LENGTH"),
+    ):
+        test.add_argument(
+            name, metavar=what, help="for masses put on and not weighed under the wheels; all three"
+        )
+
+
+def _lean_parser(test: argparse.ArgumentParser) -> None:
+    three = {"action": "append", "nargs": 3, "metavar": ("MASS", "OFFSET", "LEAN"), "default": []}
+    test.add_argument(
+        "--right",
+        **three,
+        help='last moved to the right; offset and lean right of level, left "-600 mm"; repeat',
+    )
+    test.add_argument("--left", **three, help="the same, last moved to the left; repeat")
+    test.add_argument(
+        "--track", metavar="LENGTH", help="between the arches, where lean is left over right arch"
+    )
+    test.add_argument("--reading-error", metavar="ANGLE", help="of one lean; else from scatter")
+    test.add_argument("--scenario", type=Path, help="vehicle to calibrate")
+    test.add_argument("--unknown", choices=UNKNOWNS, help="what the test puts right")
+    test.add_argument("--state", help="of the scenario, as it stood; default: as weighed")
+    test.add_argument(
+        "--aboard",
+        nargs=3,
+        metavar=("MASS", "BEHIND", "HEIGHT"),
+        help="what was moved: mass, behind the front axle, height above ground",
+    )
+
+
+class _Readings:
+    """Reads options and collects what is wrong with them, to tell all at once."""
+
+    def __init__(self) -> None:
+        self.errors: list[str] = []
+
+    def read(self, option: str, text: str, dimension: "Dimension") -> "Quantity":
+        """A quantity in SI with its tolerance; a zero where it is wrong, which is told later."""
+        from rollsim.units import Quantity, parse
+
+        try:
+            return parse(text, dimension)
+        except ValueError as wrong:
+            self.errors.append(f"{option}: {wrong}")
+            return Quantity(1.0)
+
+    def stop_if_any(self) -> None:
+        """Raise what was collected."""
+        from rollsim.scenario import ScenarioError
+
+        if self.errors:
+            raise ScenarioError(tuple(f"weigh: {error}" for error in self.errors))
+
+    def guarded(self, compute: Callable[[], object]) -> object:
+        """Run, and tell what cannot be as an input error."""
+        try:
+            return compute()
+        except ValueError as wrong:
+            self.errors.append(str(wrong))
+            self.stop_if_any()
+            raise
+
+
+def _axle_lift(arguments: argparse.Namespace) -> "Answer":
+    from rollsim.cli.weigh_reports import axle_lift_answer
+    from rollsim.units import Dimension
+    from rollsim.weighing import AxleLift, AxleLiftErrors, Lift, RaisedAxle, cg_height
+
+    readings = _Readings()
+    length, mass = Dimension.LENGTH, Dimension.MASS
+    wheelbase = readings.read("--wheelbase", arguments.wheelbase, length)
+    radius = readings.read("--radius", arguments.radius, length)
+    other = radius
+    if arguments.lifted_radius:
+        other = readings.read("--lifted-radius", arguments.lifted_radius, length)
+    total = readings.read("--total", arguments.total, mass)
+    level = readings.read("--level", arguments.level, mass)
+    lifts = [readings.read("--lift", text, length) for text in arguments.lift]
+    raised = [readings.read("--raised", text, mass) for text in arguments.raised]
+    if len(lifts) != len(raised):
+        readings.errors.append(
+            f"--lift, --raised: found {len(lifts)} and {len(raised)}; give one mass to each lift"
+        )
+    readings.stop_if_any()
+    end = RaisedAxle(arguments.end)
+    rest = total.value - level.value
+    pairs = zip(lifts, raised, strict=True)
+    front_standing = end is RaisedAxle.REAR
+    test = AxleLift(
+        wheelbase.value,
+        level.value if front_standing else rest,
+        rest if front_standing else level.value,
+        front_radius=(radius if front_standing else other).value,
+        rear_radius=(other if front_standing else radius).value,
+        lifts=tuple(Lift(lift.value, then.value) for lift, then in pairs),
+        raised=end,
+    )
+    each = {"mass": (total, level, *raised), "height": lifts}
+    each |= {"wheelbase": (wheelbase,), "radius": (radius, other)}
+    usual = AxleLiftErrors()
+    errors = AxleLiftErrors(*(_error(q, getattr(usual, name)) for name, q in each.items()))
+    return axle_lift_answer(readings.guarded(lambda: cg_height(test, errors)), errors)
+
+
+def _error(quantities: Sequence["Quantity"], usual: float) -> float:
+    """Standard error of readings: their greatest tolerance as a 90 % band, else the usual one."""
+    from rollsim.cli.weigh_reports import SIGMAS
+
+    return max(q.tolerance for q in quantities) / SIGMAS or usual
+
+
+def _load_test(arguments: argparse.Namespace) -> "Answer":
+    from rollsim.cli.weigh_reports import load_answer
+    from rollsim.measured import LoadStep, load_test, pitch_softening
+    from rollsim.measured.branch import Branch
+    from rollsim.units import Dimension
+
+    readings = _Readings()
+    length, mass = Dimension.LENGTH, Dimension.MASS
+    steps = [
+        LoadStep(
+            readings.read(option, added, mass).value,
+            readings.read(option, drop, length).value,
+            branch,
+        )
+        for option, pairs, branch in (
+            ("--up", arguments.up, Branch.RISING),
+            ("--down", arguments.down, Branch.FALLING),
+        )
+        for added, drop in pairs
+    ]
+    stated = _stated_error(readings, arguments.reading_error, length)
+    pitch = (
+        ("--sprung-mass", arguments.sprung_mass, mass),
+        ("--cg-arm", arguments.cg_arm, length),
+        ("--wheelbase", arguments.wheelbase, length),
+    )
+    given = [readings.read(*each).value for each in pitch if each[1]]
+    if given and len(given) < len(pitch):
+        readings.errors.append("--sprung-mass, --cg-arm, --wheelbase: give all three or none")
+    if not steps:
+        readings.errors.append("--up, --down: found no reading; give each as a mass and a drop")
+    readings.stop_if_any()
+    softening = pitch_softening(*given) if given else 0.0
+    found = readings.guarded(lambda: load_test(steps, reading_error=stated, softening=softening))
+    return load_answer(found, weighed=not given)
+
+
+def _stated_error(readings: _Readings, text: str | None, dimension: "Dimension") -> float | None:
+    """Standard error of one reading, stated as half its 90 % band."""
+    from rollsim.cli.weigh_reports import SIGMAS
+
+    if text is None:
+        return None
+    value = readings.read("--reading-error", text, dimension).value
+    if not value > 0.0:
+        readings.errors.append(f"--reading-error: found {text!r}; allowed above zero")
+    return value / SIGMAS
+
+
+def _lean_test(arguments: argparse.Namespace) -> "Answer":
+    from rollsim.cli.weigh_reports import lean_answer
+    from rollsim.measured import LeanStep, lean_test
+    from rollsim.measured.branch import Branch
+    from rollsim.units import Dimension
+
+    readings = _Readings()
+    track = None
+    if arguments.track:
+        track = readings.read("--track", arguments.track, Dimension.LENGTH).value
+    steps = []
+    for option, rows, branch in (
+        ("--right", arguments.right, Branch.RISING),
+        ("--left", arguments.left, Branch.FALLING),
+    ):
+        for mass, offset, lean in rows:
+            moved = readings.read(option, mass, Dimension.MASS).value
+            at = readings.read(option, offset, Dimension.LENGTH).value
+            steps.append(LeanStep(moved * at, _lean(readings, option, lean, track=track), branch))
+    stated = _stated_error(readings, arguments.reading_error, Dimension.ANGLE)
+    if not steps:
+        readings.errors.append(
+            "--right, --left: found no reading; give each as a mass, an offset and a lean"
+        )
+    if (arguments.scenario is None) != (arguments.unknown is None):
+        readings.errors.append("--scenario, --unknown: give both, or none")
+    readings.stop_if_any()
+    found = readings.guarded(lambda: lean_test(steps, reading_error=stated))
+    if arguments.scenario is None:
+        return lean_answer(found)
+    return lean_answer(found, _calibrated(readings, arguments, found))
+
+
+def _lean(readings: _Readings, option: str, text: str, *, track: float | None) -> float:
+    """Lean as an angle, or from the height of the left arch over the right one."""
+    from rollsim.measured import arch_lean
+    from rollsim.units import Dimension
+
+    if track is None:
+        return readings.read(option, text, Dimension.ANGLE).value
+    difference = readings.read(option, text, Dimension.LENGTH).value
+    found = readings.guarded(lambda: arch_lean(difference, 0.0, track))
+    return float(found)
+
+
+def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "LeanResult") -> object:
+    """The scenario's vehicle, one unknown put right by the test."""
+    from dataclasses import replace
+
+    from rollsim import mass
+    from rollsim.measured import Unknown, calibrate, net_roll_stiffness
+    from rollsim.scenario import load
+    from rollsim.units import Dimension
+    from rollsim.vehicle import Load
+
+    unknowns = dict(zip(UNKNOWNS, Unknown, strict=True))
+    job = load(arguments.scenario).job
+    states = {state.name: state for state in mass.states(job)}
+    name = arguments.state or mass.AS_WEIGHED
+    if name not in states:
+        allowed = ", ".join(states)
+        readings.errors.append(f"--state: found {name!r}; allowed {allowed}")
+    aboard: tuple[Load, ...] = ()
+    if arguments.aboard:
+        kinds = (Dimension.MASS, Dimension.LENGTH, Dimension.LENGTH)
+        pairs = zip(arguments.aboard, kinds, strict=True)
+        sizes = (readings.read("--aboard", *pair).value for pair in pairs)
+        aboard = (Load("lean test", *sizes),)
+    readings.stop_if_any()
+    state = replace(states[name], loads=(*states[name].loads, *aboard))
+    measured: Estimate = found.net_roll_stiffness
+    return readings.guarded(
+        lambda: calibrate(
+            job, unknowns[arguments.unknown], measured, predict=net_roll_stiffness(state)
+        )
+    )

@@ -1,0 +1,270 @@
+"""What `rollsim weigh` prints: figures with their standard errors, as text or as JSON."""
+
+import math
+from dataclasses import dataclass
+
+from rollsim.cli.layout import bullets, paragraph
+from rollsim.cli.records import Record, dumps, number
+from rollsim.estimates import Estimate
+from rollsim.measured import Calibration, LeanResult, LoadResult, Unknown
+from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.weighing import AxleLiftErrors, CgHeight
+
+SIGMAS = 1.6448536269514722
+"""A tolerance of a reading is taken as this many standard errors: the 90 % band of a normal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One measured figure.
+
+    Parameters
+    ----------
+    key, unit : str
+        In JSON: the key carries the unit at its end.
+    label, kind : str
+        In text, and which unit of the reader's it has; empty: `unit`.
+    value : Estimate
+        [SI].
+    decimals : int or None
+        In text; None: what suits the unit.
+    """
+
+    key: str
+    unit: str
+    label: str
+    kind: str
+    value: Estimate
+    decimals: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a test in the bay says.
+
+    Parameters
+    ----------
+    title : str
+        Of the text.
+    figures : tuple of Figure
+        With their errors.
+    notes : tuple of str
+        What a reader should know.
+    """
+
+    title: str
+    figures: tuple[Figure, ...]
+    notes: tuple[str, ...]
+
+
+_TRUST = (
+    "standard errors count what readings scatter or are stated to scatter; a suspension that was "
+    "not blocked or not bounced, a slope of the floor and a scale out of level come on top"
+)
+_SCATTER = "no scatter to judge the readings by: take more of them, or state --reading-error"
+_FRICTION = "friction needs both ways: loading and unloading, to the right and to the left"
+
+
+def axle_lift_answer(found: CgHeight, errors: AxleLiftErrors) -> Answer:
+    """CG height in figures.
+
+    Parameters
+    ----------
+    found : CgHeight
+        [m].
+    errors : AxleLiftErrors
+        Standard errors of the readings [kg, m].
+
+    Returns
+    -------
+    Answer
+        To be told by `told`.
+    """
+    figures = [Figure("cg_height_mm", "mm", "CG height, whole vehicle", "length", found.height)]
+    notes = [
+        f"readings taken as good to {SIGMAS * errors.mass:.1f} kg and "
+        f"{SIGMAS * errors.height * 1e3:.0f} mm of lift (90 %)",
+        *found.notes,
+        _TRUST,
+    ]
+    if math.isfinite(found.scatter_error):
+        notes.insert(
+            1,
+            f"the lifts scatter about their line by {found.scatter_error * 1e3:.0f} mm of CG "
+            "height (standard error)",
+        )
+    steepest = max(found.inclinations)
+    notes.insert(1, f"steepest inclination {math.degrees(steepest):.1f} deg")
+    return Answer("CG height by lifting an axle", tuple(figures), tuple(notes))
+
+
+def load_answer(found: LoadResult, *, weighed: bool) -> Answer:
+    """Wheel rate and friction in figures.
+
+    Parameters
+    ----------
+    found : LoadResult
+        [N/m, N].
+    weighed : bool
+        The masses were read under the wheels, so pitch needs no correction.
+
+    Returns
+    -------
+    Answer
+        To be told by `told`.
+    """
+    rate, friction = found.wheel_rate, found.friction
+    notes = [f"worst reading {found.largest_residual * 1e3:.1f} mm off the line"]
+    if weighed:
+        notes.append(
+            "masses are taken as read under the wheels: where they were only put on, pitch makes "
+            "the rate come out 1 to 3 % low; give --sprung-mass, --cg-arm and --wheelbase"
+        )
+    return Answer(
+        "Load test: one side of the axle",
+        (
+            Figure("wheel_rate_N_per_mm", "N/mm", "wheel rate, hub to arch", "rate", rate),
+            Figure("friction_N", "N", "friction, half the loop", "force", friction),
+        ),
+        (*notes, *_missing(rate, friction), _TRUST),
+    )
+
+
+def lean_answer(found: LeanResult, calibration: Calibration | None = None) -> Answer:
+    """Net roll stiffness and friction in figures, and the unknown that they put right.
+
+    Parameters
+    ----------
+    found : LeanResult
+        [N·m/rad, N·m, rad].
+    calibration : Calibration or None
+        Of a vehicle [m or N·m/rad].
+
+    Returns
+    -------
+    Answer
+        To be told by `told`.
+    """
+    net, friction = found.net_roll_stiffness, found.friction
+    figures = [
+        Figure("net_roll_stiffness_Nm_per_deg", "N*m/deg", "net roll stiffness", "roll", net),
+        Figure("friction_Nm", "N*m", "friction, half the loop", "moment", friction),
+        Figure("friction_deg", "deg", "lean that friction holds", "deg", found.half_width),
+    ]
+    notes = [
+        f"at rest it leans {figure(found.lean_at_rest, 'deg')} deg, right positive; worst reading "
+        f"{figure(found.largest_residual, 'deg')} deg off the line",
+        "net: springs, bars, bushes and tyres less what weight takes, with all on board",
+    ]
+    if calibration is not None:
+        before = Estimate(calibration.predicted_before, math.nan)
+        figures.append(
+            Figure(
+                "predicted_net_roll_stiffness_Nm_per_deg",
+                "N*m/deg",
+                "net roll stiffness, as the scenario predicts it",
+                "roll",
+                before,
+            )
+        )
+        figures.append(_calibrated(calibration))
+        notes += _calibration_notes(calibration)
+    return Answer("Lean test", tuple(figures), (*notes, *_missing(net, friction), _TRUST))
+
+
+def told(found: Answer, *, as_json: bool, system: UnitSystem = UnitSystem.METRIC) -> str:
+    """Write an answer.
+
+    Parameters
+    ----------
+    found : Answer
+        Of a test.
+    as_json : bool
+        JSON instead of text.
+    system : UnitSystem
+        Of the text.
+
+    Returns
+    -------
+    str
+        JSON, or lines of at most 100 characters.
+    """
+    if as_json:
+        return dumps(_record(found))
+    units = READER_UNITS[system]
+    lines = [found.title, "=" * len(found.title), ""]
+    lines += [paragraph(_line(each, units), "    ", first="") for each in found.figures]
+    return "\n".join([*lines, "", bullets(found.notes)])
+
+
+def _record(found: Answer) -> Record:
+    record: Record = {}
+    notes = list(found.notes)
+    for each in found.figures:
+        values = {
+            each.key: each.value.value,
+            f"standard_error_{each.key}": each.value.standard_error,
+        }
+        record |= {key: number(value, each.unit) for key, value in values.items()}
+        low, high = (number(value, each.unit) for value in each.value.interval)
+        record[f"interval_95_{each.key}"] = None if low is None else [low, high]
+        if any(record[key] is None for key in values) or low is None:
+            notes.append(f"{each.key}: what is null of it, the readings do not tell")
+    return {**record, "notes": notes}
+
+
+def _line(each: Figure, units: ReaderUnits) -> str:
+    unit = {
+        "length": units.length,
+        "rate": units.rate,
+        "force": units.force,
+        "roll": units.roll_stiffness,
+        "moment": units.roll_stiffness.removesuffix("/deg"),
+    }.get(each.kind, each.kind)
+    shown = unit.replace("*", "·")
+    low, high = each.value.interval
+
+    def say(value: float) -> str:
+        return figure(value, unit, each.decimals)
+
+    text = f"{each.label}: {say(each.value.value)} {shown}"
+    if math.isfinite(each.value.standard_error):
+        text += f", standard error {say(each.value.standard_error)} {shown}"
+    if math.isfinite(low):
+        text += f", 95 % interval {say(low)} to {say(high)} {shown}"
+    return text
+
+
+def _missing(value: Estimate, friction: Estimate) -> tuple[str, ...]:
+    found = []
+    if not math.isfinite(value.standard_error):
+        found.append(_SCATTER)
+    if not math.isfinite(friction.value):
+        found.append(_FRICTION)
+    return tuple(found)
+
+
+def _calibrated(calibration: Calibration) -> Figure:
+    if calibration.unknown is Unknown.CG_HEIGHT:
+        return Figure(
+            "calibrated_cg_height_mm", "mm", "CG height that agrees", "length", calibration.value
+        )
+    return Figure(
+        "added_roll_stiffness_Nm_per_deg",
+        "N*m/deg",
+        f"{calibration.unknown.value}: to be added to what is stated",
+        "roll",
+        calibration.value,
+    )
+
+
+def _calibration_notes(calibration: Calibration) -> list[str]:
+    found = [
+        "one test fixes one unknown: an error in any other input goes into it",
+    ]
+    if calibration.below_zero:
+        found.append(
+            "auxiliary_roll_stiffness would become negative: a spring, bar or tyre is softer than "
+            "stated; correct that instead"
+        )
+    return found

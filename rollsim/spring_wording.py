@@ -1,0 +1,113 @@
+"""How is a spring check said in a sentence? For the command and the page."""
+
+import math
+
+from rollsim.reader_units import ReaderUnits, figure
+from rollsim.spring_check import AxleCheck, Finding, SecondStage, Verdict
+
+SHORT = {
+    Verdict.UNDER_LOADED: "under",
+    Verdict.SUITED: "suited",
+    Verdict.OVER_LOADED: "OVER",
+}
+"""Verdicts in one word, for the cell of a table whose label names the rest."""
+
+_STAGE_WORDS = {
+    SecondStage.NONE: "",
+    SecondStage.IDLE: "helper leaves (second stage) idle",
+    SecondStage.WORKING: "helper leaves (second stage) at work",
+    SecondStage.FULLY_IN: "helper leaves (second stage) fully in",
+}
+UNSETTLED = "no settled position was found, so there is no verdict"
+
+
+def reason_words(check: AxleCheck, units: ReaderUnits) -> str:
+    """Why an axle has its verdict.
+
+    Parameters
+    ----------
+    check : AxleCheck
+        From `rollsim.spring_check.spring_checks`.
+    units : ReaderUnits
+        Of the reader.
+
+    Returns
+    -------
+    str
+        One sentence without a full stop.
+    """
+    if check.verdict is None:
+        return UNSETTLED
+    if check.verdict is Verdict.SUITED:
+        return _suited(check, units)
+    found = [_finding(finding, check, units) for finding in check.findings]
+    start = {
+        Verdict.OVER_LOADED: "more than the springs or the ratings take: ",
+        Verdict.UNDER_LOADED: "stiff for what stands on it: ",
+    }[check.verdict]
+    if check.verdict is Verdict.UNDER_LOADED and check.second_stage is SecondStage.IDLE:
+        found.append(_STAGE_WORDS[SecondStage.IDLE])
+    return start + "; ".join(found)
+
+
+def travel_words(left: float, share: float, units: ReaderUnits) -> str:
+    """Travel left at a stop with its share.
+
+    Parameters
+    ----------
+    left : float
+        At the stop [m]; below zero where it is at work, NaN where it is not given.
+    share : float
+        Of the travel from stop to stop [-].
+    units : ReaderUnits
+        Of the reader.
+
+    Returns
+    -------
+    str
+        Figure and share; a dash where there is no stop.
+    """
+    text = figure(left, units.length)
+    return text if math.isnan(share) else f"{text} ({100.0 * share:.0f} %)"
+
+
+def _suited(check: AxleCheck, units: ReaderUnits) -> str:
+    parts = [f"{check.ride_frequency:.2f} Hz"]
+    if not math.isnan(check.bump_travel_left):
+        left = f"{figure(check.bump_travel_left, units.length)} {units.length} of bump travel left"
+        share = "" if math.isnan(check.bump_share) else f" ({100.0 * check.bump_share:.0f} %)"
+        parts.insert(0, left + share)
+    else:
+        parts.append("bump travel not judged: no bump_stop is given")
+    stage = _STAGE_WORDS[check.second_stage]
+    if check.second_stage is SecondStage.WORKING:
+        stage += f", {100.0 * check.stage_used:.0f} % of their room used"
+    return "; ".join([part for part in (stage, *parts) if part])
+
+
+def _finding(finding: Finding, check: AxleCheck, units: ReaderUnits) -> str:
+    mass, length, force = units.mass, units.length, units.force
+    bump = figure(check.bump_travel_left, length)
+    rebound = figure(check.rebound_travel_left, length)
+    texts = {
+        Finding.OVER_AXLE_RATING: f"{figure(check.axle_mass, mass)} {mass} on the axle, rated "
+        f"{figure(check.axle_rating, mass)} {mass}",
+        Finding.OVER_GROSS_MASS: "the whole vehicle is over its gross vehicle mass",
+        Finding.OVER_TYRE_RATING: f"{figure(check.tyre_load, force)} {force} on a tyre, rated "
+        f"{figure(check.tyre_rated_load, force)} {force}",
+        Finding.ON_BUMP_STOP: "it stands on the bump stop",
+        Finding.LITTLE_BUMP_TRAVEL: f"{bump} {length} of bump travel left, "
+        f"{_percent(check.bump_share)} from stop to stop",
+        Finding.SECOND_STAGE_USED_UP: "helper leaves (second stage) have used up "
+        f"{100.0 * min(check.stage_used, 9.99):.0f} % of their room",
+        Finding.LOW_FREQUENCY: f"{check.ride_frequency:.2f} Hz, soft for its load",
+        Finding.ON_REBOUND_LIMIT: "it hangs in the rebound limit at rest",
+        Finding.LITTLE_REBOUND_TRAVEL: f"{rebound} {length} left to full droop, "
+        f"{_percent(check.rebound_share)} from stop to stop",
+        Finding.HIGH_FREQUENCY: f"{check.ride_frequency:.2f} Hz, harsh",
+    }
+    return texts[finding]
+
+
+def _percent(share: float) -> str:
+    return f"{100.0 * share:.0f} % of the travel"
