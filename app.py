@@ -4,6 +4,8 @@ import gc
 
 import streamlit as st
 
+from rollsim.page import frame
+
 
 @st.cache_resource
 def _settle_memory() -> None:
@@ -13,8 +15,18 @@ def _settle_memory() -> None:
 
 
 st.set_page_config(page_title="rollsim: lean and the rear bar", layout="wide")
-# The frame leaves 96 px free above the answer, which a phone does not have.
-st.html('<style>[data-testid="stMainBlockContainer"] { padding-top: 2.5rem; }</style>')
-page = st.navigation([st.Page("rollsim/page/first.py", title="Lean and bar", default=True)])
+# The frame leaves 96 px free above the content; the row of pages needs 60 of them.
+st.html('<style>[data-testid="stMainBlockContainer"] { padding-top: 4rem; }</style>')
+page = st.navigation(
+    [
+        st.Page("rollsim/page/fit.py", title="Fit a bar", default=True),
+        st.Page("rollsim/page/carry.py", title="Carry a load"),
+        st.Page("rollsim/page/see_why.py", title="See why"),
+        st.Page("rollsim/page/vehicle.py", title="Vehicle"),
+        st.Page("rollsim/page/method.py", title="Method and limits"),
+    ],
+    position="top",
+)
+frame.start()
 page.run()
 _settle_memory()

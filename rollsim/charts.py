@@ -14,7 +14,29 @@ _ON_DARK = ("#c3ccd6", "#ffb066", "#7db8f5", "#7fd6a0", "#d3a6f0", "#ff9ab8")
 _HEIGHT = 380  # px
 HEAD_ROOM = 1.05  # times the largest lean
 MARGIN = 0.05  # g to the right of the last tipping point
+_TIPS = "tipping point"
+REAR_LIFTS, FRONT_LIFTS = "inner rear wheel lifts", "inner front wheel lifts"
+_SHAPES = {_TIPS: "triangle-up", REAR_LIFTS: "diamond", FRONT_LIFTS: "square"}
 _DASHES = ([1, 0], [6, 3], [2, 2], [10, 3, 2, 3], [12, 4], [4, 2, 1, 2])
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """Where a wheel lifts on a curve.
+
+    Parameters
+    ----------
+    which : str
+        `REAR_LIFTS` or `FRONT_LIFTS`.
+    lateral_acceleration_g : float
+        [g].
+    lean_deg : float
+        There [deg].
+    """
+
+    which: str
+    lateral_acceleration_g: float
+    lean_deg: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,16 +53,19 @@ class LeanCurve:
         Towards the outside of the bend, static lean included [deg].
     tipping_point_g : float or None
         [g]; None where it was not resolved.
+    lifts : tuple of Lift
+        Wheels that lift before it [g, deg].
     """
 
     name: str
     lateral_acceleration_g: tuple[float, ...]
     lean_deg: tuple[float, ...]
     tipping_point_g: float | None
+    lifts: tuple[Lift, ...] = ()
 
 
 def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerChart:
-    """Lean against lateral acceleration, a line a state, tipping points marked on the axis.
+    """Lean against lateral acceleration, a line a state, wheel lift and tipping point marked.
 
     Parameters
     ----------
@@ -52,23 +77,32 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     Returns
     -------
     altair.LayerChart
-        Lines differ in style as well as in colour.
+        Lines differ in style as well as in colour, marks in shape; tipping points on the axis.
 
     Examples
     --------
     >>> len(lean_chart([LeanCurve("unladen", (0.0, 0.4), (0.0, 2.3), 1.04)]).layer)
-    2
+    3
     """
     text, grid, background = _DARK if dark else _LIGHT
     names = [_words(curve) for curve in curves]
     numbers = [n % len(_DASHES) for n in range(len(names))]
     colours = [(_ON_DARK if dark else _ON_LIGHT)[n] for n in numbers]
-    legend = alt.Legend(title=None, orient="bottom", columns=1, labelLimit=0, symbolSize=400)
+    legend = alt.Legend(
+        title=None,
+        orient="bottom",
+        columns=1,
+        labelLimit=0,
+        symbolSize=400,
+        symbolType="stroke",
+        symbolStrokeWidth=2.5,
+    )
     colour = alt.Color("state:N", sort=names, legend=legend).scale(domain=names, range=colours)
     dash = alt.StrokeDash("state:N", sort=names, legend=legend).scale(
         domain=names, range=[_DASHES[n] for n in numbers]
     )
-    lines, tips, floor, last = _frames(curves)
+    lines, tips, lifts = _frames(curves)
+    floor, last = _ends(curves)
     top = float(lines["lean"].max()) * HEAD_ROOM
     ticks = [n / 5 for n in range(math.floor(5 * last) + 1)]
     x = alt.X("g:Q", title="lateral acceleration, g", axis=alt.Axis(format=".1f", values=ticks))
@@ -77,13 +111,18 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     y = y.scale(domain=[floor, max(top, floor + 1.0)], nice=False)
     figures = ["state:N", alt.Tooltip("g:Q", format=".2f"), alt.Tooltip("lean:Q", format=".2f")]
     drawn = alt.Chart(lines).mark_line(strokeWidth=2.5).encode(x, y, colour, dash, tooltip=figures)
-    marks = (
-        alt.Chart(tips)
-        .mark_point(shape="triangle-up", size=140, filled=True, opacity=1.0, yOffset=-6)
-        .encode(x, y, colour, tooltip=figures[:2])
+    shape = alt.Shape("mark:N", legend=_marks_legend(curves)).scale(
+        domain=list(_SHAPES), range=list(_SHAPES.values())
     )
+    tooltip = ["mark:N", *figures[:2]]
+    marks = [
+        alt.Chart(frame)
+        .mark_point(size=140, filled=True, opacity=1.0, yOffset=offset)
+        .encode(x, y, colour, shape, tooltip=tooltip)
+        for frame, offset in ((tips, -6), (lifts, 0))
+    ]
     return (
-        alt.layer(drawn, marks)
+        alt.layer(drawn, *marks)
         .properties(height=_HEIGHT, background=background)
         .configure_axis(
             labelColor=text,
@@ -105,21 +144,49 @@ def _words(curve: LeanCurve) -> str:
     return f"{curve.name}: {where}"
 
 
-def _frames(curves: Sequence[LeanCurve]) -> tuple[pd.DataFrame, pd.DataFrame, float, float]:
-    """Points of the lines and tipping points on the axis, and where axis and chart end."""
+def _marks_legend(curves: Sequence[LeanCurve]) -> alt.Legend:
+    """What the shapes mean, of those that are there."""
+    there = [_TIPS, *(lift.which for curve in curves for lift in curve.lifts)]
+    values = [which for which in _SHAPES if which in there]
+    return alt.Legend(
+        title=None,
+        orient="top-left",
+        offset=8,
+        labelLimit=0,
+        values=values,
+        symbolFillColor="gray",
+    )
+
+
+def _frames(curves: Sequence[LeanCurve]) -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
+    """Points of the lines, tipping points on the axis, wheel lifts on the lines."""
+    floor, _ = _ends(curves)
     points = [
         (_words(curve), g, lean)
         for curve in curves
         for g, lean in zip(curve.lateral_acceleration_g, curve.lean_deg, strict=True)
     ]
-    floor = min([0.0, *(lean for _, _, lean in points)])
-    marks = [(_words(curve), curve.tipping_point_g, floor) for curve in curves]
-    tips = [mark for mark in marks if mark[1] is not None]
-    last = max([MARGIN, *(g for _, g, _ in (*points, *tips))])
-    columns = ["state", "g", "lean"]
+    tips = [
+        (_words(curve), curve.tipping_point_g, floor, _TIPS)
+        for curve in curves
+        if curve.tipping_point_g is not None
+    ]
+    lifts = [
+        (_words(curve), lift.lateral_acceleration_g, lift.lean_deg, lift.which)
+        for curve in curves
+        for lift in curve.lifts
+    ]
+    columns = ["state", "g", "lean", "mark"]
     return (
-        pd.DataFrame(points, columns=columns),
+        pd.DataFrame(points, columns=columns[:3]),
         pd.DataFrame(tips, columns=columns),
-        floor,
-        last + MARGIN,
+        pd.DataFrame(lifts, columns=columns),
     )
+
+
+def _ends(curves: Sequence[LeanCurve]) -> tuple[float, float]:
+    """The least lean, where the axis stands, and where the chart ends on the right."""
+    floor = min([0.0, *(lean for curve in curves for lean in curve.lean_deg)])
+    reach = [g for curve in curves for g in curve.lateral_acceleration_g]
+    tips = [curve.tipping_point_g for curve in curves if curve.tipping_point_g is not None]
+    return floor, max([MARGIN, *reach, *tips]) + MARGIN

@@ -6,15 +6,13 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
-from rollsim.cli.tables import state_words
-from rollsim.reader_units import METRIC, figure
+from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario, loads
 from rollsim.sizing import Candidate, Sizing, size
 from rollsim.sizing.choice import fitted
 from rollsim.units import to_unit
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import bar_words, choice_words, gate_words, help_words
 
 STEPS_PER_G = 20
 LARGEST_ON_SLIDER = 0.7  # g
@@ -60,6 +58,8 @@ class Answer:
         The one selected.
     after : tuple of StateResult
         Every state with that bar; empty where there is none.
+    units : ReaderUnits
+        Of the reader.
     """
 
     scenario: Scenario
@@ -68,6 +68,7 @@ class Answer:
     before: tuple[StateResult, ...]
     bar: Candidate | None = None
     after: tuple[StateResult, ...] = ()
+    units: ReaderUnits = METRIC
 
 
 def scenario_files(folder: Path) -> dict[str, Path]:
@@ -86,11 +87,19 @@ def scenario_files(folder: Path) -> dict[str, Path]:
     found: dict[str, Path] = {}
     for path in sorted(folder.glob("*.toml")):
         try:
-            title = str(tomllib.loads(path.read_text(encoding="utf-8")).get("title", path.name))
+            name = title(path.read_text(encoding="utf-8"), path.name)
         except (OSError, ValueError):
-            title = path.name
-        found[f"{title} ({path.name})" if title in found else title] = path
+            name = path.name
+        found[f"{name} ({path.name})" if name in found else name] = path
     return found
+
+
+def title(text: str, name: str) -> str:
+    """Title of a scenario text; its file name where it has none or cannot be read."""
+    try:
+        return str(tomllib.loads(text).get("title", name))
+    except (ValueError, RecursionError):
+        return name
 
 
 def read(text: str, name: str, folder: Path) -> Sized:
@@ -231,62 +240,8 @@ def bend_words(found: Answer) -> str:
     )
 
 
-def headline(found: Answer) -> str:
-    """The answer in one sentence.
-
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-
-    Returns
-    -------
-    str
-        The choice of bar, or why there is none; without a bar to size, the lean before and after.
-    """
-    if found.sizing is not None:
-        return choice_words(found.sizing, METRIC)
-    unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
-    return (
-        f'No bar to size: the scenario has no [rear_bar]. "{state_words(most.name)}" leans '
-        f"{figure(most.roll_gradient, 'deg/g')} deg/g, unladen "
-        f"{figure(unladen.roll_gradient, 'deg/g')} deg/g."
-    )
-
-
-def remarks(found: Answer) -> tuple[str, ...]:
-    """What belongs right under the answer: balance gate, other help, bar replaced, assumptions.
-
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-
-    Returns
-    -------
-    tuple of str
-        Sentences.
-    """
-    count, sizing = len(found.scenario.assumed), found.sizing
-    assumed = (f"Values assumed, not measured: {count}, listed below.",) if count else ()
-    if sizing is None:
-        return assumed
-    gate = () if sizing.gate is None else (gate_words(sizing, METRIC),)
-    helps = tuple(_sentence(help_words(help_, METRIC)) for help_ in sizing.helps)
-    if sizing.help_bar is not None:
-        with_bar = bar_words(sizing.help_bar, METRIC)
-        kept = f"the target kept at {figure(sizing.target, 'deg/g')} deg/g"
-        helps = (f"What else would help, counted with {with_bar} fitted and {kept}:", *helps)
-    replaced = (f"The new bar replaces: {sizing.replaces}.",) if sizing.replaces else ()
-    return (*gate, *helps, *replaced, *assumed)
-
-
-def _sentence(words: str) -> str:
-    return f"{words[0].upper()}{words[1:]}."
-
-
 def choices(found: Answer) -> tuple[str, ...]:
-    """States to set beside the unladen one, the one sized for first.
+    """States that can be looked at, the one sized for first.
 
     Parameters
     ----------
@@ -296,11 +251,11 @@ def choices(found: Answer) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Names; "as_weighed" only where it is not one of the others.
+        Names; "as_weighed" only where it is not one of the others; the unladen state last.
     """
-    cases = [result.name for result in distinct(found.before)[1:]]
+    unladen, *others = (result.name for result in distinct(found.before))
     first = found.before[2].name if found.sizing is None else found.sizing.case
-    return tuple(sorted(cases, key=lambda name: name != first))
+    return (*sorted(others, key=lambda name: name != first), unladen)
 
 
 def named(found: tuple[StateResult, ...], name: str) -> StateResult:

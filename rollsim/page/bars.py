@@ -1,20 +1,25 @@
 """What the page says of the bars: which there are, what the selected one does and costs."""
 
-from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import pandas as pd
 
+from rollsim.bar import StressAlong, stress_along
 from rollsim.cli.layout import clean
 from rollsim.page.answers import Answer
-from rollsim.reader_units import METRIC, figure
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.sizing import Candidate, Sizing
-from rollsim.wording import bar_words, objection_words, worse_words
+from rollsim.wording import bar_words, objection_words, section_words, worse_words
 
-BAR = "bar"
+RANK, SECTION, WHY_NOT = "rank", "section", "why not"
 RANKING = (
     "Ranked: accepted bars first, then by how near the lean per g comes to the target in whole "
     "per cent, then by the fewest objections, then by mass."
+)
+STRESS_IS = (
+    "Under the load that the safety factor counts: cornering at 0.8 g or at the tipping point, or "
+    "full axle twist, whichever is more. Both halves alike. Holds for unwelded ends in this heat "
+    "treatment; welds, arm holes and flattened bends are weaker."
 )
 
 
@@ -35,27 +40,36 @@ def default_rank(sizing: Sizing) -> int:
     return 0 if sizing.choice or largest is None else sizing.candidates.index(largest)
 
 
-def bar_names(sizing: Sizing) -> tuple[str, ...]:
+def rank_in(name: str, count: int, default: int) -> int:
+    """The place [-] that a bar's name begins with, where the rest of it no longer fits."""
+    rank = name.partition(":")[0]
+    return int(rank) - 1 if rank.isdigit() and 0 < int(rank) <= count else default
+
+
+def bar_names(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """Every bar in the order of its rank, the rejected ones marked.
 
     Parameters
     ----------
     sizing : Sizing
         The answer.
+    units : ReaderUnits
+        Of the reader.
 
     Returns
     -------
     tuple of str
-        Rank, section and hole [mm].
+        Rank, section and hole [mm or in].
     """
     return tuple(
-        f"{rank}: {_bar(c)} hole{'' if c.accepted else ' (not accepted)'}"
+        f"{rank}: {_section(c, units)}, {figure(c.lever, units.length)} {units.length} hole"
+        f"{'' if c.accepted else ' (not accepted)'}"
         for rank, c in enumerate(sizing.candidates, 1)
     )
 
 
-def _bar(c: Candidate) -> str:
-    return f"{c.section.label}, {figure(c.lever, 'mm')} mm"
+def _section(c: Candidate, units: ReaderUnits) -> str:
+    return section_words(c.section, units)
 
 
 def as_if_chosen(found: Answer) -> Sizing:
@@ -76,12 +90,14 @@ def verdict(found: Answer) -> str:
     str
         Two sentences.
     """
-    sizing, bar = found.sizing, found.bar
+    sizing, bar, units = found.sizing, found.bar, found.units
     what = (
-        f"{bar_words(bar, METRIC)}: {figure(bar.roll_gradient, 'deg/g')} deg/g for the target of "
-        f"{figure(sizing.target, 'deg/g')} deg/g, {figure(bar.roll_stiffness, 'N·m/deg')} N·m/deg, "
-        f"{figure(bar.link_end_rate, 'N/mm')} N/mm at the link, stress "
-        f"{figure(bar.peak_stress, 'MPa')} MPa, safety factor {figure(bar.safety_factor, '')}."
+        f"{bar_words(bar, units)}: {figure(bar.roll_gradient, 'deg/g')} deg/g for the target of "
+        f"{figure(sizing.target, 'deg/g')} deg/g, "
+        f"{_with_unit(bar.roll_stiffness, units.roll_stiffness)}, "
+        f"{_with_unit(bar.link_end_rate, units.rate)} at the link, stress "
+        f"{_with_unit(bar.peak_stress, units.stress)}, safety factor "
+        f"{figure(bar.safety_factor, '')}."
     )
     if bar == sizing.choice:
         return f"The choice. {what}"
@@ -89,6 +105,10 @@ def verdict(found: Answer) -> str:
         return f"Accepted, but not the choice. {what}"
     reasons = "; ".join(objection_words(objection) for objection in bar.objections)
     return f"NOT ACCEPTED: {reasons}. {what}"
+
+
+def _with_unit(value: float, unit: str) -> str:
+    return f"{figure(value, unit)} {unit}"
 
 
 def costs(found: Answer) -> tuple[str, ...]:
@@ -104,65 +124,142 @@ def costs(found: Answer) -> tuple[str, ...]:
     tuple of str
         An item each, as the command words them.
     """
-    return worse_words(as_if_chosen(found), found.before, METRIC)
+    return worse_words(as_if_chosen(found), found.before, found.units)
 
 
-def accepted_table(candidates: Sequence[Candidate]) -> pd.DataFrame:
-    """The accepted bars with the figures that decide between them.
+def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
+    """The bars in the order of their rank, with the figures that decide between them.
 
     Parameters
     ----------
-    candidates : sequence of Candidate
-        All, in the order of their rank.
+    found : Answer
+        With a sizing.
+    rejected : bool
+        With the rejected ones, and why.
 
     Returns
     -------
     pandas.DataFrame
-        Text; units in the headings; empty where none is accepted.
+        Numbers, so that it sorts by size; units in the headings.
     """
-    return _ranked(candidates, True, _figures)
+    sizing, units = found.sizing, found.units
+    several = len({c.steel.name for c in sizing.candidates}) > 1
+    rows = [
+        {
+            RANK: rank,
+            SECTION: _section(c, units),
+            **({"steel": c.steel.name} if several else {}),
+            **{label: _number(text) for label, text in _figures(c, units)},
+            **({WHY_NOT: _why_not(c)} if rejected else {}),
+        }
+        for rank, c in enumerate(sizing.candidates, 1)
+        if rejected or c.accepted
+    ]
+    return pd.DataFrame(rows)
 
 
-def rejected_table(candidates: Sequence[Candidate]) -> pd.DataFrame:
-    """The rejected bars with the reasons.
+def decimals(found: Answer) -> dict[str, int]:
+    """How many decimals each figure of the ranked table has, by its heading."""
+    some = found.sizing.candidates[0]
+    return {label: len(text.partition(".")[2]) for label, text in _figures(some, found.units, 1.0)}
+
+
+def _number(text: str) -> float | None:
+    """As it is shown, so that what looks alike sorts alike."""
+    return None if text == NO_FIGURE else float(text)
+
+
+def _why_not(c: Candidate) -> str:
+    return clean("; ".join(objection_words(objection) for objection in c.objections))
+
+
+def _figures(
+    c: Candidate, units: ReaderUnits, instead: float | None = None
+) -> list[tuple[str, str]]:
+    """Heading and text of each figure; `instead` stands for every value."""
+    length, mass, rate, stress = units.length, units.mass, units.rate, units.stress
+
+    def text(value: float, unit: str, places: int | None = None) -> str:
+        return figure(value if instead is None else instead, unit, places)
+
+    return [
+        (f"hole, {length}", text(c.lever, length)),
+        ("lean, deg/g", text(c.roll_gradient, "deg/g")),
+        ("safety factor", text(c.safety_factor, "")),
+        ("front share, empty", text(c.front_load_transfer_share, "")),
+        ("inner rear lifts, empty, g", text(c.inner_rear_lift, "g")),
+        (f"flex lost, {length}", text(c.articulation_lost, length)),
+        (f"one wheel, {rate}", text(c.one_wheel_rate_increase, rate)),
+        (f"stress, {stress}", text(c.peak_stress, stress)),
+        (f"mass, {mass}", text(c.mass, mass, 1)),
+    ]
+
+
+def stress_table(found: Answer) -> pd.DataFrame:
+    """Stress at the marked places of the selected bar, under the governing load.
 
     Parameters
     ----------
-    candidates : sequence of Candidate
-        All, in the order of their rank.
+    found : Answer
+        With a bar.
 
     Returns
     -------
     pandas.DataFrame
-        Text; units in the headings; empty where all are accepted.
+        Text; units in the headings.
     """
-    return _ranked(candidates, False, _reasons)
+    units, along = found.units, stress_of(found)
+    rows = [
+        {
+            "place": place,
+            f"from the middle, {units.length}": figure(along.stations.distance[n], units.length),
+            f"stress (von Mises), {units.stress}": figure(along.von_mises[n], units.stress),
+            "of the allowable": f"{along.von_mises[n] / found.bar.allowable_stress:.0%}",
+        }
+        for place, n in _places(found, along)
+    ]
+    return pd.DataFrame(rows)
 
 
-def _ranked(
-    candidates: Sequence[Candidate], accepted: bool, more: Callable[[Candidate], dict[str, str]]
-) -> pd.DataFrame:
-    several = len({c.steel.name for c in candidates}) > 1
-    return pd.DataFrame(
-        {BAR: f"{rank}: {_bar(c)}", **more(c), **({"steel": c.steel.name} if several else {})}
-        for rank, c in enumerate(candidates, 1)
-        if c.accepted is accepted
+def stress_of(found: Answer) -> StressAlong:
+    """Stress along half of the selected bar, its peak the one that the safety factor counts [Pa].
+
+    Parameters
+    ----------
+    found : Answer
+        With a bar.
+
+    Returns
+    -------
+    StressAlong
+        Proportional to the end force, so one unit force tells the course.
+    """
+    rear_bar, bar = found.scenario.rear_bar, found.bar
+    unit = stress_along(
+        rear_bar.shapes[bar.hole],
+        rear_bar.bush_spacing,
+        bar.section,
+        link_end_force=1.0,
+        installation=rear_bar.installation,
+    )
+    force = bar.peak_stress / float(unit.von_mises.max())
+    return StressAlong(
+        unit.stations, unit.bending * force, unit.torsion * force, unit.von_mises * force
     )
 
 
-def _reasons(c: Candidate) -> dict[str, str]:
-    return {
-        "why not": clean("; ".join(objection_words(objection) for objection in c.objections)),
-        "lean, deg/g": figure(c.roll_gradient, "deg/g"),
-    }
-
-
-def _figures(c: Candidate) -> dict[str, str]:
-    return {
-        "safety factor": figure(c.safety_factor, ""),
-        "lean, deg/g": figure(c.roll_gradient, "deg/g"),
-        "front share, empty": figure(c.front_load_transfer_share, ""),
-        "inner rear lifts, empty, g": figure(c.inner_rear_lift, "g"),
-        "flex lost, mm": figure(c.articulation_lost, "mm"),
-        "mass, kg": figure(c.mass, "kg", 1),
-    }
+def _places(found: Answer, along: StressAlong) -> list[tuple[str, int]]:
+    """Middle, bush, peak, link end, in their order along the bar."""
+    out, stresses = along.stations.position[:, 1], along.von_mises
+    bush = min(
+        range(len(out)), key=lambda n: abs(out[n] - found.scenario.rear_bar.bush_spacing / 2)
+    )
+    return sorted(
+        [
+            ("middle", 0),
+            ("bush", bush),
+            ("highest", int(stresses.argmax())),
+            ("link end", len(out) - 1),
+        ],
+        key=lambda place: place[1],
+    )

@@ -1,21 +1,26 @@
 """What the page draws: each state in the bend as a picture, and its lean as a curve."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+import pandas as pd
+
 from rollsim import mass
-from rollsim.charts import LeanCurve
+from rollsim.charts import FRONT_LIFTS, REAR_LIFTS, LeanCurve, Lift
 from rollsim.cli.tables import state_words
-from rollsim.drawing import Cargo, RearView, rear_view, roof_height
+from rollsim.drawing import bar_in_place, bar_plan_of, body_pose, rear_view, rear_view_of
+from rollsim.page import answers, bars
 from rollsim.page.answers import STEPS_PER_G, Answer, Bend, distinct, named, step
-from rollsim.reader_units import figure
+from rollsim.reader_units import NO_FIGURE, figure, plain
 from rollsim.roll import CurvePoint, StateResult
 from rollsim.units import to_unit
-from rollsim.vehicle import STANDARD_GRAVITY, Job, Place
+from rollsim.vehicle import Job
+from rollsim.wording import bar_words
 
-HEAVIEST_WHEEL_SHARE = 0.42  # of the weight, for the length of the arrows only
-HEAD_ROOM = 0.3  # m
 WITH_BAR = "with bar"
+SIDE_BY_SIDE = 2  # pictures in a row: more leave no room for their figures
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +48,12 @@ def views(found: Answer, case: str, lateral_g: float) -> tuple[View, ...]:
     Returns
     -------
     tuple of View
-        Two, or three where there is a bar.
+        Two, or three where there is a bar; the unladen state once.
     """
-    shown = [("unladen", found.before[0]), (state_words(case), named(found.before, case))]
+    unladen = found.before[0]
+    shown = [("unladen", unladen)]
+    if case != unladen.name:
+        shown.append((state_words(case), named(found.before, case)))
     if found.after:
         shown.append((f"{state_words(case)}, {WITH_BAR}", named(found.after, case)))
     return tuple(
@@ -80,6 +88,8 @@ def missing_words(view: View) -> str:
 def picture(found: Answer, view: View) -> str:
     """One view as a picture from behind; a tipped vehicle as it stood before it went.
 
+    The unladen body in the same bend is dashed, in its own picture the body upright.
+
     Parameters
     ----------
     found : Answer
@@ -93,28 +103,30 @@ def picture(found: Answer, view: View) -> str:
         A `<figure>` element.
     """
     job, result = found.scenario.job, view.result
-    state = next(s for s in mass.states(job) if s.name == result.name)
-    rear = job.vehicle.rear
-    weight = max(r.total_mass for r in found.before) * STANDARD_GRAVITY
-    point = view.point or next(iter(result.curve[-1:]), _at_rest(result))
+    state = _state(job, result)
+    fitted = any(view.result is result for result in found.after)
+    bar = bar_in_place(found.scenario.rear_bar, found.bar.hole) if fitted else None
+    unladen = found.before[0]
+    at = view.point.lateral_acceleration if view.point else None
+    beside = next((p for p in unladen.curve if p.lateral_acceleration == at), None)
+    ghost = None if beside is None or result is unladen else beside
     return rear_view(
-        RearView(
+        rear_view_of(
+            job,
+            state,
+            view.point or next(iter(result.curve[-1:]), _at_rest(result)),
             title=view.title,
             bend=view.bend.value,
-            roll_angle=point.roll_angle,
-            heave=point.heave,
-            wheel_loads=point.wheel_loads,
-            full_load=weight * HEAVIEST_WHEEL_SHARE,
-            track=rear.track,
-            tyre_radius=rear.unsprung_cg_height,
-            roll_centre_height=rear.roll_centre_height,
-            roof_height=_roof(job),
-            cg_height=result.cg_height,
-            height_shown=_height_shown(job),
-            cargo=tuple(Cargo(o.left_of_centreline, o.height, o.mass) for o in state.loads),
+            bar=bar,
+            ghost=ghost and body_pose(job, _state(job, unladen), ghost),
             missing="" if view.point else missing_words(view),
+            force_unit=found.units.force,
         )
     )
+
+
+def _state(job: Job, result: StateResult) -> mass.State:
+    return next(s for s in mass.states(job) if s.name == result.name)
 
 
 def _at_rest(result: StateResult) -> CurvePoint:
@@ -123,15 +135,27 @@ def _at_rest(result: StateResult) -> CurvePoint:
     return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0))
 
 
-def _height_shown(job: Job) -> float:
-    """Room for the roof and for the highest load of any state, lifted."""
-    highest = max((load.height for load in job.loads), default=0.0)
-    return max(_roof(job), highest) + HEAD_ROOM
+def bar_picture(found: Answer) -> str:
+    """The selected bar from above, darker and wider where its steel works harder.
 
+    Parameters
+    ----------
+    found : Answer
+        With a bar.
 
-def _roof(job: Job) -> float:
-    on_roof = [load.height for load in job.loads if load.place is Place.ROOF]
-    return roof_height(job.vehicle.cg_height, on_roof)
+    Returns
+    -------
+    str
+        An `<svg>` element; under the load that the safety factor counts.
+    """
+    unit = found.units.stress
+    return bar_plan_of(
+        bars.stress_of(found),
+        found.scenario.rear_bar.bush_spacing,
+        allowable=found.bar.allowable_stress,
+        peak_words=f"{figure(found.bar.peak_stress, unit)} {unit}",
+        title=bar_words(found.bar, found.units),
+    )
 
 
 def lean_curves(found: Answer, case: str) -> tuple[LeanCurve, ...]:
@@ -158,12 +182,57 @@ def lean_curves(found: Answer, case: str) -> tuple[LeanCurve, ...]:
 
 def _curve(title: str, result: StateResult, bend: Bend) -> LeanCurve:
     tip = float(to_unit(result.tip_over_threshold, "g"))
+    lateral = tuple(float(to_unit(p.lateral_acceleration, "g")) for p in result.curve)
+    lean = tuple(float(to_unit(outward(p, bend), "deg")) for p in result.curve)
+    lifts = (
+        (which, float(to_unit(value, "g")))
+        for which, value in (
+            (REAR_LIFTS, result.inner_rear_lift),
+            (FRONT_LIFTS, result.inner_front_lift),
+        )
+        if math.isfinite(value) and lateral
+    )
     return LeanCurve(
         title,
-        tuple(float(to_unit(p.lateral_acceleration, "g")) for p in result.curve),
-        tuple(float(to_unit(outward(p, bend), "deg")) for p in result.curve),
+        lateral,
+        lean,
         tip if math.isfinite(tip) else None,
+        tuple(Lift(which, at, float(np.interp(at, lateral, lean))) for which, at in lifts),
     )
+
+
+def curves_table(curves: Sequence[LeanCurve]) -> pd.DataFrame:
+    """The chart of lean as a table.
+
+    Parameters
+    ----------
+    curves : sequence of LeanCurve
+        From `lean_curves`.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Text: lean [deg] at each step of 0.1 g; wheel lift and tipping point [g].
+    """
+    rows = {}
+    for number in range(round(answers.LARGEST_ON_SLIDER * 10) + 1):
+        at = number / 10
+        rows[f"lean at {at:.1f} g, deg"] = [_lean_at(curve, at) for curve in curves]
+    for which in (REAR_LIFTS, FRONT_LIFTS):
+        lifts = [
+            [lift.lateral_acceleration_g for lift in curve.lifts if lift.which == which]
+            for curve in curves
+        ]
+        rows[f"{which}, g"] = [f"{lift[0]:.2f}" if lift else NO_FIGURE for lift in lifts]
+    tips = [curve.tipping_point_g for curve in curves]
+    rows["tipping point, g"] = [NO_FIGURE if tip is None else f"{tip:.2f}" for tip in tips]
+    names = [curve.name for curve in curves]
+    return pd.DataFrame.from_dict(rows, orient="index", columns=names).rename_axis("")
+
+
+def _lean_at(curve: LeanCurve, at: float) -> str:
+    found = zip(curve.lateral_acceleration_g, curve.lean_deg, strict=True)
+    return next((plain(lean, 2) for g, lean in found if abs(g - at) < 1e-6), "tipped")
 
 
 def outward(point: CurvePoint, bend: Bend) -> float:

@@ -1,16 +1,18 @@
 """The tables of the page, the shop's word before the ISO term, units in the headings."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import pandas as pd
 
 from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
 from rollsim.cli.tables import RATING_WORDS, state_rows, state_words
-from rollsim.page.answers import Answer, distinct, named, twin
+from rollsim.page.answers import Answer, Bend, distinct, named, twin
 from rollsim.page.bars import as_if_chosen
 from rollsim.page.pictures import WITH_BAR, View, outward
-from rollsim.reader_units import METRIC, NO_FIGURE, figure
+from rollsim.reader_units import NO_FIGURE, figure
+from rollsim.roll import StateResult
+from rollsim.roll.travel_left import travel_left
 from rollsim.wording import caution_words
 
 WHEELS = ("front left", "front right", "rear left", "rear right")
@@ -45,7 +47,7 @@ def states_table(found: Answer) -> pd.DataFrame:
             for title, now in shown
             for word, result in ((NOW, now), (WITH_BAR, named(found.after, now.name)))
         ]
-    rows = state_rows([result for _, result in shown], METRIC)
+    rows = state_rows([result for _, result in shown], found.units)
     labels = [row.label.replace("  ", INDENT, 1) for row in rows]
     return pd.DataFrame(
         [row.cells for row in rows],
@@ -75,12 +77,12 @@ def ratings_table(found: Answer) -> pd.DataFrame:
     pandas.DataFrame
         Text; no rows where no rating is given.
     """
+    unit = found.units.mass
     names = [result.name for result in distinct(found.before)]
     shown = [named(found.after or found.before, name) for name in names]
     rows = {
-        f"{RATING_WORDS[checks[0].name]}, at most {figure(checks[0].limit, METRIC.mass)} kg": [
-            f"{figure(check.load, METRIC.mass)} kg{' OVER' if check.over else ''}"
-            for check in checks
+        f"{RATING_WORDS[checks[0].name]}, at most {figure(checks[0].limit, unit)} {unit}": [
+            f"{figure(check.load, unit)} {unit}{' OVER' if check.over else ''}" for check in checks
         ]
         for checks in zip(*(result.ratings for result in shown), strict=True)
     }
@@ -104,25 +106,96 @@ def over_ratings(found: Answer) -> tuple[str, ...]:
         Empty where nothing is over; a state with the bar only where the bar itself is too much.
     """
     now = {(r.name, c.name) for r in found.before for c in r.ratings if c.over}
-    lines = []
+    lines, unit = [], found.units.mass
     for suffix, states in (("", found.before), (f", {WITH_BAR}", found.after)):
         for result in states:
             lines += [
                 f"{state_words(result.name)}{suffix}: {RATING_WORDS[check.name]} "
-                f"{figure(check.load, METRIC.mass, 1)} kg, allowed "
-                f"{figure(check.limit, METRIC.mass, 1)} kg: "
-                f"{figure(check.load - check.limit, METRIC.mass, 1)} kg too much"
+                f"{figure(check.load, unit, 1)} {unit}, allowed "
+                f"{figure(check.limit, unit, 1)} {unit}: "
+                f"{figure(check.load - check.limit, unit, 1)} {unit} too much"
                 for check in result.ratings
                 if check.over and not (suffix and (result.name, check.name) in now)
             ]
     return tuple(lines)
 
 
-def wheel_table(shown: Sequence[View]) -> pd.DataFrame:
-    """Lean and wheel loads at one lateral acceleration.
+def compared_table(found: Answer, case: str) -> pd.DataFrame:
+    """The emptiest state beside a loaded one, as each is now and with the bar.
 
     Parameters
     ----------
+    found : Answer
+        For one bar.
+    case : str
+        One of `choices`.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Text, "now → with the bar"; without a bar the figures alone.
+    """
+    empty = found.before[0].name if found.sizing is None else found.sizing.emptiest
+    names = tuple(dict.fromkeys((empty, case)))
+    pairs = [
+        (named(found.before, name), named(found.after, name) if found.after else None)
+        for name in names
+    ]
+    rows = {
+        label: [_arrow(value, pair) for pair in pairs] for label, value in _compared(found.bend)
+    }
+    rows |= _understeer_row(found, names)
+    table = pd.DataFrame.from_dict(rows, orient="index", columns=[state_words(n) for n in names])
+    return table.rename_axis("now → with the bar" if found.after else "")
+
+
+def _compared(bend: Bend) -> list[tuple[str, Callable[[StateResult], str]]]:
+    """Label and figure of each row."""
+
+    def lift(value: float, result: StateResult) -> str:
+        tips_first = math.isnan(value) and math.isfinite(result.tip_over_threshold)
+        return "tips first" if tips_first else figure(value, "g")
+
+    return [
+        ("lean per g at 0.4 g, deg/g", lambda r: figure(secant(r, bend), "deg/g")),
+        ("inner rear wheel lifts, g", lambda r: lift(r.inner_rear_lift, r)),
+        ("inner front wheel lifts, g", lambda r: lift(r.inner_front_lift, r)),
+        ("tipping point, g", lambda r: figure(r.tip_over_threshold, "g")),
+        ("front share of weight transfer", lambda r: figure(r.front_load_transfer_share, "")),
+    ]
+
+
+def secant(result: StateResult, bend: Bend) -> float:
+    """Lean per g at 0.4 g in a bend [rad/(m/s²)], as the command has it for left and right."""
+    return result.secant_roll_gradient if bend is Bend.LEFT else result.right_secant_roll_gradient
+
+
+def _arrow(
+    value: Callable[[StateResult], str], pair: tuple[StateResult, StateResult | None]
+) -> str:
+    now, then = pair
+    return value(now) if then is None else f"{value(now)} → {value(then)}"
+
+
+def _understeer_row(found: Answer, names: Sequence[str]) -> dict[str, list[str]]:
+    """What the bar does to understeer, of the two states that it is known for."""
+    if found.bar is None:
+        return {}
+    known = {
+        found.sizing.case: found.bar.understeer_change,
+        found.sizing.emptiest: found.bar.understeer_change_emptiest,
+    }
+    cells = [figure(known.get(name, math.nan), "deg/g", 3) for name in names]
+    return {"understeer changes by, deg/g": [f"+{c}" if c[0].isdigit() else c for c in cells]}
+
+
+def wheel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
+    """Lean, wheel loads and rise at the wheel arches at one lateral acceleration.
+
+    Parameters
+    ----------
+    found : Answer
+        For the units.
     shown : sequence of View
         The columns.
 
@@ -131,18 +204,77 @@ def wheel_table(shown: Sequence[View]) -> pd.DataFrame:
     pandas.DataFrame
         Text; "tipped" where there is no equilibrium.
     """
+    force, length = found.units.force, found.units.length
+    rows = {
+        "lean (roll angle), deg": [
+            figure(outward(v.point, v.bend), "deg") if v.point else _gone(v) for v in shown
+        ]
+    }
+    for n, wheel in enumerate(_wheels(shown)):
+        rows[f"{wheel}, {force}"] = [
+            figure(v.point.wheel_loads[n], force) if v.point else _gone(v) for v in shown
+        ]
+    for n, wheel in enumerate(_wheels(shown)):
+        rows[f"arch {wheel}, {length}"] = [
+            _signed(figure(v.point.arch_rise[n], length)) if v.point else _gone(v) for v in shown
+        ]
+    columns = [view.title for view in shown]
+    return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("")
+
+
+def _wheels(shown: Sequence[View]) -> list[str]:
     inner = shown[0].bend.value
-    names = [f"{w}, {'inner' if inner in w else 'outer'}, N" for w in WHEELS]
-    lean = [figure(outward(v.point, v.bend), "deg") if v.point else _gone(v) for v in shown]
-    loads = [
-        [figure(v.point.wheel_loads[n], METRIC.force) if v.point else _gone(v) for v in shown]
-        for n in range(len(WHEELS))
-    ]
-    return pd.DataFrame(
-        [lean, *loads],
-        index=pd.Index(["lean (roll angle), deg", *names], name=""),
-        columns=[view.title for view in shown],
-    )
+    return [f"{wheel}, {'inner' if inner in wheel else 'outer'}" for wheel in WHEELS]
+
+
+def _signed(text: str) -> str:
+    """Plus marks a rise."""
+    return f"+{text}" if text[0].isdigit() and float(text) != 0.0 else text
+
+
+def travel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
+    """Spring travel at each corner, and what is left to the stops.
+
+    Parameters
+    ----------
+    found : Answer
+        For axles and units.
+    shown : sequence of View
+        A block of rows each.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Text; a dash where no stop is given, "in" where it is at work.
+    """
+    vehicle, unit = found.scenario.job.vehicle, found.units.length
+    rows = []
+    for view in shown:
+        if view.point is None:
+            continue
+        travel = view.point.spring_travel
+        left = [
+            travel_left(axle, travel[2 * n : 2 * n + 2])
+            for n, axle in enumerate((vehicle.front, vehicle.rear))
+        ]
+        bump = (*left[0][0], *left[1][0])
+        droop = (*left[0][1], *left[1][1])
+        rows += [
+            {
+                "state": view.title,
+                "wheel": wheel,
+                f"spring, {unit}": _signed(figure(travel[n], unit)),
+                f"bump left, {unit}": _left(bump[n], unit),
+                f"droop left, {unit}": _left(droop[n], unit),
+            }
+            for n, wheel in enumerate(WHEELS)
+        ]
+    return pd.DataFrame(rows)
+
+
+def _left(value: float, unit: str) -> str:
+    """Travel left at a stop; a stop at work is pressed by so much."""
+    return f"in by {figure(-value, unit)}" if value < 0.0 else figure(value, unit)
 
 
 def _gone(view: View) -> str:
@@ -180,7 +312,7 @@ def all_cautions(found: Answer) -> tuple[str, ...]:
     tuple of str
         A sentence each.
     """
-    bar = () if found.sizing is None else caution_words(as_if_chosen(found), METRIC)
+    bar = () if found.sizing is None else caution_words(as_if_chosen(found), found.units)
     return tuple(dict.fromkeys((ROLL_CAUTIONS[0], *bar, *ROLL_CAUTIONS)))
 
 

@@ -2,12 +2,13 @@
 
 import base64
 import re
+import tomllib
 import zlib
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, InlineTable, Table
+from tomlkit.items import Array, InlineTable, Table
 
 LARGEST = 2_000_000  # characters of a scenario
 _STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
@@ -72,7 +73,8 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
     Raises
     ------
     ValueError
-        If the text is not TOML, or a key leads through a value that is no word.
+        If the text is not TOML, a key leads through a value that is no word, or the file is laid
+        out so that the change would touch other values.
 
     Examples
     --------
@@ -94,7 +96,7 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
             del table[last]
         else:
             table[last] = new
-    return tomlkit.dumps(document) if differs else text
+    return _proven(text, tomlkit.dumps(document), changes) if differs else text
 
 
 def added(text: str, name: str, table: Mapping[str, Value]) -> str:
@@ -105,7 +107,7 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
     text : str
         TOML.
     name : str
-        Of the list, "load".
+        Of the list, "load" or "rear_bar.stock".
     table : mapping
         Its keys and values.
 
@@ -117,7 +119,7 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
     Raises
     ------
     ValueError
-        If the text is not TOML.
+        If the text is not TOML, or is laid out so that other values would change.
 
     Examples
     --------
@@ -129,28 +131,25 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
     mass = "20 kg"
     <BLANKLINE>
     """
-    document, alone, tables = _read(text), tomlkit.document(), tomlkit.aot()
+    document = _read(text)
+    found = _list_in(document, name)
+    if isinstance(found, Array):
+        inline = tomlkit.inline_table()
+        inline.update(table)
+        found.append(inline)
+        return _proven(text, tomlkit.dumps(document), (name,))
     entry = tomlkit.table()
-    for key, one in table.items():
-        entry.add(key, one)
-    tables.append(entry)
-    alone.add(name, tables)
-    block = tomlkit.dumps(alone)
-    return _after_list(text, name, block) if name in document else f"{text.rstrip()}\n\n{block}"
-
-
-def _after_list(text: str, name: str, block: str) -> str:
-    """Put a table after the last one of its list, where a list of tables is written as such."""
-    lines, last = text.split("\n"), None
-    for number, line in enumerate(lines):
-        if re.match(rf"\s*\[\[\s*{re.escape(name)}\s*\]\]", line):
-            last = number
-    if last is None:
-        raise ValueError(f"{name}: write each of its tables as [[{name}]]")
-    end = next((n for n in range(last + 1, len(lines)) if re.match(r"\s*\[", lines[n])), len(lines))
-    while end > last + 1 and (not lines[end - 1].strip() or lines[end - 1].lstrip()[0] == "#"):
-        end -= 1
-    return "\n".join([*lines[:end], "", *block.rstrip().split("\n"), *lines[end:]])
+    entry.update(table)
+    line_end = _line_end(text)
+    block = f"[[{name}]]\n{tomlkit.dumps(entry)}".rstrip().replace("\n", line_end)
+    if found is None:
+        before = text.rstrip()
+        new = f"{before}{2 * line_end if before else ''}{block}{line_end}"
+    else:
+        lines = text.split(line_end)
+        _, end = _lines_of(lines, name, len(found) - 1)
+        new = line_end.join([*lines[:end], "", block, *lines[end:]])
+    return _proven(text, new, (name,))
 
 
 def removed(text: str, name: str, number: int) -> str:
@@ -161,7 +160,7 @@ def removed(text: str, name: str, number: int) -> str:
     text : str
         TOML.
     name : str
-        Of the list, "load".
+        Of the list, "load" or "rear_bar.stock".
     number : int
         Its place in the list, from 0 [-].
 
@@ -173,17 +172,22 @@ def removed(text: str, name: str, number: int) -> str:
     Raises
     ------
     ValueError
-        If the text is not TOML.
+        If the text is not TOML, or is laid out so that other values would change.
     """
     document = _read(text)
-    tables = document.get(name)
-    if not isinstance(tables, AoT) or not 0 <= number < len(tables):
+    found = _list_in(document, name)
+    if found is None or not 0 <= number < len(found):
         return text
-    if len(tables) == 1:
-        del document[name]
-    else:
-        del tables[number]
-    return tomlkit.dumps(document)
+    if isinstance(found, Array):
+        del found[number]
+        return _proven(text, tomlkit.dumps(document), (name,))
+    # By lines: the comment above the next table is, to tomlkit, the end of this one.
+    line_end = _line_end(text)
+    lines = text.split(line_end)
+    start, end = _lines_of(lines, name, number)
+    if start and not lines[start - 1].strip():
+        start -= 1
+    return _proven(text, line_end.join(lines[:start] + lines[end:]), (name,))
 
 
 def packed(text: str) -> str:
@@ -242,6 +246,70 @@ def _read(text: str) -> tomlkit.TOMLDocument:
         return tomlkit.parse(text)
     except (TOMLKitError, RecursionError) as error:
         raise ValueError(f"not readable as TOML ({error})") from None
+
+
+def _line_end(text: str) -> str:
+    return "\r\n" if "\r\n" in text else "\n"
+
+
+def _list_in(document: tomlkit.TOMLDocument, name: str) -> list | None:
+    """The list of tables of a name, either way of writing it; None where there is none."""
+    here = document
+    for step, _ in _steps(name):
+        here = here.get(step) if isinstance(here, Mapping) else None
+    if here is not None and not isinstance(here, list):
+        raise ValueError(f"{name} holds no list of tables; change it as text")
+    return here
+
+
+def _lines_of(lines: list[str], name: str, number: int) -> tuple[int, int]:
+    """First line of a table of a list, and the one after its last value."""
+    steps = r"\s*\.\s*".join(re.escape(step) for step in name.split("."))
+    heads = [n for n, line in enumerate(lines) if re.match(rf"\s*\[\[\s*{steps}\s*\]\]", line)]
+    if number >= len(heads):
+        raise ValueError(f"{name}: write each of its tables as [[{name}]]")
+    start = heads[number]
+    after = (n for n in range(start + 1, len(lines)) if re.match(r"\s*\[", lines[n]))
+    end = next(after, len(lines))
+    while end > start + 1 and (not lines[end - 1].strip() or lines[end - 1].lstrip()[0] == "#"):
+        end -= 1
+    return start, end
+
+
+def _proven(before: str, after: str, keys: Collection[str]) -> str:
+    """The text after a change, if nothing but these keys differs: dotted keys mislead tomlkit."""
+    try:
+        same = _others(before, keys) == _others(after, keys)
+    except tomllib.TOMLDecodeError:
+        same = False
+    put = keys.items() if isinstance(keys, Mapping) else ()
+    if not same or any(repr(value(after, key)) != repr(new) for key, new in put):
+        raise ValueError(f"{', '.join(keys)}: the file is laid out unusually; change it as text")
+    return after
+
+
+def _others(text: str, keys: Collection[str]) -> dict[str, str]:
+    """Every value that stands neither at, in nor above these keys."""
+    found = dict(_leaves(tomllib.loads(text), ""))
+    return {
+        where: leaf
+        for where, leaf in found.items()
+        if not any(
+            where == key or where.startswith((f"{key}.", f"{key}[")) or key.startswith(f"{where}.")
+            for key in keys
+        )
+    }
+
+
+def _leaves(data: object, where: str) -> Iterator[tuple[str, str]]:
+    if isinstance(data, dict):
+        for name, inside in data.items():
+            yield from _leaves(inside, f"{where}.{name}" if where else name)
+    elif isinstance(data, list) and any(isinstance(one, dict) for one in data):
+        for number, inside in enumerate(data):
+            yield from _leaves(inside, f"{where}[{number}]")
+    else:
+        yield where, repr(data)
 
 
 def _steps(key: str) -> list[tuple[str, int | None]]:

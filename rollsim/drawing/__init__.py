@@ -1,0 +1,52 @@
+"""The vehicle, the bar and the figures as SVG: what does it look like?
+
+`records` say what a picture from behind is made of, `from_job` takes it from a result, `rear` draws
+it with `bodies` and `running_gear`; `bar_shape`, `bend` and `gauges` are pictures of their own;
+`export` makes files of them. Colours follow the page's light or dark theme without a rerun.
+"""
+
+from rollsim.drawing.bar_shape import bar_plan, bar_plan_of
+from rollsim.drawing.bend import roundabout
+from rollsim.drawing.export import png, standalone
+from rollsim.drawing.from_job import bar_in_place, body_pose, rear_view_of
+from rollsim.drawing.gauges import (
+    LoadRow,
+    TransferRow,
+    WaterfallStep,
+    load_bars,
+    transfer_bars,
+    waterfall,
+)
+from rollsim.drawing.rear import ABOVE, BELOW, PALE, rear_view, side_by_side
+from rollsim.drawing.records import BarInPlace, Cargo, Pose, RearAxle, RearView, roof_height
+from rollsim.drawing.running_gear import MIDDLE, PIXELS_PER_METRE
+
+__all__ = [
+    "ABOVE",
+    "BELOW",
+    "MIDDLE",
+    "PALE",
+    "PIXELS_PER_METRE",
+    "BarInPlace",
+    "Cargo",
+    "LoadRow",
+    "Pose",
+    "RearAxle",
+    "RearView",
+    "TransferRow",
+    "WaterfallStep",
+    "bar_in_place",
+    "bar_plan",
+    "bar_plan_of",
+    "body_pose",
+    "load_bars",
+    "png",
+    "rear_view",
+    "rear_view_of",
+    "roof_height",
+    "roundabout",
+    "side_by_side",
+    "standalone",
+    "transfer_bars",
+    "waterfall",
+]

@@ -1,0 +1,90 @@
+"""A bend as a driver knows it: radius and speed instead of lateral acceleration."""
+
+import math
+from dataclasses import dataclass
+
+from rollsim.reader_units import METRIC, ReaderUnits
+from rollsim.units import to_unit
+
+
+@dataclass(frozen=True, slots=True)
+class RoadUnits:
+    """What a driver reads off the road and the speedometer.
+
+    Parameters
+    ----------
+    radius, speed : str
+        Names of the units.
+    per_metre, per_metre_a_second : float
+        How many of them make 1 m, and 1 m/s [-].
+    """
+
+    radius: str
+    speed: str
+    per_metre: float
+    per_metre_a_second: float
+
+
+def road_units(units: ReaderUnits) -> RoadUnits:
+    """The road units that go with the reader's others."""
+    if units == METRIC:
+        return RoadUnits("m", "km/h", 1.0, 3.6)
+    return RoadUnits("ft", "mph", 1.0 / 0.3048, 1.0 / 0.44704)
+
+
+def lateral_acceleration(radius: float, speed: float) -> float:
+    """How hard a steady bend pushes outward.
+
+    Parameters
+    ----------
+    radius : float
+        Of the vehicle's path [m], above 0.
+    speed : float
+        [m/s].
+
+    Returns
+    -------
+    float
+        v²/R [m/s²].
+
+    Examples
+    --------
+    >>> round(lateral_acceleration(25.0, 30.0 / 3.6), 3)
+    2.778
+    """
+    return speed**2 / radius
+
+
+def speed_in_bend(radius: float, lateral: float) -> float:
+    """The speed at which a bend pushes so hard.
+
+    Parameters
+    ----------
+    radius : float
+        Of the vehicle's path [m], above 0.
+    lateral : float
+        Lateral acceleration [m/s²], not negative.
+
+    Returns
+    -------
+    float
+        √(a R) [m/s].
+
+    Examples
+    --------
+    >>> round(speed_in_bend(25.0, 2.778) * 3.6, 1)
+    30.0
+    """
+    return math.sqrt(lateral * radius)
+
+
+def push_words(lateral: float) -> str:
+    """How hard a bend pushes, in words [m/s²].
+
+    Examples
+    --------
+    >>> push_words(2.778)
+    'pushes outward with 28 % of the weight (0.28 g)'
+    """
+    push = to_unit(lateral, "g")
+    return f"pushes outward with {100.0 * push:.0f} % of the weight ({push:.2f} g)"

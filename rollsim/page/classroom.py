@@ -1,0 +1,158 @@
+"""Exercises of the trainer's page: own numbers for each apprentice, and the test in the bay."""
+
+import math
+
+import streamlit as st
+
+from rollsim.page import downloads, frame, lesson
+from rollsim.page.frame import bullets, plain
+from rollsim.teaching import bay, class_code, worksheet
+from rollsim.teaching.bay import LeanPrediction, LeanTest
+from rollsim.units import to_unit
+from rollsim.vehicle import Job
+
+BAY_RULES = (
+    "Level floor, wheels chocked, hand brake on, nobody under the vehicle or between it and a "
+    "wall.",
+    "Tyres at pressure, tank as weighed, suspension rocked once before each reading.",
+    "Level across the chassis or the door sills, not on the roof lining: read before, with the "
+    "mass on the left, with the mass on the right.",
+)
+
+
+def show_class(job: Job) -> None:
+    """Worksheets for a class code, and the key for its passphrase."""
+    st.header("A class: own numbers for each")
+    code = st.text_input(
+        "Class code", key="class", bind="query-params", on_change=frame.leave_link
+    ).strip()
+    first, last = st.slider(
+        "Apprentices, first and last number", 1, class_code.LARGEST_NUMBER, (1, 12), key="why_class"
+    )
+    numbers = range(first, last + 1)
+    st.caption(
+        "The sheets vary the plain vehicle chosen above: no load, no lift, linear springs. The "
+        "same code, vehicle and number give the same sheet everywhere."
+    )
+    if class_code.is_code(code):
+        units = frame.units()
+        downloads.button(
+            "Worksheets to print",
+            f"worksheets-{code}.html",
+            "text/html",
+            lambda: worksheet.worksheets(job, code, numbers, units=units),
+            key="why_sheets",
+        )
+        _show_key(job, code, numbers)
+    elif code:
+        st.error("That is no class code. It is the name of the class, a dash and eight letters.")
+    with st.expander("Trainer: make a class code"):
+        _make_code()
+
+
+def _show_key(job: Job, code: str, numbers: range) -> None:
+    with st.expander("Trainer: the key"):
+        word = st.text_input("Passphrase of this class", type="password", key="why_word")
+        if not word:
+            return
+        if not class_code.opens(code, word):
+            st.error("This is not the passphrase that the class code was made with.")
+            return
+        units = frame.units()
+        downloads.button(
+            "The key to these sheets",
+            f"key-{code}.html",
+            "text/html",
+            lambda: worksheet.key(job, code, numbers, passphrase=word, units=units),
+            key="why_key",
+        )
+
+
+def _make_code() -> None:
+    with st.form("why_make", border=False):
+        name = st.text_input("Name of the class")
+        word = st.text_input("Passphrase for the key", type="password")
+        made = st.form_submit_button("Make the code")
+    if not made:
+        return
+    try:
+        st.code(class_code.issue(name, word), language=None)
+    except ValueError as error:
+        st.error(plain(str(error)))
+    else:
+        st.caption(
+            "Give this code to the class, keep the passphrase to yourself: no link and no sheet "
+            "holds it, and nobody can look it up again."
+        )
+
+
+def show_bay(job: Job, state: str, *, key: str) -> None:
+    """The lean test: predict, measure, compare."""
+    st.header("In the bay: lean test")
+    st.markdown(bullets(BAY_RULES))
+    test = _choose_test(job)
+    guess = st.number_input(
+        "Your prediction first: lean towards the mass, deg",
+        min_value=0.0,
+        value=None,
+        step=0.1,
+        key=f"why_guess_{key}",
+    )
+    if guess is None:
+        return
+    found = bay.predict(job, state, test)
+    if not math.isfinite(found.lean):
+        st.error("With this mass the vehicle does not stand upright: choose a smaller one.")
+        return
+    st.info(f"**Full model:** {plain(lesson.prediction_words(found, frame.units()))}")
+    _compare(found, key)
+
+
+def _choose_test(job: Job) -> LeanTest:
+    """A mass and where it goes, in the reader's units."""
+    units, v = frame.units(), job.vehicle
+    metric = units.mass == "kg"
+    left, right = st.columns(2)
+
+    def asked(place, label: str, value: float, *, unit: str, step: float) -> float:
+        shown = round(to_unit(value, unit) / step) * step
+        name = label.split(",", maxsplit=1)[0].replace(" ", "_").lower()
+        typed = place.number_input(
+            f"{label}, {unit}",
+            min_value=float(step),
+            value=float(shown),
+            step=float(step),
+            format="%g",
+            key=f"why_{name}_{unit}",
+        )
+        return typed / to_unit(1.0, unit)
+
+    length = {"unit": units.length, "step": 10.0 if metric else 0.5}
+    weight = {"unit": units.mass, "step": 5.0 if metric else 10.0}
+    return LeanTest(
+        mass=asked(left, "Known mass", 160.0, **weight),
+        offset=asked(right, "Off the centreline", 0.45 * v.rear.track, **length),
+        height=asked(left, "Its height", 0.9, **length),
+        behind_front_axle=asked(right, "Behind the front axle", 0.5 * v.wheelbase, **length),
+    )
+
+
+def _compare(found: LeanPrediction, key: str) -> None:
+    left, right = st.columns(2)
+    measured = [
+        place.number_input(
+            f"Measured, mass on the {side}, deg", value=None, step=0.1, key=f"why_{side}_{key}"
+        )
+        for place, side in ((left, "left"), (right, "right"))
+    ]
+    if None in measured:
+        st.caption("Type both readings, each as the change towards the mass.")
+        return
+    try:
+        result = bay.compare(found, *(math.radians(m) for m in measured))
+    except ValueError as error:
+        st.error(plain(str(error)))
+        return
+    st.info(f"**Measured:** {plain(lesson.result_words(result, frame.units()))}")
+    if causes := bay.likely_causes(result):
+        st.markdown(f"**Where to look**\n{bullets(causes)}")

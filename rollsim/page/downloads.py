@@ -1,0 +1,191 @@
+"""Files to take away: tables as CSV, pictures and charts as SVG and PNG."""
+
+import json
+import re
+from collections.abc import Callable
+
+import altair as alt
+import pandas as pd
+import streamlit as st
+
+from rollsim.drawing import png, standalone
+from rollsim.reader_units import NO_FIGURE
+
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_NUMBER = re.compile(r"[+-]?\d+(\.\d+)?%?")
+_SHARPNESS = 2.0  # pixels of a PNG for each of the drawing
+_CHART_WIDTH = 720  # px: on the page a chart takes what there is
+
+
+def safe(cell: str) -> str:
+    """A cell that a spreadsheet takes as text or as a number, never as a formula.
+
+    Parameters
+    ----------
+    cell : str
+        As the page shows it.
+
+    Returns
+    -------
+    str
+        With an apostrophe in front where it begins as a formula does and is no plain number.
+
+    Examples
+    --------
+    >>> safe("=1+1"), safe("-0.25"), safe("@home"), safe("touring")
+    ("'=1+1", '-0.25', "'@home", 'touring')
+    """
+    text = str(cell)
+    bare = text.lstrip()
+    if bare.startswith(_STARTS_A_FORMULA) or text.startswith(_STARTS_A_FORMULA):
+        return text if _NUMBER.fullmatch(text) else f"'{text}"
+    return text
+
+
+def csv(table: pd.DataFrame) -> bytes:
+    """A table as CSV that a spreadsheet opens.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        As the page shows it; a named index is a column of its own.
+
+    Returns
+    -------
+    bytes
+        UTF-8 with a byte order mark, which spreadsheets need for ± and ·.
+    """
+    whole = table if isinstance(table.index, pd.RangeIndex) else table.reset_index()
+    whole = whole.astype(object).where(whole.notna(), NO_FIGURE)
+    whole = whole.map(safe)
+    whole.columns = [safe(str(name)) for name in whole.columns]
+    return whole.to_csv(index=False).encode("utf-8-sig")
+
+
+def chart_svg(chart: alt.LayerChart) -> str:
+    """A chart as SVG.
+
+    Parameters
+    ----------
+    chart : altair.LayerChart
+        With its colours set.
+
+    Returns
+    -------
+    str
+        The SVG.
+    """
+    import vl_convert  # 40 MB, and most visitors take no chart away
+
+    return vl_convert.vegalite_to_svg(_as_json(chart))
+
+
+def chart_png(chart: alt.LayerChart) -> bytes:
+    """A chart as PNG.
+
+    Parameters
+    ----------
+    chart : altair.LayerChart
+        With its colours set.
+
+    Returns
+    -------
+    bytes
+        The image.
+    """
+    import vl_convert
+
+    return vl_convert.vegalite_to_png(_as_json(chart), scale=_SHARPNESS)
+
+
+def _as_json(chart: alt.LayerChart) -> str:
+    return json.dumps(chart.properties(width=_CHART_WIDTH).to_dict())
+
+
+def button(
+    label: str, file_name: str, mime: str, content: Callable[[], str | bytes], *, key: str
+) -> None:
+    """A button that makes its file when it is pressed, not before.
+
+    Parameters
+    ----------
+    label : str
+        On the button.
+    file_name, mime : str
+        Of the file.
+    content : callable
+        Makes it.
+    key : str
+        Of the button.
+    """
+    st.download_button(
+        label,
+        content,
+        file_name=file_name,
+        mime=mime,
+        key=key,
+        on_click="ignore",
+        icon=":material/download:",
+        type="tertiary",
+    )
+
+
+def table_button(table: pd.DataFrame, name: str) -> None:
+    """A button for a table as CSV.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        As shown.
+    name : str
+        Of the table, in words; the file is named after it.
+    """
+    stem = name.replace(" ", "-")
+    words = f"{name.capitalize()}, CSV"
+    button(words, f"{stem}.csv", "text/csv", lambda: csv(table), key=f"csv:{stem}")
+
+
+def chart_buttons(chart: alt.LayerChart, name: str) -> None:
+    """Buttons for a chart as SVG and PNG.
+
+    Parameters
+    ----------
+    chart : altair.LayerChart
+        In light colours.
+    name : str
+        Of the chart, in words.
+    """
+    stem = name.replace(" ", "-")
+    words = name.capitalize()
+    button(
+        f"{words}, SVG", f"{stem}.svg", "image/svg+xml", lambda: chart_svg(chart), key=f"svg:{stem}"
+    )
+    button(f"{words}, PNG", f"{stem}.png", "image/png", lambda: chart_png(chart), key=f"png:{stem}")
+
+
+def picture_buttons(picture: str, name: str) -> None:
+    """Buttons for a picture as SVG and PNG.
+
+    Parameters
+    ----------
+    picture : str
+        From `rollsim.drawing`.
+    name : str
+        Of the picture, in words.
+    """
+    stem = name.replace(" ", "-")
+    words = name.capitalize()
+    button(
+        f"{words}, SVG",
+        f"{stem}.svg",
+        "image/svg+xml",
+        lambda: standalone(picture),
+        key=f"svg:{stem}",
+    )
+    button(
+        f"{words}, PNG",
+        f"{stem}.png",
+        "image/png",
+        lambda: png(standalone(picture)),
+        key=f"png:{stem}",
+    )

@@ -1,0 +1,91 @@
+"""How sure is the lean, and what to measure to firm it up: tolerances carried to the answer."""
+
+import pandas as pd
+import streamlit as st
+
+from rollsim.cli.tables import state_words
+from rollsim.mass import FittedBar
+from rollsim.page import downloads, frame
+from rollsim.page.answers import Answer
+from rollsim.page.frame import plain
+from rollsim.reader_units import figure
+from rollsim.roll import SECANT_AT
+from rollsim.scenario import Scenario
+from rollsim.scenario.inputs import inputs
+from rollsim.sizing.choice import fitted
+from rollsim.tolerance import band, chance_within, influences, lean_samples, shifting
+
+LEAST_SHARE = 0.02  # of the variance: less is not worth a tape
+
+
+def show(found: Answer) -> None:
+    """The band of the lean, the chance of landing on target, and the inputs it hangs on."""
+    with st.expander(
+        "How sure is this, and what to measure to firm it up",
+        icon=":material/straighten:",
+        key="sure",
+        bind="query-params",
+        on_change="rerun",
+    ) as part:
+        if part.open:
+            _show_all(found)
+
+
+def _show_all(found: Answer) -> None:
+    if not shifting(found.scenario.tolerances):
+        st.caption(
+            "No input has a tolerance. Type how well each is known on the page Vehicle, such as "
+            "1130 kg ± 10 kg, and this tells how sure the lean is."
+        )
+        return
+    bar = None if found.bar is None else fitted(found.bar, found.scenario.rear_bar)
+    case = found.before[-1].name if found.sizing is None else found.sizing.case
+    samples, shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
+    low, high = (figure(end, "deg/g") for end in samples[:2])
+    with_bar = "" if bar is None else " with this bar"
+    words = (
+        f'With the tolerances of the inputs "{state_words(case)}" leans {low} to {high} deg/g at '
+        f"0.4 g{with_bar} (nine cases of ten)."
+    )
+    if samples[2] is not None:
+        words += f" It comes within the limits around the target in {samples[2]:.0%} of cases."
+    st.markdown(f"**{plain(words)}**")
+    table = _table(shares)
+    if len(table):
+        st.markdown("Measure these better, the first one first:")
+        st.table(table, hide_index=True, alt="Inputs by what they add to the uncertainty")
+        downloads.table_button(table, "what to measure")
+
+
+@st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")
+def _carried(
+    text: str, _scenario: Scenario, *, case: str, bar: FittedBar | None
+) -> tuple[tuple[float, float, float | None], tuple[tuple[str, float], ...]]:
+    """Ends of the band, chance of the target, and the share of each input."""
+    job, known = _scenario.job, _scenario.tolerances
+    samples = lean_samples(job, known, case, bar=bar)
+    ends, chance, target = band(samples), None, job.target
+    if bar is not None and target.at == SECANT_AT:
+        wanted = target.roll_gradient or lean_samples(job, known, "unladen")
+        chance = chance_within(samples, wanted, job.limits.gradient_tolerance)
+    shares = tuple((one.key, one.share) for one in influences(job, known, case, bar=bar))
+    return (ends.low, ends.high, chance), shares
+
+
+def _table(shares: tuple[tuple[str, float], ...]) -> pd.DataFrame:
+    """Input, its share of the spread, and how to measure it."""
+    how = {one.key: one.measure for one in inputs()}
+    return pd.DataFrame(
+        {
+            "input": key.replace("_", " ").replace(".", ", "),
+            "share of the spread": f"{share:.0%}",
+            "how to measure it": how.get(_listed(key), ""),
+        }
+        for key, share in shares
+        if share >= LEAST_SHARE
+    )
+
+
+def _listed(key: str) -> str:
+    """A key as the list of inputs has it."""
+    return f"load[]{key.partition(']')[2]}" if key.startswith("load[") else key

@@ -1,0 +1,229 @@
+"""What is typed on the page Fit a bar: a vehicle in a minute, then target, case and bar shape."""
+
+import tomllib
+from collections.abc import Callable
+
+import streamlit as st
+
+from rollsim.bar import STEELS
+from rollsim.cli.tables import state_words
+from rollsim.page import fields, frame
+from rollsim.page.fields import Errors
+from rollsim.page.frame import plain
+from rollsim.scenario.editing import Value, changed, value
+from rollsim.scenario.inputs import Input, Kind, inputs
+from rollsim.scenario.starting import Start, scenario_text
+from rollsim.typical import BODIES, ITEMS
+from rollsim.units import Dimension, from_unit, to_unit
+from rollsim.vehicle import VehicleClass
+
+CORNERS = ("front left", "front right", "rear left", "rear right")
+HEAVIEST_CORNER = 2500.0  # kg
+HIGHEST_LIFT = 0.3  # m
+TARGET = ("target.roll_gradient", "target.at")
+SHAPE = (
+    "rear_bar.mount",
+    "rear_bar.centre_length",
+    "rear_bar.bush_spacing",
+    "rear_bar.arm_holes",
+    "rear_bar.arm_splay",
+    "rear_bar.bend_radius",
+)
+STOCK = ("rear_bar.material", "rear_bar.sections")
+INSTALLATION = (
+    "rear_bar.installation_ratio",
+    "rear_bar.bush_rate",
+    "rear_bar.link_rate",
+    "rear_bar.link_length",
+    "rear_bar.arm_angle",
+    "rear_bar.link_inclination",
+    "rear_bar.lash",
+)
+_CASE, _MOST = "target.case", "the one that leans most"
+_IN_A_ROW = 2
+
+
+def my_vehicle() -> None:
+    """Class, what is on it now, four weights: enough for a provisional bar."""
+    units = frame.units()
+    left, right = st.columns(2)
+    words = [one.value for one in VehicleClass]
+    with left:
+        chosen = st.selectbox("Class", words, key="start_class", bind="query-params")
+    names = [item.name for item in ITEMS]
+    with right:
+        on = st.multiselect(
+            "What is on it now?",
+            names,
+            key="start_on",
+            bind="query-params",
+            help="Usual masses and places; each can be changed on the page Vehicle.",
+        )
+    body = BODIES[VehicleClass(chosen)]
+    usual = (body.front_axle_mass, body.front_axle_mass, body.rear_axle_mass, body.rear_axle_mass)
+    masses = []
+    for n, column in enumerate((*st.columns(2), *st.columns(2))):
+        with column:
+            masses.append(_mass(CORNERS[n], usual[n] / 2.0, chosen, unit=units.mass))
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        lift = st.number_input(
+            f"Lift that it has, {units.length}",
+            0.0,
+            float(to_unit(HIGHEST_LIFT, units.length)),
+            0.0,
+            step=float(round(to_unit(0.01, units.length), 1)),
+            key=f"start_lift_{units.length}",
+            bind="query-params",
+        )
+    with right:
+        front_bar = st.checkbox(
+            "It has a front bar", value=True, key="start_front_bar", bind="query-params"
+        )
+    start = Start(
+        VehicleClass(chosen),
+        tuple(from_unit(mass, units.mass, Dimension.MASS) for mass in masses),
+        items=tuple(item for item in ITEMS if item.name in on),
+        lift=from_unit(lift, units.length, Dimension.LENGTH),
+        front_bar=front_bar,
+    )
+    st.button("Size a bar for it", type="primary", key="start", on_click=_begin, args=(start,))
+    st.caption(
+        "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
+        "What is not known yet is filled in with class defaults and marked."
+    )
+
+
+def _mass(corner: str, usual: float, chosen: str, *, unit: str) -> float:
+    """One corner mass, at first what the class usually has."""
+    return st.number_input(
+        f"{corner.capitalize()}, {unit}",
+        0.0,
+        float(to_unit(HEAVIEST_CORNER, unit)),
+        float(round(to_unit(usual, unit))),
+        step=5.0,
+        format="%.0f",
+        key=f"start_{corner.replace(' ', '_')}_{chosen.replace(' ', '_')}_{unit}",
+        bind="query-params",
+    )
+
+
+def _begin(start: Start) -> None:
+    frame.put(scenario_text(start), "my-vehicle.toml")
+
+
+def job_inputs(wrong: Errors) -> None:
+    """Target, load case, bar shape, sections and installation: they change the scenario's text.
+
+    Parameters
+    ----------
+    wrong : Errors
+        Of the scenario in work, shown beside the fields they belong to.
+    """
+    text = frame.text()
+    about = {one.key: one for one in inputs()}
+    _row([about[key] for key in TARGET], wrong, more=_choose_case)
+    if "rear_bar" not in tomllib.loads(text):
+        st.info("The scenario has no bar to size yet.")
+        st.button("Add a usual shape for the class", key="fit:add", on_click=_add_bar)
+        return
+    st.markdown("**Shape of the bar**")
+    points = value(text, "rear_bar.centreline") is not None
+    if points:
+        st.caption("The shape is given as points of its centreline; change them in the file.")
+    shape = [about[key] for key in SHAPE if not (points and key in SHAPE[1:2] + SHAPE[3:5])]
+    _row(shape, wrong)
+    st.markdown("**Steel and sections**")
+    own = "stock" in tomllib.loads(text)["rear_bar"]
+    if own:
+        st.caption("Several steels are given, each with its sections; change them in the file.")
+    else:
+        _row([about[key] for key in STOCK], wrong)
+    st.markdown("**Installation**")
+    _row([about[key] for key in INSTALLATION], wrong)
+
+
+def _row(found: list[Input], wrong: Errors, *, more: Callable[[], None] | None = None) -> None:
+    """Fields side by side, what is wrong with each under it; `more` is drawn after the last."""
+    drawn = [*found, more] if more else found
+    for first in range(0, len(drawn), _IN_A_ROW):
+        part = drawn[first : first + _IN_A_ROW]
+        for column, one in zip(st.columns(_IN_A_ROW), part, strict=False):
+            with column:
+                if one is more:
+                    more()
+                    continue
+                _field(one)
+                for line in wrong.at(one.key):
+                    st.error(plain(line), icon=":material/error:")
+
+
+def _field(one: Input) -> None:
+    """One input as it stands in the text."""
+    now = value(frame.text(), one.key)
+    key = _widget(one.key)
+    st.session_state[key] = fields.shown(one, now)
+    label, shared = fields.label(one, now), {"key": key, "help": fields.how(one)}
+    shared |= {"on_change": _take, "args": (one,)}
+    if one.key == STOCK[0] and _is_table(one.key):
+        st.caption(f"{label}: a steel of your own; change it in the file.")
+    elif one.kind is Kind.CHOICE or one.key == STOCK[0]:
+        words = list(one.choices) or [steel.name for steel in STEELS]
+        if st.session_state[key] not in words:
+            words.append(st.session_state[key])
+        st.selectbox(label, words, **shared)
+    else:
+        st.text_input(label, placeholder=one.allowed, **shared)
+
+
+def _is_table(key: str) -> bool:
+    """A table stands where a word could."""
+    here: Value | dict | None = tomllib.loads(frame.text())
+    for step in key.split("."):
+        here = here.get(step) if isinstance(here, dict) else None
+    return isinstance(here, dict)
+
+
+def _widget(key: str) -> str:
+    return f"fit:{key}"
+
+
+def _take(one: Input) -> None:
+    """Put what was typed into the text, right or wrong: nothing typed is lost."""
+    frame.put(fields.put_in(frame.text(), one, st.session_state[_widget(one.key)]))
+
+
+def _choose_case() -> None:
+    """The load case to size for: those that the load items name."""
+    found = tomllib.loads(frame.text()).get("load", [])
+    named = [case for load in found if isinstance(load, dict) for case in load.get("cases", [])]
+    cases = list(dict.fromkeys(case for case in named if isinstance(case, str)))
+    now = value(frame.text(), _CASE)
+    options = [_MOST, *cases] if now in (None, *cases) else [_MOST, *cases, str(now)]
+    st.session_state[_widget(_CASE)] = _MOST if now is None else now
+    st.selectbox(
+        "Load case to size for",
+        options,
+        key=_widget(_CASE),
+        format_func=state_words,
+        on_change=_take_case,
+    )
+
+
+def _take_case() -> None:
+    chosen = st.session_state[_widget(_CASE)]
+    frame.put(changed(frame.text(), {_CASE: None if chosen == _MOST else chosen}))
+
+
+def _add_bar() -> None:
+    """The shape that a first scenario of this class has."""
+    name = value(frame.text(), "vehicle.class")
+    known = [one.value for one in VehicleClass]
+    chosen = VehicleClass(name) if name in known else VehicleClass.CREW_CAB_TRUCK
+    usual = tomllib.loads(scenario_text(Start(chosen, (1000.0, 1000.0))))["rear_bar"]
+    if value(frame.text(), "rear.suspension") == "independent":
+        usual |= {"mount": "chassis", "installation_ratio": 0.6}
+    else:
+        usual.pop("installation_ratio", None)
+        usual["mount"] = "axle"
+    frame.put(changed(frame.text(), {f"rear_bar.{key}": one for key, one in usual.items()}))

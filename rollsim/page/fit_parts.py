@@ -1,0 +1,165 @@
+"""The parts of the page Fit a bar that stand behind a click: each lays out one answer."""
+
+import functools
+from collections.abc import Mapping, Sequence
+
+import streamlit as st
+
+from rollsim.charts import lean_chart
+from rollsim.cli.tables import state_words
+from rollsim.page import bars, downloads, frame, pictures, tables
+from rollsim.page.answers import Answer
+from rollsim.page.frame import bullets, plain
+from rollsim.page.pictures import View
+
+_RANKED = "fit:ranked"
+WHEELS = "wheels"
+
+
+def in_this_bend(found: Answer, shown: Sequence[View], drawn: Sequence[str]) -> None:
+    """Wheel loads, rise at the arches and spring travel at the slider's acceleration."""
+    with st.expander(
+        "Wheel loads, wheel arches and spring travel in this bend",
+        key=WHEELS,
+        bind="query-params",
+        on_change="rerun",
+    ) as part:
+        if not part.open:
+            return
+        wheels = tables.wheel_table(found, shown)
+        st.table(wheels, alt="Lean, wheel loads and rise of the wheel arches")
+        st.caption(
+            "Arch: rise of the body over that wheel from as weighed, tape from the ground to the "
+            "arch. In the pictures, seen from behind: lean and heights to scale; dashed: the body "
+            "unladen in the same bend; boxes: the load; arrows: what the road carries."
+        )
+        travel = tables.travel_table(found, shown)
+        st.table(travel, hide_index=True, alt="Spring travel and what is left to the stops")
+        st.caption(
+            "Spring: travel from as weighed, + is extension. Left: to the stop, at the stop; "
+            "a dash where none is given."
+        )
+        with st.container(horizontal=True):
+            downloads.table_button(wheels, "wheel loads")
+            downloads.table_button(travel, "spring travel")
+            for number, picture in enumerate(drawn, 1):
+                downloads.picture_buttons(picture, f"picture {number}")
+
+
+def ranked(found: Answer, bar_key: str) -> None:
+    """Every bar at hand; a click on a row shows that bar."""
+    sizing = found.sizing
+    accepted = sum(c.accepted for c in sizing.candidates)
+    rejected = len(sizing.candidates) - accepted
+    st.markdown(f"**Accepted: {accepted}. Rejected: {rejected}.** Click a row to see that bar.")
+    rejected_too = not accepted
+    if accepted and rejected:
+        rejected_too = st.toggle(
+            "Show the rejected ones too, with the reason", key="rejected", bind="query-params"
+        )
+    table = bars.ranked_table(found, rejected=rejected_too)
+    key = f"{_RANKED}:{rejected_too}"
+    st.dataframe(
+        table,
+        hide_index=True,
+        key=key,
+        selection_mode="single-cell",
+        on_select=functools.partial(
+            _clicked, key, table[bars.RANK], bars.bar_names(sizing, found.units), bar_key
+        ),
+        alt="The rear bars at hand with the figures that decide between them",
+        column_config={
+            label: st.column_config.NumberColumn(format=f"%.{places}f")
+            for label, places in bars.decimals(found).items()
+        },
+        placeholder="–",
+    )
+    st.caption(
+        f"{bars.RANKING} Empty: {plain(state_words(sizing.emptiest))}. Lean per g is that of "
+        f"{plain(state_words(sizing.case))}, the state sized for. Click a heading to sort."
+    )
+    downloads.table_button(bars.ranked_table(found, rejected=True), "ranked bars")
+
+
+def _clicked(key: str, ranks: Sequence[int], names: Sequence[str], bar_key: str) -> None:
+    """Show the bar of the row that was clicked."""
+    name = bar_of_row(st.session_state[key], ranks, names)
+    if name is not None:
+        st.session_state[bar_key] = name
+        frame.leave_link()
+
+
+def bar_of_row(state: Mapping, ranks: Sequence[int], names: Sequence[str]) -> str | None:
+    """Name of the bar in the row of a selected cell; None where none is selected."""
+    cells = state["selection"]["cells"]
+    return names[ranks[cells[0][0]] - 1] if cells else None
+
+
+def this_bar(found: Answer) -> None:
+    """What the selected bar costs, and where its steel works hardest."""
+    left, right = st.columns(2, gap="large")
+    with left:
+        st.markdown(f"**What gets worse with this bar**\n{bullets(bars.costs(found))}")
+    with right:
+        st.markdown("**Stress along the bar**")
+        drawn = pictures.bar_picture(found)
+        st.markdown(f'<div style="max-width:30rem">{drawn}</div>', unsafe_allow_html=True)
+        stress = bars.stress_table(found)
+        st.table(stress, hide_index=True, alt="Stress along the bar")
+        st.caption(bars.STRESS_IS)
+        with st.container(horizontal=True):
+            downloads.table_button(stress, "stress along the bar")
+            downloads.picture_buttons(drawn, "bar")
+
+
+def curves(found: Answer, case: str) -> None:
+    """Lean against lateral acceleration, as a chart and as a table."""
+    lines = pictures.lean_curves(found, case)
+    dark = st.context.theme.type == "dark"
+    st.altair_chart(
+        lean_chart(lines, dark=dark),
+        theme=None,
+        alt="Lean against lateral acceleration, a line a state; the table below has its figures",
+    )
+    st.caption(
+        "Triangles on the axis: tipping points (tip-over thresholds), where the line ends. "
+        "Diamond and square: an inner wheel lifts. Both are the worse of left and right bend."
+    )
+    table = pictures.curves_table(lines)
+    with st.expander("The chart as a table"):
+        st.table(table, alt="Lean at each lateral acceleration, wheel lift and tipping point")
+    with st.container(horizontal=True):
+        downloads.table_button(table, "lean curves")
+        downloads.chart_buttons(lean_chart(lines), "lean curves")
+
+
+def states(found: Answer) -> None:
+    """Every state side by side, now and with the bar, and what is on the ratings."""
+    table = tables.states_table(found)
+    st.table(table, alt="The states side by side")
+    if same := tables.twin_words(found):
+        st.caption(plain(same))
+    ratings = tables.ratings_table(found)
+    if len(ratings):
+        st.markdown("**Ratings, and what is on them" + (" with the bar**" if found.after else "**"))
+        st.table(ratings, alt="Ratings and what is on them")
+    with st.container(horizontal=True):
+        downloads.table_button(table, "states")
+        if len(ratings):
+            downloads.table_button(ratings, "ratings")
+
+
+def cautions(found: Answer) -> None:
+    """The weightiest cautions in sight, all of them behind a click; assumed values and notes."""
+    st.header("Read this with the figures")
+    st.warning(bullets(tables.short_cautions(found)))
+    with st.expander("All cautions"):
+        st.markdown(bullets(tables.all_cautions(found)))
+    assumed = found.scenario.assumed
+    if assumed:
+        with st.expander(f"Assumed, not measured: {len(assumed)} values"):
+            st.markdown(bullets(assumed))
+    notes = tables.notes(found)
+    if notes:
+        with st.expander("Notes"):
+            st.markdown(bullets(notes))

@@ -1,0 +1,196 @@
+"""What every page shares: the scenario in work, the units of the reader, and the link to both.
+
+The text of the scenario is the single truth: what a page changes, it changes there.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import streamlit as st
+
+from rollsim.page import answers
+from rollsim.page.answers import Sized
+from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
+from rollsim.scenario import ScenarioError
+from rollsim.scenario.editing import packed, unpacked
+
+SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
+EXAMPLE, PACKED, UNITS = "example", "scenario", "units"
+_TEXT, _NAME, _ASKED, _CHOICE = "frame:text", "frame:name", "frame:asked", "frame:choice"
+_OWN = "Your own: "
+
+
+def start() -> None:
+    """Take up what the link asks for, show the choice of vehicle and units, keep the link true."""
+    st.session_state.setdefault(_ASKED, st.query_params.to_dict())
+    files = answers.scenario_files(SCENARIOS)
+    if _TEXT not in st.session_state:
+        _open(files)
+    left, right = st.columns([3, 1], vertical_alignment="bottom")
+    with left:
+        _choose_vehicle(files)
+    with right:
+        systems = [system.value for system in UnitSystem]
+        st.radio("Units", systems, key=UNITS, bind="query-params", horizontal=True)
+    _keep_link(files)
+    for note in _refused():
+        st.warning(plain(note))
+
+
+def text() -> str:
+    """The scenario in work, TOML."""
+    return st.session_state[_TEXT]
+
+
+def name() -> str:
+    """Its file name, for errors and downloads."""
+    return st.session_state[_NAME]
+
+
+def folder() -> Path:
+    """Where the CSV of a measured spring may stand."""
+    return SCENARIOS
+
+
+def put(new: str, file_name: str | None = None) -> None:
+    """Work on another text from the next run of the page on.
+
+    Parameters
+    ----------
+    new : str
+        TOML; it may have errors, which every page then shows.
+    file_name : str or None
+        None keeps the name.
+    """
+    st.session_state[_TEXT] = new
+    if file_name is not None:
+        st.session_state[_NAME] = file_name
+    leave_link()
+
+
+def read() -> Sized:
+    """The scenario in work, read and sized; computed once for each text.
+
+    Returns
+    -------
+    Sized
+        In SI.
+
+    Raises
+    ------
+    ScenarioError
+        With every error of the text.
+    """
+    return _read(text(), name(), str(folder()))
+
+
+def units() -> ReaderUnits:
+    """The units that the reader has chosen."""
+    return READER_UNITS[UnitSystem(st.session_state.get(UNITS, UnitSystem.METRIC.value))]
+
+
+def link() -> str:
+    """The end of an address that opens this page with this scenario."""
+    found = st.query_params.to_dict()
+    return "?" + "&".join(f"{key}={value}" for key, value in found.items())
+
+
+def asked() -> dict[str, str]:
+    """What the link asked for when the page was opened; empty once something was changed."""
+    return st.session_state.get(_ASKED, {})
+
+
+def leave_link() -> None:
+    """What the link asked for is done with; for callbacks of inputs."""
+    st.session_state[_ASKED] = {}
+
+
+def show_errors(wrong: ScenarioError) -> None:
+    """Every error of the scenario in work, and where to mend it."""
+    st.error(f"This scenario has errors. Mend them on the page Vehicle:\n{bullets(wrong.errors)}")
+
+
+def bullets(lines: Sequence[str]) -> str:
+    """Lines as a list in Markdown, their own marks taken as text."""
+    return "\n".join(f"- {plain(line)}" for line in lines)
+
+
+def plain(words: str) -> str:
+    """Text of a file as it stands, not as Markdown."""
+    return "".join(f"\\{c}" if c in "\\`*_[]<>$#:~|" else c for c in " ".join(words.split()))
+
+
+@st.cache_data(max_entries=32, show_spinner="Computing …")
+def _read(scenario: str, file_name: str, csv_folder: str) -> Sized:
+    return answers.read(scenario, file_name, Path(csv_folder))
+
+
+def _open(files: dict[str, Path]) -> None:
+    """The scenario that the link asks for, else the first example."""
+    link_asks = asked()
+    stems = {path.stem: path for path in files.values()}
+    path = stems.get(link_asks.get(EXAMPLE, ""), next(iter(files.values())))
+    st.session_state[_TEXT] = path.read_text(encoding="utf-8")
+    st.session_state[_NAME] = path.name
+    if PACKED in link_asks:
+        try:
+            st.session_state[_TEXT] = unpacked(link_asks[PACKED])
+            st.session_state[_NAME] = "from-the-link.toml"
+        except ValueError:
+            pass  # `_refused` says so
+
+
+def _refused() -> tuple[str, ...]:
+    """What of the link cannot be shown."""
+    link_asks, found = asked(), []
+    stems = [path.stem for path in answers.scenario_files(SCENARIOS).values()]
+    if EXAMPLE in link_asks and link_asks[EXAMPLE] not in stems:
+        found.append(
+            f'The link asks for the example "{link_asks[EXAMPLE]}", which is not here: this is '
+            "another one."
+        )
+    if PACKED in link_asks:
+        try:
+            unpacked(link_asks[PACKED])
+        except ValueError as error:
+            found.append(f"The scenario in the link cannot be read: {error}. This is an example.")
+    if link_asks.get(UNITS, UnitSystem.METRIC.value) not in [s.value for s in UnitSystem]:
+        found.append(f'The link asks for the units "{link_asks[UNITS]}": metric or imperial.')
+    return tuple(found)
+
+
+def _example(files: dict[str, Path]) -> Path | None:
+    """The example that is in work unchanged."""
+    same = (p for p in files.values() if p.name == name() and p.read_text("utf-8") == text())
+    return next(same, None)
+
+
+def _choose_vehicle(files: dict[str, Path]) -> None:
+    """The examples, and the user's own scenario where it is not one of them."""
+    example = _example(files)
+    titles = list(files)
+    if example is None:
+        titles.insert(0, _OWN + answers.title(text(), name()))
+        st.session_state[_CHOICE] = titles[0]
+    else:
+        st.session_state[_CHOICE] = next(t for t, path in files.items() if path == example)
+    st.selectbox("Vehicle and its load", titles, key=_CHOICE, on_change=_chosen, args=(files,))
+
+
+def _chosen(files: dict[str, Path]) -> None:
+    path = files.get(st.session_state[_CHOICE])
+    if path is not None:
+        put(path.read_text(encoding="utf-8"), path.name)
+
+
+def _keep_link(files: dict[str, Path]) -> None:
+    """An example goes by its name, anything else travels whole."""
+    example = _example(files)
+    wanted = {EXAMPLE: example.stem} if example else {PACKED: packed(text())}
+    if example and example == next(iter(files.values())):
+        wanted = {}
+    for key in (EXAMPLE, PACKED):
+        if key not in wanted and key in st.query_params:
+            del st.query_params[key]
+        elif key in wanted and st.query_params.get(key) != wanted[key]:
+            st.query_params[key] = wanted[key]

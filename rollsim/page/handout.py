@@ -1,0 +1,118 @@
+"""What the owner takes to the fitter: one printable page, and what to measure."""
+
+from collections.abc import Sequence
+from html import escape
+
+from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.page import carried
+from rollsim.page.carried import Carried
+from rollsim.reader_units import ReaderUnits, figure
+
+MEASURE = (
+    "Weigh it as you drive it, each wheel on its own scale, on level ground; note what was on it, "
+    "how much fuel, and who sat in it.",
+    "Weigh it again with the roof empty, if that can be done: the two together tell most.",
+    "Tape: from the ground to the middle of each thing on the roof.",
+    "Tape: from front wheel centre to rear wheel centre, and from tyre middle to tyre middle, in "
+    "front and behind.",
+    "Tape: from each wheel centre straight up to the edge of the wheel arch, with and without the "
+    "load.",
+    "Read the tyre sizes and pressures, and bring the papers: axle, gross and roof weights.",
+)
+FITTER = (
+    "Spring rates or part numbers, front and rear; helper leaves and the gap before they work.",
+    "Solid rear axle: tape between the spring centres, not the track.",
+    "Anti-roll bars on it now: diameter with a vernier, arm length, link spacing.",
+    "CG height by lifting one axle on the scales, several lifts.",
+    "Bump and droop travel left at ride height.",
+)
+_STYLE = """
+body { font: 15px/1.4 sans-serif; max-width: 46rem; margin: 2rem auto; padding: 0 1rem;
+  color: #10151c; background: #fff; }
+table { border-collapse: collapse; width: 100%; margin: .5rem 0 1rem; }
+th, td { border: 1px solid #667; padding: .3rem .5rem; text-align: left; }
+li.blank { margin-bottom: 1.6rem; }
+.over { border: 3px solid #a00; padding: .5rem; font-weight: bold; }
+pre { white-space: pre-wrap; font-size: 11px; border: 1px solid #99a; padding: .5rem; }
+@media print { body { margin: 0; } h2 { break-after: avoid; } pre { break-before: page; } }
+"""
+
+
+def page(c: Carried, bend: str, units: ReaderUnits, *, text: str) -> str:
+    """Write the page.
+
+    Parameters
+    ----------
+    c : Carried
+        What is on the owner's page.
+    bend : str
+        The bend in words.
+    units : ReaderUnits
+        Of the owner.
+    text : str
+        The scenario, TOML, put at the end so that nothing has to be typed again.
+
+    Returns
+    -------
+    str
+        HTML that needs nothing else.
+    """
+    title = escape(f"For the fitter: {c.scenario.job.vehicle.name}")
+    over = carried.over_words(c, units)
+    parts = [
+        f"<h1>{title}</h1>",
+        f"<p>{escape(c.scenario.title)}</p>",
+        f'<p class="over">OVER: {escape("; ".join(over))}. Take load off.</p>' if over else "",
+        "<h2>What the papers allow</h2>",
+        _list([carried.rating_words(check, units) for check in c.now.ratings] or ["not given"]),
+        "<h2>What is on it</h2>",
+        _loads(c, units),
+        "<h2>The same bend, before and now</h2>",
+        _list([f"In {bend}. {carried.headline(c)}", carried.nearer_words(c)]),
+        _table(carried.SHARE_HEADS, carried.share_rows(c)),
+        "<h2>What to measure</h2>",
+        _list(MEASURE, blank=True),
+        "<h2>For the fitter</h2>",
+        _list(FITTER, blank=True),
+        "<h2>Assumed, not measured</h2>",
+        _list(c.scenario.assumed or ["nothing"]),
+        "<h2>Read this with the figures</h2>",
+        _list((UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES)),
+        "<h2>The scenario as text</h2>",
+        f"<pre>{escape(text)}</pre>",
+    ]
+    body = "\n".join(part for part in parts if part)
+    return (
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
+        f"<style>{_STYLE}</style></head><body>\n{body}\n</body></html>\n"
+    )
+
+
+def _list(lines: Sequence[str], *, blank: bool = False) -> str:
+    """A list; with room to write under each line where something is to be filled in."""
+    mark = ' class="blank"' if blank else ""
+    return "<ul>" + "".join(f"<li{mark}>{escape(line)}</li>" for line in lines if line) + "</ul>"
+
+
+def _loads(c: Carried, units: ReaderUnits) -> str:
+    rows = [
+        (
+            load.name,
+            f"{figure(load.mass, units.mass)} {units.mass}",
+            carried.PLACES[load.place],
+            f"{figure(load.height, units.length)} {units.length}",
+        )
+        for load in c.case.loads
+    ]
+    heads = ("thing", "weight", "where", "height of its middle")
+    return _table(heads, rows) or "<p>Nothing is carried.</p>"
+
+
+def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    if not rows:
+        return ""
+    lines = [
+        "".join(f"<th>{escape(word)}</th>" for word in heads),
+        *("".join(f"<td>{escape(cell)}</td>" for cell in row) for row in rows),
+    ]
+    return "<table>" + "".join(f"<tr>{line}</tr>" for line in lines) + "</table>"

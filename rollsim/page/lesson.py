@@ -1,0 +1,224 @@
+"""What the trainer's page says and shows, put into words, tables and large figures."""
+
+import math
+from collections.abc import Sequence
+from html import escape
+
+import pandas as pd
+
+from rollsim.cli.tables import state_words
+from rollsim.drawing.effect_curve import Axis, effect_curve
+from rollsim.drawing.gauges import TransferRow
+from rollsim.page.tables import INDENT
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.teaching.bay import LeanPrediction, LeanResult
+from rollsim.teaching.board import Step
+from rollsim.teaching.effects import Effect, EffectCurve, Lever, Sensitivity
+from rollsim.teaching.mistakes import Outcome, Verdict
+from rollsim.teaching.working import Working
+from rollsim.teaching.worksheet import Given
+from rollsim.units import to_unit
+
+_STYLE = """<style>
+.step { border-left: 4px solid currentColor; padding: .2rem 0 .2rem .8rem; margin: 0 0 1.1rem }
+.step b { font-size: 1.15rem }
+.step .formula { font-size: 1.3rem; margin: .15rem 0 }
+.step .numbers { font-size: 1.15rem; overflow-wrap: anywhere }
+.step .result { font-size: 1.5rem; font-weight: 700 }
+</style>"""
+
+
+def steps_html(steps: Sequence[Step]) -> str:
+    """Lines of a working, large enough for a projector."""
+    lines = [
+        '<div class="step">'
+        f"<b>{escape(step.shop)}</b> ({escape(step.iso)})"
+        f'<div class="formula">{escape(step.formula)}</div>'
+        f'<div class="numbers">= {escape(step.numbers)}</div>'
+        f'<div class="result">= {escape(step.result)}</div></div>'
+        for step in steps
+    ]
+    return _STYLE + "".join(lines)
+
+
+def given_table(rows: Sequence[Given]) -> pd.DataFrame:
+    """The vehicle's numbers, the shop's word before the ISO word."""
+    names = [f"{row.shop} ({row.iso})" for row in rows]
+    cells = [(row.front.removeprefix("front "), row.rear.removeprefix("rear ")) for row in rows]
+    index = pd.Index(names, name="")
+    return pd.DataFrame(cells, index=index, columns=["front", "rear"])
+
+
+def verdict_words(verdict: Verdict) -> str:
+    """What the answer is, in a sentence or two."""
+    if verdict.outcome is Outcome.RIGHT:
+        return "Right."
+    if verdict.outcome is Outcome.MISTAKE:
+        first, *others = (m.value for m in verdict.mistakes)
+        return first + "".join(f" Or: {other}" for other in others)
+    return (
+        f"Neither the figure by hand nor a usual slip: it is {verdict.ratio:.2f} times the figure "
+        "by hand. Go through the working line by line."
+    )
+
+
+def missed_table(found: Working) -> pd.DataFrame:
+    """From the figure by hand to the model's, effect by effect [deg/g]."""
+    hand = found.by_hand.roll_gradient
+    rows = {"by hand": (hand, hand)}
+    for m in found.missed:
+        rows[f"{INDENT}{m.effect.value}"] = (m.roll_gradient, m.secant_roll_gradient)
+    rows["full model"] = (found.model.roll_gradient, found.model.secant_roll_gradient)
+    cells = [
+        [_signed(v, "deg/g") if n.startswith(INDENT) else figure(v, "deg/g") for v in row]
+        for n, row in rows.items()
+    ]
+    columns = ["straight ahead, deg/g", "up to 0.4 g, deg/g"]
+    return pd.DataFrame(cells, index=pd.Index(list(rows), name=""), columns=columns)
+
+
+def missed_words(found: Working) -> tuple[str, ...]:
+    """What each effect is; one line where nothing is missed."""
+    if not found.missed:
+        return ("Nothing that shows in two decimals: this vehicle is as plain as the formula.",)
+    return tuple(f"{m.effect.value.capitalize()}: {m.words}" for m in found.missed)
+
+
+def transfer_rows(found: Working) -> tuple[TransferRow, ...]:
+    """Front and rear at 0.4 g; none where the vehicle tips before."""
+    front, rear = found.model.load_transfer
+    if not math.isfinite(front.total + rear.total):
+        return ()
+    return TransferRow("front axle", front), TransferRow("rear axle", rear)
+
+
+def transfer_table(found: Working, units: ReaderUnits) -> pd.DataFrame:
+    """Weight transfer of each axle by part, by hand and from the model at 0.4 g."""
+    rows, cells = [], []
+    by_hand = (found.by_hand.front, found.by_hand.rear)
+    for axle, hand, model in zip(
+        ("front", "rear"), by_hand, found.model.load_transfer, strict=True
+    ):
+        for words, ours, theirs in (
+            ("through springs and bar (elastic)", hand.elastic, model.elastic),
+            ("through the roll centre (geometric)", hand.geometric, model.geometric),
+            ("of the axle's own weight (unsprung)", hand.unsprung, model.unsprung),
+            ("in all (lateral load transfer)", hand.transfer, model.total),
+        ):
+            rows.append(f"{axle}: {words}")
+            cells.append([figure(ours, units.force), figure(theirs, units.force)])
+    columns = [f"by hand, {units.force}", f"full model, {units.force}"]
+    return pd.DataFrame(cells, index=pd.Index(rows, name=""), columns=columns)
+
+
+def amount(lever: Lever, value: float, units: ReaderUnits) -> str:
+    """A value of an input [SI] with the reader's unit."""
+    unit = _unit(lever.effect, units)
+    return f"{figure(value, unit)} {unit}"
+
+
+def sensitivity_table(
+    found: Sequence[Sensitivity], base: float, units: ReaderUnits
+) -> pd.DataFrame:
+    """What 10 % more of each input does, the strongest first; `base` is the lean per g now."""
+    cells = [
+        [
+            amount(s.lever, s.now, units),
+            _signed(s.gradient_change, "deg/g"),
+            f"{_sign(s.gradient_change)}{abs(s.gradient_change / base):.1%}",
+            f"{_sign(s.share_change)}{abs(100.0 * s.share_change):.1f}",
+        ]
+        for s in found
+    ]
+    columns = ["now", "lean per g, deg/g", "lean per g, share", "front share, points"]
+    return pd.DataFrame(
+        cells, index=pd.Index([s.lever.words for s in found], name="10 % more of"), columns=columns
+    )
+
+
+def effect_picture(found: EffectCurve, now: int, at: int, units: ReaderUnits) -> str:
+    """Lean per g along one input, as SVG."""
+    unit = _unit(found.lever.effect, units)
+    whole = max(abs(to_unit(found.values[-1], unit)), 1e-9) >= 100.0
+    return effect_curve(
+        Axis(
+            f"{found.lever.words}, {unit}",
+            tuple(to_unit(v, unit) for v in found.values),
+            0 if whole else 1,
+        ),
+        Axis(
+            "lean per g (roll gradient), deg/g",
+            tuple(to_unit(v, "deg/g") for v in found.roll_gradients),
+            2,
+        ),
+        now=now,
+        at=at,
+    )
+
+
+def effect_words(found: EffectCurve, now: int, at: int, units: ReaderUnits) -> str:
+    """Before and after in one sentence."""
+    before, after = found.roll_gradients[now], found.roll_gradients[at]
+    change = after / before - 1.0
+    share = 100.0 * (found.front_shares[at] - found.front_shares[now])
+    lever = found.lever
+    if not math.isfinite(after):
+        return f"{lever.words} {amount(lever, found.values[at], units)}: the body topples at rest."
+    return (
+        f"{lever.words} {amount(lever, found.values[now], units)} → "
+        f"{amount(lever, found.values[at], units)}: lean per g {figure(before, 'deg/g')} → "
+        f"{figure(after, 'deg/g')} deg/g ({_sign(change)}{abs(change):.0%}); front share of the "
+        f"weight transfer {_sign(share)}{abs(share):.1f} points."
+    )
+
+
+def effect_table(found: EffectCurve, units: ReaderUnits) -> pd.DataFrame:
+    """The curve in figures."""
+    unit = _unit(found.lever.effect, units)
+    cells = [
+        (figure(v, unit), figure(g, "deg/g"), figure(s, "", 3))
+        for v, g, s in zip(found.values, found.roll_gradients, found.front_shares, strict=True)
+    ]
+    columns = [f"{found.lever.words}, {unit}", "lean per g, deg/g", "front share"]
+    return pd.DataFrame(cells, columns=columns)
+
+
+def prediction_words(found: LeanPrediction, units: ReaderUnits) -> str:
+    """What the level and the tape should read."""
+    return (
+        f"moment {figure(to_unit(found.moment, 'N·m'), '', 0)} N·m; lean towards the mass: left "
+        f"{figure(found.to_left, 'deg')} deg, right {figure(found.to_right, 'deg')} deg (by hand "
+        f"{figure(found.by_hand, 'deg')} deg); rear wheel arches "
+        f"{figure(found.arch_difference, units.length)} {units.length} apart in height."
+    )
+
+
+def result_words(found: LeanResult, units: ReaderUnits) -> str:
+    """Measured beside predicted."""
+    return (
+        f"measured {figure(found.lean, 'deg')} deg as mean of both sides, {found.ratio:.2f} times "
+        f"the prediction; net roll stiffness "
+        f"{figure(found.roll_stiffness, units.roll_stiffness)} {units.roll_stiffness}. A level "
+        f"that is 0.1 deg off makes {found.reading:.0%} of this lean."
+    )
+
+
+def question(name: str, vehicle: str) -> str:
+    """What the class is asked first."""
+    return f"How much does {vehicle}, {state_words(name)}, lean per g?"
+
+
+def _unit(effect: Effect, units: ReaderUnits) -> str:
+    if effect is Effect.BAR:
+        return units.roll_stiffness
+    return units.rate if effect in (Effect.SPRING_RATE, Effect.TYRE) else units.length
+
+
+def _sign(value: float) -> str:
+    return "−" if value < 0.0 else "+"
+
+
+def _signed(value: float, unit: str) -> str:
+    if not math.isfinite(value):
+        return NO_FIGURE
+    return f"{_sign(value)}{figure(abs(value), unit)}"

@@ -1,0 +1,200 @@
+"""See why: predict first, then the full working, one effect at a time, and exercises on it."""
+
+import hashlib
+
+import streamlit as st
+
+from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.cli.tables import state_words
+from rollsim.drawing.gauges import transfer_bars
+from rollsim.mass import states
+from rollsim.page import classroom, downloads, frame, lesson
+from rollsim.page.frame import bullets, plain
+from rollsim.reader_units import READER_UNITS, UnitSystem, figure
+from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.teaching import effects, mistakes, worksheet
+from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
+from rollsim.teaching.mistakes import Outcome
+from rollsim.teaching.working import Working, working
+from rollsim.units import Dimension, from_unit
+
+POINTS = 61  # of a curve: every hundredth from 70 to 130 %
+
+
+@st.cache_data(max_entries=32, show_spinner=False)
+def _read(text: str, name: str) -> Scenario:
+    """The scenario alone: nothing is sized here."""
+    return loads(text, name, frame.folder())
+
+
+@st.cache_data(max_entries=64, show_spinner=False)
+def _working(text: str, _read: Scenario, *, state: str, system: str) -> Working:
+    return working(_read.job, state, READER_UNITS[UnitSystem(system)])
+
+
+@st.cache_data(max_entries=128, show_spinner=False)
+def _curve(text: str, _read: Scenario, *, state: str, lever: Lever) -> EffectCurve:
+    return effects.curve(_read.job, state, lever, points=POINTS)
+
+
+@st.cache_data(max_entries=64, show_spinner=False)
+def _sensitivity(text: str, _read: Scenario, *, state: str) -> tuple[Sensitivity, ...]:
+    return effects.sensitivity(_read.job, state)
+
+
+def show() -> None:
+    """Lay out the page."""
+    st.title("See why")
+    try:
+        read = _read(frame.text(), frame.name())
+    except ScenarioError as wrong:
+        frame.show_errors(wrong)
+    else:
+        _show_all(read)
+
+
+def _show_all(read: Scenario) -> None:
+    """The question first; what answers it only after an answer."""
+    state = _choose_state(read)
+    system = st.session_state.get(frame.UNITS, UnitSystem.METRIC.value)
+    found = _working(frame.text(), read, state=state, system=system)
+    answered = _predict(read, state, found)
+    if answered:
+        _show_working(found)
+        _show_effects(read, state)
+        _show_transfer(found)
+        _show_sensitivity(read, state, found)
+    left, right = st.columns(2, gap="large")
+    with left:
+        classroom.show_class(read.job)
+    with right:
+        classroom.show_bay(read.job, state, key=_key(state))
+    st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
+
+
+def _choose_state(read: Scenario) -> str:
+    names = {state_words(s.name): s.name for s in states(read.job)}
+    words = st.radio(
+        "Loading", list(names), index=len(names) - 1, key=f"why_state_{_key('')}", horizontal=True
+    )
+    return names[words]
+
+
+def _key(state: str) -> str:
+    """A widget of its own for every vehicle and loading, so that no old answer stays."""
+    return hashlib.sha256(f"{frame.text()}|{state}".encode()).hexdigest()[:12]
+
+
+def _predict(read: Scenario, state: str, found: Working) -> bool:
+    """The question and the vehicle's numbers; whether it was answered."""
+    left, right = st.columns(2, gap="large")
+    with left:
+        st.info(f"**{plain(lesson.question(state, read.job.vehicle.name))}**")
+        answer = st.number_input(
+            "Your answer first: lean per g (roll gradient), deg/g",
+            value=None,
+            format="%.2f",
+            step=0.1,
+            key=f"why_answer_{_key(state)}",
+            placeholder="worked out or guessed",
+        )
+        if answer is None:
+            st.caption("Every result stays hidden until an answer is typed.")
+        else:
+            _show_verdict(found, answer)
+    with right, st.expander("The numbers to work with", expanded=True):
+        rows = worksheet.given(read.job, state, frame.units())
+        st.table(lesson.given_table(rows), alt="The vehicle's numbers for the working")
+    return answer is not None
+
+
+def _show_verdict(found: Working, answer: float) -> None:
+    given = from_unit(answer, "deg/g", Dimension.ROLL_GRADIENT)
+    wrong = mistakes.figures(found.numbers)
+    verdict = mistakes.judge(given, found.by_hand.roll_gradient, wrong)
+    tell = st.success if verdict.outcome is Outcome.RIGHT else st.warning
+    tell(f"**{plain(lesson.verdict_words(verdict))}**")
+    hand, model, felt = st.columns(3)
+    hand.metric("By hand, deg/g", figure(found.by_hand.roll_gradient, "deg/g"))
+    model.metric("Full model, deg/g", figure(found.model.roll_gradient, "deg/g"))
+    felt.metric("Up to 0.4 g, deg/g", figure(found.model.secant_roll_gradient, "deg/g"))
+
+
+def _show_working(found: Working) -> None:
+    st.header("The working")
+    sections = worksheet.parts(found.steps)
+    tabs = st.tabs([section.title for section in sections] + ["What the hand formula misses"])
+    for tab, section in zip(tabs[:-1], sections, strict=True):
+        with tab:
+            st.html(lesson.steps_html(section.steps))
+    with tabs[-1]:
+        st.markdown(bullets(lesson.missed_words(found)))
+        table = lesson.missed_table(found)
+        st.table(table, alt="From the figure by hand to that of the full model")
+        st.caption(
+            "One after another, in this order. Each that changes less than 0.01 deg/g is left out."
+        )
+        downloads.table_button(table, "by hand and full model")
+
+
+@st.fragment  # the slider redraws this part alone
+def _show_effects(read: Scenario, state: str) -> None:
+    st.header("One effect at a time")
+    levers = {lever.words: lever for lever in effects.levers(read.job)}
+    left, right = st.columns(2, gap="large")
+    with left:
+        lever = levers[st.selectbox("What to change", list(levers), key="why_lever")]
+        curve = _curve(frame.text(), read, state=state, lever=lever)
+        now = min(range(POINTS), key=lambda n: abs(curve.values[n] - curve.now))
+        at = st.select_slider(
+            f"{lever.words}, from {lesson.amount(lever, curve.values[0], frame.units())} "
+            f"to {lesson.amount(lever, curve.values[-1], frame.units())}",
+            options=range(POINTS),
+            value=now,
+            format_func=lambda n: lesson.amount(lever, curve.values[n], frame.units()),
+            key=f"why_at_{_key(state)}_{lever.words}",
+        )
+        st.markdown(f"**{plain(lesson.effect_words(curve, now, at, frame.units()))}**")
+        st.markdown(plain(WHY[lever.effect]))
+        st.caption("Everything else stays as it is. Ring: the vehicle now. Dot: your choice.")
+    with right:
+        picture = lesson.effect_picture(curve, now, at, frame.units())
+        st.markdown(picture, unsafe_allow_html=True)
+        with st.expander("The curve in figures, and to take away"):
+            table = lesson.effect_table(curve, frame.units())
+            st.dataframe(table, hide_index=True, alt="Lean per g along this input")
+            downloads.table_button(table, "one effect")
+            downloads.picture_buttons(picture, "one effect")
+
+
+def _show_transfer(found: Working) -> None:
+    st.header("Weight transfer (lateral load transfer) at 0.4\N{NO-BREAK SPACE}g")
+    left, right = st.columns(2, gap="large")
+    rows, units = lesson.transfer_rows(found), frame.units()
+    with left:
+        if rows:
+            picture = transfer_bars(rows, units.force)
+            st.markdown(picture, unsafe_allow_html=True)
+            downloads.picture_buttons(picture, "weight transfer")
+        else:
+            st.warning("The vehicle tips below 0.4 g: there is no weight transfer to show.")
+    with right:
+        table = lesson.transfer_table(found, units)
+        st.table(table, alt="Weight transfer by axle and part, by hand and from the full model")
+        st.caption(
+            "The full model's parts also hold what the tyres' give to the side and the weight over "
+            "the leaning axle add; the hand formula leaves both out."
+        )
+        downloads.table_button(table, "weight transfer")
+
+
+def _show_sensitivity(read: Scenario, state: str, found: Working) -> None:
+    st.header("10 % more of each input")
+    changes = _sensitivity(frame.text(), read, state=state)
+    table = lesson.sensitivity_table(changes, found.model.roll_gradient, frame.units())
+    st.table(table, alt="What 10 % more of each input does to lean per g and front share")
+    downloads.table_button(table, "10 per cent more of each")
+
+
+if __name__ == "__main__":
+    show()

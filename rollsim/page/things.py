@@ -1,0 +1,146 @@
+"""What is on the vehicle, as an owner changes it: things with their weights, and a lift."""
+
+import streamlit as st
+
+from rollsim.mass import AS_USED
+from rollsim.page import carried, frame
+from rollsim.page.carried import Carried
+from rollsim.page.frame import plain
+from rollsim.reader_units import figure
+from rollsim.scenario import Scenario
+from rollsim.scenario.editing import added, changed, removed
+from rollsim.typical import ITEMS, Item, spot
+from rollsim.units import to_unit
+from rollsim.vehicle import Load
+
+HEAVIEST = 3000.0  # kg
+SMALLEST_LIFT, LARGEST_LIFT = -0.15, 0.3  # m
+_LIFTS = {"front": "Lift in front", "rear": "Lift behind"}
+
+
+def show(scenario: Scenario, found: Carried) -> None:
+    """Every thing with its weight, one more, and the lift."""
+    st.caption(
+        "Typical weights are common practice, not yours: weigh what you can. What you change here "
+        "changes every page."
+    )
+    for number, load in enumerate(scenario.job.loads):
+        if load in found.case.loads or load.parked_only:
+            _show_thing(number, load)
+    _show_new(scenario, found)
+    _show_lift(scenario)
+
+
+def _show_thing(number: int, load: Load) -> None:
+    """Its weight, and a button that takes it out."""
+    unit = frame.units().mass
+    key = f"carry:mass:{number}:{unit}"
+    st.session_state[key] = round(to_unit(load.mass, unit), 1)
+    where = (
+        "people asleep up there, only when parked"
+        if load.parked_only
+        else (carried.PLACES[load.place])
+    )
+    weighed = ", on it when it was weighed" if load.on_when_weighed else ""
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.number_input(
+            f"{plain(load.name)} ({where}{weighed}), {unit}",
+            min_value=0.0,
+            max_value=float(round(to_unit(HEAVIEST, unit))),
+            step=5.0,
+            format="%.0f",
+            key=key,
+            on_change=_weigh,
+            args=(number, key, unit),
+        )
+        if not load.on_when_weighed:
+            st.button(
+                "Take out",
+                key=f"carry:out:{number}",
+                icon=":material/delete:",
+                on_click=_take_out,
+                args=(number,),
+            )
+
+
+def _weigh(number: int, key: str, unit: str) -> None:
+    mass = st.session_state[key]
+    frame.put(changed(frame.text(), {f"load[{number}].mass": f"{mass:.6g} {unit}"}))
+
+
+def _take_out(number: int) -> None:
+    frame.put(removed(frame.text(), "load", number))
+
+
+def _show_new(scenario: Scenario, found: Carried) -> None:
+    """The list of typical things."""
+    unit = frame.units().mass
+    words = {
+        f"{item.name} · {figure(item.mass, unit)} {unit} · {item.where.value}": item
+        for item in ITEMS
+    }
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        chosen = st.selectbox("Something more", list(words), key="carry:new")
+        if st.button("Add it", icon=":material/add:", key="carry:add"):
+            _add(words[chosen], scenario, found)
+            st.rerun()
+
+
+def _add(item: Item, scenario: Scenario, found: Carried) -> None:
+    """Put it where it usually goes; its weight can be changed then."""
+    job = scenario.job
+    place = spot(
+        item.where,
+        item.middle,
+        wheelbase=job.vehicle.wheelbase,
+        roof_height=carried.roof_of(job),
+    )
+    table = {
+        "name": _new_name(item.name, [load.name for load in job.loads]),
+        "mass": f"{item.mass:g} kg",
+        "behind_front_axle": f"{place.behind_front_axle * 1e3:.0f} mm",
+        "height": f"{place.height * 1e3:.0f} mm",
+        "place": place.place.value,
+    }
+    if found.case.name != AS_USED:
+        table["cases"] = [found.case.name]
+    try:
+        frame.put(added(frame.text(), "load", table))
+    except ValueError as error:
+        st.session_state["carry:refused"] = str(error)
+
+
+def _new_name(name: str, taken: list[str]) -> str:
+    number, new = 2, name
+    while new in taken:
+        new, number = f"{name} {number}", number + 1
+    return new
+
+
+def _show_lift(scenario: Scenario) -> None:
+    unit, change = frame.units().length, scenario.job.change
+    lifts = {"front": change.suspension_lift_front, "rear": change.suspension_lift_rear}
+    with st.container(horizontal=True):
+        for axle, words in _LIFTS.items():
+            key = f"carry:lift:{axle}:{unit}"
+            st.session_state[key] = round(to_unit(lifts[axle], unit), 2)
+            st.number_input(
+                f"{words}, {unit}",
+                min_value=round(to_unit(SMALLEST_LIFT, unit), 1),
+                max_value=round(to_unit(LARGEST_LIFT, unit), 1),
+                step=5.0 if unit == "mm" else 0.25,
+                format="%.0f" if unit == "mm" else "%.2f",
+                key=key,
+                on_change=_lift,
+                args=(axle, key, unit),
+            )
+    if change.on_when_weighed and any(lifts.values()):
+        st.caption("The lift was on it when it was weighed: before means without it.")
+    if refused := st.session_state.pop("carry:refused", ""):
+        st.error(plain(refused))
+
+
+def _lift(axle: str, key: str, unit: str) -> None:
+    height = st.session_state[key]
+    value = f"{height:.6g} {unit}" if height else None
+    frame.put(changed(frame.text(), {f"change.suspension_lift_{axle}": value}))

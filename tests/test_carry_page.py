@@ -1,0 +1,407 @@
+"""The owner's page: the command's figures in plain words, and nothing that calls a ride safe."""
+
+import functools
+import math
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.cli.records import roll_record
+from rollsim.mass import mirrored
+from rollsim.page import bends, carried, handout
+from rollsim.page.carried import degrees
+from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
+from rollsim.roll import results
+from rollsim.scenario import Scenario, load, loads
+from rollsim.sizing.inverse import Outcome
+from rollsim.units import to_unit
+from rollsim.vehicle import STANDARD_GRAVITY, Place
+
+ROOT = Path(__file__).resolve().parents[1]
+FILES = sorted((ROOT / "scenarios").glob("*.toml"))
+PAGE = "rollsim/page/carry.py"
+AT = bends.lateral_acceleration(25.0, 35.0 / 3.6)
+TOURING, BEYOND = "crew-cab-touring", "beyond-a-bar"
+IMPERIAL = READER_UNITS[UnitSystem.IMPERIAL]
+WORKSHOP_WORDS = (
+    "suspension",
+    "spring",
+    "anti-roll",
+    "damper",
+    "bush",
+    "roll centre",
+    "roll gradient",
+    "roll stiffness",
+    "lean per g",
+    "load transfer",
+    "weight transfer",
+    "unsprung",
+    "secant",
+    "articulation",
+    "tip-over threshold",
+    "droop",
+    "bar",
+)
+
+
+def page(example: str = "", **query: str) -> AppTest:
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    for key, value in {"example": example, **query}.items():
+        if value:
+            app.query_params[key] = value
+    return app.switch_page(PAGE).run()
+
+
+@functools.cache
+def opened(path: Path) -> AppTest:
+    """The page of a scenario as it first comes up; only to be read."""
+    return page(path.stem)
+
+
+def unescaped(text: str) -> str:
+    return re.sub(r"\\(?=[\W_])", "", text)
+
+
+def words(app: AppTest) -> str:
+    """All text of the page under its title, as a reader sees it."""
+    found = [e.value for e in (*app.header, *app.markdown, *app.caption, *app.info, *app.warning)]
+    found += [e.value for e in app.error]
+    inputs = (
+        *app.number_input,
+        *app.slider,
+        *app.button,
+        *app.selectbox,
+        *app.radio,
+        *app.expander,
+    )
+    found += [e.label for e in inputs if e.label != "Vehicle and its load"]
+    for table in app.table:
+        found += [*map(str, table.value.columns), *map(str, table.value.to_numpy().ravel())]
+    for select in app.selectbox:
+        if select.label != "Vehicle and its load":
+            found += select.options
+    return unescaped("\n".join(found))
+
+
+def text_of(app: AppTest) -> str:
+    return app.session_state["frame:text"]
+
+
+def shown(path: Path) -> carried.Carried:
+    """What the page shows of a scenario at first: the load that weighs most up high."""
+    scenario = load(path)
+    cases = [r.name for r in results(scenario.job, ())[2:]]
+    chosen = opened(path).radio(key="load").value if len(cases) > 1 else cases[0]
+    name = next(case for case in cases if case in (chosen, chosen.replace(" ", "_")))
+    return carried.carried(scenario, name, AT)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_scenario_shows_the_figures_of_the_command(path):
+    app = opened(path)
+    assert not app.exception
+    scenario, case = load(path), shown(path).case.name
+    job = scenario.job
+    record = roll_record(scenario, results(job, (AT,)))["states"]
+    if results(job, (), only=(case,))[0].static_lean < 0.0:  # the harder bend goes right
+        record = roll_record(scenario, results(mirrored(job), (AT,)))["states"]
+    before, now = record["unladen"], record[case]
+    leans = [f"{state['curve'][0]['roll_angle_deg']:.1f}°" for state in (before, now)]
+    head = unescaped(app.info[0].value)
+    assert f"The same bend: {leans[0]} before, {leans[1]} now." in head
+    lifts = [
+        min(
+            state[key]
+            for key in ("inner_front_lift_g", "inner_rear_lift_g", "tip_over_threshold_g")
+            if state[key] is not None
+        )
+        for state in (before, now)
+    ]
+    assert f"at {lifts[0]:.2f} g before and at {lifts[1]:.2f} g now" in head
+    used = [AT / STANDARD_GRAVITY / lift for lift in lifts]
+    assert f"takes {100 * used[0]:.0f} % of the way there before and {100 * used[1]:.0f} %" in head
+    table = app.table[0].value
+    last = f"{now['curve'][0]['roll_angle_deg']:.2f}°"
+    assert list(table[carried.SHARE_HEADS[2]])[-2:] == [last, last]
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_ratings_come_first_and_over_is_said(path):
+    app, found = opened(path), shown(path)
+    record = roll_record(load(path), results(load(path).job, (0.0,)))["states"][found.case.name]
+    over = [rating for rating in record["ratings"] if rating["over"]]
+    errors = unescaped("\n".join(e.value for e in app.error))
+    assert bool(over) == ("TOO HEAVY FOR ITS PAPERS" in errors)
+    for rating in over:
+        assert (
+            f"{carried.RATINGS[rating['name']]}: {rating['load_kg']:.0f} kg, the papers allow "
+            f"{rating['limit_kg']:.0f} kg"
+        ) in errors
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_plain_words_and_nothing_called_safe(path):
+    text = words(opened(path))
+    own = {item.name for item in load(path).job.loads}
+    for name in own:  # what a user calls a thing is the user's
+        text = text.replace(name, "")
+    text = text.replace("tow bar", "")
+    for word in WORKSHOP_WORDS:
+        assert not re.search(rf"\b{word}s?\b", text, re.IGNORECASE), word
+    for caution in (UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES):
+        assert caution in text
+    rest = text.replace(UP_HIGH, "")
+    assert not re.search(r"\bsafe|\bOK\b|\bokay\b|\bfine\b|no problem", rest, re.IGNORECASE)
+
+
+def test_the_test_of_words_sees_the_page():
+    text = words(opened(FILES[0]))
+    for word in ("Lift in front", "Add it", "on the roof", "Weigh it", "papers", "Body type"):
+        assert word in text
+
+
+def test_something_more_is_put_on_and_taken_out():
+    app = page(TOURING)
+    before = text_of(app)
+    tent = next(o for o in app.selectbox(key="carry:new").options if o.startswith("roof box"))
+    app.selectbox(key="carry:new").select(tent).run()
+    app.button(key="carry:add").click().run()
+    assert not app.exception
+    job = loads(text_of(app), "x.toml").job
+    assert len(job.loads) == len(loads(before, "x.toml").job.loads) + 1
+    box = job.loads[-1]
+    assert (box.place, box.cases) == (Place.ROOF, ("touring",))
+    heights = [x.height for x in job.loads[:-1] if x.place is Place.ROOF]
+    assert abs(box.height - max(heights)) < 0.3
+    number = len(job.loads) - 1
+    key = f"carry:mass:{number}:kg"
+    assert app.number_input(key=key).value == round(box.mass)
+    app.number_input(key=key).set_value(90.0).run()
+    assert loads(text_of(app), "x.toml").job.loads[-1].mass == 90.0
+    assert "roof, on the road" in unescaped(app.error[0].value)
+    app.button(key=f"carry:out:{number}").click().run()
+    assert loads(text_of(app), "x.toml").job == loads(before, "x.toml").job
+    assert not app.error
+
+
+def test_two_of_a_kind_get_two_names():
+    app = page("low-car")
+    for _ in range(2):
+        app.button(key="carry:add").click().run()
+    names = [item.name for item in loads(text_of(app), "x.toml").job.loads]
+    assert len(set(names)) == len(names) == 3
+    assert not app.exception
+
+
+def test_a_lift_changes_the_bend_and_its_share():
+    app = page("wagon-roof-load")
+    assert "the lift" not in list(app.table[0].value[carried.SHARE_HEADS[0]])
+    for axle in ("front", "rear"):
+        app.number_input(key=f"carry:lift:{axle}:mm").set_value(40.0).run()
+    job = loads(text_of(app), "x.toml").job
+    assert job.change.suspension_lift_front == job.change.suspension_lift_rear == 0.04
+    found = carried.carried(Scenario("", "", job, None), "as_used", AT)
+    assert carried.headline(found) in unescaped(app.info[0].value)
+    assert "the lift" in list(app.table[0].value[carried.SHARE_HEADS[0]])
+    for axle in ("front", "rear"):
+        app.number_input(key=f"carry:lift:{axle}:mm").set_value(0.0).run()
+    assert loads(text_of(app), "x.toml").job.change.suspension_lift_front == 0.0
+
+
+def test_the_bend_follows_the_sliders_and_the_link():
+    app = page(TOURING, radius_m="50", speed_kmh="60")
+    lateral = bends.lateral_acceleration(50.0, 60.0 / 3.6)
+    found = carried.carried(load(ROOT / f"scenarios/{TOURING}.toml"), "touring", lateral)
+    assert carried.headline(found) in unescaped(app.info[0].value)
+    app.slider(key="speed_kmh").set_value(40).run()
+    lateral = bends.lateral_acceleration(50.0, 40.0 / 3.6)
+    found = carried.carried(load(ROOT / f"scenarios/{TOURING}.toml"), "touring", lateral)
+    assert carried.headline(found) in unescaped(app.info[0].value)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_pictures_say_what_the_page_says(path):
+    app, found = opened(path), shown(path)
+    drawn = [e.value for e in app.markdown if "<svg" in e.value]
+    bars, bend, water = drawn
+    for check in found.now.ratings:
+        assert f"{carried.RATINGS[check.name]}: {check.load:.0f} of {check.limit:.0f} kg" in bars
+        assert ("OVER" in bars) == any(c.over for c in found.now.ratings)
+    leans = f"{degrees(found.lean_before)} before, {degrees(found.lean_now)} now"
+    side = "right" if found.to_the_right else "left"
+    assert f"A {side} bend of radius 25 m at 35 km/h: lean {leans}" in bend
+    assert f"now {to_unit(found.lean_now, 'deg'):.2f} deg" in water
+
+
+def test_a_lift_that_holds_the_body_is_no_help():
+    for path in FILES:
+        found = shown(path)
+        steps = {s.name: s.value for s in carried.share_steps(found)}
+        said = carried.lift_words(found)
+        assert bool(said) == (steps.get("the lift", 0.0) < 0.0)
+        assert (said in words(opened(path))) or not said
+    beyond = shown(ROOT / f"scenarios/{BEYOND}.toml")
+    assert carried.lift_words(beyond).startswith("The lift takes no lean away")
+
+
+def test_a_bend_it_does_not_get_round():
+    app = page(BEYOND, radius_m="10", speed_kmh="40")
+    assert not app.exception
+    assert "it tips over as it is loaded now" in unescaped(app.info[0].value)
+    app.slider(key="speed_kmh").set_value(100).run()
+    assert not app.exception
+    assert "Unladen it tips in this bend" in words(app)
+
+
+def test_the_other_load_of_two():
+    app = page(TOURING)
+    assert app.radio(key="load").value == "touring"
+    app.radio(key="load").set_value("work week").run()
+    found = carried.carried(load(ROOT / f"scenarios/{TOURING}.toml"), "work week", AT)
+    assert carried.headline(found) in unescaped(app.info[0].value)
+
+
+def test_imperial_figures():
+    app = page(TOURING, units="imperial")
+    assert not app.exception
+    text = words(app)
+    assert " kg" not in text.replace("canopy", "")
+    assert app.slider(key="speed_mph").label == "Speed, mph"
+    item = load(ROOT / f"scenarios/{TOURING}.toml").job.loads
+    numbers = {w.key: w.value for w in app.number_input if w.key.startswith("carry:mass")}
+    for key, value in numbers.items():
+        mass = item[int(key.split(":")[2])].mass
+        assert value == pytest.approx(to_unit(mass, "lb"), abs=0.06)
+    lift = app.number_input(key="carry:lift:front:in")
+    lift.set_value(2.0).run()
+    change = loads(text_of(app), "x.toml").job.change
+    assert change.suspension_lift_front == pytest.approx(0.0508)
+
+
+@pytest.mark.parametrize("more", [0.1, 0.25, 1.0])
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_the_roof_load_named_gives_the_lean_chosen(path, more):
+    found = shown(path)
+    limit = carried.roof_limit(found, more)
+    said = carried.roof_words(found, limit, METRIC)
+    if limit.answer.outcome is Outcome.ALL:
+        assert said.startswith(f"The lean chosen, {degrees(limit.lean)}")
+        assert "500" not in said
+        return
+    if limit.answer.outcome is not Outcome.FOUND:
+        assert math.isnan(limit.answer.amount)
+        assert said.startswith(f"No roof load keeps it within {degrees(limit.lean)}")
+        return
+    assert said.startswith(f"At most {limit.answer.amount:.0f} kg on the roof")
+    roof = [x for x in found.case.loads if x.place is Place.ROOF]
+    if not roof:
+        return
+    whole = sum(x.mass for x in roof)
+    job = loads_with(found, {x.name: x.mass * limit.answer.amount / whole for x in roof})
+    leans = [
+        results(job, (0.0, AT), only=(found.case.name,), mirrored=side)[0].curve
+        for side in (False, True)
+    ]
+    turned = [points[1].roll_angle - points[0].roll_angle for points in leans]
+    assert sum(turned) / 2.0 == pytest.approx(limit.lean, rel=1e-5)
+
+
+def loads_with(found: carried.Carried, masses: dict[str, float]):
+    """The job with other masses of some things in the case shown."""
+    job = found.scenario.job
+    weighed = [replace(x, cases=()) for x in job.loads if x.on_when_weighed]
+    now = [
+        replace(
+            x,
+            mass=masses.get(x.name, x.mass),
+            on_when_weighed=False,
+            cases=(found.case.name,),
+        )
+        for x in found.case.loads
+    ]
+    return replace(job, loads=(*weighed, *now))
+
+
+def test_the_papers_count_where_they_allow_less():
+    found = shown(ROOT / "scenarios" / "low-car.toml")
+    limit = carried.roof_limit(found, 0.3)
+    assert limit.answer.amount > 75.0
+    said = carried.roof_words(found, limit, METRIC)
+    assert said.endswith("The papers allow only 75 kg on the roof: that counts.")
+
+
+def test_an_empty_roof_asks_for_a_load_above_the_roof():
+    found = carried.carried(load(ROOT / f"scenarios/{TOURING}.toml"), "work week", AT)
+    (item,) = carried.on_the_roof(found)
+    assert item.mass == 0.0
+    assert 1.8 < item.height < 2.3
+    assert "0 kg is there now" in carried.roof_words(found, carried.roof_limit(found, 0.5), METRIC)
+
+
+def test_the_page_to_print_holds_all_and_runs_nothing():
+    text = (ROOT / f"scenarios/{BEYOND}.toml").read_text("utf-8")
+    name = "tent and boat on the camper's roof"
+    assert name in text
+    text = text.replace(name, "<script>alert(1)</script>")
+    found = carried.carried(loads(text, "x.toml"), "as_used", AT)
+    html = handout.page(found, "a steady bend", METRIC, text=text)
+    assert "<script" not in html
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in html
+    for line in (*handout.MEASURE, *handout.FITTER, UP_HIGH, STEADY_BEND, LAW):
+        assert line in html
+    assert "OVER:" in html
+    assert carried.headline(found) in html
+    assert "roof, on the road: 140 of 80 kg, 60 kg OVER" in html
+    for row in carried.share_rows(found):
+        assert "".join(f"<td>{cell}</td>" for cell in row) in html
+
+
+def test_the_link_opens_the_same_load():
+    app = page("wagon-roof-load")
+    app.number_input(key="carry:mass:0:kg").set_value(110.0).run()
+    packed = app.query_params["scenario"]
+    again = page("", scenario=packed[0] if isinstance(packed, list) else packed)
+    assert text_of(again) == text_of(app)
+    assert again.info[0].value == app.info[0].value
+    assert any("scenario=" in code.value for code in app.code)
+
+
+@pytest.mark.parametrize("kind", ["crew-cab truck", "wagon", "van", "car"])
+def test_an_own_vehicle_from_its_papers(kind):
+    app = page()
+    app.selectbox(key="own:class").select(kind).run()
+    for name, value in (("gross_vehicle_mass", 2800.0), ("roof_load", 80.0)):
+        app.number_input(key=f"own:{name}:kg").set_value(value)
+    app.button(key="own:start").click().run()
+    assert not app.exception
+    job = loads(text_of(app), "x.toml").job
+    assert job.vehicle.vehicle_class.value == kind
+    assert (job.ratings.gross_vehicle_mass, job.ratings.roof_load) == (2800.0, 80.0)
+    assert job.ratings.front_axle is None
+    assert job.loads == ()
+    app.button(key="carry:add").click().run()
+    assert not app.exception
+    assert len(loads(text_of(app), "x.toml").job.loads) == 1
+
+
+def test_a_scenario_with_errors_says_so_and_keeps_it():
+    app = page(TOURING)
+    wrong = text_of(app).replace('"1560 mm"', '"156 mm"', 1)
+    app.session_state["frame:text"] = wrong
+    app.run()
+    assert not app.exception
+    assert "front.track" in unescaped(app.error[0].value)
+    assert text_of(app) == wrong
+
+
+def test_a_bend_is_speed_squared_over_radius():
+    assert bends.lateral_acceleration(20.0, 10.0) == 5.0
+    assert bends.speed_in_bend(20.0, 5.0) == 10.0
+    metric, imperial = bends.road_units(METRIC), bends.road_units(IMPERIAL)
+    assert 36.0 / metric.per_metre_a_second == pytest.approx(10.0)
+    assert 60.0 / imperial.per_metre_a_second == pytest.approx(26.8224)  # 60 mph, exact
+    assert 100.0 / imperial.per_metre == pytest.approx(30.48)

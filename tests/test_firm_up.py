@@ -1,0 +1,53 @@
+"""How sure the lean is, on the page: the figures of the samples, the inputs in order."""
+
+import re
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from rollsim.page.bars import default_rank
+from rollsim.reader_units import figure
+from rollsim.scenario import load
+from rollsim.scenario.editing import packed
+from rollsim.sizing import size
+from rollsim.sizing.choice import fitted
+from rollsim.tolerance import band, influences, lean_samples
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+def opened(**query: str) -> AppTest:
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=90)
+    for key, one in {"sure": "true", **query}.items():
+        app.query_params[key] = one
+    return app.run()
+
+
+@pytest.mark.parametrize("name", ["crew-cab-touring", "high-roof-van"])
+def test_the_band_and_the_inputs_are_those_of_the_samples(name):
+    scenario = load(ROOT / "scenarios" / f"{name}.toml")
+    app = opened(example=name)
+    assert not app.exception
+    said = "\n".join(m.value for m in app.markdown).replace("\\", "")
+    sizing = size(scenario.job, scenario.rear_bar)
+    bar = fitted(sizing.candidates[default_rank(sizing)], scenario.rear_bar)
+    case = sizing.case
+    known = scenario.tolerances
+    found = band(lean_samples(scenario.job, known, case, bar=bar))
+    low, high = figure(found.low, "deg/g"), figure(found.high, "deg/g")
+    assert f"leans {low} to {high} deg/g at 0.4 g" in said
+    first = influences(scenario.job, known, case, bar=bar)[0]
+    table = next(t.value for t in app.table if "share of the spread" in t.value.columns)
+    assert table["input"].iloc[0] == first.key.replace("_", " ").replace(".", ", ")
+    assert table["share of the spread"].iloc[0] == f"{first.share:.0%}"
+    assert all(table["how to measure it"])
+
+
+def test_without_tolerances_it_asks_for_them():
+    text = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
+    plain = re.sub(r" ± [^\"]+", "", text)
+    assert "±" not in plain
+    app = opened(scenario=packed(plain))
+    assert not app.exception
+    assert any("No input has a tolerance" in caption.value for caption in app.caption)

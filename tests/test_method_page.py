@@ -1,0 +1,32 @@
+"""The page on method and limits: every caution stands there, and the documents it shows exist."""
+
+import re
+from pathlib import Path
+
+from streamlit.testing.v1 import AppTest
+
+from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+def opened() -> AppTest:
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
+    return app.switch_page("rollsim/page/method.py").run()
+
+
+def test_every_caution_is_said():
+    app = opened()
+    assert not app.exception
+    said = re.sub(r"\\(?=\W)", "", "\n".join(warning.value for warning in app.warning))
+    for caution in (*ROLL_CAUTIONS, *BAR_CAUTIONS):
+        assert said.count(caution) == 1
+
+
+def test_the_documents_are_shown_without_links_that_lead_nowhere():
+    app = opened()
+    shown = "\n".join(element.value for element in app.markdown)
+    for name in ("method.md", "nomenclature.md", "references.md"):
+        heading = re.search(r"^## .+$", (ROOT / "docs" / name).read_text("utf-8"), re.MULTILINE)
+        assert heading is None or heading[0] in shown
+    assert not re.search(r"\]\([a-z#-]+", shown)

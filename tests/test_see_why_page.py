@@ -1,0 +1,197 @@
+"""The page See why over every scenario: hidden until answered, then the figures of the command."""
+
+import math
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.page import lesson
+from rollsim.reader_units import figure
+from rollsim.roll import results
+from rollsim.scenario import load
+from rollsim.teaching import class_code
+from rollsim.teaching.board import Part, Step
+from rollsim.teaching.hand import numbers_of
+from rollsim.teaching.mistakes import Mistake, figures
+from rollsim.vehicle import STANDARD_GRAVITY
+
+ROOT = Path(__file__).resolve().parents[1]
+FILES = sorted((ROOT / "scenarios").glob("*.toml"))
+ANSWER = "Your answer first: lean per g (roll gradient), deg/g"
+GUESS = "Your prediction first: lean towards the mass, deg"
+HEADERS = {"The working", "One effect at a time", "10 % more of each input"}
+
+
+def opened(stem: str = "crew-cab-touring", **query: str) -> AppTest:
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    for key, value in {"example": stem, **query}.items():
+        app.query_params[key] = value
+    app.run()
+    return app.switch_page("rollsim/page/see_why.py").run()
+
+
+def field(app: AppTest, label: str):
+    return next(f for f in [*app.number_input, *app.text_input] if f.label == label)
+
+
+def answered(app: AppTest, value: float) -> AppTest:
+    field(app, ANSWER).set_value(value)
+    return app.run()
+
+
+@cache
+def job(path: Path):
+    return load(path).job
+
+
+def words(app: AppTest) -> str:
+    found = [*app.markdown, *app.caption, *app.info, *app.warning, *app.error, *app.success]
+    return re.sub(r"\\(?=[\W_])", "", "\n".join(element.value for element in found))
+
+
+def headers(app: AppTest) -> set[str]:
+    return {header.value for header in app.header}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_nothing_is_given_away_before_an_answer(path):
+    app = opened(path.stem)
+    assert not app.exception
+    assert not app.metric
+    assert not headers(app) & HEADERS
+    result = results(job(path))[-1]
+    shown = figure(result.roll_gradient, "deg/g")
+    assert shown not in words(app)
+    assert "Full model" not in words(app)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_an_answer_brings_the_figures_of_the_command(path):
+    app = answered(opened(path.stem), 5.0)
+    assert not app.exception
+    assert headers(app) >= HEADERS
+    result = results(job(path))[-1]
+    shown = {metric.label: metric.value for metric in app.metric}
+    assert shown["Full model, deg/g"] == figure(result.roll_gradient, "deg/g")
+    secant = figure(result.secant_roll_gradient, "deg/g")
+    assert shown["Up to 0.4 g, deg/g"] == secant
+    tables = [table.value for table in app.table]
+    missed = next(t for t in tables if "full model" in t.index)
+    assert missed.loc["full model", "straight ahead, deg/g"] == shown["Full model, deg/g"]
+    transfer = next(t for t in tables if "full model, N" in t.columns)
+    front = transfer.loc["front: in all (lateral load transfer)", "full model, N"]
+    assert front == figure(result.load_transfer[0].total, "N")
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_every_loading_in_both_units(path):
+    app = opened(path.stem)
+    app.radio(key="units").set_value("imperial").run()
+    loading = next(r for r in app.radio if r.label == "Loading")
+    for option in loading.options:
+        next(r for r in app.radio if r.label == "Loading").set_value(option)
+        answered(app.run(), 6.0)
+        assert not app.exception
+        assert any("full model, lbf" in table.value.columns for table in app.table)
+
+
+def test_the_same_vehicle_keeps_its_question_and_another_asks_again():
+    app = answered(opened(), 5.0)
+    assert app.metric
+    next(r for r in app.radio if r.label == "Loading").set_value("unladen")
+    assert not app.run().metric
+
+
+@pytest.mark.parametrize("mistake", [Mistake.TRACK_FOR_SPRING_BASE, Mistake.GRAVITY_LEFT_OUT])
+def test_a_usual_slip_is_named(mistake):
+    path = ROOT / "scenarios" / "crew-cab-touring.toml"
+    wrong = figures(numbers_of(job(path), "touring"))[mistake]
+    app = answered(opened(), round(math.degrees(wrong) * STANDARD_GRAVITY, 2))
+    told = words(app)
+    assert mistake.value in told
+    assert "Right." not in told
+
+
+def test_the_right_answer_is_right():
+    app = answered(opened(), 7.5)
+    assert any("Right." in element.value for element in app.success)
+
+
+def test_every_effect_can_be_moved():
+    app = answered(opened(), 5.0)
+    box = next(s for s in app.selectbox if s.label == "What to change")
+    for name in box.options:
+        next(s for s in app.selectbox if s.label == "What to change").set_value(name)
+        app.run()
+        slider = app.select_slider[0]
+        before = words(app)
+        slider.set_value(slider.options.index(slider.options[-1])).run()
+        assert not app.exception
+        assert words(app) != before
+        assert f"{name} " in words(app)
+
+
+def test_the_class_gets_sheets_and_only_the_trainer_the_key():
+    word = "leaf springs squeak"
+    code = class_code.issue("autumn", word)
+    app = opened(**{"class": code})
+    assert not app.exception
+    labels = {button.label for button in app.download_button}
+    assert "Worksheets to print" in labels
+    assert "The key to these sheets" not in labels
+    field(app, "Passphrase of this class").set_value("another phrase").run()
+    assert "The key to these sheets" not in {button.label for button in app.download_button}
+    assert "not the passphrase" in words(app)
+    field(app, "Passphrase of this class").set_value(word).run()
+    assert "The key to these sheets" in {button.label for button in app.download_button}
+    assert word not in str(app.query_params)
+
+
+def test_a_code_is_made_and_a_short_passphrase_refused():
+    app = opened()
+    field(app, "Name of the class").set_value("Autumn")
+    field(app, "Passphrase for the key").set_value("short")
+    app.button[0].click().run()
+    assert "give at least 8" in words(app)
+    field(app, "Passphrase for the key").set_value("leaf springs squeak")
+    app.button[0].click().run()
+    assert app.code[0].value == class_code.issue("Autumn", "leaf springs squeak")
+
+
+def test_a_wrong_code_is_told():
+    app = opened(**{"class": "autumn"})
+    assert not app.exception
+    assert "That is no class code" in words(app)
+
+
+def test_the_bay_shows_its_prediction_after_one_is_made_and_compares():
+    app = opened()
+    assert "Full model:" not in words(app)
+    field(app, GUESS).set_value(0.5).run()
+    assert "Full model:" in words(app)
+    for side, value in (("left", 0.3), ("right", 0.3)):
+        field(app, f"Measured, mass on the {side}, deg").set_value(value)
+    app.run()
+    assert not app.exception
+    assert "Measured:" in words(app)
+    field(app, "Measured, mass on the left, deg").set_value(-0.5).run()
+    assert "give the change towards the mass as positive" in words(app)
+
+
+def test_the_cautions_stand_on_the_page():
+    shown = words(opened())
+    for caution in (UP_HIGH, STEADY_BEND, LAW):
+        assert caution in shown
+
+
+def test_text_of_a_step_is_no_markup():
+    step = Step(
+        Part.MASS, "<script>x</script>", "b", "c < d", numbers="", result="", unit="", value=0.0
+    )
+    shown = lesson.steps_html((step,))
+    assert "<script" not in shown
+    assert "c &lt; d" in shown

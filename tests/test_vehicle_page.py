@@ -1,0 +1,169 @@
+"""The page Vehicle: every input of every example, errors beside their field, files in and out."""
+
+import re
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from rollsim.page import fields
+from rollsim.scenario import ScenarioError, loads
+from rollsim.scenario.editing import packed, value
+from rollsim.scenario.inputs import Kind
+
+ROOT = Path(__file__).resolve().parents[1]
+FILES = sorted((ROOT / "scenarios").glob("*.toml"))
+TOURING = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
+PAGE = "rollsim/page/vehicle.py"
+
+
+def opened(text: str = TOURING, part: str = "On the scales") -> AppTest:
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    app.query_params["scenario"] = packed(text)
+    app.run()
+    app.switch_page(PAGE).run()
+    parts = [radio for radio in app.radio if radio.key == "group"]
+    return parts[0].set_value(part).run() if parts else app
+
+
+def field(app: AppTest, key: str):
+    wanted = fields.widget_key(key)
+    every = [*app.text_input, *app.selectbox, *app.toggle]
+    return next(one for one in every if one.key == wanted)
+
+
+def told(app: AppTest) -> str:
+    said = "\n".join(e.value for e in (*app.error, *app.warning))
+    return re.sub(r"\\(?=[\W_])", "", said)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_input_of_every_example_is_shown(path):
+    text = path.read_text("utf-8")
+    app = opened(text)
+    for part, words in fields.GROUPS.items():
+        app.radio(key="group").set_value(words).run()
+        assert not app.exception
+        assert not app.error
+        found = [one for one in fields.all_inputs(text) if fields._group(one.key) == part]
+        assert found
+        for one in found:
+            assert field(app, one.key).value == fields.shown(one, value(text, one.key)), one.key
+
+
+def test_a_wrong_value_stays_and_its_error_stands_beside_it():
+    app = opened(part="Front axle")
+    field(app, "front.track").set_value("16 m").run()
+    assert not app.exception
+    assert field(app, "front.track").value == "16 m"
+    assert 'found "16 m" (read as 16000 mm)' in told(app)
+    assert "To mend: Front axle (1)" in told(app)
+    app.radio(key="group").set_value("Rear axle").run()
+    app.radio(key="group").set_value("Front axle").run()
+    assert field(app, "front.track").value == "16 m"
+    field(app, "front.track").set_value("1580 mm").run()
+    assert not app.error
+    assert field(app, "front.track").value == "1580 mm"
+
+
+def test_what_is_emptied_is_asked_for():
+    app = opened(part="Rear axle")
+    field(app, "rear.unsprung_mass").set_value("").run()
+    assert "missing" in told(app)
+    assert field(app, "rear.unsprung_mass").label.endswith("needed")
+
+
+def test_lists_numbers_and_flags_are_typed_as_they_are():
+    app = opened(part="Bar to be sized")
+    field(app, "rear_bar.arm_holes").set_value("250 mm, 280 mm").run()
+    field(app, "rear_bar.sections").set_value("22 mm solid").run()
+    assert not app.error
+    app.radio(key="group").set_value("Limits").run()
+    field(app, "limits.safety_factor").set_value("1.5").run()
+    app.radio(key="group").set_value("Lift and changes").run()
+    field(app, "change.on_when_weighed").set_value(True).run()
+    assert not app.error
+    text = app.session_state["frame:text"]
+    assert value(text, "rear_bar.arm_holes") == ["250 mm", "280 mm"]
+    assert value(text, "rear_bar.sections") == ["22 mm solid"]
+    assert value(text, "limits.safety_factor") == 1.5
+    assert value(text, "change.on_when_weighed") is True
+    assert loads(text, "x.toml").job.limits.safety_factor == 1.5
+
+
+def test_load_items_come_and_go():
+    app = opened(part="Load items")
+    before = fields.number_of_loads(TOURING)
+    app.button(key="vehicle:add").click().run()
+    assert fields.number_of_loads(app.session_state["frame:text"]) == before + 1
+    field(app, f"load[{before}].mass").set_value("85 g").run()
+    assert 'found "85 g"' in told(app)
+    app.button(key=f"vehicle:out:{before}").click().run()
+    assert not app.error
+    assert fields.number_of_loads(app.session_state["frame:text"]) == before
+
+
+def test_every_error_of_a_scenario_is_on_the_page():
+    text = TOURING.replace('"3085 mm"', '"3 mm"').replace("[ratings]", "[ratings]\nroof = 5")
+    text = text.replace('place = "roof"', 'place = "bonnet"')
+    with pytest.raises(ScenarioError) as wrong:
+        loads(text, "from-the-link.toml")
+    app = opened(text)
+    seen = ""
+    for words in fields.GROUPS.values():
+        app.radio(key="group").set_value(words).run()
+        seen += told(app)
+    for line in wrong.value.errors:
+        assert line.split(": ", 2)[2] in seen, line
+
+
+def test_what_is_no_toml_is_mended_as_text():
+    app = opened("title = ")
+    assert not app.exception
+    assert "not readable as TOML" in told(app)
+    assert app.text_area(key="vehicle:text").value == "title = "
+    app.text_area(key="vehicle:text").set_value(TOURING).run()
+    assert not app.error
+    assert app.session_state["frame:text"] == TOURING
+
+
+def test_a_file_is_opened_and_saved_as_it_is():
+    app = opened()
+    other = (ROOT / "scenarios" / "low-car.toml").read_bytes()
+    app.file_uploader(key="vehicle:file").upload("own.toml", other, "application/toml").run()
+    assert not app.exception
+    assert app.session_state["frame:text"].encode() == other
+    assert app.session_state["frame:name"] == "own.toml"
+    assert app.get("download_button")[0].proto.label == "Save this scenario"
+
+
+@pytest.mark.parametrize(
+    ("data", "why"),
+    [
+        (b"\xff\xfe\x00", "is not UTF-8 text"),
+        (b"title = ", "not readable as TOML"),
+        (TOURING.replace('"3085 mm"', '"3 mm"').replace("1560", "16").encode(), "wheelbase"),
+    ],
+    ids=["bytes", "no TOML", "values"],
+)
+def test_a_bad_file_is_refused_and_nothing_is_lost(data, why):
+    app = opened()
+    app.file_uploader(key="vehicle:file").upload("bad.toml", data, "application/toml").run()
+    assert not app.exception
+    assert why in told(app)
+    assert "bad.toml was not taken" in told(app)
+    assert app.session_state["frame:text"] == TOURING
+    if why == "wheelbase":
+        assert "front.track" in told(app)
+
+
+def test_each_input_says_how_to_measure_it():
+    for one in fields.all_inputs(TOURING):
+        assert one.measure[1:] in fields.how(one)
+        assert one.allowed in fields.how(one)
+        if one.kind in (Kind.QUANTITY, Kind.NUMBER) and value(TOURING, one.key) is not None:
+            assert fields.label(one, value(TOURING, one.key)).split(" · ")[1] in (
+                "measured",
+                "given",
+                "class default",
+            )
