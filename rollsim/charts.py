@@ -84,7 +84,6 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     >>> len(lean_chart([LeanCurve("unladen", (0.0, 0.4), (0.0, 2.3), 1.04)]).layer)
     3
     """
-    text, grid, background = _DARK if dark else _LIGHT
     names = [_words(curve) for curve in curves]
     numbers = [n % len(_DASHES) for n in range(len(names))]
     colours = [(_ON_DARK if dark else _ON_LIGHT)[n] for n in numbers]
@@ -121,9 +120,14 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
         .encode(x, y, colour, shape, tooltip=tooltip)
         for frame, offset in ((tips, -6), (lifts, 0))
     ]
+    return _styled(alt.layer(drawn, *marks), dark=dark)
+
+
+def _styled(chart: alt.LayerChart, *, dark: bool) -> alt.LayerChart:
+    """In the colours of the page, text large enough to read."""
+    text, grid, background = _DARK if dark else _LIGHT
     return (
-        alt.layer(drawn, *marks)
-        .properties(height=_HEIGHT, background=background)
+        chart.properties(height=_HEIGHT, background=background)
         .configure_axis(
             labelColor=text,
             titleColor=text,

@@ -72,6 +72,82 @@ def test_items_come_and_go():
     assert value(text, "load[99].mass") is None
 
 
+DOTTED = """front.track = "1560 mm"
+front.spring.rate = "36 N/mm"
+title = "t"
+[vehicle]
+name = "v"
+"""
+BOX = {"name": "box", "mass": "20 kg"}
+
+
+def test_a_change_that_would_move_other_values_is_refused():
+    with pytest.raises(ValueError, match=r"front\.tyre\.vertical_rate: the file is laid out"):
+        changed(DOTTED, {"front.tyre.vertical_rate": "240 N/mm"})
+    assert value(changed(DOTTED, {"front.track": "1500 mm"}), "front.track") == "1500 mm"
+    nested = '[[load]]\nname = "a"\nodd = [\n [1],\n]\n[vehicle]\nname = "v"\n'
+    with pytest.raises(ValueError, match="load: the file is laid out unusually"):
+        added(nested, "load", BOX)
+    quoted = 'title = """\n[[load]]\n"""\n[[load]]\nname = "a"\n'
+    with pytest.raises(ValueError, match="load: the file is laid out unusually"):
+        added(quoted, "load", BOX)
+
+
+@pytest.mark.parametrize("name", ["crew-cab-touring", "independent-rear-with-bar"])
+def test_every_input_goes_in_and_comes_out_alone(name):
+    text = (ROOT / "scenarios" / f"{name}.toml").read_text("utf-8")
+    for one in (one for one in inputs() if "[]" not in one.key):
+        if isinstance(_at(tomllib.loads(text), one.key), dict):
+            continue
+        before = value(text, one.key)
+        if before is None:
+            put = changed(text, {one.key: "7 mm"})
+            assert _at(tomllib.loads(put), one.key) == "7 mm"
+            continue
+        out = changed(text, {one.key: None})
+        assert _at(tomllib.loads(out), one.key) is None
+        assert tomllib.loads(changed(out, {one.key: before})) == tomllib.loads(text), one.key
+
+
+def _at(data: object, key: str) -> object:
+    for step in key.split("."):
+        data = data.get(step) if isinstance(data, dict) else None
+    return data
+
+
+def test_a_list_on_one_line_grows_and_shrinks():
+    text = 'load = [{name = "a"}, {name = "b"}]  # carried\ntitle = "t"\n'
+    more = added(text, "load", BOX)
+    assert tomllib.loads(more)["load"] == [{"name": "a"}, {"name": "b"}, BOX]
+    assert "# carried" in more
+    assert tomllib.loads(removed(more, "load", 0))["load"] == [{"name": "b"}, BOX]
+
+
+def test_a_steel_is_added_to_the_bar():
+    stock = {"material": "51CrV4 quenched and tempered", "sections": ["22 mm solid"]}
+    text = added(TOURING, "rear_bar.stock", stock)
+    text = added(text, "rear_bar.stock", stock | {"sections": "round bars 18-40 mm"})
+    assert [one["sections"] for one in tomllib.loads(text)["rear_bar"]["stock"]] == [
+        ["22 mm solid"],
+        "round bars 18-40 mm",
+    ]
+    text = removed(removed(text, "rear_bar.stock", 0), "rear_bar.stock", 0)
+    assert tomllib.loads(text) == tomllib.loads(TOURING)
+
+
+def test_taking_an_item_out_leaves_the_comment_above_the_next_table():
+    text = '[[load]]\nname = "a"  # its own\n\n# what is changed\n[change]\n'
+    assert removed(text, "load", 0) == "\n# what is changed\n[change]\n"
+
+
+def test_line_ends_stay_as_they_are():
+    text = TOURING.replace("\n", "\r\n")
+    assert "\n" not in added(text, "load", BOX).replace("\r\n", "")
+    less = removed(text, "load", 0)
+    assert less.replace("\r\n", "\n") == removed(TOURING, "load", 0)
+    assert changed(text, {"front.track": "1500 mm"}).count("\r\n") == text.count("\r\n")
+
+
 def test_comments_stay():
     lines = [line for line in TOURING.split("\n") if "#" in line]
     text = changed(TOURING, {"vehicle.wheelbase": "3000 mm", "rear.spring.rate": "40 N/mm"})
@@ -119,7 +195,7 @@ def _keys(data: dict, prefix: str) -> list[str]:
         elif isinstance(one, list) and one and isinstance(one[0], dict):
             for table in one:
                 found += _keys(table, f"{prefix}{name}[].")
-        elif name != "centreline":
+        else:
             found.append(f"{prefix}{name}")
     return found
 
@@ -129,6 +205,11 @@ def test_an_input_tells_how_it_is_measured_and_what_is_allowed():
         assert one.measure
         assert one.allowed
         assert (one.kind is Kind.CHOICE) == bool(one.choices)
+    well = {one.key: one.how_well for one in inputs()}
+    assert "5 mm" in well["front.track"]
+    assert "1 %" in well["vehicle.front_axle_mass"]
+    assert "30 mm" in well["front.roll_centre_height"]
+    assert well["title"] == well["limits.safety_factor"] == ""
 
 
 def test_marks():

@@ -4,11 +4,12 @@ import re
 from pathlib import Path
 
 import pytest
+import streamlit as st
 from streamlit.testing.v1 import AppTest
 
 from rollsim.page import fields
 from rollsim.scenario import ScenarioError, loads
-from rollsim.scenario.editing import packed, value
+from rollsim.scenario.editing import changed, packed, value
 from rollsim.scenario.inputs import Kind
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -91,16 +92,69 @@ def test_lists_numbers_and_flags_are_typed_as_they_are():
     assert loads(text, "x.toml").job.limits.safety_factor == 1.5
 
 
+def test_a_built_in_list_of_sections_is_put_in_by_its_name():
+    app = opened(part="Bar to be sized")
+    field(app, "rear_bar.sections").set_value("round bars 18-30 mm").run()
+    assert not app.error
+    assert value(app.session_state["frame:text"], "rear_bar.sections") == "round bars 18-30 mm"
+    field(app, "rear_bar.sections").set_value("22 mm solid, 24 mm wood").run()
+    assert "24 mm wood" in told(app)
+    assert "belong to no field" not in told(app)
+
+
+def test_a_centreline_is_typed_point_by_point():
+    one = next(one for one in fields.all_inputs(TOURING) if one.key == "rear_bar.centreline")
+    typed = "0 mm, 0 mm, 0 mm; 0 mm, 470 mm, 0 mm; 260 mm, 520 mm, 0 mm"
+    text = fields.put_in(TOURING, one, typed)
+    assert fields.shown(one, value(text, one.key)) == typed
+    out = {f"rear_bar.{key}": None for key in ("centre_length", "arm_holes", "arm_splay")}
+    assert len(loads(changed(text, out), "x.toml").rear_bar.shapes) == 1
+
+
+def test_steels_come_and_go():
+    app = opened(part="Bar to be sized")
+    alone = value(TOURING, "rear_bar.material")
+    app.button(key="vehicle:add:rear_bar.stock").click().run()
+    assert not app.exception
+    assert not app.error
+    text = app.session_state["frame:text"]
+    assert fields.number_in(text, "rear_bar.stock") == 2
+    assert value(text, "rear_bar.stock[0].material") == alone
+    field(app, "rear_bar.stock[1].sections").set_value("22 mm wood").run()
+    assert "22 mm wood" in told(app)
+    assert "belong to no field" not in told(app)
+    app.button(key="vehicle:out:rear_bar.stock:1").click().run()
+    assert not app.error
+    assert fields.number_in(app.session_state["frame:text"], "rear_bar.stock") == 1
+
+
+def test_what_cannot_be_put_in_is_told_and_the_text_stays():
+    text = TOURING.replace("tyre = {", "tyre = 5 # {", 1)
+    assert value(text, "front.tyre") == 5
+    app = opened(text, part="Front axle")
+    field(app, "front.tyre.vertical_rate").set_value("240 N/mm").run()
+    assert not app.exception
+    assert '"240 N/mm" was not put in: tyre holds a value, not a table' in told(app)
+    assert app.session_state["frame:text"] == text
+
+
+def test_an_error_names_the_item_as_the_file_counts_it():
+    lines = ("a: b.toml: load[2].colour: unknown key", "a: b.toml: load[2].mass: missing")
+    wrong = fields.Errors(lines, "a: b.toml")
+    assert wrong.at("load[1].mass") == ("missing",)
+    assert wrong.outside(["load[1].mass"]) == ("load[2].colour: unknown key",)
+
+
 def test_load_items_come_and_go():
     app = opened(part="Load items")
-    before = fields.number_of_loads(TOURING)
-    app.button(key="vehicle:add").click().run()
-    assert fields.number_of_loads(app.session_state["frame:text"]) == before + 1
+    before = fields.number_in(TOURING, "load")
+    app.button(key="vehicle:add:load").click().run()
+    assert fields.number_in(app.session_state["frame:text"], "load") == before + 1
     field(app, f"load[{before}].mass").set_value("85 g").run()
     assert 'found "85 g"' in told(app)
-    app.button(key=f"vehicle:out:{before}").click().run()
+    app.button(key=f"vehicle:out:load:{before}").click().run()
     assert not app.error
-    assert fields.number_of_loads(app.session_state["frame:text"]) == before
+    assert fields.number_in(app.session_state["frame:text"], "load") == before
 
 
 def test_every_error_of_a_scenario_is_on_the_page():
@@ -134,7 +188,17 @@ def test_a_file_is_opened_and_saved_as_it_is():
     assert not app.exception
     assert app.session_state["frame:text"].encode() == other
     assert app.session_state["frame:name"] == "own.toml"
-    assert app.get("download_button")[0].proto.label == "Save this scenario"
+
+
+@pytest.mark.parametrize("line_end", ["\n", "\r\n"], ids=["LF", "CRLF"])
+def test_what_is_saved_is_the_text_to_the_byte(line_end, monkeypatch):
+    saved = []
+    monkeypatch.setattr(
+        st, "download_button", lambda *given, **more: saved.append((given[1], more["file_name"]))
+    )
+    text = TOURING.replace("\n", line_end)
+    opened(text)
+    assert saved[-1] == (text, "from-the-link.toml")
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ import pandas as pd
 from rollsim.bar import StressAlong, stress_along
 from rollsim.cli.layout import clean
 from rollsim.page.answers import Answer
+from rollsim.page.downloads import safe
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.sizing import Candidate, Sizing
 from rollsim.wording import bar_words, objection_words, section_words, worse_words
@@ -148,7 +149,7 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
         {
             RANK: rank,
             SECTION: _section(c, units),
-            **({"steel": c.steel.name} if several else {}),
+            **({"steel": safe(c.steel.name)} if several else {}),
             **{label: _number(text) for label, text in _figures(c, units)},
             **({WHY_NOT: _why_not(c)} if rejected else {}),
         }

@@ -1,9 +1,11 @@
 """The inputs of a scenario as fields of a page: what stands in them, what is wrong with them."""
 
+import re
 import tomllib
 from collections.abc import MutableMapping, Sequence
 from dataclasses import replace
 
+from rollsim.bar import parse_section
 from rollsim.page.frame import folder
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.editing import Value, changed, value
@@ -20,9 +22,15 @@ GROUPS = {
     "rear_bar": "Bar to be sized",
     "limits": "Limits",
 }
+LISTS = ("load", "rear_bar.stock")
 _FOLDS = {  # part of a key: name of the fold
-    "helical": "Spring from the dimensions of its coil",
-    "leaf_pack": "Spring from the dimensions of its leaves",
+    "spring": "Spring",
+    "bump_stop": "Bump stop",
+    "rebound_limit": "Full droop (rebound limit)",
+    "tyre": "Tyre",
+    "bar": "Anti-roll bar that is on it",
+    "helical": "From the dimensions of its coil",
+    "leaf_pack": "From the dimensions of its leaves",
     "front_spring": "Another front spring",
     "rear_spring": "Another rear spring",
     "material": "A steel of your own",
@@ -53,17 +61,20 @@ class Errors:
     ----------
     lines : tuple of str
         As `ScenarioError` has them: file, key, what came, what is allowed, what to do.
+    file : str
+        The name that each begins with, which may hold a colon of its own.
     """
 
-    def __init__(self, lines: tuple[str, ...]) -> None:
-        self._found = [_split(line) for line in lines]
+    def __init__(self, lines: tuple[str, ...], file: str = "") -> None:
+        self._lines = [_split(line, file) for line in lines]
+        self._found = [(_from_0(where), text) for where, text in self._lines]
 
     def __bool__(self) -> bool:
         return bool(self._found)
 
     def at(self, key: str) -> tuple[str, ...]:
-        """What is wrong with the field of one key."""
-        return tuple(text for where, text in self._found if where == key)
+        """What is wrong with the field of one key, or with an item of the list in it."""
+        return tuple(text for where, text in self._found if _belongs(where, key))
 
     def count_under(self, prefix: str) -> int:
         """How many errors [-] lie under a prefix of keys."""
@@ -76,23 +87,31 @@ class Errors:
     def outside(self, keys: Sequence[str]) -> tuple[str, ...]:
         """Errors that belong to none of these keys, each with the key that it names."""
         return tuple(
-            f"{where}: {text}" if where else text
-            for where, text in self._found
-            if where not in keys
+            f"{told}: {text}" if told else text
+            for (told, text), (where, _) in zip(self._lines, self._found, strict=True)
+            if not any(_belongs(where, key) for key in keys)
         )
 
 
-def _split(line: str) -> tuple[str, str]:
-    """Key, counted from 0, and text of an error."""
-    parts = line.split(": ", 2)
-    if len(parts) < 3 or " " in parts[1]:
-        return "", line.partition(": ")[2] or line
-    key = parts[1]
-    if key.startswith("load[") and "]" in key:
-        number, rest = key[5:].split("]", 1)
-        if number.isdigit():
-            key = f"load[{int(number) - 1}]{rest}"
-    return key, parts[2]
+def _belongs(where: str, key: str) -> bool:
+    return where == key or re.fullmatch(r"(\[\d+\])+", where.removeprefix(key)) is not None
+
+
+def _split(line: str, file: str) -> tuple[str, str]:
+    """Key and text of an error; the file's name is left out."""
+    known = file and line.startswith(f"{file}: ")
+    rest = line[len(file) + 2 :] if known else line.partition(": ")[2] or line
+    key, colon, text = rest.partition(": ")
+    return (key, text) if colon and " " not in key else ("", rest)
+
+
+def _from_0(key: str) -> str:
+    """A key with its list of tables counted as the text's keys are; errors count from 1."""
+    for name in LISTS:
+        found = re.match(rf"{re.escape(name)}\[(\d+)\]", key)
+        if found:
+            return f"{name}[{int(found[1]) - 1}]{key[found.end() :]}"
+    return key
 
 
 def _group(key: str) -> str:
@@ -110,32 +129,38 @@ def parts(found: Sequence[Input]) -> dict[str, tuple[Input, ...]]:
     """The inputs of a group by the fold that they stand in; those in sight under ""."""
     sorted_in: dict[str, list[Input]] = {}
     for one in found:
-        folds = [words for part, words in _FOLDS.items() if f"{part}." in one.key]
-        sorted_in.setdefault(": ".join(reversed(folds)), []).append(one)
-    return {title: tuple(inside) for title, inside in sorted_in.items()}
+        steps = one.key.split(".")[1:]
+        inside = steps if one.kind is Kind.TEXT and steps[-1:] != ["material"] else steps[:-1]
+        folds = [_FOLDS[step] for step in inside if step in _FOLDS]
+        sorted_in.setdefault(": ".join(folds), []).append(one)
+    return {title: tuple(sorted_in[title]) for title in sorted(sorted_in, key=bool)}
 
 
-def of_load(number: int) -> tuple[Input, ...]:
-    """The inputs of one load item, counted from 0 [-]."""
+def of_item(name: str, number: int) -> tuple[Input, ...]:
+    """The inputs of one table of a list, counted from 0 [-]."""
     return tuple(
-        replace(one, key=one.key.replace("load[]", f"load[{number}]"))
+        replace(one, key=one.key.replace(f"{name}[]", f"{name}[{number}]"))
         for one in inputs()
-        if one.group == "load"
+        if one.key.startswith(f"{name}[]")
     )
 
 
 def all_inputs(text: str) -> tuple[Input, ...]:
     """Every field that the page has for a text."""
-    loads_ = (one for n in range(number_of_loads(text)) for one in of_load(n))
-    return (*(one for one in inputs() if "[]" not in one.key), *loads_)
+    listed = (
+        one for name in LISTS for n in range(number_in(text, name)) for one in of_item(name, n)
+    )
+    return (*(one for one in inputs() if "[]" not in one.key), *listed)
 
 
-def number_of_loads(text: str) -> int:
-    """How many load items [-] a text has; 0 where it cannot be read."""
+def number_in(text: str, name: str) -> int:
+    """How many tables [-] a list of a text has; 0 where it cannot be read."""
     try:
-        found = tomllib.loads(text).get("load")
+        found = tomllib.loads(text)
     except (ValueError, RecursionError):
         return 0
+    for step in name.split("."):
+        found = found.get(step) if isinstance(found, dict) else None
     return len(found) if isinstance(found, list) else 0
 
 
@@ -183,6 +208,8 @@ def shown(one: Input, now: Value | None) -> str | bool:
         return now is True
     if now is None:
         return ""
+    if isinstance(now, list) and one.kind is Kind.POINTS:
+        return "; ".join(", ".join(map(str, p)) if isinstance(p, list) else str(p) for p in now)
     if isinstance(now, list):
         return ", ".join(str(part) for part in now)
     return str(now)
@@ -192,11 +219,14 @@ def label(one: Input, now: Value | None) -> str:
     """Name of a field in words, and where its value comes from."""
     inside = one.key.partition(".")[2] or one.key
     words = _WORDS.get(one.key) or _WORDS.get(inside)
-    words = words or inside.replace("_", " ").replace(".", ", ")
+    words = words or inside.partition("].")[2] or inside
+    words = words.replace("_", " ").replace(".", ", ").replace("unsprung cg", "unsprung CG")
+    words = f"{words[:1].upper()}{words[1:]}"
     if now is None and one.required and "." not in inside:
         return f"{words} · needed"
     where = mark(now)
-    if where is Mark.ABSENT or one.kind not in (Kind.QUANTITY, Kind.NUMBER):
+    typed_in = one.kind in (Kind.QUANTITY, Kind.NUMBER) or where is Mark.ASSUMED
+    if where is Mark.ABSENT or not typed_in:
         return words
     return f"{words} · {where.value}"
 
@@ -204,7 +234,8 @@ def label(one: Input, now: Value | None) -> str:
 def how(one: Input) -> str:
     """How an input is measured, and what is allowed."""
     measure = f"{one.measure[:1].upper()}{one.measure[1:]}"
-    return f"{measure}. Allowed: {one.allowed}. In the file: {one.key}"
+    well = f" How well, usually: {one.how_well}." if one.how_well else ""
+    return f"{measure}.{well} Allowed: {one.allowed}. In the file: {one.key}"
 
 
 def put_in(text: str, one: Input, now: str | bool) -> str:
@@ -218,11 +249,23 @@ def _written(one: Input, now: str | bool) -> Value | None:
     now = now.strip()
     if not now:
         return None
+    if one.kind is Kind.POINTS:
+        return [[length.strip() for length in point.split(",")] for point in now.split(";")]
     if one.kind is Kind.LIST:
-        return [part.strip() for part in now.split(",")]
+        listed = [part.strip() for part in now.split(",")]
+        return now if one.either and len(listed) == 1 and not _is_section(now) else listed
     if one.kind is Kind.NUMBER:
         try:
             return float(now)
         except ValueError:
             return now
     return now
+
+
+def _is_section(words: str) -> bool:
+    """One section, not the name of a built-in list of them."""
+    try:
+        parse_section(words)
+    except ValueError:
+        return False
+    return True

@@ -1,5 +1,6 @@
 """What is typed on the page Fit a bar: a vehicle in a minute, then target, case and bar shape."""
 
+import functools
 import tomllib
 from collections.abc import Callable
 
@@ -10,7 +11,7 @@ from rollsim.cli.tables import state_words
 from rollsim.page import fields, frame
 from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
-from rollsim.scenario.editing import Value, changed, value
+from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
 from rollsim.scenario.starting import Start, scenario_text
 from rollsim.typical import BODIES, ITEMS
@@ -67,15 +68,7 @@ def my_vehicle() -> None:
             masses.append(_mass(CORNERS[n], usual[n] / 2.0, chosen, unit=units.mass))
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        lift = st.number_input(
-            f"Lift that it has, {units.length}",
-            0.0,
-            float(to_unit(HIGHEST_LIFT, units.length)),
-            0.0,
-            step=float(round(to_unit(0.01, units.length), 1)),
-            key=f"start_lift_{units.length}",
-            bind="query-params",
-        )
+        lift = _lift(units.length)
     with right:
         front_bar = st.checkbox(
             "It has a front bar", value=True, key="start_front_bar", bind="query-params"
@@ -91,6 +84,19 @@ def my_vehicle() -> None:
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
         "What is not known yet is filled in with class defaults and marked."
+    )
+
+
+def _lift(unit: str) -> float:
+    """The suspension lift that it already has, in the reader's unit."""
+    return st.number_input(
+        f"Lift that it has, {unit}",
+        0.0,
+        float(to_unit(HIGHEST_LIFT, unit)),
+        0.0,
+        step=float(round(to_unit(0.01, unit), 1)),
+        key=f"start_lift_{unit}",
+        bind="query-params",
     )
 
 
@@ -123,19 +129,18 @@ def job_inputs(wrong: Errors) -> None:
     text = frame.text()
     about = {one.key: one for one in inputs()}
     _row([about[key] for key in TARGET], wrong, more=_choose_case)
-    if "rear_bar" not in tomllib.loads(text):
+    if _at(text, "rear_bar") is None:
         st.info("The scenario has no bar to size yet.")
         st.button("Add a usual shape for the class", key="fit:add", on_click=_add_bar)
         return
     st.markdown("**Shape of the bar**")
-    points = value(text, "rear_bar.centreline") is not None
+    points = _at(text, "rear_bar.centreline") is not None
     if points:
         st.caption("The shape is given as points of its centreline; change them in the file.")
     shape = [about[key] for key in SHAPE if not (points and key in SHAPE[1:2] + SHAPE[3:5])]
     _row(shape, wrong)
     st.markdown("**Steel and sections**")
-    own = "stock" in tomllib.loads(text)["rear_bar"]
-    if own:
+    if _at(text, "rear_bar.stock") is not None:
         st.caption("Several steels are given, each with its sections; change them in the file.")
     else:
         _row([about[key] for key in STOCK], wrong)
@@ -160,12 +165,13 @@ def _row(found: list[Input], wrong: Errors, *, more: Callable[[], None] | None =
 
 def _field(one: Input) -> None:
     """One input as it stands in the text."""
-    now = value(frame.text(), one.key)
+    here = _at(frame.text(), one.key)
+    now = None if isinstance(here, dict) else here
     key = _widget(one.key)
     st.session_state[key] = fields.shown(one, now)
     label, shared = fields.label(one, now), {"key": key, "help": fields.how(one)}
     shared |= {"on_change": _take, "args": (one,)}
-    if one.key == STOCK[0] and _is_table(one.key):
+    if one.key == STOCK[0] and isinstance(here, dict):
         st.caption(f"{label}: a steel of your own; change it in the file.")
     elif one.kind is Kind.CHOICE or one.key == STOCK[0]:
         words = list(one.choices) or [steel.name for steel in STEELS]
@@ -176,12 +182,17 @@ def _field(one: Input) -> None:
         st.text_input(label, placeholder=one.allowed, **shared)
 
 
-def _is_table(key: str) -> bool:
-    """A table stands where a word could."""
-    here: Value | dict | None = tomllib.loads(frame.text())
+def _at(text: str, key: str) -> Value | dict | None:
+    """What stands at a key: as `value` has it, but read once for all fields of a run."""
+    here: Value | dict | None = _parsed(text)
     for step in key.split("."):
         here = here.get(step) if isinstance(here, dict) else None
-    return isinstance(here, dict)
+    return here
+
+
+@functools.lru_cache(maxsize=4)
+def _parsed(text: str) -> dict:
+    return tomllib.loads(text)
 
 
 def _widget(key: str) -> str:
@@ -195,10 +206,11 @@ def _take(one: Input) -> None:
 
 def _choose_case() -> None:
     """The load case to size for: those that the load items name."""
-    found = tomllib.loads(frame.text()).get("load", [])
-    named = [case for load in found if isinstance(load, dict) for case in load.get("cases", [])]
+    found = _at(frame.text(), "load") or []
+    lists = [load.get("cases") for load in found if isinstance(load, dict)]
+    named = [case for cases in lists if isinstance(cases, list) for case in cases]
     cases = list(dict.fromkeys(case for case in named if isinstance(case, str)))
-    now = value(frame.text(), _CASE)
+    now = _at(frame.text(), _CASE)
     options = [_MOST, *cases] if now in (None, *cases) else [_MOST, *cases, str(now)]
     st.session_state[_widget(_CASE)] = _MOST if now is None else now
     st.selectbox(
@@ -217,11 +229,11 @@ def _take_case() -> None:
 
 def _add_bar() -> None:
     """The shape that a first scenario of this class has."""
-    name = value(frame.text(), "vehicle.class")
+    name = _at(frame.text(), "vehicle.class")
     known = [one.value for one in VehicleClass]
     chosen = VehicleClass(name) if name in known else VehicleClass.CREW_CAB_TRUCK
     usual = tomllib.loads(scenario_text(Start(chosen, (1000.0, 1000.0))))["rear_bar"]
-    if value(frame.text(), "rear.suspension") == "independent":
+    if _at(frame.text(), "rear.suspension") == "independent":
         usual |= {"mount": "chassis", "installation_ratio": 0.6}
     else:
         usual.pop("installation_ratio", None)

@@ -1,6 +1,6 @@
 """Vehicle: every input of the scenario, how to measure it, and what is wrong with it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import streamlit as st
 
@@ -8,12 +8,21 @@ from rollsim.page import fields, frame
 from rollsim.page.fields import GROUPS, Errors
 from rollsim.page.frame import bullets, plain
 from rollsim.scenario import ScenarioError
-from rollsim.scenario.editing import added, removed
+from rollsim.scenario.editing import added, changed, removed, value
 from rollsim.scenario.inputs import Input, Kind
 
 GROUP = "group"
 _COLUMNS = 3
-_NEW_LOAD = {"name": "new item", "mass": "20 kg", "behind_front_axle": "2000 mm"}
+_NEW_LOAD = {
+    "name": "new item",
+    "mass": "20 kg",
+    "behind_front_axle": "2000 mm",
+    "height": "1000 mm",
+}
+_NEW_STOCK = {"material": "52CrMoV4 hardened and tempered", "sections": ["22 mm solid"]}
+_STOCK = "rear_bar.stock"
+_STEEL = ("rear_bar.material", "rear_bar.sections")
+_NOT_PUT = "vehicle:not put"
 
 
 def show() -> None:
@@ -26,6 +35,8 @@ def show() -> None:
     with st.expander("Open or save a scenario file", icon=":material/folder_open:"):
         _show_files()
     _show_refused()
+    for line in st.session_state.pop(_NOT_PUT, ()):
+        st.error(plain(line), icon=":material/error:")
     wrong = _errors()
     elsewhere = wrong.outside([one.key for one in fields.all_inputs(frame.text())])
     if elsewhere:
@@ -43,7 +54,7 @@ def _errors() -> Errors:
     try:
         frame.read()
     except ScenarioError as error:
-        return Errors(error.errors)
+        return Errors(error.errors, frame.name())
     return Errors(())
 
 
@@ -59,7 +70,10 @@ def _show_files() -> None:
     given = st.file_uploader(
         "Open a scenario file (TOML, at most 2 MB)", type=["toml"], key="vehicle:file"
     )
-    if given is None or st.session_state.get("vehicle:taken") == given.file_id:
+    if given is None:
+        st.session_state.pop("vehicle:refused", None)
+        return
+    if st.session_state.get("vehicle:taken") == given.file_id:
         return
     st.session_state["vehicle:taken"] = given.file_id
     refused = fields.refuse_upload(given.getvalue(), given.name)
@@ -97,46 +111,84 @@ def _choose_group(wrong: Errors) -> str:
 def _show_group(group: str, wrong: Errors) -> None:
     st.header(GROUPS[group])
     if group == "load":
-        _show_loads(wrong)
+        if not fields.number_in(frame.text(), group):
+            st.caption("Nothing is carried.")
+        _show_list(group, "item", wrong, add=_add_load)
         return
     for title, found in fields.parts(fields.of_group(group)).items():
         if not title:
             _show_fields(found, wrong)
             continue
         used = any(fields.typed(frame.text(), one.key) is not None for one in found)
-        with st.expander(title, expanded=used or any(wrong.at(one.key) for one in found)):
+        errors = sum(len(wrong.at(one.key)) for one in found)
+        with st.expander(f"{title}{_to_mend(errors)}", expanded=used or bool(errors)):
             _show_fields(found, wrong)
+    if group == "rear_bar":
+        st.subheader("Several steels, each with its sections")
+        st.caption(
+            "Only where one steel is not enough; they stand instead of material and sections."
+        )
+        _show_list(_STOCK, "steel", wrong, add=_add_stock)
 
 
-def _show_loads(wrong: Errors) -> None:
-    """One block for each load item, and a button for one more."""
-    count = fields.number_of_loads(frame.text())
-    if not count:
-        st.caption("Nothing is carried.")
+def _to_mend(errors: int) -> str:
+    return f" · {errors} to mend" if errors else ""
+
+
+def _show_list(name: str, word: str, wrong: Errors, *, add: Callable[[], None]) -> None:
+    """One block for each table of a list, and a button for one more."""
+    count = fields.number_in(frame.text(), name)
     for number in range(count):
-        found = fields.of_load(number)
-        title = fields.typed(frame.text(), found[0].key) or f"item {number + 1}"
-        errors = wrong.count_under(f"load[{number}].")
-        mark = f" · {errors} to mend" if errors else ""
-        with st.expander(f"{plain(str(title))}{mark}", expanded=bool(errors) or count <= 2):
-            _show_fields(found, wrong)
+        found = fields.of_item(name, number)
+        title = fields.typed(frame.text(), found[0].key) or f"{word} {number + 1}"
+        errors = wrong.count_under(f"{name}[{number}]")
+        with st.expander(
+            f"{plain(str(title))}{_to_mend(errors)}", expanded=bool(errors) or count <= 2
+        ):
+            for part, inside in fields.parts(found).items():
+                if part:
+                    st.markdown(f"**{part}**")
+                _show_fields(inside, wrong)
             st.button(
-                "Take this item out",
-                key=f"vehicle:out:{number}",
+                f"Take this {word} out",
+                key=f"vehicle:out:{name}:{number}",
                 on_click=_take_out,
-                args=(number,),
+                args=(name, number),
                 icon=":material/delete:",
             )
-    st.button("Add an item", on_click=_add_load, icon=":material/add:", key="vehicle:add")
+    words = f"Add {'an' if word[0] in 'aeiou' else 'a'} {word}"
+    st.button(words, on_click=add, icon=":material/add:", key=f"vehicle:add:{name}")
 
 
-def _take_out(number: int) -> None:
-    frame.put(removed(frame.text(), "load", number))
+def _take_out(name: str, number: int) -> None:
+    _put(lambda: removed(frame.text(), name, number))
     fields.forget(st.session_state)
 
 
 def _add_load() -> None:
-    frame.put(added(frame.text(), "load", {**_NEW_LOAD, "height": "1000 mm"}))
+    _put(lambda: added(frame.text(), "load", _NEW_LOAD))
+
+
+def _add_stock() -> None:
+    """One more steel; the one that stood alone becomes the first of them."""
+
+    def new() -> str:
+        text = frame.text()
+        alone = {key.rpartition(".")[2]: value(text, key) for key in _STEEL}
+        if None not in alone.values():
+            text = added(changed(text, dict.fromkeys(_STEEL)), _STOCK, alone)
+        return added(text, _STOCK, _NEW_STOCK)
+
+    _put(new)
+
+
+def _put(change: Callable[[], str], typed: str = "") -> None:
+    """Work on the changed text; where it cannot be changed, say so with what was typed."""
+    try:
+        frame.put(change())
+    except ValueError as error:
+        said = f'"{typed}" was not put in: ' if typed else ""
+        st.session_state[_NOT_PUT] = (f"{said}{error}. The whole scenario as text is below.",)
 
 
 def _show_fields(found: Sequence[Input], wrong: Errors) -> None:
@@ -170,7 +222,7 @@ def _show_field(one: Input) -> None:
 def _take(one: Input) -> None:
     """Put what was typed into the text, right or wrong: nothing typed is lost."""
     typed = st.session_state[fields.widget_key(one.key)]
-    frame.put(fields.put_in(frame.text(), one, typed))
+    _put(lambda: fields.put_in(frame.text(), one, typed), str(typed))
 
 
 def _show_text() -> None:

@@ -42,16 +42,18 @@ def value(text: str, key: str) -> Value | None:
     >>> value('[front]\\ntrack = "1560 mm"', "front.track")
     '1560 mm'
     """
-    here = _read(text)
+    try:
+        here = tomllib.loads(text)  # far faster than tomlkit; a page asks this of every field
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise ValueError(f"not readable as TOML ({error})") from None
     for name, number in _steps(key):
-        here = here.get(name) if isinstance(here, Mapping) else None
+        here = here.get(name) if isinstance(here, dict) else None
         if number is not None:
             here = here[number] if isinstance(here, list) and number < len(here) else None
         if here is None:
             return None
-    found = here.unwrap() if hasattr(here, "unwrap") else here
-    tables = isinstance(found, list) and any(isinstance(one, dict) for one in found)
-    return None if isinstance(found, dict) or tables else found
+    tables = isinstance(here, list) and any(isinstance(one, dict) for one in here)
+    return None if isinstance(here, dict) or tables else here
 
 
 def changed(text: str, changes: Mapping[str, Value | None]) -> str:
@@ -137,7 +139,7 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
         inline = tomlkit.inline_table()
         inline.update(table)
         found.append(inline)
-        return _proven(text, tomlkit.dumps(document), (name,))
+        return _proven_list(text, tomlkit.dumps(document), name, [*_plain(text, name), table])
     entry = tomlkit.table()
     entry.update(table)
     line_end = _line_end(text)
@@ -149,7 +151,7 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
         lines = text.split(line_end)
         _, end = _lines_of(lines, name, len(found) - 1)
         new = line_end.join([*lines[:end], "", block, *lines[end:]])
-    return _proven(text, new, (name,))
+    return _proven_list(text, new, name, [*_plain(text, name), table])
 
 
 def removed(text: str, name: str, number: int) -> str:
@@ -178,16 +180,18 @@ def removed(text: str, name: str, number: int) -> str:
     found = _list_in(document, name)
     if found is None or not 0 <= number < len(found):
         return text
+    left = _plain(text, name)
+    del left[number]
     if isinstance(found, Array):
         del found[number]
-        return _proven(text, tomlkit.dumps(document), (name,))
+        return _proven_list(text, tomlkit.dumps(document), name, left)
     # By lines: the comment above the next table is, to tomlkit, the end of this one.
     line_end = _line_end(text)
     lines = text.split(line_end)
     start, end = _lines_of(lines, name, number)
     if start and not lines[start - 1].strip():
         start -= 1
-    return _proven(text, line_end.join(lines[:start] + lines[end:]), (name,))
+    return _proven_list(text, line_end.join(lines[:start] + lines[end:]), name, left)
 
 
 def packed(text: str) -> str:
@@ -286,6 +290,22 @@ def _proven(before: str, after: str, keys: Collection[str]) -> str:
     if not same or any(repr(value(after, key)) != repr(new) for key, new in put):
         raise ValueError(f"{', '.join(keys)}: the file is laid out unusually; change it as text")
     return after
+
+
+def _proven_list(before: str, after: str, name: str, wanted: list) -> str:
+    """The text after a change of a list, if the list is as wanted and nothing else differs."""
+    _proven(before, after, (name,))
+    if repr(_plain(after, name)) != repr([dict(one) for one in wanted]):
+        raise ValueError(f"{name}: the file is laid out unusually; change it as text")
+    return after
+
+
+def _plain(text: str, name: str) -> list:
+    """The tables of a list, without their layout."""
+    here = tomllib.loads(text)
+    for step, _ in _steps(name):
+        here = here.get(step, {})
+    return list(here)
 
 
 def _others(text: str, keys: Collection[str]) -> dict[str, str]:

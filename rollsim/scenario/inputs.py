@@ -13,6 +13,17 @@ from rollsim.scenario.keys import CLASS_DEFAULT, About, Flag, Measured, NotYet, 
 from rollsim.scenario.schema import Document
 from rollsim.units import TOLERANCE_SIGN
 
+_HOW_WELL = {  # tool named in `measure`, the first that fits: common practice, no source
+    "axle-lift": "an axle-lift weighing finds it within about 25 mm",
+    "linkage": "drawn to scale: within about 30 mm",
+    "scale and tape": "within about 10 %",
+    "scale under the wheel": "within about 10 %",
+    "scale": "on a level floor within about 1 %",
+    "vernier": "within about 0.1 mm; measure at three places",
+    "tape": "a tape is good for about 5 mm here",
+    "press": "a press finds it within about 3 %, a maker's figure is within about 10 %",
+}
+
 
 class Kind(Enum):
     """How an input is typed."""
@@ -23,6 +34,7 @@ class Kind(Enum):
     CHOICE = "choice"
     FLAG = "flag"
     LIST = "list"
+    POINTS = "points"
 
 
 class Mark(Enum):
@@ -54,6 +66,8 @@ class Input:
         The words of a choice.
     may_be_default : bool
         "class default" may stand there.
+    either : bool
+        One text may stand there instead of a list of them.
     """
 
     key: str
@@ -63,6 +77,14 @@ class Input:
     required: bool
     choices: tuple[str, ...] = ()
     may_be_default: bool = False
+    either: bool = False
+
+    @property
+    def how_well(self) -> str:
+        """How well it is usually known that way; empty where nothing is measured."""
+        if self.kind not in (Kind.QUANTITY, Kind.LIST):
+            return ""
+        return next((words for tool, words in _HOW_WELL.items() if tool in self.measure), "")
 
     @property
     def group(self) -> str:
@@ -102,7 +124,7 @@ def _of_table(table: type[BaseModel], prefix: str) -> Iterator[Input]:
             if any(isinstance(m, WrapValidator) for m in field.metadata):
                 yield _instead(key, field, how)
             yield from _of_table(inner, f"{key}[]." if many else f"{key}.")
-        elif not isinstance(how, NotYet | Points):
+        elif not isinstance(how, NotYet):
             yield _input(key, field, how)
 
 
@@ -128,6 +150,7 @@ def _input(key: str, field: FieldInfo, how: Any) -> Input:
         required=field.is_required(),
         choices=tuple(c.value for c in how.choices) if isinstance(how, OneOf) else (),
         may_be_default=CLASS_DEFAULT in getattr(how, "words", ()),
+        either=getattr(how, "either", False),
     )
 
 
@@ -138,7 +161,7 @@ def _kind(how: Any) -> Kind:
         return Kind.QUANTITY if how.unit else Kind.NUMBER
     if isinstance(how, Text):
         return Kind.LIST if how.many else Kind.TEXT
-    return {OneOf: Kind.CHOICE, Flag: Kind.FLAG}[type(how)]
+    return {OneOf: Kind.CHOICE, Flag: Kind.FLAG, Points: Kind.POINTS}[type(how)]
 
 
 def _table_of(annotation: Any) -> type[BaseModel] | None:

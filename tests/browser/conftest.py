@@ -21,13 +21,13 @@ WANTED = os.environ.get("ROLLSIM_BROWSER", "")
 DESKTOP = (1280, 800)
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 READY = "All cautions"  # the last thing on the page Fit a bar
-QUIET = """() => new Promise(done => {  // nothing has changed for a second
+QUIET = """() => new Promise(done => {  // all is there and nothing has changed for a second
   const main = document.querySelector('[data-testid=stMain]');
   let last = performance.now();
   const watch = new MutationObserver(() => { last = performance.now(); });
   watch.observe(main, {subtree: true, childList: true, attributes: true});
   const end = setInterval(() => {
-    if (performance.now() - last < 1000) return;
+    if (performance.now() - last < 1000 || main.querySelector('[data-testid=stSkeleton]')) return;
     clearInterval(end); watch.disconnect(); done();
   }, 50);
 })"""

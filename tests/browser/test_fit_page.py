@@ -164,8 +164,10 @@ def test_a_sorted_table_shows_the_bar_of_the_row_clicked(visit):
     table = _table(page)
     table.click(position={"x": 40, "y": 17})  # the heading of a narrow column opens its menu
     page.get_by_text("Sort descending").click()
-    page.wait_for_timeout(500)
-    table.click(position={"x": 20, "y": 35 * 1.5})  # now the second in rank
+    page.get_by_text("Sort descending").wait_for(state="hidden")
+    for x in (20, 100):  # the first click after the menu only gives the table the focus back
+        table.click(position={"x": x, "y": 35 * 1.5})  # now the second in rank
+        page.wait_for_timeout(500)
     page.get_by_text("Accepted, but not the choice").first.wait_for(timeout=20_000)
 
 
@@ -240,6 +242,11 @@ def test_a_link_brings_the_whole_set_up_back(visit):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("example", [TOURING, BEYOND])
 def test_text_has_contrast(visit, scheme, example):
-    found = visit(example, scheme=scheme).evaluate(CONTRAST)
-    assert len(found) > 100
+    page = visit(example, scheme=scheme, query="&wheels=true")
+    found = []
+    for tab in page.get_by_role("tab").all():
+        tab.click()
+        page.wait_for_timeout(500)
+        found += page.evaluate(CONTRAST)
+    assert len(found) > 500
     assert [pair for pair in found if pair[0] < LEAST_CONTRAST] == []
