@@ -3,7 +3,6 @@
 import json
 import os
 import re
-import resource
 import subprocess
 import sys
 from pathlib import Path
@@ -416,17 +415,6 @@ def test_roll_needs_no_heavy_import():
         [sys.executable, "-c", program], cwd=ROOT, capture_output=True, timeout=60
     )
     assert found.stderr.decode().strip() == "[] 0"
-
-
-def test_roll_answers_within_1_5_seconds_from_cold():
-    def processor_seconds():
-        used = resource.getrusage(resource.RUSAGE_CHILDREN)
-        return used.ru_utime + used.ru_stime
-
-    before = processor_seconds()
-    assert alone("roll", CREW_CAB).returncode == 0
-    # Processor time, which other work on the machine hardly changes; nothing here waits.
-    assert processor_seconds() - before <= 1.5
 
 
 # Layout
