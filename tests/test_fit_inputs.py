@@ -1,0 +1,170 @@
+"""What is typed, linked or read on the page Fit a bar."""
+
+import re
+
+import pytest
+
+from rollsim.page import links
+from rollsim.scenario.editing import value
+from rollsim.vehicle import VehicleClass
+from tests.fit_page import (
+    EXAMPLES,
+    FILES,
+    LEAN,
+    TOURING,
+    answered,
+    from_the_file,
+    opened,
+    own,
+    page,
+    picture_of,
+    wheels_of,
+    words,
+    words_of_the_file,
+)
+
+
+def test_a_link_carries_scenario_state_and_acceleration():
+    app = page(TOURING, lateral="0.55", state="work week")
+    assert app.slider(key="lateral").value == pytest.approx(0.55)
+    assert app.radio(key="state").value == "work week"
+
+
+def test_a_scenario_without_a_bar_to_size():
+    text = FILES[TOURING].read_text("utf-8")
+    app = own(text[: text.index("[rear_bar]")], wheels="true")
+    assert not app.exception
+    assert "No bar to size" in words(app)
+    assert not app.dataframe
+    assert picture_of(app).count("<figure") == 2
+    app.button(key="fit:add").click().run()
+    assert not app.exception
+    assert app.info[0].value.startswith("**Fit ")
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_a_usual_bar_can_be_added_to_any_vehicle(example):
+    text = FILES[example].read_text("utf-8").partition("[rear_bar]")[0]
+    app = own(text)
+    app.button(key="fit:add").click().run()
+    assert not app.exception
+    assert not [e.value for e in app.error if "errors" in e.value]
+    assert len(app.dataframe) == 1
+
+
+def test_a_file_with_errors_shows_each_of_them():
+    text = FILES[TOURING].read_text("utf-8")
+    wrong = text.replace('"3085 mm"', '"25,4 mm"').replace('track = "1560 mm"', 'trak = "1560 mm"')
+    app = own(wrong)
+    assert not app.exception
+    assert "wheelbase" in app.error[0].value
+    assert "trak" in app.error[0].value
+    assert not app.table
+
+
+def test_text_of_a_file_is_no_markup():
+    text = FILES[TOURING].read_text("utf-8").replace('"touring"', '"<b>x</b> **y**"')
+    app = own(text)
+    assert not app.exception
+    assert "<b>x" not in picture_of(app)
+    assert r"\<b\>" in app.info[0].value
+
+
+def test_what_is_typed_goes_into_the_text_and_counts_at_once():
+    app = page(TOURING)
+    app.text_input(key="fit:target.roll_gradient").set_value("6.5 deg/g").run()
+    assert 'roll_gradient = "6.5 deg/g"' in app.session_state["frame:text"]
+    assert "target of 6.50 deg/g" in app.info[0].value
+    app.text_input(key="fit:rear_bar.arm_holes").set_value("280 mm, 300 mm").run()
+    assert {option.split(", ")[1] for option in app.selectbox(key="bar").options} <= {
+        "280 mm hole",
+        "300 mm hole",
+        "280 mm hole (not accepted)",
+        "300 mm hole (not accepted)",
+    }
+    app.selectbox(key="fit:target.case").set_value("work week").run()
+    assert '"work week" leans' in app.info[0].value
+    app.selectbox(key="fit:rear_bar.material").set_value("51CrV4 quenched and tempered").run()
+    assert "51CrV4 quenched and tempered" in words(app)
+    assert "# Invented demo" in app.session_state["frame:text"]  # comments stay
+
+
+def test_a_wrong_entry_is_told_beside_its_field_and_kept():
+    app = page(TOURING)
+    app.text_input(key="fit:rear_bar.bush_spacing").set_value("820").run()
+    assert not app.exception
+    assert app.text_input(key="fit:rear_bar.bush_spacing").value == "820"
+    assert len([e for e in app.error if "820" in e.value]) == 2  # beside the field, and under it
+    app.text_input(key="fit:rear_bar.bush_spacing").set_value("820 mm").run()
+    assert not app.error
+
+
+@pytest.mark.parametrize("vehicle_class", [one.value for one in VehicleClass])
+def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_class):
+    app = page()
+    app.selectbox(key="start_class").set_value(vehicle_class).run()
+    app.multiselect(key="start_on").set_value(["roof rack", "roof tent"]).run()
+    app.button(key="start").click().run()
+    assert not app.exception
+    assert not [e.value for e in app.error if "errors" in e.value]
+    text = app.session_state["frame:text"]
+    assert value(text, "vehicle.class") == vehicle_class
+    assert value(text, "load[1].name") == "roof tent"
+    assert re.search(r"Provisional: \d+ values are assumed, not measured", words(app))
+    assert "Measure first: CG height" in words(app)
+    assert len(app.dataframe) == 1
+    assert picture_of(app).count("<figure") == 2
+
+
+def test_weights_of_a_vehicle_are_taken_in_the_readers_units():
+    app = page(units="imperial")
+    names = [n for n in (x.key for x in app.number_input) if n.startswith("start_front_left")]
+    app.number_input(key=names[0]).set_value(1300.0).run()
+    app.button(key="start").click().run()
+    assert value(app.session_state["frame:text"], "vehicle.front_left_mass") == "589.67 kg"
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_imperial_units_reach_every_figure(example):
+    app = page(example, units="imperial", wheels="true")
+    assert not app.exception
+    metric = re.compile(r"\b(N|kg|MPa|N/mm|N·m/deg)\b(?!/)")
+    shown = words(app).replace(words_of_the_file(app), "")
+    for table in app.table:
+        shown += "\n".join([*map(str, table.value.index), *map(str, table.value.columns)])
+    found = [line for line in shown.splitlines() if metric.search(line)]
+    assert [line for line in found if not from_the_file(line)] == []
+    assert "lbf" in picture_of(app)
+
+
+def test_the_bar_shown_stays_when_the_units_change():
+    app = page(TOURING)
+    app.selectbox(key="bar").set_value(app.selectbox(key="bar").options[4]).run()
+    app.radio(key="units").set_value("imperial").run()
+    assert app.selectbox(key="bar").value.startswith("5: ")
+    assert " in hole" in app.selectbox(key="bar").value
+
+
+def test_a_link_that_cannot_be_followed_says_so():
+    app = page(TOURING, lateral="5", state="x", bar="9: anvil")
+    assert not app.exception
+    for asked in ("5", "x", "9: anvil"):
+        assert f'"{asked}"' in words(app)
+    app.slider(key="lateral").set_value(0.5).run()
+    assert "The link asks" not in words(app)
+
+
+def test_a_link_between_the_steps_is_shown_at_the_nearest():
+    app = page(TOURING, lateral="0.43", wheels="true")
+    assert app.slider(key="lateral").value == pytest.approx(0.45)
+    assert '"0.43"' in words(app)
+    point = answered(FILES[TOURING]).before[0].curve[9]
+    assert wheels_of(app).loc[LEAN, "unladen"] == f"{point.roll_angle * 57.29578:.2f}"
+
+
+def test_a_link_that_can_be_followed_says_nothing():
+    bar = opened(TOURING).selectbox(key="bar").options[3]
+    app = page(TOURING, lateral="0.55", state="work week", bar=bar)
+    assert app.selectbox(key="bar").value == bar
+    assert "The link asks" not in words(app)
+    assert links.refused({"lateral": "0.7", "bend": "left"}, {"bend": ("left", "right")}) == ()
