@@ -17,7 +17,6 @@ FLOOR = 132.0  # y of the road under the silhouettes
 SCALE = 44.0  # units of the drawing per m
 TRACK_SHOWN, ROOF_SHOWN, WHEEL = 1.55, 1.80, 0.37  # m
 ROOFS = {VehicleClass.VAN: 2.25, VehicleClass.CAR: 1.45}
-TALLEST = (FLOOR - 24.0) / SCALE
 
 _LOOSE = f"{LINE};stroke-width:1.2;stroke-dasharray:4 3"
 

@@ -130,7 +130,7 @@ def _fill(check: RatingCheck, top: float, *, over: str) -> str:
         lines = hatch(EDGE + full, top, beyond, THICK, step=5.0)
         found += f'<path class="over" style="fill:none;stroke:{RED};stroke-width:2" d="{lines}"/>'
         found += text(EDGE + 6, top + 14, over, bold=True, colour=PAPER)
-    mark = f"M{EDGE + full:.1f} {top - 4:.1f}v{THICK + 8:g}"
+    mark = f"M{EDGE + full:.1f} {top:.1f}v{THICK + 4:g}"
     return found + f'<path class="limit" style="{LINE};stroke-width:2.5" d="{mark}"/>'
 
 
