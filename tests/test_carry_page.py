@@ -91,13 +91,13 @@ def text_of(app: AppTest) -> str:
     return app.session_state["frame:text"]
 
 
-def shown(path: Path) -> carried.Carried:
+def shown(path: Path, lateral: float = AT) -> carried.Carried:
     """What the page shows of a scenario at first: the load that weighs most up high."""
     scenario = load(path)
     cases = [r.name for r in results(scenario.job, ())[2:]]
     chosen = opened(path).radio(key="load").value if len(cases) > 1 else cases[0]
     name = next(case for case in cases if case in (chosen, chosen.replace(" ", "_")))
-    return carried.carried(scenario, name, AT)
+    return carried.carried(scenario, name, lateral)
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
@@ -292,6 +292,9 @@ def test_the_roof_load_named_gives_the_lean_chosen(path, more):
         assert said.startswith(f"The lean chosen, {degrees(limit.lean)}")
         assert "500" not in said
         return
+    if limit.wheel_off:
+        assert said.startswith("No roof load is named for this bend")
+        return
     if limit.answer.outcome is not Outcome.FOUND:
         assert math.isnan(limit.answer.amount)
         assert said.startswith(f"No roof load keeps it within {degrees(limit.lean)}")
@@ -324,6 +327,26 @@ def loads_with(found: carried.Carried, masses: dict[str, float]):
         for x in found.case.loads
     ]
     return replace(job, loads=(*weighed, *now))
+
+
+@pytest.mark.parametrize(
+    ("name", "lateral_g", "more"),
+    [("high-roof-van", 0.8, 0.25), ("wagon-roof-load", 0.8, 1.0), ("crew-cab-touring", 0.9, 0.25)],
+)
+def test_no_roof_load_is_named_where_a_wheel_is_off(name, lateral_g, more):
+    """Stops and full droop hold the lean there, so it is the wrong thing to go by."""
+    found = shown(ROOT / "scenarios" / f"{name}.toml", lateral_g * STANDARD_GRAVITY)
+    limit = carried.roof_limit(found, more)
+    said = "Unladen it tips" if limit is None else "No roof load is named for this bend"
+    assert carried.roof_words(found, limit, METRIC).startswith(said)
+
+
+def test_a_roof_load_that_overloads_an_axle_is_told():
+    found = shown(ROOT / "scenarios" / "beyond-a-bar.toml", 0.28 * STANDARD_GRAVITY)
+    limit = carried.roof_limit(found, 1.0)
+    assert limit.answer.outcome is Outcome.FOUND
+    assert "rear axle" in limit.over
+    assert "over what the papers allow for: " in carried.roof_words(found, limit, METRIC)
 
 
 def test_the_papers_count_where_they_allow_less():

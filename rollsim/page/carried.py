@@ -3,15 +3,19 @@
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from rollsim import mass
 from rollsim.drawing import WaterfallStep, roof_height
+from rollsim.equilibrium import settle
 from rollsim.mass import RatingCheck, State
 from rollsim.reader_units import ReaderUnits, figure
-from rollsim.roll import StateResult, results
+from rollsim.roll import TURN, StateResult, results, thresholds
 from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
 from rollsim.sizing.inverse import Goal, Inverse, Kept, Outcome, greatest_load
 from rollsim.sizing.stiffness import gradients
+from rollsim.sizing.variants import loaded
 from rollsim.typical import BODIES, Where, spot
 from rollsim.vehicle import Job, Load, Place
 
@@ -284,10 +288,16 @@ class RoofLimit:
         That is chosen for the bend, from how it stands [rad].
     answer : Inverse
         [kg].
+    wheel_off : bool
+        In this bend a wheel is off the ground, now or with that much on the roof.
+    over : tuple of str
+        Ratings of axles and of the whole vehicle that it would exceed.
     """
 
     lean: float
     answer: Inverse
+    wheel_off: bool
+    over: tuple[str, ...]
 
 
 def roof_limit(c: Carried, more: float) -> RoofLimit | None:
@@ -311,7 +321,28 @@ def roof_limit(c: Carried, more: float) -> RoofLimit | None:
     if not math.isfinite(limit):
         return None
     goal = Goal(Kept.ROLL_GRADIENT, limit, at=c.lateral)
-    return RoofLimit(limit * c.lateral, greatest_load(job, c.case, on_the_roof(c), goal=goal))
+    group = on_the_roof(c)
+    answer = greatest_load(job, c.case, group, goal=goal)
+    lifts = [first_lift(c.stages[-1])]
+    over: tuple[str, ...] = ()
+    amount = answer.ends if answer.outcome is Outcome.BETWEEN else answer.amount
+    if answer.outcome in (Outcome.FOUND, Outcome.BETWEEN):
+        model, settled = settle(loaded(job, c.case, group)(amount), TURN)
+        found = thresholds(model, settled, TURN)
+        lifts += [found.tip_over[0], found.inner_front_lift[0], found.inner_rear_lift[0]]
+        over = _over(c, model.axle_mass[:, 0])
+    wheel_off = bool(c.lateral >= np.nanmin(lifts))
+    return RoofLimit(limit * c.lateral, answer, wheel_off, over)
+
+
+def _over(c: Carried, axles: np.ndarray) -> tuple[str, ...]:
+    """Ratings that these axle masses exceed [kg]."""
+    put_on = {"front_axle": axles[0], "rear_axle": axles[1], "gross_vehicle_mass": axles.sum()}
+    return tuple(
+        RATINGS[check.name]
+        for check in c.now.ratings
+        if check.name in put_on and put_on[check.name] > check.limit
+    )
 
 
 def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
@@ -321,6 +352,11 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
     answer, both = found.answer, abs(c.now.static_lean) > LEANS
     mean = ", the mean of a left and a right bend" if both else ""
     chosen = f"{degrees(found.lean)} in this bend{mean}"
+    if found.wheel_off:
+        return (
+            "No roof load is named for this bend: a wheel is off the ground in it, now or before "
+            "the lean gets that far. Choose a gentler one."
+        )
     now = sum(load.mass for load in c.case.loads if load.place is Place.ROOF)
     match answer.outcome:
         case Outcome.NONE:
@@ -331,7 +367,7 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
                 f"load it {without}."
             )
         case Outcome.ALL:
-            told = f"The lean chosen, {chosen}, holds back no roof load that a roof can bear"
+            told = f"The lean chosen, {chosen}, does not decide how much may go up there"
         case Outcome.BETWEEN:
             told = (
                 f"Only between {_with_unit(answer.begins, units)} and "
@@ -341,7 +377,10 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
             told = (
                 f"At most {_with_unit(answer.amount, units)} on the roof keeps it within {chosen}"
             )
-    return f"{told}; {_with_unit(now, units)} is there now. {_rating_first(c, answer, units)}"
+    told = f"{told}; {_with_unit(now, units)} is there now."
+    if found.over:
+        told += f" That much would be over what the papers allow for: {', '.join(found.over)}."
+    return f"{told} {_rating_first(c, answer, units)}"
 
 
 def _rating_first(c: Carried, found: Inverse, units: ReaderUnits) -> str:
