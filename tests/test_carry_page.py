@@ -249,9 +249,11 @@ def test_a_lift_that_holds_the_body_is_no_help():
 
 
 def test_a_bend_it_does_not_get_round():
-    app = page(BEYOND, radius_m="10", speed_kmh="40")
+    app = page(BEYOND, radius_m="10", speed_kmh="30")
     assert not app.exception
     assert "it tips over as it is loaded now" in unescaped(app.info[0].value)
+    app.slider(key="speed_kmh").set_value(40).run()
+    assert "it tips over, empty and as it is loaded now" in unescaped(app.info[0].value)
     app.slider(key="speed_kmh").set_value(100).run()
     assert not app.exception
     assert "Unladen it tips in this bend" in words(app)
@@ -339,6 +341,11 @@ def test_no_roof_load_is_named_where_a_wheel_is_off(name, lateral_g, more):
     limit = carried.roof_limit(found, more)
     said = "Unladen it tips" if limit is None else "No roof load is named for this bend"
     assert carried.roof_words(found, limit, METRIC).startswith(said)
+
+
+def test_a_bend_that_tips_the_empty_vehicle_too_does_not_blame_the_load():
+    found = shown(ROOT / "scenarios" / "beyond-a-bar.toml", 1.5 * STANDARD_GRAVITY)
+    assert carried.headline(found).startswith("In this bend it tips over, empty and as it is")
 
 
 def test_a_roof_load_that_overloads_an_axle_is_told():

@@ -131,6 +131,8 @@ def carried(
 def headline(c: Carried) -> str:
     """The answer in one sentence."""
     before, now = c.lean_before, c.lean_now
+    if math.isnan(now) and math.isnan(before):
+        return f"In this bend it tips over, empty and as it is loaded now{_or_not_known(c.now)}."
     if math.isnan(now):
         return f"In this bend it tips over as it is loaded now{_or_not_known(c.now)}."
     if math.isnan(before):
