@@ -9,7 +9,7 @@ from streamlit.testing.v1 import AppTest
 from rollsim.page.bars import default_rank
 from rollsim.reader_units import figure
 from rollsim.scenario import load
-from rollsim.scenario.editing import packed
+from rollsim.scenario.editing import changed, packed
 from rollsim.sizing import size
 from rollsim.sizing.choice import fitted
 from rollsim.tolerance import band, influences, lean_samples
@@ -51,3 +51,12 @@ def test_without_tolerances_it_asks_for_them():
     app = opened(scenario=packed(plain))
     assert not app.exception
     assert any("No input has a tolerance" in caption.value for caption in app.caption)
+
+
+def test_a_tolerance_that_is_not_carried_is_named():
+    text = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
+    app = opened(scenario=packed(changed(text, {"rear.spring.second_stage.after": "55 mm ± 5 mm"})))
+    assert not app.exception
+    said = [caption.value.replace("\\", "") for caption in app.caption]
+    wanted = "Tolerances not carried to the lean: rear, spring, second stage, after."
+    assert wanted in said

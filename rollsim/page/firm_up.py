@@ -15,6 +15,7 @@ from rollsim.scenario.inputs import inputs
 from rollsim.sizing.choice import fitted
 from rollsim.tolerance import band, chance_within, influences, lean_samples, shifting
 
+_MOVES = ("vehicle", "front", "rear", "load", "change")
 LEAST_SHARE = 0.02  # of the variance: less is not worth a tape
 
 
@@ -32,10 +33,14 @@ def show(found: Answer) -> None:
 
 
 def _show_all(found: Answer) -> None:
+    left_out = _left_out(found.scenario)
+    if left_out:
+        st.caption(plain(f"Tolerances not carried to the lean: {', '.join(left_out)}."))
     if not shifting(found.scenario.tolerances):
+        other = "other " if left_out else ""
         st.caption(
-            "No input has a tolerance. Type how well each is known on the page Vehicle, such as "
-            "1130 kg ± 10 kg, and this tells how sure the lean is."
+            f"No {other}input has a tolerance. Type how well each is known on the page Vehicle, such "
+            "as 1130 kg ± 10 kg, and this tells how sure the lean is."
         )
         return
     bar = None if found.bar is None else fitted(found.bar, found.scenario.rear_bar)
@@ -55,6 +60,14 @@ def _show_all(found: Answer) -> None:
         st.markdown("Measure these better, the first one first:")
         st.table(table, hide_index=True, alt="Inputs by what they add to the uncertainty")
         downloads.table_button(table, "what to measure")
+
+
+def _left_out(scenario: Scenario) -> tuple[str, ...]:
+    """Inputs of the vehicle whose tolerance is known and not drawn, in words."""
+    drawn = {one.key for one, _ in shifting(scenario.tolerances)}
+    keys = [one.key for one in scenario.tolerances if one.key not in drawn]
+    moves = [key for key in keys if key.split(".")[0].split("[")[0] in _MOVES]
+    return tuple(_in_words(key) for key in moves)
 
 
 @st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")
@@ -77,13 +90,17 @@ def _table(shares: tuple[tuple[str, float], ...]) -> pd.DataFrame:
     how = {one.key: one.measure for one in inputs()}
     return pd.DataFrame(
         {
-            "input": key.replace("_", " ").replace(".", ", "),
+            "input": _in_words(key),
             "share of the spread": f"{share:.0%}",
             "how to measure it": how.get(_listed(key), ""),
         }
         for key, share in shares
         if share >= LEAST_SHARE
     )
+
+
+def _in_words(key: str) -> str:
+    return key.replace("_", " ").replace(".", ", ")
 
 
 def _listed(key: str) -> str:
