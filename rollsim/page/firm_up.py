@@ -39,8 +39,8 @@ def _show_all(found: Answer) -> None:
     if not shifting(found.scenario.tolerances):
         other = "other " if left_out else ""
         st.caption(
-            f"No {other}input has a tolerance. Type how well each is known on the page Vehicle, such "
-            "as 1130 kg ± 10 kg, and this tells how sure the lean is."
+            f"No {other}input has a tolerance. Type how well each is known on the page Vehicle, "
+            "such as 1130 kg ± 10 kg, and this tells how sure the lean is."
         )
         return
     bar = None if found.bar is None else fitted(found.bar, found.scenario.rear_bar)
