@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import dataclass
-from pathlib import Path
 
 from rollsim.bar import RearBar
 from rollsim.scenario.axles import build_axle
@@ -20,6 +19,7 @@ from rollsim.scenario.schema import (
 )
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
+from rollsim.scenario.table import Beside
 from rollsim.scenario.vehicle_tables import VehicleTable
 from rollsim.springs import Spring
 from rollsim.units import Quantity
@@ -58,9 +58,7 @@ class _Scales:
         return moment / 2.0 / (self.front + self.rear)
 
 
-def build(
-    ledger: Ledger, document: Document, folder: Path | None
-) -> tuple[Job | None, RearBar | None]:
+def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | None, RearBar | None]:
     """Build everything, adding every error that crosses keys.
 
     Parameters
@@ -69,7 +67,7 @@ def build(
         Takes errors, assumed values, tolerances and notes.
     document : Document
         From the file, refused values unusable.
-    folder : Path or None
+    folder : Path, mapping or None
         Of the scenario, for measured tables.
 
     Returns
@@ -128,7 +126,7 @@ def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
 
 
 def _vehicle_and_seats(
-    ledger: Ledger, document: Document, folder: Path | None
+    ledger: Ledger, document: Document, folder: Beside
 ) -> tuple[Vehicle | None, dict[str, SpringSeat]]:
     """The vehicle, None where a whole table was refused, and where its springs stand."""
     table = document.vehicle
