@@ -75,7 +75,7 @@ def bar_order(bar: BarDimensions, length: Callable[[float], str], *, title: str)
     words = f"link ends {length(ends)}"
     parts.append(_across(ends * scale / 2.0, foot + 34.0, words, down=foot + 10.0))
     arm = f"arm {length(bar.lever)}"
-    parts.append(_arm(half[-1], top, length(bar.lever)))
+    parts.append(_arm(half[-1], top, arm))
     alternative = f"{title} from above: {', '.join([*said, words, arm])}"
     return svg(parts, alternative, (-WIDTH / 2, -4, WIDTH, foot + _UNDER + 4))
 
@@ -131,5 +131,4 @@ def _arm(end: tuple[float, float], top: float, words: str) -> str:
         f'<g transform="rotate(-90 {x + 13:.1f} {middle:.1f})">'
         f"{text(x + 13, middle, words, anchor='middle', bold=True)}</g>"
     )
-    named = text(x - 14, middle + 4, "arm", anchor="end")
-    return line + turned + named
+    return line + turned
