@@ -16,9 +16,6 @@ from rollsim.spring_check import Verdict
 from rollsim.spring_wording import UNSETTLED, reason_words
 from rollsim.wording import RATING_WORDS
 
-CORNERS = ("front_left_mass", "front_right_mass", "rear_left_mass", "rear_right_mass")
-AXLES = ("front_axle_mass", "rear_axle_mass")
-
 _MASSES = {"front_axle", "rear_axle", "gross_vehicle_mass"}  # in the ratings' table already
 
 
@@ -78,7 +75,7 @@ class SpringLine:
 
 
 def scales(text: str) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
-    """What the scales said, as typed: corners and axles; the ones not given are to be filled in.
+    """What the scales said, as typed; what is not given is to be filled in.
 
     Parameters
     ----------
@@ -88,13 +85,13 @@ def scales(text: str) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
     Returns
     -------
     tuple of two tuples of Entry
-        Four corners, two axles; an empty text where not given [as typed].
+        Front and rear: left wheel, right wheel, axle; an empty text where not given [as typed].
     """
-    corners, axles = (
+    front, rear = (
         tuple(marked.typed(text, "vehicle", name) or Entry(name, "", "") for name in names)
-        for names in (CORNERS, AXLES)
+        for names in marked.SCALES
     )
-    return corners, axles
+    return front, rear
 
 
 def distinct(work: Work) -> tuple[int, ...]:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from rollsim.scenario.inputs import Mark, mark
+from rollsim.scenario.keys import CLASS_DEFAULT
 
 LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "G", Mark.ASSUMED: "D"}
 LEGEND = "M measured: it has a tolerance; G given; D class default, assumed, not measured"
@@ -17,7 +18,11 @@ _GROUPS = {
     "limits": "limits",
     "rear_bar": "rear bar to be sized",
 }
-_ELSEWHERE = ("vehicle.name",)
+SCALES = (
+    ("front_left_mass", "front_right_mass", "front_axle_mass"),
+    ("rear_left_mass", "rear_right_mass", "rear_axle_mass"),
+)
+_ELSEWHERE = {"name", *SCALES[0], *SCALES[1]}  # of the vehicle: in the sheet's other tables
 _LOAD = ("mass", "behind_front_axle", "height", "left_of_centreline")
 
 
@@ -63,7 +68,7 @@ def clean(words: str) -> str:
 
 
 def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
-    """Every input but the ratings and the load items, table by table.
+    """Every input but what was on the scales, ratings and load items, table by table.
 
     Parameters
     ----------
@@ -134,17 +139,20 @@ def _leaves(here: object, where: str) -> Iterator[tuple[str, object]]:
 def _entries(group: str, key: str, found: object, *, assumed: Sequence[str]) -> list[Entry]:
     """One input; where it is a class default, what is assumed for it."""
     whole = f"{group}.{key}"
-    if whole in _ELSEWHERE:
+    if group == "vehicle" and key in _ELSEWHERE:
         return []
     lines = [line for line in assumed if line.startswith((f"{whole} = ", f"{whole}."))]
     if lines:
-        return [_assumed(group, line) for line in lines]
+        # A kind, such as polyurethane, is the user's word; the figure behind it is assumed.
+        kind = "" if found == CLASS_DEFAULT else f"{clean(found)}, "
+        return [_assumed(group, line, kind) for line in lines]
     return [_entry(key, found)]
 
 
-def _assumed(group: str, line: str) -> Entry:
+def _assumed(group: str, line: str, kind: str) -> Entry:
     key, _, rest = line.partition(" = ")
-    return Entry(_words(key.removeprefix(f"{group}.")), rest.partition(" (")[0], "D")
+    figure = rest.partition(" (")[0]
+    return Entry(_words(key.removeprefix(f"{group}.")), f"{kind}{figure}", "D")
 
 
 def _entry(key: str, found: object) -> Entry:

@@ -132,6 +132,6 @@ def bend_words(work: Work) -> str:
     side, harder = ("right", "left") if lean > 0.0 else ("left", "right")
     return (
         f"An off-centre load leans it {degrees(abs(lean))} to the {side} at rest, so it leans "
-        f"more in a {harder} bend. Pictures, curves and lean per g are for a left bend, the first two "
-        "with the lean at rest; lean at 0.3 g is the mean of both bends, counted from rest."
+        f"more in a {harder} bend. Pictures, curves and lean per g are for a left bend, the first "
+        "two with the lean at rest; lean at 0.3 g is the mean of both bends, counted from rest."
     )

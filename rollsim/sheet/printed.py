@@ -76,7 +76,7 @@ def job_sheet(
         bend=pictures.bend_words(work),
         leans=facts.leans(work),
         leans_note=_leans_note(work),
-        drive=words.DRIVE,
+        drive=words.drive(work),
         bar=work.bar,
         order=order.rows(work, units),
         plan=Markup(order.drawing(work, units)),

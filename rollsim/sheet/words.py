@@ -23,6 +23,10 @@ DRIVE = (
     "Measure on a closed, level area only, load strapped, a passenger recording, and in no drive "
     "that the rule of the road test does not allow; a lean test in the bay does it at rest."
 )
+NO_DRIVE = (
+    "Do not drive this at 0.3 g to measure it: half of the figure at which a wheel lifts or it "
+    "tips is less than that. Do the lean test in the bay."
+)
 FITTING = (
     "links tightened at ride height, wheels on the ground",
     "bar, links, hoses clear through full bump, droop and twist",
@@ -103,6 +107,28 @@ def customer_line(work: Work) -> str:
         f"about {band_words(loaded.after)} in the same bend; empty it leaned {bare}. "
         f"{NO_MORE}"
     )
+
+
+def drive(work: Work) -> str:
+    """Where lean at 0.3 g may be measured.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+
+    Returns
+    -------
+    str
+        No drive where half the least figure of wheel lift and tipping, as it is or with the bar, is
+        below 0.3 [g], or not known.
+    """
+    found = [r for r in (*work.before, *work.after) if r.name == work.case]
+    tips = [r.tip_over_threshold for r in found]
+    lifts = [x for r in found for x in (r.inner_front_lift, r.inner_rear_lift)]
+    least = min([*tips, *(x for x in lifts if math.isfinite(x))])
+    known = all(math.isfinite(tip) for tip in tips)
+    return DRIVE if known and least / 2.0 >= LEAN_AT else NO_DRIVE
 
 
 def _then(after: Lean) -> str:

@@ -123,12 +123,7 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
     job, rear_bar = scenario.job, scenario.rear_bar
     sizing = None if rear_bar is None else size(job, rear_bar)
     if rank is not None:
-        count = 0 if sizing is None else len(sizing.candidates)
-        if not 1 <= rank <= count:
-            raise ValueError(
-                f"found {rank}; allowed 1 to {count}, as `rollsim size` ranks the bars"
-            )
-        sizing = replace(sizing, choice=sizing.candidates[rank - 1])
+        sizing = _picked(sizing, rank)
     bar = None
     if sizing is not None and sizing.choice is not None:
         bar = fitted(sizing.choice, rear_bar)
@@ -147,6 +142,18 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
         leans=_leans(scenario, (case, mass.UNLADEN), bar=bar, samples=samples),
         chance=_chance(scenario, case, bar, samples=samples),
     )
+
+
+def _picked(sizing: Sizing | None, rank: int) -> Sizing:
+    """The sizing with another choice."""
+    count = 0 if sizing is None else len(sizing.candidates)
+    if count == 0:
+        raise ValueError(
+            f"found {rank}, but the scenario has no [rear_bar] to be sized; leave it out"
+        )
+    if not 1 <= rank <= count:
+        raise ValueError(f"found {rank}; allowed 1 to {count}, as `rollsim size` ranks the bars")
+    return replace(sizing, choice=sizing.candidates[rank - 1])
 
 
 def _gradient(result: StateResult) -> float:
