@@ -119,7 +119,20 @@ def loads(text: str) -> tuple[LoadEntry, ...]:
 
 
 def typed(text: str, group: str, name: str) -> Entry | None:
-    """One input of the vehicle, an axle or the bar; None where the file has it not."""
+    """One input of a table.
+
+    Parameters
+    ----------
+    text : str
+        A scenario that can be read, TOML.
+    group, name : str
+        Table and key.
+
+    Returns
+    -------
+    Entry or None
+        None where the file has it not.
+    """
     table = tomllib.loads(text).get(group, {})
     return _entry(name, table[name]) if name in table else None
 

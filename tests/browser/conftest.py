@@ -74,8 +74,10 @@ def _wait_for(health: str, server: subprocess.Popen) -> None:
 
 
 @pytest.fixture(scope="session")
-def browser(address) -> Iterator[object]:
+def chromium() -> Iterator[object]:
     """Chromium without a window."""
+    if not WANTED:
+        pytest.skip("needs chromium: .ci/run sets ROLLSIM_BROWSER")
     executable = shutil.which("chromium")
     try:
         from playwright.sync_api import sync_playwright
@@ -87,6 +89,12 @@ def browser(address) -> Iterator[object]:
         opened = driver.chromium.launch(executable_path=executable, args=ARGUMENTS)
         yield opened
         opened.close()
+
+
+@pytest.fixture(scope="session")
+def browser(address, chromium) -> object:
+    """Chromium, and the server is there."""
+    return chromium
 
 
 @pytest.fixture

@@ -1,0 +1,109 @@
+"""The job sheet printed by chromium: two pages, all of it on the paper."""
+
+import functools
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from rollsim import scenario
+from rollsim.reader_units import READER_UNITS, UnitSystem
+from rollsim.scenario.editing import added
+from rollsim.sheet import Paper, job_sheet, work_out
+from rollsim.sheet.work import Work
+from tests.browser.printed import pages
+
+ROOT = Path(__file__).resolve().parents[2]
+FILES = {path.stem: path for path in sorted((ROOT / "scenarios").glob("*.toml"))}
+FEW = 8  # samples: the bands only have to take their room
+INSIDE = {Paper.A4: 188.0, Paper.LETTER: 193.9}  # mm between the margins of job.css
+PER_MM = 96.0 / 25.4
+CUT_OFF = """() => {
+  const wide = document.body.getBoundingClientRect();
+  const found = [];
+  for (const one of document.body.querySelectorAll('*')) {
+    const box = one.getBoundingClientRect();
+    const words = `${one.tagName} ${one.className.baseVal ?? one.className} ${one.textContent}`;
+    if (box.right > wide.right + 1 || box.left < wide.left - 1) found.push(`out: ${words}`);
+    if (one.closest('svg')) continue;
+    if (one.scrollWidth > one.clientWidth + 1 && one.clientWidth) found.push(`wide: ${words}`);
+    if (getComputedStyle(one).overflow !== 'visible') found.push(`clipped: ${words}`);
+  }
+  return found;
+}"""
+TEXT_OUT = """() => [...document.querySelectorAll('svg')].flatMap(svg => {
+  const box = svg.getBoundingClientRect();
+  return [...svg.querySelectorAll('text')].filter(text => {
+    const own = text.getBoundingClientRect();
+    return own.left < box.left - 1 || own.right > box.right + 1
+      || own.top < box.top - 1 || own.bottom > box.bottom + 1;
+  }).map(text => text.textContent);
+})"""
+
+
+@pytest.fixture(scope="module")
+def press(chromium):
+    """A tab to print from."""
+    tab = chromium.new_page()
+    tab.requests = []
+    tab.on("request", lambda request: tab.requests.append(request.url))
+    yield tab
+    tab.close()
+
+
+@functools.cache
+def worked(stem: str) -> Work:
+    return work_out(scenario.load(FILES[stem]), samples=FEW)
+
+
+def html_of(stem: str, paper: Paper) -> str:
+    system = UnitSystem.IMPERIAL if "imperial" in stem else UnitSystem.METRIC
+    return job_sheet(
+        worked(stem),
+        scenario.source(FILES[stem]),
+        day=date(2026, 1, 31),
+        version="1.2.3",
+        units=READER_UNITS[system],
+        paper=paper,
+    )
+
+
+def printed(press, html: str) -> list[str]:
+    press.set_content(html)
+    return pages(press.pdf(prefer_css_page_size=True, print_background=False))
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", Paper)
+@pytest.mark.parametrize("stem", FILES)
+def test_two_pages_with_nothing_cut_off(stem, paper, press):
+    html = html_of(stem, paper)
+    first, second = printed(press, html)
+    assert first.count("Jobsheet") == 1
+    assert "OVERARATING" in first or stem != "beyond-a-bar"
+    assert "engineerorinspector:name,signature,date" in second
+    assert "Thescenarioisinsidethisfile" in second
+    assert "page1of2" in first
+    assert "page2of2" in second
+    press.emulate_media(media="print")
+    press.set_viewport_size({"width": int(INSIDE[paper] * PER_MM), "height": 900})
+    assert press.evaluate(CUT_OFF) == []
+    assert press.evaluate(TEXT_OUT) == []
+    assert press.requests == []
+    press.emulate_media(media="null")
+
+
+@pytest.mark.browser
+def test_more_than_two_pages_lose_nothing(press):
+    text = FILES["crew-cab-touring"].read_text(encoding="utf-8")
+    for n in range(40):
+        item = {"name": f"crate {n}", "mass": "1 kg", "behind_front_axle": "2800 mm"}
+        text = added(text, "load", {**item, "height": "900 mm", "place": "tray"})
+    work = work_out(scenario.loads(text, "many.toml"), samples=FEW)
+    source = scenario.Source("many.toml", text)
+    found = printed(press, job_sheet(work, source, day=date(2026, 1, 31), version="1"))
+    assert len(found) == 3
+    whole = "".join(found)
+    assert all(f"crate{n}" in whole for n in range(40))
+    assert "engineerorinspector:name,signature,date" in found[-1]
+    assert "page3of3" in found[-1]
