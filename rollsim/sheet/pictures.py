@@ -20,6 +20,7 @@ from rollsim.sheet.work import CURVE, LEAN_AT, LEVEL, Work
 from rollsim.units import to_unit
 
 BEFORE, WITH_BAR = "before", "with this bar"
+LONGEST_NAME = 14  # characters of a state in a picture, which has no room for more
 
 
 def views(work: Work, units: ReaderUnits) -> tuple[str, str]:
@@ -37,16 +38,20 @@ def views(work: Work, units: ReaderUnits) -> tuple[str, str]:
     tuple of str
         Two `<svg>` elements with fixed colours; the empty body in the same bend is dashed.
     """
-    loaded = state_words(work.case)
+    loaded = _short(state_words(work.case))
     if work.after:
         pair = (
-            (_of(work.before, work.case), f"{loaded}, {BEFORE}"),
-            (_of(work.after, work.case), f"{loaded}, {WITH_BAR}"),
+            (_of(work.before, work.case), BEFORE),
+            (_of(work.after, work.case), WITH_BAR),
         )
     else:
         pair = ((_of(work.before, UNLADEN), UNLADEN), (_of(work.before, work.case), loaded))
     first, second = (_view(work, result, title, units=units) for result, title in pair)
     return first, second
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1]}…"
 
 
 def _of(found: tuple[StateResult, ...], name: str) -> StateResult:
@@ -96,10 +101,10 @@ def curves(work: Work) -> str:
     str
         An `<svg>` element in black and white.
     """
-    loaded = state_words(work.case)
+    loaded = _short(state_words(work.case))
     lines = [_line(UNLADEN, _of(work.before, UNLADEN)), _line(loaded, _of(work.before, work.case))]
     if work.after:
-        lines.append(_line(f"{loaded}, {WITH_BAR}", _of(work.after, work.case)))
+        lines.append(_line(WITH_BAR, _of(work.after, work.case)))
     mark, reach = (float(to_unit(a, "g")) for a in (LEAN_AT, CURVE[-1]))
     return lean_lines(lines, reach=reach, mark=mark)
 

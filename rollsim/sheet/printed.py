@@ -12,6 +12,7 @@ from rollsim.sheet import facts, marked, order, pictures, words
 from rollsim.sheet.work import Work
 from rollsim.wording import worse_words
 
+LONGEST_FOOT = 60  # characters of the vehicle's name at the foot of a page
 _TEMPLATES = Path(__file__).parent / "templates"
 
 
@@ -60,9 +61,10 @@ def job_sheet(
     change = job.change
     return _template().render(
         size=paper.value,
-        foot=_css(f"{marked.clean(job.vehicle.name)}, {day.isoformat()}"),
+        foot=_css(f"{marked.clean(job.vehicle.name)[:LONGEST_FOOT]}, {day.isoformat()}"),
         embedded=Markup(embed(source)),
         file_name=marked.clean(source.name),
+        case=words.state_words(work.case),
         title=marked.clean(work.scenario.title),
         vehicle=marked.clean(job.vehicle.name),
         day=day.isoformat(),

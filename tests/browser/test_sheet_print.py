@@ -73,6 +73,16 @@ def printed(press, html: str) -> list[str]:
     return pages(press.pdf(prefer_css_page_size=True, print_background=False))
 
 
+def assert_all_on_paper(press, paper: Paper) -> None:
+    """Nothing sticks out, is clipped or was asked for from outside."""
+    press.emulate_media(media="print")
+    press.set_viewport_size({"width": int(INSIDE[paper] * PER_MM), "height": 900})
+    assert press.evaluate(CUT_OFF) == []
+    assert press.evaluate(TEXT_OUT) == []
+    assert press.requests == []
+    press.emulate_media(media="null")
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", Paper)
 @pytest.mark.parametrize("stem", FILES)
@@ -85,12 +95,7 @@ def test_two_pages_with_nothing_cut_off(stem, paper, press):
     assert "Thescenarioisinsidethisfile" in second
     assert "page1of2" in first
     assert "page2of2" in second
-    press.emulate_media(media="print")
-    press.set_viewport_size({"width": int(INSIDE[paper] * PER_MM), "height": 900})
-    assert press.evaluate(CUT_OFF) == []
-    assert press.evaluate(TEXT_OUT) == []
-    assert press.requests == []
-    press.emulate_media(media="null")
+    assert_all_on_paper(press, paper)
 
 
 @pytest.mark.browser
@@ -107,3 +112,17 @@ def test_more_than_two_pages_lose_nothing(press):
     assert all(f"crate{n}" in whole for n in range(40))
     assert "engineerorinspector:name,signature,date" in found[-1]
     assert "page3of3" in found[-1]
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", Paper)
+def test_the_longest_names_stay_on_the_paper(paper, press):
+    text = FILES["crew-cab-touring"].read_text(encoding="utf-8")
+    for n, name in enumerate(("Demo crew-cab", "canopy", "touring", "work week")):
+        text = text.replace(f'"{name}"', f'"{n}{"W" * 199}"')
+    work = work_out(scenario.loads(text, "long.toml"), samples=FEW)
+    source = scenario.Source(f"{'W' * 100}.toml", text)
+    html = job_sheet(work, source, day=date(2026, 1, 31), version="1", paper=paper)
+    whole = "".join(printed(press, html))
+    assert whole.count("W" * 199) > 3
+    assert_all_on_paper(press, paper)
