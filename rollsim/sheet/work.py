@@ -139,7 +139,7 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
         before=before,
         after=after,
         springs=spring_checks(job),
-        leans=_leans(scenario, (case, mass.UNLADEN), bar=bar, samples=samples),
+        leans=_leans(scenario, (case, mass.UNLADEN), (before, after), bar=bar, samples=samples),
         chance=_chance(scenario, case, bar, samples=samples),
     )
 
@@ -161,31 +161,50 @@ def _gradient(result: StateResult) -> float:
 
 
 def _leans(
-    scenario: Scenario, names: tuple[str, ...], *, bar: FittedBar | None, samples: int
+    scenario: Scenario,
+    names: tuple[str, ...],
+    found: tuple[tuple[StateResult, ...], ...],
+    *,
+    bar: FittedBar | None,
+    samples: int,
 ) -> tuple[StateLean, ...]:
+    """Of the states named, from the results as it is and with the bar."""
     job, known = scenario.job, scenario.tolerances
-    before, after = (_mean_leans(job, names, fit) for fit in (None, bar))
-    found = []
-    for name in names:
-        with_bar = None
-        if bar is not None:
-            within = _band(job, known, name, bar=bar, samples=samples)
-            with_bar = Lean(after[name], within)
-        as_it_is = Lean(before[name], _band(job, known, name, bar=None, samples=samples))
-        found.append(StateLean(name, as_it_is, with_bar))
-    return tuple(found)
+    columns = []
+    for states, fit in zip(found, (None, bar), strict=True):
+        means = _mean_leans(job, names, states, bar=fit)
+        columns.append(
+            [
+                Lean(means[name], _band(job, known, name, bar=fit, samples=samples))
+                if name in means
+                else None
+                for name in names
+            ]
+        )
+    return tuple(StateLean(*row) for row in zip(names, *columns, strict=True))
 
 
-def _mean_leans(job: Job, names: tuple[str, ...], bar: FittedBar | None) -> dict[str, float]:
+def _mean_leans(
+    job: Job,
+    names: tuple[str, ...],
+    found: tuple[StateResult, ...],
+    *,
+    bar: FittedBar | None,
+) -> dict[str, float]:
     """Lean from rest, the mean of both bends [rad]; NaN where it tips first."""
-    sides = [results(job, (LEAN_AT,), bar, only=names)]
+    sides = [[result for result in found if result.name in names]]
     if any(abs(result.static_lean) > LEVEL for result in sides[0]):
         sides.append(results(job, (LEAN_AT,), bar, only=names, mirrored=True))
-    found: dict[str, list[float]] = {}
+    leans: dict[str, list[float]] = {}
     for result in (result for side in sides for result in side):
-        lean = result.curve[-1].roll_angle - result.static_lean if result.curve else math.nan
-        found.setdefault(result.name, []).append(lean)
-    return {name: sum(leans) / len(leans) for name, leans in found.items()}
+        leans.setdefault(result.name, []).append(_from_rest(result))
+    return {name: sum(both) / len(both) for name, both in leans.items()}
+
+
+def _from_rest(result: StateResult) -> float:
+    """Lean at `LEAN_AT` less that at rest [rad]."""
+    points = (p for p in result.curve if p.lateral_acceleration == LEAN_AT)
+    return next((p.roll_angle - result.static_lean for p in points), math.nan)
 
 
 def _band(
