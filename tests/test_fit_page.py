@@ -282,3 +282,15 @@ def test_a_tipped_vehicle_has_no_figures():
     tipped = list(wheels_of(app).loc[LEAN])[1:].count("tipped")
     assert picture.count(f"opacity:{drawing.PALE}") == tipped > 0
     assert re.search(r"rotate\((?!0\.000)", picture.split("<figure")[1])  # as it last stood
+
+
+@pytest.mark.parametrize(
+    ("example", "label"),
+    [
+        (TOURING, "Job sheet with this bar, HTML to print"),
+        (BEYOND, "Job sheet, HTML to print"),
+        (LOW_CAR, "Job sheet, HTML to print"),
+    ],
+)
+def test_the_job_sheet_can_be_taken_away(example, label):
+    assert label in {button.label for button in opened(example).download_button}

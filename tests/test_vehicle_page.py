@@ -10,6 +10,7 @@ from streamlit.testing.v1 import AppTest
 from rollsim.page import fields
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.editing import changed, packed, value
+from rollsim.scenario.embedded import Source, embed
 from rollsim.scenario.inputs import Kind
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -188,6 +189,16 @@ def test_a_file_is_opened_and_saved_as_it_is():
     assert not app.exception
     assert app.session_state["frame:text"].encode() == other
     assert app.session_state["frame:name"] == "own.toml"
+
+
+def test_a_job_sheet_is_opened_as_the_scenario_in_it():
+    app = opened()
+    text = (ROOT / "scenarios" / "low-car.toml").read_text(encoding="utf-8")
+    html = f"<html>{embed(Source('low-car.toml', text))}</html>".encode()
+    app.file_uploader(key="vehicle:file").upload("job.html", html, "text/html").run()
+    assert not app.exception
+    assert app.session_state["frame:text"] == text
+    assert app.session_state["frame:name"] == "low-car.toml"
 
 
 @pytest.mark.parametrize("line_end", ["\n", "\r\n"], ids=["LF", "CRLF"])

@@ -10,6 +10,7 @@ from rollsim.scenario import Source
 from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
 from rollsim.sheet.work import Work
+from rollsim.tolerance import shifting
 from rollsim.wording import worse_words
 
 LONGEST_FOOT = 60  # characters of the vehicle's name at the foot of a page
@@ -108,7 +109,9 @@ def _leans_note(work: Work) -> str:
     """What the brackets hold, and how likely the bar lands."""
     if work.leans[0].before.within is None:
         return "No band: no input has a tolerance."
-    note = "In brackets: nine cases of ten, from the tolerances of the inputs."
+    known = work.scenario.tolerances
+    count = f"{len(shifting(known))} of the {len(known)} tolerances that inputs have"
+    note = f"In brackets: nine cases of ten, from {count}."
     if work.chance is not None:
         within, chance = (
             f"{100.0 * share:.0f} %"
