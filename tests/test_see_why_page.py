@@ -116,9 +116,14 @@ def test_a_usual_slip_is_named(mistake):
     assert "Right." not in told
 
 
-def test_the_right_answer_is_right():
+def test_the_right_answer_is_right_and_a_minus_or_radians_are_named():
     app = answered(opened(), 7.5)
     assert any("Right." in element.value for element in app.success)
+    for typed, named in ((-7.52, Mistake.SIGN), (0.13, Mistake.RADIANS)):  # 0.1313 rad/g
+        told = words(answered(app, typed))
+        assert named.value in told
+        assert "Right." not in told
+    assert "it is negative" in words(answered(app, -3.0))
 
 
 def test_every_effect_can_be_moved():

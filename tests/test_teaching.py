@@ -236,6 +236,7 @@ RIGHT = 9.63399  # deg/g: (7354.99 + 524.60) / (54216.87 − 7354.99) × 57.2958
         (Mistake.END_TO_END, 11.58784),  # K susp 25000, in series 22959.2, N 222.1
         (Mistake.AXLE_LEAN, 8.99259),  # 7355 / 46861.9
         (Mistake.DEGREES_IN_GRAVITY, -1.22951),  # 7879.6 / (946.26 − 7355)
+        (Mistake.SIGN, -9.63399),
     ],
 )
 def test_each_mistake_gives_the_figure_worked_by_hand(mistake, figure):
@@ -259,6 +260,31 @@ def test_right_goes_before_a_mistake_that_gives_the_same():
     assert judge(7.02, 5.2, known).mistakes == (Mistake.ONE_SPRING, Mistake.END_TO_END)
     assert judge(9.0, 5.2, known).outcome is Outcome.NEITHER
     assert judge(-5.2, 5.2, known).outcome is Outcome.NEITHER
+
+
+@pytest.mark.parametrize(("path", "name"), STATES, ids=NAMES)
+def test_degrees_for_radians_are_recognised_in_two_decimals(path, name):
+    """Of 0.13 the last digit is worth 4 %."""
+    numbers = numbers_of(job(path), name)
+    known = {m: math.degrees(x) * G for m, x in mistakes.figures(numbers).items()}
+    right = math.degrees(solve(numbers).roll_gradient) * G
+    typed = float(f"{known[Mistake.RADIANS]:.2f}")
+    found = judge(typed, right, known, rounded_by=mistakes.half_last_digit(typed))
+    assert Mistake.RADIANS in found.mistakes
+
+
+def test_rounding_makes_room_for_half_the_last_digit_and_no_more():
+    known = {Mistake.RADIANS: 0.1346, Mistake.PER_METRE: 0.1338}
+    told = judge(0.13, 5.2, known, rounded_by=mistakes.half_last_digit(0.13))
+    assert told.mistakes == (Mistake.PER_METRE, Mistake.RADIANS)  # both fit: both are named
+    for typed in (0.12, 0.14, 0.0):
+        room = mistakes.half_last_digit(typed)
+        assert judge(typed, 5.2, known, rounded_by=room).outcome is Outcome.NEITHER
+    assert judge(0.13, 5.2, known).outcome is Outcome.NEITHER
+    # A right answer stays right beside a mistake that lies as near, and one that rounds is right.
+    near = {Mistake.AXLE_LEAN: 5.0}
+    assert judge(5.1, 5.2, near, rounded_by=0.05).outcome is Outcome.RIGHT
+    assert judge(1.5, 1.455, {}, rounded_by=0.05).outcome is Outcome.RIGHT
 
 
 @pytest.mark.parametrize("lever", effects.levers(job(CREW_CAB)), ids=lambda x: x.words)

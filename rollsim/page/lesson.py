@@ -56,6 +56,11 @@ def verdict_words(verdict: Verdict) -> str:
     if verdict.outcome is Outcome.MISTAKE:
         first, *others = (m.value for m in verdict.mistakes)
         return first + "".join(f" Or: {other}" for other in others)
+    if verdict.ratio < 0.0:
+        return (
+            "Neither the figure by hand nor a usual slip: it is negative, and lean out of the bend "
+            "counts as positive. Go through the working line by line."
+        )
     return (
         f"Neither the figure by hand nor a usual slip: it is {verdict.ratio:.2f} times the figure "
         "by hand. Go through the working line by line."

@@ -109,9 +109,12 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
 
 
 def _show_verdict(found: Working, answer: float) -> None:
-    given = from_unit(answer, "deg/g", Dimension.ROLL_GRADIENT)
+    given, rounded_by = (
+        from_unit(value, "deg/g", Dimension.ROLL_GRADIENT)
+        for value in (answer, mistakes.half_last_digit(answer))
+    )
     wrong = mistakes.figures(found.numbers)
-    verdict = mistakes.judge(given, found.by_hand.roll_gradient, wrong)
+    verdict = mistakes.judge(given, found.by_hand.roll_gradient, wrong, rounded_by=rounded_by)
     tell = st.success if verdict.outcome is Outcome.RIGHT else st.warning
     tell(f"**{plain(lesson.verdict_words(verdict))}**")
     hand, model, felt = st.columns(3)
