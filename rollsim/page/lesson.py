@@ -161,6 +161,13 @@ def effect_picture(found: EffectCurve, now: int, at: int, units: ReaderUnits) ->
     )
 
 
+def lever_words(found: EffectCurve, units: ReaderUnits) -> str:
+    """What the slider moves, and how far."""
+    first, last = (amount(found.lever, found.values[n], units) for n in (0, -1))
+    share = "more or less of it" if found.now else f"in per cent of {last}"
+    return f"{found.lever.words}, from {first} to {last}: {share}"
+
+
 def effect_words(found: EffectCurve, now: int, at: int, units: ReaderUnits) -> str:
     """Before and after in one sentence."""
     before, after = found.roll_gradients[now], found.roll_gradients[at]
