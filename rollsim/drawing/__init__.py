@@ -6,7 +6,7 @@ it with `bodies` and `running_gear`; `bar_shape`, `bend` and `gauges` are pictur
 """
 
 from rollsim.drawing.bar_shape import bar_plan, bar_plan_of
-from rollsim.drawing.bend import roundabout
+from rollsim.drawing.bend import Standing, roundabout, standing
 from rollsim.drawing.export import png, standalone
 from rollsim.drawing.from_job import bar_in_place, body_pose, rear_view_of
 from rollsim.drawing.gauges import (
@@ -33,6 +33,7 @@ __all__ = [
     "Pose",
     "RearAxle",
     "RearView",
+    "Standing",
     "TransferRow",
     "WaterfallStep",
     "bar_in_place",
@@ -47,6 +48,7 @@ __all__ = [
     "roundabout",
     "side_by_side",
     "standalone",
+    "standing",
     "transfer_bars",
     "waterfall",
 ]
