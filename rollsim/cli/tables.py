@@ -167,6 +167,7 @@ def state_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
         *secant_rows(found),
         row("  of the suspension alone", "deg/g", lambda r: r.suspension_roll_gradient),
         row("lean at rest, + to the right", "deg", lambda r: r.static_lean),
+        *_friction_rows(found),
         row("mass", mass, lambda r: r.total_mass),
         row("  on the front axle", mass, lambda r: r.front_axle_mass),
         row("  on the rear axle", mass, lambda r: r.rear_axle_mass),
@@ -199,6 +200,15 @@ def secant_rows(found: Sequence[StateResult]) -> list[Row]:
         Row("  at 0.4 g in a left bend (secant), deg/g", left),
         Row("  at 0.4 g in a right bend, deg/g", right),
     ]
+
+
+def _friction_rows(found: Sequence[StateResult]) -> list[Row]:
+    """How far friction parts both branches from the lean shown, where any spring rubs."""
+    if all(result.friction is None for result in found):
+        return []
+    halves = (0.0 if r.friction is None else r.friction.half_width for r in found)
+    cells = tuple(figure(half, "deg") for half in halves)
+    return [Row("friction, less in and more out, deg", cells)]
 
 
 def limit_rows(found: Sequence[StateResult]) -> list[Row]:

@@ -19,6 +19,7 @@ from rollsim.roll.figures import (
     turns,
 )
 from rollsim.roll.following import back_from_tipping, follow
+from rollsim.roll.hysteresis import Hysteresis, in_roll, words
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SECANT_AT = 0.4 * STANDARD_GRAVITY
@@ -120,6 +121,9 @@ class StateResult:
         Points past tip-over are left out.
     notes : tuple of str
         Reasons for missing values, cautions of this state.
+    friction : Hysteresis or None
+        How far friction of the springs parts leaning in from leaning back; all other figures are
+        those of springs that do not rub. None where they do not.
     """
 
     name: str
@@ -142,6 +146,7 @@ class StateResult:
     ratings: tuple[RatingCheck, ...]
     curve: tuple[CurvePoint, ...]
     notes: tuple[str, ...]
+    friction: Hysteresis | None = None
 
 
 def unsettled(job: Job) -> tuple[tuple[str, bool], ...]:
@@ -240,6 +245,7 @@ def results(
     curves = _curves(model, points, lateral, limit=turn.tip_over, raised=raised)
     found = []
     for n, state in enumerate(chosen):
+        friction = in_roll(job, state, model, settled=settled, n=n)
         axles = tuple(float(m) for m in model.axle_mass[:, n])
         values = StateResult(
             name=state.name,
@@ -271,7 +277,9 @@ def results(
                 secant=bool(past[n]),
                 gap=bool(gaps[n]),
                 settled=float(moved[n]),
+                friction=friction,
             ),
+            friction=friction,
         )
         found.append(values)
     return tuple(found)
@@ -341,6 +349,7 @@ def _notes(
     secant: bool,
     gap: bool,
     settled: float,
+    friction: Hysteresis | None,
 ) -> tuple[str, ...]:
     """Why a value is missing, and what a reader should know of this state."""
     tip, lifts = turn.tip_over[n], (turn.inner_front_lift[n], turn.inner_rear_lift[n])
@@ -385,4 +394,6 @@ def _notes(
             "tyres do not give sideways",
         ),
     ]
+    if friction is not None:
+        found.append((np.isfinite(friction.half_width), words(friction)))
     return tuple(text for stands, text in found if stands)
