@@ -12,6 +12,7 @@ from rollsim.scenario import Scenario
 from rollsim.sizing.candidates import Candidate
 from rollsim.sizing.choice import Gate, Sizing
 from rollsim.units import to_unit
+from rollsim.weighing import Weighed
 from rollsim.wording import (
     caution_words,
     choice_words,
@@ -67,11 +68,13 @@ def roll_record(scenario: Scenario, found: Sequence[StateResult]) -> Record:
     Returns
     -------
     dict
-        "states" by name, "assumed", "notes".
+        "states" by name, "assumed", "measured", "notes"; "on_the_scales" with corner masses.
     """
     return {
         "states": {result.name: state_record(result) for result in found},
+        **({} if scenario.corners is None else {"on_the_scales": _scales_record(scenario.corners)}),
         "assumed": list(scenario.assumed),
+        "measured": list(scenario.measured),
         "notes": _unique([*scenario.notes, *_state_notes(found)]),
     }
 
@@ -113,6 +116,7 @@ def size_record(scenario: Scenario, sizing: Sizing) -> Record:
         "without_rear_bar_deg_per_g": number(sizing.bare, "deg/g"),
         "cautions": list(caution_words(sizing, METRIC)),
         "assumed": list(scenario.assumed),
+        "measured": list(scenario.measured),
         "notes": _unique(
             (
                 *scenario.notes,
@@ -267,6 +271,16 @@ def _transfer_record(parts: TransferParts) -> Record:
         "geometric_N": number(parts.geometric),
         "unsprung_N": number(parts.unsprung),
         "total_N": number(parts.total),
+    }
+
+
+def _scales_record(found: Weighed) -> Record:
+    return {
+        "cross_weight_share": number(found.cross_weight),
+        "front_share": number(found.front_share),
+        "left_share": number(found.left_share),
+        "cg_behind_front_axle_mm": number(found.cg_behind_front_axle, "mm"),
+        "cg_left_mm": number(found.cg_left, "mm"),
     }
 
 

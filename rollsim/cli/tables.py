@@ -65,6 +65,7 @@ def roll_report(
             block(_transfer_rows(found, units)),
         ),
         *rating_table(found, units),
+        *_scales_table(scenario, units),
         *closing(scenario, found, ROLL_CAUTIONS),
         *over,
     ]
@@ -261,6 +262,21 @@ def rating_table(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str,
     return section(f"Ratings and what is on them, {units.mass}", body)
 
 
+def _scales_table(scenario: Scenario, units: ReaderUnits) -> tuple[str, ...]:
+    """What four corner masses tell, where they are given."""
+    found = scenario.corners
+    if found is None:
+        return ()
+    left = figure(found.cg_left, units.length)
+    lines = (
+        f"cross weight (front right + rear left) {100.0 * found.cross_weight:.1f} %, true only on "
+        "level pads, bounced and rolled free",
+        f"on the front axle {100.0 * found.front_share:.1f} %, on the left side "
+        f"{100.0 * found.left_share:.1f} %; CG {left} {units.length} left of the centreline",
+    )
+    return section("On the scales", bullets(lines))
+
+
 def closing(
     scenario: Scenario, found: Sequence[StateResult], cautions: Sequence[str]
 ) -> tuple[str, ...]:
@@ -308,6 +324,7 @@ def remarks(scenario: Scenario, found: Sequence[StateResult]) -> tuple[str, ...]
     ]
     return (
         *section("Assumed, not measured", bullets(scenario.assumed)),
+        *section("Measured in the bay", bullets(scenario.measured)),
         *section("Notes", bullets([*scenario.notes, *notes])),
     )
 
