@@ -17,6 +17,7 @@ from rollsim.roll.figures import (
     turns,
 )
 from rollsim.roll.following import back_from_tipping, follow
+from rollsim.roll.hysteresis import Hysteresis, in_roll, words
 from rollsim.roll.points import CurvePoint, curve_points
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
@@ -86,6 +87,9 @@ class StateResult:
         Points past tip-over are left out.
     notes : tuple of str
         Reasons for missing values, cautions of this state.
+    friction : Hysteresis or None
+        How far friction of the springs parts leaning in from leaning back; all other figures are
+        those of springs that do not rub. None where they do not.
     """
 
     name: str
@@ -108,6 +112,7 @@ class StateResult:
     ratings: tuple[RatingCheck, ...]
     curve: tuple[CurvePoint, ...]
     notes: tuple[str, ...]
+    friction: Hysteresis | None = None
 
 
 def unsettled(job: Job) -> tuple[tuple[str, bool], ...]:
@@ -206,6 +211,7 @@ def results(
     curves = curve_points(model, points, lateral, limit=turn.tip_over, raised=raised)
     found = []
     for n, state in enumerate(chosen):
+        friction = in_roll(job, state, model, settled=settled, n=n)
         axles = tuple(float(m) for m in model.axle_mass[:, n])
         values = StateResult(
             name=state.name,
@@ -237,7 +243,9 @@ def results(
                 secant=bool(past[n]),
                 gap=bool(gaps[n]),
                 settled=float(moved[n]),
+                friction=friction,
             ),
+            friction=friction,
         )
         found.append(values)
     return tuple(found)
@@ -260,6 +268,7 @@ def _notes(
     secant: bool,
     gap: bool,
     settled: float,
+    friction: Hysteresis | None,
 ) -> tuple[str, ...]:
     """Why a value is missing, and what a reader should know of this state."""
     tip, lifts = turn.tip_over[n], (turn.inner_front_lift[n], turn.inner_rear_lift[n])
@@ -304,4 +313,6 @@ def _notes(
             "tyres do not give sideways",
         ),
     ]
+    if friction is not None:
+        found.append((np.isfinite(friction.half_width), words(friction)))
     return tuple(text for stands, text in found if stands)
