@@ -185,9 +185,10 @@ def rate_chart(
         domain=names, range=list(_DASHES[: len(names)])
     )
     lines, points = _rate_frames(curves)
-    x = alt.X("down:Q", title=f"body down over axle from as weighed, {length}").scale(nice=False)
+    x = alt.X("down:Q", title=f"body down over axle from as weighed, {length}")
+    x = x.scale(nice=False).axis(tickCount=8)
     y = alt.Y("force:Q", title=f"force on one side, {force}")
-    y = y.scale(domain=_force_range(curves), nice=False, clamp=True)
+    y = y.scale(domain=_force_range(curves), nice=False)
     figures = [
         "axle:N",
         alt.Tooltip("down:Q", format=".3~g", title=length),

@@ -25,7 +25,7 @@ from rollsim.vehicle import Place
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
 _NOTHING = "nothing: the result alone"
-_WIDTH = 235  # px: one beside the other on a wide screen, one under the other on a phone
+_WIDTH = 168  # px: two beside each other on a phone
 TRUST = (
     "Standard errors count what the readings scatter, or are said to scatter. A suspension that "
     "was not blocked or not bounced, a slope of the floor and a scale out of level come on top."
@@ -70,7 +70,7 @@ def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
             chosen[choice.key] = st.radio(
                 choice.label, choice.options, key=f"bay:{test.key}:{choice.key}", horizontal=True
             )
-    with st.container(horizontal=True):
+    with st.container(horizontal=True, vertical_alignment="bottom"):
         readings = {one.key: _field(test, one, chosen) for one in test.readings}
     return readings, chosen
 

@@ -297,10 +297,11 @@ def item_keys(found: Load, units: ReaderUnits, *, name: str, place: str, on: boo
 
 def written(found: Estimate, unit: str, *, decimals: int | None = None) -> str:
     """A measured figure as the file has it, its tolerance the 90 % band."""
-    shown = _text(found.value, unit, decimals)
-    if not math.isfinite(found.standard_error):
-        return shown
-    return f"{shown} ± {_text(SIGMAS * found.standard_error, unit, decimals)}"
+    shown, band = (
+        figure(number, unit, decimals) for number in (found.value, SIGMAS * found.standard_error)
+    )
+    known = band != NO_FIGURE and float(band) > 0.0
+    return f"{shown} {unit} ± {band} {unit}" if known else f"{shown} {unit}"
 
 
 def _text(number: float, unit: str, decimals: int | None = None) -> str:

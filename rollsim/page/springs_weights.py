@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 import streamlit as st
 
-from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.cautions import STEADY_BEND, UP_HIGH
 from rollsim.charts import rate_chart
 from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.cli.tables import state_words
@@ -48,7 +48,7 @@ def show() -> None:
     for line in links.refused(frame.asked(), {STATE: [state_words(c.name) for c in shown]}):
         st.warning(plain(line))
     check = _choose_state(shown)
-    _show_answer(scenario, found, check)
+    _show_answer(found, check)
     left, right = st.columns([5, 6], gap="large")
     with left:
         drawn = _show_picture(scenario, check)
@@ -56,7 +56,7 @@ def show() -> None:
         _show_figures(scenario, check)
     _show_details(scenario, found, check, drawn)
     bay_forms.show(scenario)
-    _show_cautions(scenario, check)
+    _show_cautions(scenario)
 
 
 def _choose_state(shown: Sequence[SpringCheck]) -> SpringCheck:
@@ -74,7 +74,7 @@ def _choose_state(shown: Sequence[SpringCheck]) -> SpringCheck:
     return names[chosen]
 
 
-def _show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringCheck) -> None:
+def _show_answer(found: Sequence[SpringCheck], check: SpringCheck) -> None:
     """Over a rating first, of every state; then the answer in one sentence, axle by axle."""
     over = springs_answer.over_ratings(found, frame.units())
     if over:
@@ -199,9 +199,9 @@ def _show_curve(scenario: Scenario, check: SpringCheck) -> None:
         downloads.chart_buttons(rate_chart(curves, shown), "spring curves")
 
 
-def _show_cautions(scenario: Scenario, check: SpringCheck) -> None:
+def _show_cautions(scenario: Scenario) -> None:
     st.header("Read this with the figures")
-    st.warning(bullets((*CAUTIONS, UP_HIGH, STEADY_BEND, LAW)))
+    st.warning(bullets((*CAUTIONS, UP_HIGH, STEADY_BEND)))
     if scenario.assumed:
         with st.expander(f"Assumed, not measured: {len(scenario.assumed)} values"):
             st.markdown(bullets(scenario.assumed))

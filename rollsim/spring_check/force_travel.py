@@ -22,7 +22,7 @@ class ForceTravel:
     down : tuple of float
         Body over axle, from as weighed, down positive [m].
     force, rate : tuple of float
-        Spring and stops there [N], and how they grow [N/m]; at the wheel on independent
+        Spring and stops there [N], and how they grow up to there [N/m]; at the wheel on independent
         suspension, at the spring on a solid axle.
     """
 
@@ -71,10 +71,10 @@ def force_travel(job: Job, state: State, number: int, *, here: float = 0.0) -> F
     force, rate = curve.force(lift + down), curve.tangent_rate(lift + down)
     for stop, sense in ((axle.bump_stop, 1.0), (axle.rebound_limit, -1.0)):
         if stop is not None:
-            into = np.maximum(sense * down - _gap(stop), 0.0)
+            beyond = sense * down - _gap(stop)
             own = stop.rate * stop.motion_ratio**2
-            force = force + sense * own * into
-            rate = rate + own * (into > 0.0)
+            force = force + sense * own * np.maximum(beyond, 0.0)
+            rate = rate + own * ((beyond > 0.0) if sense > 0.0 else (beyond >= 0.0))
     return ForceTravel(*(tuple(float(x) for x in values) for values in (down, force, rate)))
 
 
