@@ -197,13 +197,17 @@ def rate_chart(
     ]
     drawn = alt.Chart(lines).mark_line(strokeWidth=2.5, clip=True)
     marks = alt.Chart(points).mark_point(size=170, filled=True, opacity=1.0, shape="diamond")
-    words = alt.Chart(points).mark_text(
-        align="left", dx=11, dy=9, fontSize=13, fontWeight=600, color=(_DARK if dark else _LIGHT)[0]
-    )
+    ink = (_DARK if dark else _LIGHT)[0]
+    words = [
+        alt.Chart(points.iloc[[n]])
+        .mark_text(align="left", dx=10, dy=(-12, 14)[n % 2], fontSize=13, fontWeight=600, color=ink)
+        .encode(x, y, alt.Text("words:N"))
+        for n in range(len(points))
+    ]
     chart = alt.layer(
         drawn.encode(x, y, colour, dash, tooltip=figures),
         marks.encode(x, y, colour, tooltip=figures[:3]),
-        words.encode(x, y, alt.Text("words:N")),
+        *words,
     )
     return _styled(chart, dark=dark)
 

@@ -245,6 +245,17 @@ ITEM |= {f"after_{corner}": mass for corner, mass in CORNERS_AFTER.items()}
 ITEM |= {"item_height": 1250.0}
 
 
+# The bar of the worked example in `bar_by_vernier`: 28 mm, 130.3 N/mm.
+BAR = {"diameter": 28.0, "lever": 260.0, "centre": 940.0, "bushes": 820.0, "ratio": 0.58}
+
+
+def fill_in(app: AppTest, test: bay.BayTest, values: dict[str, float]) -> None:
+    for one in test.readings:
+        if one.key in values:
+            key = f"bay:{test.key}:{one.key}:{bay_sheet.unit_of(one, METRIC, {})}"
+            app.number_input(key=key).set_value(values[one.key])
+
+
 def si(test: bay.BayTest, values: dict[str, float]) -> dict[str, float | None]:
     per = {bay.Kind.MASS: 1.0, bay.Kind.LENGTH: 1e-3, bay.Kind.ANGLE: math.radians(1.0)}
     return {
@@ -257,16 +268,14 @@ def test_bay_tests_from_reading_to_scenario():
     """One visit: every form filled in, every result put in."""
     app = page(TOURING)
     for test, values in (
+        (bay.CORNER_WEIGHTS, CORNERS_BEFORE),
         (bay.AXLE_LIFT, AXLE_LIFT),
         (bay.LOAD_TEST, LOAD_TEST),
         (bay.LEAN_TEST, lean_readings()),
+        (bay.BAR, BAR),
         (bay.BEFORE_AFTER, ITEM),
     ):
-        for one in test.readings:
-            if one.key in values:
-                unit = {"mass": "kg", "length": "mm", "angle": "deg"}[one.kind.value]
-                key = f"bay:{test.key}:{one.key}:{unit}"
-                app.number_input(key=key).set_value(values[one.key])
+        fill_in(app, test, values)
     app.text_input(key="bay:item:name").set_value("tool box")
     app.run()
     app.selectbox(key="bay:unknown").set_value("rear roll stiffness").run()
@@ -279,7 +288,9 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["net roll stiffness, N·m/deg"] == "950"
     assert found["friction, half the loop, N·m"] == "60"
     assert found["mass, kg"] == "30"
-    for key in ("axle_lift", "load_test", "before_after"):
+    assert found["cross weight, right front and left rear, %"] == "50.3"  # 570 + 430 of 1990
+    assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
+    for key in ("corner_weights", "axle_lift", "load_test", "bar", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
         assert not app.exception
@@ -290,6 +301,10 @@ def test_bay_tests_from_reading_to_scenario():
     assert value(text, "rear.spring.rate") == "36.00 N/mm"
     assert value(text, "rear.spring.loop_width") == "180 N"
     assert value(text, "rear.spring.second_stage.rate") == "60 N/mm"
+    assert value(text, "vehicle.front_axle_mass") is None
+    assert value(text, "vehicle.front_right_mass") == "570 kg"
+    assert value(text, "front.bar.link_end_rate").startswith("130.3 N/mm ± ")
+    assert value(text, "front.bar.installation_ratio") == 0.58
     assert value(text, "load[4].name") == "tool box"
     assert value(text, "load[4].mass") == "30.0 kg"
     assert table(app, "rear axle").loc["spring rate there, N/mm", "unladen"] == "36.0"
@@ -401,10 +416,7 @@ def test_an_item_weighed_before_and_after_is_where_moments_have_it():
 def test_bad_readings_are_refused_in_words_and_nothing_that_breaks_the_scenario_goes_in():
     app = page(TOURING)
     low = {**AXLE_LIFT, "raised_1": FRONT - 60.0, "raised_2": FRONT - 75.0}  # CG under 200 mm
-    for one in bay.AXLE_LIFT.readings:
-        if one.key in low:
-            unit = "kg" if one.kind is bay.Kind.MASS else "mm"
-            app.number_input(key=f"bay:axle_lift:{one.key}:{unit}").set_value(low[one.key])
+    fill_in(app, bay.AXLE_LIFT, low)
     app.run()
     app.button(key="bay:put:axle_lift").click().run()
     assert not app.exception
@@ -417,6 +429,18 @@ def test_bad_readings_are_refused_in_words_and_nothing_that_breaks_the_scenario_
     assert not [b for b in app.button if b.key == "bay:put:axle_lift"]
 
 
+def test_a_bar_known_by_its_roll_stiffness_gives_way_to_the_measured_one():
+    text = changed(TEXT, {"front.bar.link_end_rate": None, "front.bar.installation_ratio": None})
+    text = changed(text, {"front.bar.roll_stiffness": "420 N*m/deg"})
+    readings = si(bay.BAR, {key: v for key, v in BAR.items() if key != "ratio"})
+    readings["ratio"] = 0.6
+    found = results.bar(readings)
+    assert found.value == pytest.approx(130.3e3, abs=50.0)
+    new = changed(text, results.bar_changes(found, readings, "front", text=text, units=METRIC))
+    stiffness = loads(new, "x.toml").job.vehicle.front.bar_roll_stiffness
+    assert stiffness == pytest.approx(130.3e3 * 0.6**2 * 1.560**2 / 2.0, rel=1e-6)
+
+
 @pytest.mark.parametrize("system", list(UnitSystem))
 def test_the_sheet_has_a_blank_for_every_field_in_its_order_and_nothing_from_outside(system):
     scenario, units = load(ROOT / "scenarios" / f"{TOURING}.toml"), READER_UNITS[system]
@@ -426,7 +450,7 @@ def test_the_sheet_has_a_blank_for_every_field_in_its_order_and_nothing_from_out
     pages = re.findall(r'<section class="(\w+)">(.*?)</section>', html, re.DOTALL)
     assert [key for key, _ in pages] == [test.key for test in bay.TESTS]
     for test, (_, body) in zip(bay.TESTS, pages, strict=True):
-        rows = re.findall(r"<tr><td>(.*?)</td><td class='blank'></td><td class='unit'>(.*?)<", body)
+        rows = re.findall(r"<td>([^<]*)</td><td class='blank'></td><td class='unit'>(.*?)<", body)
         assert [label for label, _ in rows] == [one.label for one in test.readings]
         for one, (_, unit) in zip(test.readings, rows, strict=True):
             assert bay_sheet.unit_of(one, units, {}) in unit
@@ -439,7 +463,7 @@ def test_the_sheet_has_a_blank_for_every_field_in_its_order_and_nothing_from_out
 def test_the_form_has_the_sheets_fields_in_its_order():
     labels = [n.label for n in opened(TOURING).number_input]
     expected = [
-        f"{one.label}, {bay_sheet.unit_of(one, METRIC, {})}"
+        ", ".join(filter(None, (one.label, bay_sheet.unit_of(one, METRIC, {}))))
         for test in bay.TESTS
         for one in test.readings
     ]

@@ -51,7 +51,7 @@ def show(scenario: Scenario) -> None:
         lambda: bay_sheet.sheet(scenario.job, units, title=scenario.title),
         key="bay:sheet",
     )
-    forms = (_axle_lift, _load, _lean, _item)
+    forms = (_corners, _axle_lift, _load, _lean, _bar, _item)
     tabs = st.tabs([test.title.partition(":")[0] for test in bay.TESTS])
     for tab, form in zip(tabs, forms, strict=True):
         with tab:
@@ -78,14 +78,16 @@ def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
 def _field(test: BayTest, one: Reading, chosen: Mapping[str, str]) -> float | None:
     unit = bay_sheet.unit_of(one, frame.units(), chosen)
     typed = st.number_input(
-        f"{one.label}, {unit}",
+        f"{one.label}, {unit}" if unit else one.label,
         value=None,
         format="%g",
-        step=0.05 if unit in ("deg", "in") else 1.0,
+        step=1.0 if unit in ("kg", "lb", "mm") else 0.05,
         key=field_key(test, one, unit),
         width=_WIDTH,
     )
-    return None if typed is None else typed / to_unit(1.0, unit)
+    if typed is None or not unit:
+        return typed
+    return typed / to_unit(1.0, unit)
 
 
 def field_key(test: BayTest, one: Reading, unit: str) -> str:
@@ -113,6 +115,24 @@ def _worked_out(work: Callable[[], object]) -> object | None:
 def _show_rows(rows: tuple[results.Row, ...], notes: tuple[str, ...] = ()) -> None:
     st.table(results.table(rows), hide_index=True, alt="Measured figures with their errors")
     st.caption(plain(" ".join((*(f"{note[:1].upper()}{note[1:]}." for note in notes), TRUST))))
+
+
+@st.fragment
+def _corners(scenario: Scenario) -> None:
+    test, units = bay.CORNER_WEIGHTS, frame.units()
+    readings, _ = _ask(test)
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.corners(readings, scenario.job))
+    if found is None:
+        return
+    st.table(results.corners_table(found, units), hide_index=True, alt="What the scales tell")
+    st.caption(
+        "Cross weight is half on a straight vehicle that stands level; a twisted frame, a weak "
+        "spring or a scale out of level moves it. CG height and ride heights of the scenario count "
+        "from the same weighing."
+    )
+    _offer(test.key, results.corners_changes(readings, units, text=frame.text()))
 
 
 @st.fragment
@@ -198,6 +218,23 @@ def _lean(scenario: Scenario) -> None:
         )
         return
     _offer(test.key, results.calibrated_changes(fitted, units))
+
+
+@st.fragment
+def _bar(scenario: Scenario) -> None:
+    test, units = bay.BAR, frame.units()
+    readings, chosen = _ask(test)
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.bar(readings))
+    if found is None:
+        return
+    _show_rows(
+        results.bar_rows(found, units),
+        ("vernier taken as good to 0.05 mm and tape to 3 mm (standard errors), bushes as rigid",),
+    )
+    changes = results.bar_changes(found, readings, chosen["axle"], text=frame.text(), units=units)
+    _offer(test.key, changes)
 
 
 @st.fragment

@@ -15,6 +15,7 @@ class Kind(Enum):
     MASS = "mass"
     LENGTH = "length"
     ANGLE = "angle"
+    RATIO = "ratio"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,7 @@ AXLE_LIFT = BayTest(
         Reading("rear_mass", "Rear axle, level", _MASS),
         Reading("front_radius", "Front wheel centres above ground", _LENGTH),
         Reading("rear_radius", "Rear wheel centres above ground", _LENGTH),
+        Reading("mass_error", "Scales read to ±", _MASS, needed=False),
         *(
             reading
             for n in range(1, LIFTS + 1)
@@ -105,7 +107,6 @@ AXLE_LIFT = BayTest(
                 Reading(f"raised_{n}", f"Lift {n}: mass on the other axle", _MASS, n == 1),
             )
         ),
-        Reading("mass_error", "Scales read to ±", _MASS, needed=False),
         Reading("height_error", "Lift read to ±", _LENGTH, needed=False),
     ),
 )
@@ -188,7 +189,49 @@ LEAN_TEST = BayTest(
         Reading("height", "Mass, its height above ground", _LENGTH, needed=False),
     ),
 )
+BAR = BayTest(
+    "bar",
+    "Anti-roll bar: vernier and tape",
+    "The stiffness at the link (link-end rate) of a straight U bar that is on it.",
+    (CHOCKS,),
+    (
+        "Vernier on bare metal, at three places: the stiffness goes with the fourth power of the "
+        "diameter, and paint adds 0.2 to 0.3 mm.",
+        "Arm length is square to the centre section, from its middle line to the link hole; bush "
+        "spacing from middle to middle; splay from square, outward positive.",
+        "Independent: move one wheel by a jack stand's height and tape how far the link went.",
+    ),
+    (Choice("axle", "Axle", (FRONT, REAR)),),
+    (
+        Reading("diameter", "Diameter", _LENGTH),
+        Reading("bore", "Bore, of a tube", _LENGTH, needed=False),
+        Reading("lever", "Arm length, square", _LENGTH),
+        Reading("centre", "Centre section, bend to bend", _LENGTH),
+        Reading("bushes", "Bush to bush", _LENGTH),
+        Reading("splay", "Splay of the arms", _ANGLE, needed=False),
+        Reading("links", "Solid axle: link to link", _LENGTH, needed=False),
+        Reading("ratio", "Independent: link travel per wheel travel", Kind.RATIO, needed=False),
+    ),
+)
 CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
+CORNER_WEIGHTS = BayTest(
+    "corner_weights",
+    "Corner weights: four scales",
+    "Axle masses, cross weight, and where the centre of gravity is in plan.",
+    (CHOCKS,),
+    (
+        *GROUND,
+        "Four scales, all on one level: 3 mm out of level move some kilograms from one diagonal to "
+        "the other.",
+        "Note who sits in it, the fuel, and what is on it: the scenario's ride heights count from "
+        "this.",
+    ),
+    (),
+    (
+        *(Reading(corner, corner.replace("_", " ").capitalize(), _MASS) for corner in CORNERS),
+        Reading("corner_error", "Scales read to ±", _MASS, needed=False),
+    ),
+)
 BEFORE_AFTER = BayTest(
     "before_after",
     "A load item: weigh before and after",
@@ -209,4 +252,4 @@ BEFORE_AFTER = BayTest(
         Reading("item_height", "Its middle above ground", _LENGTH),
     ),
 )
-TESTS = (AXLE_LIFT, LOAD_TEST, LEAN_TEST, BEFORE_AFTER)
+TESTS = (CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BAR, BEFORE_AFTER)

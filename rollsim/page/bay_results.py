@@ -11,6 +11,7 @@ from rollsim import mass
 from rollsim.cli.weigh_reports import SIGMAS
 from rollsim.estimates import Estimate
 from rollsim.measured import (
+    BarReadings,
     Calibration,
     LeanResult,
     LeanStep,
@@ -18,6 +19,7 @@ from rollsim.measured import (
     LoadStep,
     Unknown,
     arch_lean,
+    bar_by_vernier,
     calibrate,
     lean_test,
     load_test,
@@ -37,8 +39,10 @@ from rollsim.weighing import (
     CornerMasses,
     Lift,
     RaisedAxle,
+    Weighed,
     added_load,
     cg_height,
+    corner_weights,
 )
 from rollsim.weighing.axle_lift import WELL_INCLINED
 
@@ -77,6 +81,42 @@ def table(rows: tuple[Row, ...]) -> pd.DataFrame:
             )
         )
     return pd.DataFrame(cells, columns=list(HEADS))
+
+
+def corners(readings: Readings, job: Job) -> Weighed:
+    """What the readings of `CORNER_WEIGHTS` tell [SI]."""
+    v = job.vehicle
+    masses = CornerMasses(*(readings[corner] for corner in bay.CORNERS))
+    return corner_weights(masses, v.wheelbase, v.front.track, rear_track=v.rear.track)
+
+
+def corners_table(found: Weighed, units: ReaderUnits) -> pd.DataFrame:
+    """Axles, cross weight and the CG in plan, text."""
+    mass_unit, length = units.mass, units.length
+    rows = (
+        (f"whole vehicle, {mass_unit}", figure(found.total, mass_unit)),
+        (f"front axle, {mass_unit}", figure(found.front_axle, mass_unit)),
+        (f"rear axle, {mass_unit}", figure(found.rear_axle, mass_unit)),
+        ("on the front axle, %", f"{100.0 * found.front_share:.1f}"),
+        ("on the left side, %", f"{100.0 * found.left_share:.1f}"),
+        ("cross weight, right front and left rear, %", f"{100.0 * found.cross_weight:.1f}"),
+        (f"CG behind the front axle, {length}", figure(found.cg_behind_front_axle, length)),
+        (f"CG left of the centreline, {length}", figure(found.cg_left, length)),
+    )
+    return pd.DataFrame(rows, columns=list(HEADS[:2]))
+
+
+def corners_changes(readings: Readings, units: ReaderUnits, *, text: str) -> Changes:
+    """The corner masses in place of the axle masses."""
+    error = (readings["corner_error"] or math.nan) / SIGMAS
+    changes: Changes = {
+        f"vehicle.{corner}_mass": written(Estimate(readings[corner], error), units.mass)
+        for corner in bay.CORNERS
+    }
+    for end in ("front", "rear"):
+        if value(text, f"vehicle.{end}_axle_mass") is not None:
+            changes[f"vehicle.{end}_axle_mass"] = None
+    return changes
 
 
 def least_lift(wheelbase: float) -> float:
@@ -253,6 +293,40 @@ def calibrated_changes(found: Calibration, units: ReaderUnits) -> Changes:
         )
         for end in ends
     }
+
+
+def bar(readings: Readings) -> Estimate:
+    """Link-end rate from the readings of `BAR` [SI]."""
+    return bar_by_vernier(
+        BarReadings(
+            readings["diameter"],
+            readings["lever"],
+            readings["centre"],
+            bush_spacing=readings["bushes"],
+            bore=readings["bore"] or 0.0,
+            splay=readings["splay"] or 0.0,
+        )
+    )
+
+
+def bar_rows(found: Estimate, units: ReaderUnits) -> tuple[Row, ...]:
+    """The bar's stiffness at the link."""
+    return (Row("bar stiffness at the link (link-end rate)", found, units.rate),)
+
+
+def bar_changes(
+    found: Estimate, readings: Readings, axle: str, *, text: str, units: ReaderUnits
+) -> Changes:
+    """The link-end rate, and what takes it to the wheel where it was measured."""
+    key = f"{axle}.bar"
+    changes: Changes = {f"{key}.link_end_rate": written(found, units.rate)}
+    if readings["links"] is not None:
+        changes[f"{key}.link_spacing"] = _text(readings["links"], units.length)
+    if readings["ratio"] is not None:
+        changes[f"{key}.installation_ratio"] = readings["ratio"]
+    if value(text, f"{key}.roll_stiffness") is not None:
+        changes[f"{key}.roll_stiffness"] = None
+    return changes
 
 
 def item(readings: Readings, job: Job) -> Load:

@@ -14,7 +14,7 @@ _LAW = (
     "engineer decide what may be fitted and driven."
 )
 _STYLE = """
-@page { margin: 14mm; }
+@page { margin: 12mm; }
 body { font: 14px/1.35 sans-serif; max-width: 46rem; margin: 1.5rem auto; padding: 0 1rem;
   color: #10151c; background: #fff; }
 section { break-after: page; border-bottom: 2px solid #667; padding-bottom: 1rem; }
@@ -23,8 +23,8 @@ h1 { font-size: 1.35rem; margin: .3rem 0; }
 h2 { font-size: 1.05rem; margin: .7rem 0 .2rem; break-after: avoid; }
 ol, ul { margin: .2rem 0 .4rem; padding-left: 1.3rem; }
 table { border-collapse: collapse; width: 100%; }
-td { border: 1px solid #667; padding: .22rem .5rem; height: 1.45rem; }
-td.blank { width: 9rem; } td.unit { width: 3.5rem; }
+td { border: 1px solid #667; padding: .2rem .4rem; height: 1.9rem; font-size: 13px; }
+td.blank { width: 6.5rem; } td.unit { width: 1%; white-space: nowrap; }
 .safety { border: 2px solid #a00; padding: .3rem .6rem; }
 .safety ul { margin: 0; }
 .names { margin: .3rem 0; }
@@ -65,6 +65,8 @@ def unit_of(reading: Reading, units: ReaderUnits, chosen: Mapping[str, str]) -> 
     """The unit that a reading is taken in; a lean by tape is a length."""
     if reading.kind is Kind.ANGLE:
         return units.length if chosen.get("read_by") == bay.ARCHES else "deg"
+    if reading.kind is Kind.RATIO:
+        return ""
     return units.mass if reading.kind is Kind.MASS else units.length
 
 
@@ -99,16 +101,18 @@ def _choice(label: str, options: Sequence[str]) -> str:
 
 
 def _blanks(test: BayTest, units: ReaderUnits) -> str:
-    rows = "".join(
-        f"<tr><td>{escape(reading.label)}</td><td class='blank'></td>"
-        f"<td class='unit'>{escape(_blank_unit(reading, units))}</td></tr>"
+    """Two readings a row, in their order."""
+    cells = [
+        f"<td>{escape(reading.label)}</td><td class='blank'></td>"
+        f"<td class='unit'>{escape(_blank_unit(test, reading, units))}</td>"
         for reading in test.readings
-    )
-    return f"<table>{rows}</table>"
+    ]
+    rows = ("".join(cells[n : n + 2]) for n in range(0, len(cells), 2))
+    return f"<table>{''.join(f'<tr>{row}</tr>' for row in rows)}</table>"
 
 
-def _blank_unit(reading: Reading, units: ReaderUnits) -> str:
-    if reading.kind is Kind.ANGLE:
+def _blank_unit(test: BayTest, reading: Reading, units: ReaderUnits) -> str:
+    if reading.kind is Kind.ANGLE and test is bay.LEAN_TEST:
         return f"deg or {units.length}"
     return unit_of(reading, units, {})
 
