@@ -1,8 +1,9 @@
 """The vehicle, the bar and the figures as SVG: what does it look like?
 
 `records` say what a picture from behind is made of, `from_job` takes it from a result, `rear` draws
-it with `bodies` and `running_gear`; `bar_shape`, `bend` and `gauges` are pictures of their own;
-`export` makes files of them. Colours follow the page's light or dark theme without a rerun.
+it with `bodies` and `running_gear`; `side` and `side_from_job` do the same from the side, with
+`side_bodies` and the gauges of `travel`; `bar_shape`, `bend` and `gauges` are pictures of their
+own; `export` makes files of them. Colours follow the page's light or dark theme without a rerun.
 """
 
 from rollsim.drawing.bar_shape import bar_plan, bar_plan_of
@@ -20,6 +21,9 @@ from rollsim.drawing.gauges import (
 from rollsim.drawing.rear import ABOVE, BELOW, PALE, rear_view, side_by_side
 from rollsim.drawing.records import BarInPlace, Cargo, Pose, RearAxle, RearView, roof_height
 from rollsim.drawing.running_gear import MIDDLE, PIXELS_PER_METRE
+from rollsim.drawing.side import SideAxle, SideCargo, SideView, side_view
+from rollsim.drawing.side_from_job import side_view_of
+from rollsim.drawing.travel import Travel
 
 __all__ = [
     "ABOVE",
@@ -33,8 +37,12 @@ __all__ = [
     "Pose",
     "RearAxle",
     "RearView",
+    "SideAxle",
+    "SideCargo",
+    "SideView",
     "Standing",
     "TransferRow",
+    "Travel",
     "WaterfallStep",
     "bar_in_place",
     "bar_plan",
@@ -47,6 +55,8 @@ __all__ = [
     "roof_height",
     "roundabout",
     "side_by_side",
+    "side_view",
+    "side_view_of",
     "standalone",
     "standing",
     "transfer_bars",

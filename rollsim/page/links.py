@@ -10,6 +10,7 @@ LATERAL = "lateral"
 _SHOWN_AS = {
     "bar": "bar",
     "state": "loaded state",
+    "standing": "loaded state",
     "bend": "bend",
     "load": "load",
     "loading": "loading",
