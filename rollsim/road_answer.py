@@ -55,8 +55,8 @@ class Corrected:
         The new scenario, TOML.
     scenario : Scenario
         The same, read and checked.
-    sizing : Sizing or None
-        The rear bar sized again; None where the scenario has none to size.
+    before, sizing : Sizing or None
+        The rear bar sized as stated and again; None where the scenario has none to size.
     hole : Candidate or None
         The hole of the bar that was driven which now comes nearest to the target; None where
         none was on.
@@ -65,6 +65,7 @@ class Corrected:
     calibration: Calibration
     text: str
     scenario: Scenario
+    before: Sizing | None
     sizing: Sizing | None
     hole: Candidate | None
 
@@ -206,8 +207,11 @@ def correct(
     )
     new = calibrated_text(text, calibration)
     read = loads(new, scenario.path, folder)
-    resized = None if read.rear_bar is None else sizing.size(read.job, read.rear_bar)
-    return Corrected(calibration, new, read, resized, _hole(resized, found.bar))
+    before, after = (
+        None if one.rear_bar is None else sizing.size(one.job, one.rear_bar)
+        for one in (scenario, read)
+    )
+    return Corrected(calibration, new, read, before, after, _hole(after, found.bar))
 
 
 def _fitted(scenario: Scenario, bar: Candidate | None) -> FittedBar | None:

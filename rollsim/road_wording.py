@@ -9,7 +9,6 @@ from rollsim.road_answer import Corrected, RoadAnswer
 from rollsim.road_test import Role
 from rollsim.road_test.columns import Found
 from rollsim.road_test.drive_rule import Allowance
-from rollsim.sizing import Sizing
 from rollsim.wording import bar_words, choice_words
 
 BEFORE_THE_DRIVE = (
@@ -177,15 +176,13 @@ def correction_words(found: Calibration, units: ReaderUnits) -> str:
     return f"{text} One test fixes one unknown: an error in any other input goes into it."
 
 
-def resized_words(found: Corrected, before: Sizing | None, units: ReaderUnits) -> tuple[str, ...]:
+def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     """What the correction does to the bar.
 
     Parameters
     ----------
     found : Corrected
         With the bar sized again.
-    before : Sizing or None
-        The sizing of the scenario as it was.
     units : ReaderUnits
         Of the reader [mm or in].
 
@@ -197,12 +194,14 @@ def resized_words(found: Corrected, before: Sizing | None, units: ReaderUnits) -
     if found.sizing is None:
         return ()
     lines = [choice_words(found.sizing, units)]
-    old = None if before is None else before.choice
-    new = found.sizing.choice
+    old, new = found.before.choice, found.sizing.choice
     if old is not None and new is not None:
         same = (old.section, old.hole, old.steel) == (new.section, new.hole, new.steel)
-        first = "The choice stays what it was" if same else f"It was {bar_words(old, units)}"
-        lines.append(f"{first} before the drive.")
+        lines.append(
+            "The choice is what it was before the drive."
+            if same
+            else f"Before the drive it was {bar_words(old, units)}."
+        )
     if found.hole is not None:
         lines.append(
             f"Of the bar that was driven, the {figure(found.hole.lever, units.length)} "

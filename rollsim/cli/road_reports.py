@@ -129,7 +129,7 @@ def road_record(
     if corrected is not None:
         notes += [
             correction_words(corrected.calibration, METRIC),
-            *resized_words(corrected, None, METRIC),
+            *resized_words(corrected, METRIC),
         ]
     notes += [LAW]
     return {**record, "notes": [*scenario.notes, *notes]}
@@ -247,7 +247,7 @@ def _thrown(test: RoadTest) -> str:
 
 
 def _correction(found: Corrected, written: Path | None, units: ReaderUnits) -> list[str]:
-    lines = [correction_words(found.calibration, units), *resized_words(found, None, units)]
+    lines = [correction_words(found.calibration, units), *resized_words(found, units)]
     if written is not None:
         lines.append(f"Written to {written}.")
     return list(section("Calibrated", bullets(lines)))
