@@ -194,6 +194,11 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     if found.sizing is None:
         return ()
     lines = [choice_words(found.sizing, units)]
+    if found.sizing.target_is_unladen:
+        now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))
+        lines.append(
+            f"The target moves with the correction: unladen it leans {now} deg/g, {then} as stated."
+        )
     old, new = found.before.choice, found.sizing.choice
     if old is not None and new is not None:
         same = (old.section, old.hole, old.steel) == (new.section, new.hole, new.steel)
