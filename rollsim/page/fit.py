@@ -115,6 +115,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     if found.bar is not None:
         right.markdown(plain(bars.verdict(found)))
     _show_details(found, case)
+    fit_parts.job_sheet(found)
     firm_up.show(found)
     fit_parts.cautions(found)
 

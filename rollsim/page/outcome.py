@@ -1,13 +1,17 @@
 """What a sizing comes to, for the first screen: the answer, the limit, what would help."""
 
 import math
+from datetime import date
 from enum import Enum
 
 import pandas as pd
 
+from rollsim.cli import version_shown
 from rollsim.cli.tables import state_words
 from rollsim.page.answers import Answer, harder_bend
 from rollsim.reader_units import figure
+from rollsim.scenario import Source
+from rollsim.sheet import job_sheet, work_out
 from rollsim.wording import bar_words, choice_words, gate_words, help_words
 
 MEASURE_FIRST = {  # keys that move the lean most, and how to get them
@@ -139,6 +143,29 @@ def helps(found: Answer) -> tuple[str, tuple[str, ...]]:
         f"What else would help, counted with {with_bar} fitted and {kept}:",
         tuple(_sentence(help_words(help_, found.units)) for help_ in sizing.helps),
     )
+
+
+def job_sheet_of(found: Answer, source: Source) -> str:
+    """The job sheet of the bar that is shown; of no bar where none is chosen.
+
+    Parameters
+    ----------
+    found : Answer
+        For any bar.
+    source : Source
+        The scenario as text.
+
+    Returns
+    -------
+    str
+        HTML, dated today.
+    """
+    rank, sizing = None, found.sizing
+    if sizing is not None and sizing.choice is not None:
+        rank = sizing.candidates.index(found.bar) + 1
+    work = work_out(found.scenario, rank=rank)
+    today = date.today()
+    return job_sheet(work, source, day=today, version=version_shown(), units=found.units)
 
 
 def remarks(found: Answer) -> tuple[str, ...]:
