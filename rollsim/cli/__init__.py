@@ -1,4 +1,4 @@
-"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `sheet`, `check`.
+"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `sheet`, `road-test`, `check`.
 
 `records` turns results into JSON, `tables` and `size_tables` into text for a terminal, `layout`
 aligns it, `reader_units` converts. What an answer does not need is not imported.
@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn
 
+from rollsim.cli.road_test import add_road_test
 from rollsim.cli.sheet import add_sheet
 from rollsim.cli.weigh import add_weigh
 
@@ -115,6 +116,7 @@ def _parser() -> argparse.ArgumentParser:
     size = _command(commands, "size", _size, about="the ranked rear bars and the choice")
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
     add_weigh(commands)
+    add_road_test(commands)
     add_sheet(commands, version_shown)
     _command(commands, "check", _check, about="the file alone, nothing computed")
     for command in (roll, size, springs):

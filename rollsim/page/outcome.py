@@ -8,7 +8,7 @@ import pandas as pd
 
 from rollsim.cli import version_shown
 from rollsim.cli.tables import state_words
-from rollsim.page.answers import Answer
+from rollsim.page.answers import Answer, harder_bend
 from rollsim.reader_units import figure
 from rollsim.scenario import Source
 from rollsim.sheet import job_sheet, work_out
@@ -169,7 +169,7 @@ def job_sheet_of(found: Answer, source: Source) -> str:
 
 
 def remarks(found: Answer) -> tuple[str, ...]:
-    """What belongs right under the answer: the bar replaced, and how much is assumed.
+    """What belongs right under the answer: the bar replaced, which bend, how much is assumed.
 
     Parameters
     ----------
@@ -185,6 +185,10 @@ def remarks(found: Answer) -> tuple[str, ...]:
     lines = []
     if sizing is not None and sizing.replaces:
         lines.append(f"The new bar replaces: {sizing.replaces}.")
+    if sizing is not None and harder_bend(found) is not None:
+        lines.append(
+            "The load is off centre: target and bar are the mean of a left and a right bend."
+        )
     if assumed:
         first = [words for key, words in MEASURE_FIRST.items() if _is_assumed(assumed, key)]
         firm = f" Measure first: {', '.join(first)}." if first else ""

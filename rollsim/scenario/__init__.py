@@ -17,10 +17,14 @@ from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
 from rollsim.scenario.embedded import SUFFIXES, Source, extract, with_tables
 from rollsim.scenario.errors import Problems, ScenarioError
+from rollsim.scenario.lean_test_input import apply_lean_test
 from rollsim.scenario.ledger import Ledger, Tolerance
+from rollsim.scenario.scales import CORNERS
+from rollsim.scenario.schema import Document
 from rollsim.scenario.table import Beside
 from rollsim.scenario.validation import validate
 from rollsim.vehicle import STANDARD_GRAVITY, Job
+from rollsim.weighing import CornerMasses, Weighed, corner_weights
 
 __all__ = [
     "Scenario",
@@ -66,6 +70,10 @@ class Scenario:
         Inputs with a tolerance, those of class defaults among them.
     notes : tuple of str
         Remarks on the input.
+    measured : tuple of str
+        Values that tests in the bay gave, a line each with its 90 % band, for every output.
+    corners : Weighed or None
+        What four corner masses tell of the vehicle as weighed; None where the axles were weighed.
     """
 
     title: str
@@ -75,6 +83,8 @@ class Scenario:
     assumed: tuple[str, ...] = ()
     tolerances: tuple[Tolerance, ...] = ()
     notes: tuple[str, ...] = ()
+    measured: tuple[str, ...] = ()
+    corners: Weighed | None = None
 
 
 def load(path: Path) -> Scenario:
@@ -234,8 +244,12 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     ledger = Ledger(problems)
     job, rear_bar = build(ledger, document, folder)
     problems.stop_if_any()
-    for state, topples in unsettled(job):
-        problems.add("vehicle.cg_height", _UNSETTLED[topples].format(state=state))
+    _check_standing(problems, job, "vehicle.cg_height")
+    if document.lean_test is not None:
+        problems.stop_if_any()
+        job = apply_lean_test(ledger, document.lean_test, job)
+        problems.stop_if_any()
+        _check_standing(problems, job, "lean_test")
     _check_target(problems, job, rear_bar)
     problems.stop_if_any()
     return Scenario(
@@ -246,6 +260,8 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
         assumed=tuple(ledger.assumed),
         tolerances=tuple(ledger.tolerances),
         notes=tuple(ledger.notes),
+        measured=tuple(ledger.measured),
+        corners=_corners(document, job),
     )
 
 
@@ -265,6 +281,21 @@ def _parse(text: str, problems: Problems) -> dict:
     except (ValueError, RecursionError):
         problems.add("", "not readable as TOML (a number too long or tables nested too deeply)")
     return {}
+
+
+def _check_standing(problems: Problems, job: Job, key: str) -> None:
+    """Every state has a settled position."""
+    for state, topples in unsettled(job):
+        problems.add(key, _UNSETTLED[topples].format(state=state))
+
+
+def _corners(document: Document, job: Job) -> Weighed | None:
+    read = [getattr(document.vehicle, name) for name in CORNERS]
+    if None in read:
+        return None
+    v = job.vehicle
+    masses = CornerMasses(*(quantity.value for quantity in read))
+    return corner_weights(masses, v.wheelbase, v.front.track, rear_track=v.rear.track)
 
 
 def _check_target(problems: Problems, job: Job, rear_bar: RearBar | None) -> None:

@@ -5,6 +5,7 @@ import math
 from rollsim.scenario.defaults import axle_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.linkage import read_roll_centre
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
 from rollsim.scenario.table import Beside
 from rollsim.scenario.vehicle_tables import AxleTable, BarTable, StopTable, TyreTable
@@ -57,14 +58,15 @@ def build_axle(
     auxiliary = 0.0
     if table.auxiliary_roll_stiffness is not None:
         auxiliary = value("auxiliary_roll_stiffness")
+    height, ratio = read_roll_centre(ledger, name, table, track=table.track)
     axle = Axle(
         suspension=kind,
         track=track,
         spring_base=base,
         unsprung_mass=unsprung,
         unsprung_cg_height=value("unsprung_cg_height"),
-        roll_centre_height=value("roll_centre_height"),
-        roll_centre_travel_ratio=value("roll_centre_travel_ratio"),
+        roll_centre_height=height,
+        roll_centre_travel_ratio=ratio,
         spring=spring_or_default(ledger, table.spring, seat),
         tyre=_tyre(ledger, name, table.tyre),
         bump_stop=_stop(ledger, name, "bump_stop", axle=table, base=base, track=track),
