@@ -41,3 +41,13 @@ BAR_CAUTIONS: tuple[str, ...] = (
     "Change of understeer is from load transfer only.",
     LAW,
 )
+
+AFTER_LIFT: tuple[str, ...] = (
+    "Brake hoses: long enough at full droop, wheels on full lock.",
+    "Load-sensing brake valve: its rod set to the new height.",
+    "Driveline angles: universal joints and drive shafts, at full droop too.",
+    "Headlamps: aim them again.",
+    "Stability control: nobody calibrated it for this height; ask who may.",
+    "Wheel alignment: caster and camber moved with the height.",
+)
+"""What to check after a lift."""

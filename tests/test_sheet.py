@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from rollsim import mass, roll, scenario, sizing
+from rollsim.cautions import AFTER_LIFT
 from rollsim.cli import main
 from rollsim.page import answers, bars, fields, outcome
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
@@ -296,7 +297,7 @@ def test_a_bar_picked_by_hand_is_marked_where_it_is_outside_the_limits():
 
 def test_the_after_lift_list_stands_where_something_was_lifted():
     assert "After the lift" in shown(TOURING)
-    for line in words.AFTER_LIFT:
+    for line in AFTER_LIFT:
         assert line in shown(TOURING)
     assert "After the lift" not in shown("wagon-roof-load")
 

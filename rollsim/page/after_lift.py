@@ -1,18 +1,13 @@
 """What a lift asks for: what to check after it, and where local codes take over."""
 
 from rollsim import mass
+from rollsim.cautions import AFTER_LIFT
 from rollsim.mass import State
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.vehicle import Axle, Job
 
-AFTER_LIFT = (
-    "Brake hoses: long enough at full droop, wheels on full lock.",
-    "Load-sensing brake valve: its rod set to the new height.",
-    "Driveline angles: universal joints and drive shafts, at full droop too.",
-    "Headlamps: aim them again.",
-    "Stability control: nobody calibrated it for this height; ask who may.",
-    "Wheel alignment: caster and camber moved with the height.",
-)
+__all__ = ["AFTER_LIFT", "code_words", "lifted", "lifts", "state_of"]
+
 HIGHEST = 0.050  # m
 TRAVEL_SHARE = 1.0 / 3.0
 SMALLEST = 0.0005  # m

@@ -59,7 +59,6 @@ def job_sheet(
 
     job = work.scenario.job
     views = tuple(Markup(drawn) for drawn in pictures.views(work, units))
-    change = job.change
     return _template().render(
         size=paper.value,
         foot=_css(f"{marked.clean(job.vehicle.name)[:LONGEST_FOOT]}, {day.isoformat()}"),
@@ -85,7 +84,7 @@ def job_sheet(
         plan=Markup(order.drawing(work, units)),
         worse=() if work.sizing is None else worse_words(work.sizing, work.before, units),
         fitting=words.fitting(work, units),
-        after_lift=words.AFTER_LIFT if words.lifted(change) else (),
+        after_lift=words.after_lift(job.change),
         scales=facts.scales(source.text),
         states=facts.states_named(work),
         ratings=facts.ratings(source.text, work, units),

@@ -2,7 +2,7 @@
 
 import math
 
-from rollsim.cautions import ROLL_CAUTIONS
+from rollsim.cautions import AFTER_LIFT, ROLL_CAUTIONS
 from rollsim.mass import AS_USED, spoken
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.sheet.marked import clean
@@ -31,14 +31,6 @@ FITTING = (
     "links tightened at ride height, wheels on the ground",
     "bar, links, hoses clear through full bump, droop and twist",
     "customer told how it feels empty and in the wet",
-)
-AFTER_LIFT = (
-    "brake hoses and wiring long enough at full droop",
-    "load-sensing brake valve set for the new height",
-    "driveline angles and slip joint",
-    "headlamps aimed",
-    "stability control: the maker's word on the new height",
-    "wheel alignment measured",
 )
 FITTER_SIGNS = (
     "I measured the values marked M and did the work that is ticked. The lean, stress and tipping "
@@ -208,16 +200,10 @@ def _counts(note: str) -> bool:
     return not note.startswith("inner ")
 
 
-def lifted(change: Change) -> bool:
-    """The vehicle stands higher than it was made: lift, body lift or larger tyres [m]."""
-    return any(
-        (
-            change.suspension_lift_front,
-            change.suspension_lift_rear,
-            change.body_lift,
-            change.tyre_radius,
-        )
-    )
+def after_lift(change: Change) -> tuple[str, ...]:
+    """What to tick where the vehicle stands higher than it was made: lift, tyres [m]."""
+    heights = (change.suspension_lift_front, change.suspension_lift_rear)
+    return AFTER_LIFT if any((*heights, change.body_lift, change.tyre_radius)) else ()
 
 
 def fitting(work: Work, units: ReaderUnits) -> tuple[str, ...]:
