@@ -10,7 +10,7 @@ import numpy as np
 
 from rollsim.equilibrium import Model
 from rollsim.springs import Spring
-from rollsim.vehicle import STANDARD_GRAVITY, Axle, Change, Job, Load, Place, Stop
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Change, Job, Load, Place, Stop, Suspension
 
 ROUNDING = 1e-9  # a load that equals its limit is not over it
 UNLADEN, AS_WEIGHED, AS_USED = "unladen", "as_weighed", "as_used"
@@ -232,6 +232,49 @@ def springs(job: Job, state: State) -> tuple[Spring, Spring]:
     return front or v.front.spring, rear or v.rear.spring
 
 
+def axles(job: Job, state: State) -> tuple[Axle, Axle]:
+    """Front and rear axle as they are in a state: their track, and the front bar.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes.
+    state : State
+        Whether the changes are made.
+
+    Returns
+    -------
+    tuple of Axle
+        Lengths [m], bars [N·m/rad]. The springs are the vehicle's own; see `springs`.
+
+    Notes
+    -----
+    A wheel further out leaves the springs of a solid axle where they are. On independent
+    suspension the spring base is the track and follows it; wheel rates and bars stay as stated.
+    """
+    v, change, made = job.vehicle, job.change, _made(job.change, state)
+    front = _moved_out(v.front, made * change.wheel_offset_front)
+    rear = _moved_out(v.rear, made * change.wheel_offset_rear)
+    bar = change.front_bar_roll_stiffness
+    if state.changed and bar is not None:
+        words = change.front_bar_description
+        front = replace(front, bar_roll_stiffness=bar, bar_description=words)
+    return front, rear
+
+
+def _moved_out(axle: Axle, offset: float) -> Axle:
+    if not offset:
+        return axle
+    track = axle.track + 2.0 * offset
+    if axle.suspension is Suspension.SOLID_AXLE:
+        return replace(axle, track=track)
+    bump, rebound = (
+        replace(stop, base=track) if stop is not None else None
+        for stop in (axle.bump_stop, axle.rebound_limit)
+    )
+    return replace(axle, track=track, spring_base=track, bump_stop=bump, rebound_limit=rebound)
+
+
 def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
     """One member of an equilibrium batch for a state.
 
@@ -253,7 +296,7 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
     -----
     The mass of a bar on the chassis is put over the rear axle at the height of its unsprung mass.
     """
-    v, axles = job.vehicle, (job.vehicle.front, job.vehicle.rear)
+    v, fitted = job.vehicle, axles(job, state)
     made = _made(job.change, state)
     body = sprung_mass(job, state)
     curves = [s.curve(w) for s, w in zip(springs(job, state), sprung_load(job), strict=True)]
@@ -263,7 +306,7 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         hinges[0, : len(curve.starts), axle, 0] = curve.starts
         hinges[1, : len(curve.steps), axle, 0] = curve.steps
     stops = np.array(
-        [[_stop(a.bump_stop, a) for a in axles], [_stop(a.rebound_limit, a) for a in axles]]
+        [[_stop(a.bump_stop, a) for a in fitted], [_stop(a.rebound_limit, a) for a in fitted]]
     )
     radius = raised(job, state)
     plain = Model(
@@ -273,13 +316,13 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         cg_behind_front=_one(body.behind_front_axle),
         wheelbase=_one(v.wheelbase),
         rear_share=_one(body.behind_front_axle / v.wheelbase),
-        unsprung_mass=_pair(*(a.unsprung_mass for a in axles)),
-        unsprung_cg_height=_pair(*(a.unsprung_cg_height + radius for a in axles)),
-        track=_pair(*(a.track for a in axles)),
-        roll_centre_height=_pair(*(a.roll_centre_height + radius for a in axles)),
-        travel_ratio=_pair(*(a.roll_centre_travel_ratio for a in axles)),
+        unsprung_mass=_pair(*(a.unsprung_mass for a in fitted)),
+        unsprung_cg_height=_pair(*(a.unsprung_cg_height + radius for a in fitted)),
+        track=_pair(*(a.track for a in fitted)),
+        roll_centre_height=_pair(*(a.roll_centre_height + radius for a in fitted)),
+        travel_ratio=_pair(*(a.roll_centre_travel_ratio for a in fitted)),
         lift=made * _pair(job.change.suspension_lift_front, job.change.suspension_lift_rear),
-        spring_base=_pair(*(a.spring_base for a in axles)),
+        spring_base=_pair(*(a.spring_base for a in fitted)),
         spring_load=_pair(*(c.load for c in curves)),
         spring_rate=_pair(*(c.rate for c in curves)),
         hinge_start=hinges[0],
@@ -289,10 +332,10 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         stop_base=stops[..., 2, None],
         stop_ratio=stops[..., 3, None],
         tyre_load=0.5 * STANDARD_GRAVITY * _pair(v.front_axle_mass, v.rear_axle_mass),
-        tyre_rate=_pair(*(a.tyre.vertical_rate for a in axles)),
-        tyre_lateral_rate=_pair(*(a.tyre.lateral_rate or np.inf for a in axles)),
+        tyre_rate=_pair(*(a.tyre.vertical_rate for a in fitted)),
+        tyre_lateral_rate=_pair(*(a.tyre.lateral_rate or np.inf for a in fitted)),
         least_tyre_force=_pair(0.0, 0.0),
-        roll_stiffness=_pair(*(a.auxiliary_roll_stiffness + a.bar_roll_stiffness for a in axles)),
+        roll_stiffness=_pair(*(a.auxiliary_roll_stiffness + a.bar_roll_stiffness for a in fitted)),
         bar_stiffness=_pair(0.0, 0.0),
         bar_lash=_pair(0.0, 0.0),
     )

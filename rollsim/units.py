@@ -26,6 +26,7 @@ _DEFINITIONS = (
     "metre = [length] = m",
     "kilogram = [mass] = kg",
     "second = [time] = s",
+    "hertz = 1 / second = Hz",
     "radian = [angle] = rad",
     f"degree = {math.pi / 180!r} * radian = deg",
     "litre = 0.001 * metre ** 3 = l",
@@ -78,6 +79,7 @@ class Dimension(Enum):
     STRESS = "stress"
     DENSITY = "density"
     VOLUME = "volume"
+    FREQUENCY = "frequency"
     RATIO = "ratio"
 
 
@@ -93,6 +95,7 @@ _SI = {
     Dimension.STRESS: "Pa",
     Dimension.DENSITY: "kg/m**3",
     Dimension.VOLUME: "m**3",
+    Dimension.FREQUENCY: "Hz",
 }
 _EXAMPLES = {
     Dimension.LENGTH: '"1550 mm" or "61 in"',
@@ -106,6 +109,7 @@ _EXAMPLES = {
     Dimension.STRESS: '"800 MPa" or "116 ksi"',
     Dimension.DENSITY: '"7850 kg/m^3"',
     Dimension.VOLUME: '"80 l"',
+    Dimension.FREQUENCY: '"1.2 Hz"',
     Dimension.RATIO: '0.62 or "0.62 ± 0.05"',
 }
 _POUND_IS_FORCE = frozenset(

@@ -182,15 +182,37 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What was, or will be, altered on the vehicle: lengths [m], mass [kg]."""
+    """What was, or will be, altered on the vehicle.
+
+    Parameters
+    ----------
+    suspension_lift_front, suspension_lift_rear, tyre_radius, body_lift : float
+        [m].
+    body_lift_mass : float
+        What stands on the spacers [kg].
+    wheel_offset_front, wheel_offset_rear : float
+        Each wheel further out by so much; the track grows by twice that [m].
+    front_spring, rear_spring : Spring or None
+        In place of the vehicle's own.
+    front_bar_roll_stiffness : float or None
+        Of the front bar in place of the vehicle's own, per axle [N·m/rad].
+    front_bar_description : str
+        That bar in words.
+    on_when_weighed : bool
+        It was done before weighing.
+    """
 
     suspension_lift_front: float = 0.0
     suspension_lift_rear: float = 0.0
     tyre_radius: float = 0.0
     body_lift: float = 0.0
     body_lift_mass: float = 0.0
+    wheel_offset_front: float = 0.0
+    wheel_offset_rear: float = 0.0
     front_spring: Spring | None = None
     rear_spring: Spring | None = None
+    front_bar_roll_stiffness: float | None = None
+    front_bar_description: str = ""
     on_when_weighed: bool = False
 
 
@@ -254,6 +276,32 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class SpringLimits:
+    """Where suited ends: common practice, no source, each workshop's own to set.
+
+    Parameters
+    ----------
+    bump_share, rebound_share : float
+        Least travel left to the bump stop and to the rebound limit, as a share of the travel from
+        stop to stop [-].
+    stage_used : float
+        Greatest share of its room that a second stage may have used [-].
+    stage_travel : float
+        That room where no bump stop is given [m].
+    lowest_frequency, highest_frequency : float
+        Of the body on springs and tyres [Hz]; the upper one counts only while no second stage
+        works, which is there to be stiff.
+    """
+
+    bump_share: float = 0.25
+    rebound_share: float = 0.25
+    stage_used: float = 0.8
+    stage_travel: float = 0.050
+    lowest_frequency: float = 1.0
+    highest_frequency: float = 1.7
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """All that roll needs from a scenario; the bar to be sized stands beside it."""
 
@@ -263,3 +311,4 @@ class Job:
     ratings: Ratings = field(default_factory=Ratings)
     target: Target = field(default_factory=Target)
     limits: Limits = field(default_factory=Limits)
+    spring_limits: SpringLimits = field(default_factory=SpringLimits)

@@ -66,6 +66,9 @@ def everything():
         body_lift=0.05,
         body_lift_mass=700.0,
         rear_spring=LinearSpring(44e3),
+        wheel_offset_front=0.02,
+        wheel_offset_rear=0.03,
+        front_bar_roll_stiffness=30e3,
     )
     return replace(of, change=change)
 
@@ -83,8 +86,15 @@ def test_every_part_is_a_step_and_the_order_is_kept():
     assert back[-1].secant_roll_gradient == pytest.approx(found[-1].secant_roll_gradient, rel=1e-9)
 
 
+# Every order of three, the wheel offset in a different place of each.
+ORDERS = [
+    (*order[: n % 4], Part.WHEEL_OFFSET, *order[n % 4 :])
+    for n, order in enumerate(permutations(ORDER[2:5]))
+]
+
+
 @pytest.mark.parametrize("on_when_weighed", [False, True])
-@pytest.mark.parametrize("order", list(permutations(ORDER[2:5])))
+@pytest.mark.parametrize("order", ORDERS)
 def test_a_stage_is_the_vehicle_with_those_changes_alone(order, on_when_weighed):
     """Against a vehicle that has only the changes so far, weighed without any of them."""
     of = everything()
@@ -99,8 +109,9 @@ def test_a_stage_is_the_vehicle_with_those_changes_alone(order, on_when_weighed)
         Part.SUSPENSION_LIFT: ("suspension_lift_front", "suspension_lift_rear"),
         Part.BODY_LIFT: ("body_lift",),
         Part.TYRES: ("tyre_radius",),
+        Part.WHEEL_OFFSET: ("wheel_offset_front", "wheel_offset_rear"),
     }
-    for part, stage in zip(order, found[1:4], strict=True):
+    for part, stage in zip(order, found[1:5], strict=True):
         made = replace(made, **{name: getattr(of.change, name) for name in fields[part]})
         assert stage.step.part is part
         same(stage, results(replace(of, change=made), AT, only=("as_used",))[0])

@@ -75,7 +75,7 @@ def rear_axle(
     The wheel centre is taken at the height of the unsprung CG. A tyre is longer by its as-weighed
     load / vertical rate when it carries nothing; larger tyres since then add to its radius.
     """
-    rear = job.vehicle.rear
+    rear = mass.axles(job, state)[REAR]
     load = 0.5 * STANDARD_GRAVITY * job.vehicle.rear_axle_mass
     free = rear.unsprung_cg_height + load / rear.tyre.vertical_rate + mass.raised(job, state)
     own = _own_bar(rear) if rear.bar_roll_stiffness > 0.0 else None

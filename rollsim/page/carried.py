@@ -37,7 +37,9 @@ PARTS = {
     Part.SUSPENSION_LIFT: "the lift",
     Part.BODY_LIFT: "the lift of the body on its frame",
     Part.TYRES: "the other tyre size",
+    Part.WHEEL_OFFSET: "the wheels set further out or in",
     Part.SPRINGS: "the parts changed underneath",
+    Part.FRONT_BAR: "the other front anti-roll bar",
 }
 OTHER_CAUSES = (
     "Wallowing, nodding, being pushed about by gusts or standing crooked have other causes too: "

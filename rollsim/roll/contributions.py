@@ -25,7 +25,9 @@ class Part(Enum):
     SUSPENSION_LIFT = "suspension lift"
     BODY_LIFT = "body lift"
     TYRES = "tyres"
+    WHEEL_OFFSET = "wheel offset"
     SPRINGS = "springs"
+    FRONT_BAR = "front bar"
 
 
 ORDER = (
@@ -34,7 +36,9 @@ ORDER = (
     Part.SUSPENSION_LIFT,
     Part.BODY_LIFT,
     Part.TYRES,
+    Part.WHEEL_OFFSET,
     Part.SPRINGS,
+    Part.FRONT_BAR,
 )
 """Unless another is asked for: what an owner puts on before what a workshop alters."""
 
@@ -208,6 +212,10 @@ def _alters(change: Change, part: Part) -> bool:
             return bool(change.body_lift * change.body_lift_mass)
         case Part.TYRES:
             return bool(change.tyre_radius)
+        case Part.WHEEL_OFFSET:
+            return bool(change.wheel_offset_front or change.wheel_offset_rear)
+        case Part.FRONT_BAR:
+            return change.front_bar_roll_stiffness is not None
     return change.front_spring is not None or change.rear_spring is not None
 
 
@@ -218,8 +226,9 @@ def _made(job: Job, steps: Sequence[Step]) -> Change:
     """
     change, parts = job.change, {step.part for step in steps}
     undone = float(change.on_when_weighed)
-    lift, body, tyres = (
-        (part in parts) - undone for part in (Part.SUSPENSION_LIFT, Part.BODY_LIFT, Part.TYRES)
+    lift, body, tyres, out = (
+        (part in parts) - undone
+        for part in (Part.SUSPENSION_LIFT, Part.BODY_LIFT, Part.TYRES, Part.WHEEL_OFFSET)
     )
     springs = Part.SPRINGS in parts
     return Change(
@@ -228,8 +237,13 @@ def _made(job: Job, steps: Sequence[Step]) -> Change:
         tyre_radius=tyres * change.tyre_radius,
         body_lift=body * change.body_lift,
         body_lift_mass=change.body_lift_mass,
+        wheel_offset_front=out * change.wheel_offset_front,
+        wheel_offset_rear=out * change.wheel_offset_rear,
         front_spring=change.front_spring if springs else None,
         rear_spring=change.rear_spring if springs else None,
+        front_bar_roll_stiffness=(
+            change.front_bar_roll_stiffness if Part.FRONT_BAR in parts else None
+        ),
     )
 
 

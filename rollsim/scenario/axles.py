@@ -54,7 +54,9 @@ def build_axle(
         twist_is_given=table.auxiliary_roll_stiffness is not None,
     )
     base = _spring_base(ledger, name, table, track=track)
-    stiffness, description = _bar(ledger, f"{name}.bar", table.bar, suspension=kind, track=track)
+    stiffness, description = build_bar(
+        ledger, f"{name}.bar", table.bar, suspension=kind, track=track
+    )
     auxiliary = 0.0
     if table.auxiliary_roll_stiffness is not None:
         auxiliary = value("auxiliary_roll_stiffness")
@@ -189,7 +191,7 @@ def _stop_ratio(
     return ledger.take(f"{key}.motion_ratio", table.motion_ratio, 1.0)
 
 
-def _bar(
+def build_bar(
     ledger: Ledger,
     key: str,
     table: BarTable | None,
@@ -197,7 +199,26 @@ def _bar(
     suspension: Suspension | None,
     track: float,
 ) -> tuple[float, str]:
-    """Roll stiffness of the bar on the axle [N·m/rad], and the bar in words."""
+    """Build the anti-roll bar that is on an axle.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors and tolerances.
+    key : str
+        Of the table in the file.
+    table : BarTable or None
+        From the file.
+    suspension : Suspension or None
+        Of the axle; None where it was refused.
+    track : float
+        Of the axle with that bar on it [m].
+
+    Returns
+    -------
+    tuple of (float, str)
+        Roll stiffness per axle [N·m/rad], and the bar in words; 0 and empty where there is none.
+    """
     if table is None or suspension is None:
         return 0.0, ""
     if not _bar_is_stated(ledger, key, table, suspension=suspension):

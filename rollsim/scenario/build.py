@@ -3,7 +3,7 @@
 import math
 
 from rollsim.bar import RearBar
-from rollsim.scenario.axles import build_axle
+from rollsim.scenario.axles import build_axle, build_bar
 from rollsim.scenario.checks import check_names, check_states
 from rollsim.scenario.lean_test_input import check_lean_test
 from rollsim.scenario.ledger import Ledger
@@ -27,6 +27,7 @@ from rollsim.vehicle import (
     Job,
     Limits,
     Ratings,
+    SpringLimits,
     Target,
     Vehicle,
 )
@@ -53,7 +54,7 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
     """
     change_table = document.change or ChangeTable()
     vehicle, seats = _vehicle_and_seats(ledger, document, folder)
-    change = _change(ledger, change_table, seats)
+    change = _change(ledger, change_table, seats, vehicle=vehicle)
     stand = _stand(document)
     tables = enumerate(document.load or (), 1)
     loads = tuple(build_load(ledger, n, table, stand=stand) for n, table in tables)
@@ -63,6 +64,7 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
         check_lean_test(ledger, document.lean_test, loads, cg_by_test=by_test)
     target = _target(ledger, document.target or TargetTable())
     limits = _limits(ledger, document.limits or LimitsTable())
+    spring_limits = _spring_limits(ledger, document.limits or LimitsTable())
     ratings = Ratings(
         **{
             name: ledger.take_or_none(f"ratings.{name}", getattr(document.ratings, name, None))
@@ -79,7 +81,7 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
         rear_bar = build_rear_bar(ledger, document.rear_bar, rear, change=change)
     if vehicle is None or ledger.problems.found:
         return None, None
-    return Job(vehicle, loads, change, ratings, target, limits), rear_bar
+    return Job(vehicle, loads, change, ratings, target, limits, spring_limits), rear_bar
 
 
 def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
@@ -162,7 +164,9 @@ def _stand(document: Document) -> Stand:
     )
 
 
-def _change(ledger: Ledger, table: ChangeTable, seats: dict[str, SpringSeat]) -> Change:
+def _change(
+    ledger: Ledger, table: ChangeTable, seats: dict[str, SpringSeat], *, vehicle: Vehicle | None
+) -> Change:
     for word in ("front_spring", "rear_spring"):
         spring = getattr(table, word)
         if table.on_when_weighed and spring is not None and spring.load is not None:
@@ -180,15 +184,36 @@ def _change(ledger: Ledger, table: ChangeTable, seats: dict[str, SpringSeat]) ->
                 f"change.{word}",
                 "missing; body_lift and body_lift_mass belong together; add it or remove the other",
             )
-    lengths = ("suspension_lift_front", "suspension_lift_rear", "tyre_radius")
+    lengths = (
+        *("suspension_lift_front", "suspension_lift_rear", "tyre_radius"),
+        *("wheel_offset_front", "wheel_offset_rear", "body_lift", "body_lift_mass"),
+    )
+    bar, words = _replaced_bar(ledger, table, vehicle)
     return Change(
-        **{
-            word: ledger.take(f"change.{word}", getattr(table, word))
-            for word in (*lengths, "body_lift", "body_lift_mass")
-        },
+        **{word: ledger.take(f"change.{word}", getattr(table, word)) for word in lengths},
         front_spring=_replaced(ledger, "front", table.front_spring, seats=seats),
         rear_spring=_replaced(ledger, "rear", table.rear_spring, seats=seats),
+        front_bar_roll_stiffness=bar,
+        front_bar_description=words,
         on_when_weighed=table.on_when_weighed,
+    )
+
+
+def _replaced_bar(
+    ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None
+) -> tuple[float | None, str]:
+    """Roll stiffness of the new front bar [N·m/rad], None where there is none, and in words."""
+    if table.front_bar is None or vehicle is None:
+        return None, ""
+    track = vehicle.front.track
+    if table.wheel_offset_front is not None and not table.on_when_weighed:
+        track += 2.0 * table.wheel_offset_front.value
+    return build_bar(
+        ledger,
+        "change.front_bar",
+        table.front_bar,
+        suspension=vehicle.front.suspension,
+        track=track,
     )
 
 
@@ -228,3 +253,26 @@ def _limits(ledger: Ledger, table: LimitsTable) -> Limits:
         stress_acceleration=value("stress_acceleration", usual.stress_acceleration),
         dynamic_factor=value("dynamic_factor", usual.dynamic_factor),
     )
+
+
+def _spring_limits(ledger: Ledger, table: LimitsTable) -> SpringLimits:
+    usual = SpringLimits()
+
+    def value(word: str, otherwise: float) -> float:
+        return ledger.take(f"limits.{word}", getattr(table, word), otherwise)
+
+    found = SpringLimits(
+        bump_share=value("least_bump_travel_share", usual.bump_share),
+        rebound_share=value("least_rebound_travel_share", usual.rebound_share),
+        stage_used=value("greatest_second_stage_share", usual.stage_used),
+        stage_travel=value("second_stage_travel", usual.stage_travel),
+        lowest_frequency=value("lowest_ride_frequency", usual.lowest_frequency),
+        highest_frequency=value("highest_ride_frequency", usual.highest_frequency),
+    )
+    if found.lowest_frequency >= found.highest_frequency:
+        ledger.problems.add(
+            "limits.lowest_ride_frequency",
+            f"found {found.lowest_frequency:.4g} Hz; allowed below the highest, "
+            f"{found.highest_frequency:.4g} Hz; give both",
+        )
+    return found

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from rollsim.scenario.errors import Problems
 from rollsim.units import shown
-from rollsim.vehicle import Change, Load, Target, Vehicle
+from rollsim.vehicle import Change, Load, Suspension, Target, Vehicle
 
 UNLADEN, AS_WEIGHED, AS_USED = "unladen", "as_weighed", "as_used"
 RESERVED = (UNLADEN, AS_WEIGHED, AS_USED)
@@ -100,6 +100,7 @@ def check_states(
             f"{sprung:.5g} kg; give what stands on the spacers",
         )
     _check_sprung_height(problems, vehicle, sprung)
+    _check_wheel_offset(problems, vehicle, change)
 
 
 def _check_doubled_load(
@@ -235,3 +236,18 @@ def _check_sprung_height(problems: Problems, vehicle: Vehicle, sprung: float) ->
             f"{moment / sprung * 1e3:.5g} mm; allowed 100 mm to 3000 mm; check it and the "
             "unsprung masses",
         )
+
+
+def _check_wheel_offset(problems: Problems, vehicle: Vehicle, change: Change) -> None:
+    """The springs of a solid axle stay between its wheels, before and after."""
+    sign = -1.0 if change.on_when_weighed else 1.0
+    for name in ("front", "rear"):
+        axle, offset = getattr(vehicle, name), getattr(change, f"wheel_offset_{name}")
+        track = axle.track + 2.0 * sign * offset
+        if axle.suspension is Suspension.SOLID_AXLE and offset and axle.spring_base > track:
+            problems.add(
+                f"change.wheel_offset_{name}",
+                f"found {offset * 1e3:.5g} mm, which makes the track {track * 1e3:.5g} mm "
+                f"{'before' if sign < 0.0 else 'after'} the change; allowed as far as the spring "
+                f"base, {axle.spring_base * 1e3:.5g} mm; give the offset of one wheel",
+            )

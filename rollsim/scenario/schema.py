@@ -13,6 +13,7 @@ from rollsim.scenario.vehicle_tables import (
     MASS,
     RATE,
     AxleTable,
+    BarTable,
     SpringTable,
     Table,
     VehicleTable,
@@ -60,8 +61,15 @@ class ChangeTable(Table):
     body_lift_mass: Annotated[
         Quantity | None, Measured("mass above the spacers; with body_lift", MASS, 0, 6000, "kg")
     ] = None
+    wheel_offset_front: Annotated[
+        Quantity | None, Measured("each wheel further out; in negative", LENGTH, -100, 150, "mm")
+    ] = None
+    wheel_offset_rear: Annotated[
+        Quantity | None, Measured("each wheel further out; in negative", LENGTH, -100, 150, "mm")
+    ] = None
     front_spring: Annotated[SpringTable | None, About("replaces the front spring")] = None
     rear_spring: Annotated[SpringTable | None, About("replaces the rear spring")] = None
+    front_bar: Annotated[BarTable | None, About("replaces the front anti-roll bar")] = None
     on_when_weighed: Annotated[bool, Flag("it was done before weighing")] = False
 
 
@@ -87,7 +95,7 @@ class TargetTable(Table):
 
 
 class LimitsTable(Table):
-    """What makes a bar acceptable: project defaults, no source."""
+    """What makes a bar acceptable and springs suited: project defaults, no source."""
 
     roll_gradient_within: Annotated[
         Quantity | None, Measured("share of the target", Dimension.RATIO, 0.001, 0.5, "")
@@ -109,6 +117,29 @@ class LimitsTable(Table):
     ] = None
     dynamic_factor: Annotated[
         Quantity | None, Measured("on the axle twist", Dimension.RATIO, 1.0, 5.0, "")
+    ] = None
+    least_bump_travel_share: Annotated[
+        Quantity | None,
+        Measured("springs: left at rest, of stop to stop", Dimension.RATIO, 0.0, 0.9, ""),
+    ] = None
+    least_rebound_travel_share: Annotated[
+        Quantity | None,
+        Measured("springs: left at rest, of stop to stop", Dimension.RATIO, 0.0, 0.9, ""),
+    ] = None
+    greatest_second_stage_share: Annotated[
+        Quantity | None,
+        Measured("springs: of its room, used at rest", Dimension.RATIO, 0.05, 1.0, ""),
+    ] = None
+    second_stage_travel: Annotated[
+        Quantity | None,
+        Measured("springs: that room where no bump_stop is given", LENGTH, 5, 300, "mm"),
+    ] = None
+    lowest_ride_frequency: Annotated[
+        Quantity | None, Measured("springs: softer is too soft", Dimension.FREQUENCY, 0.2, 5, "Hz")
+    ] = None
+    highest_ride_frequency: Annotated[
+        Quantity | None,
+        Measured("springs: above it harsh, helper idle", Dimension.FREQUENCY, 0.2, 10, "Hz"),
     ] = None
 
 

@@ -6,6 +6,7 @@ from enum import Enum
 
 import numpy as np
 
+from rollsim import mass
 from rollsim.balance import load_transfer_understeer
 from rollsim.bar import (
     CandidateBars,
@@ -30,7 +31,7 @@ from rollsim.roll import (
 )
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
 from rollsim.sizing.stiffness import settle_bars, without_rear_bar
-from rollsim.vehicle import STANDARD_GRAVITY, Job, Limits, Suspension
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Limits, Suspension
 
 
 class ObjectionKind(Enum):
@@ -186,7 +187,7 @@ def assess(
     tuple of Candidate
         Ranked, accepted ones first.
     """
-    axle = job.vehicle.rear
+    axle = mass.axles(job, case)[1]
     independent = axle.suspension is Suspension.INDEPENDENT
     bars = candidates(rear_bar, independent=independent, track=axle.track)
     fitted = FittedBar(
@@ -194,7 +195,7 @@ def assess(
     )
     laden = _laden(job, case, fitted)
     empty = _empty(job, emptiest, fitted)
-    stress = _stresses(job, rear_bar, bars, laden=laden)
+    stress = _stresses(job, rear_bar, bars, axle=axle, laden=laden)
     columns = {
         "section": bars.section,
         "steel": bars.steel,
@@ -306,7 +307,7 @@ def _understeer(job: Job, many: Model, point: Solution) -> np.ndarray:
 def _twist(job: Job, case: State, fitted: FittedBar) -> np.ndarray:
     """Twist without a bar, then with each: stop to stop, or less where a wheel lifts first."""
     bare, _ = settle(without_rear_bar(job, case), TURN)
-    axle = job.vehicle.rear
+    axle = mass.axles(job, case)[1]
     wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[1, 0])
     stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
     lash = np.concatenate([[0.0], fitted.lash_angle])
@@ -334,9 +335,10 @@ def _empty(job: Job, emptiest: State, fitted: FittedBar) -> _Empty:
     )
 
 
-def _stresses(job: Job, rear_bar: RearBar, bars: CandidateBars, *, laden: _Laden) -> np.ndarray:
+def _stresses(
+    job: Job, rear_bar: RearBar, bars: CandidateBars, *, axle: Axle, laden: _Laden
+) -> np.ndarray:
     """Peak stress in cases (a), (b) and (c), (3, N) [Pa]; (b) is NaN where no stops are given."""
-    axle = job.vehicle.rear
     fitted = FittedBar(bars.roll_stiffness, lash_angle=bars.lash_angle)
     dynamic = job.limits.dynamic_factor * laden.twist
     twist_moment = _moment_at(dynamic, fitted)

@@ -11,7 +11,6 @@ from rollsim.spring_check.records import (
     Finding,
     SecondStage,
     SpringCheck,
-    SpringLimits,
     Verdict,
 )
 from rollsim.spring_check.ride import (
@@ -21,6 +20,7 @@ from rollsim.spring_check.ride import (
     second_stage,
     spring_stress,
 )
+from rollsim.vehicle import SpringLimits
 
 __all__ = [
     "AXLES",

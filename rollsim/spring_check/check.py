@@ -16,17 +16,18 @@ from rollsim.spring_check.records import (
     Finding,
     SecondStage,
     SpringCheck,
-    SpringLimits,
     Verdict,
 )
 from rollsim.spring_check.ride import ride_frequency, second_stage, spring_stress
 from rollsim.springs import Spring
-from rollsim.vehicle import Axle, Job, Stop
+from rollsim.vehicle import Axle, Job, SpringLimits, Stop
 
 AXLES = ("front", "rear")
 
 
-def spring_checks(job: Job, limits: SpringLimits | None = None) -> tuple[SpringCheck, ...]:
+def spring_checks(
+    job: Job, limits: SpringLimits | None = None, states: tuple[State, ...] | None = None
+) -> tuple[SpringCheck, ...]:
     """Springs against weight for both axles of every state.
 
     Parameters
@@ -34,7 +35,9 @@ def spring_checks(job: Job, limits: SpringLimits | None = None) -> tuple[SpringC
     job : Job
         Vehicle, loads and changes.
     limits : SpringLimits or None
-        Where suited ends; None: common practice.
+        Where suited ends; None: those of the job.
+    states : tuple of State or None
+        Which to look at; None: all of the job.
 
     Returns
     -------
@@ -46,8 +49,8 @@ def spring_checks(job: Job, limits: SpringLimits | None = None) -> tuple[SpringC
     All figures are those of the settled vehicle at rest, pitch and an off-centre load's lean
     included. A bar or damper changes none of them.
     """
-    limits = limits or SpringLimits()
-    chosen = mass.states(job)
+    limits = limits or job.spring_limits
+    chosen = states or mass.states(job)
     model, settled = settle(concatenate([mass.model(job, state) for state in chosen]), TURN)
     found = []
     for n, state in enumerate(chosen):
@@ -94,7 +97,7 @@ def _axle_check(
     point: Solution,
     limits: SpringLimits,
 ) -> AxleCheck:
-    own: Axle = (job.vehicle.front, job.vehicle.rear)[axle]
+    own: Axle = mass.axles(job, state)[axle]
     spring, load = mass.springs(job, state)[axle], mass.sprung_load(job)[axle]
     standing = bool(point.converged[0])
     extension = np.where(standing, spring_travel(member, point.x)[:, axle, 0], np.nan)

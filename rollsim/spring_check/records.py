@@ -53,32 +53,6 @@ TOO_MUCH = frozenset(
 
 
 @dataclass(frozen=True, slots=True)
-class SpringLimits:
-    """Where suited ends: common practice, no source, each workshop's own to set.
-
-    Parameters
-    ----------
-    bump_share, rebound_share : float
-        Least travel left to the bump stop and to the rebound limit, as a share of the travel from
-        stop to stop [-].
-    stage_used : float
-        Greatest share of its room that a second stage may have used [-].
-    stage_travel : float
-        That room where no bump stop is given [m].
-    lowest_frequency, highest_frequency : float
-        Of the body on springs and tyres [Hz]; the upper one counts only while no second stage
-        works, which is there to be stiff.
-    """
-
-    bump_share: float = 0.25
-    rebound_share: float = 0.25
-    stage_used: float = 0.8
-    stage_travel: float = 0.050
-    lowest_frequency: float = 1.0
-    highest_frequency: float = 1.7
-
-
-@dataclass(frozen=True, slots=True)
 class AxleCheck:
     """The springs of one axle in one state; NaN marks what has no value.
 

@@ -223,9 +223,7 @@ def numbers_in(job: Job, state: State) -> HandNumbers:
     radius = mass.raised(job, state)
     front, back = (
         _axle(axle, float(curve.tangent_rate(0.0)), share, lift=lift, radius=radius)
-        for axle, curve, share, lift in zip(
-            (job.vehicle.front, job.vehicle.rear), curves, shares, up, strict=True
-        )
+        for axle, curve, share, lift in zip(mass.axles(job, state), curves, shares, up, strict=True)
     )
     return HandNumbers(body.mass, body.height + shares[0] * up[0] + shares[1] * up[1], front, back)
 
