@@ -302,6 +302,18 @@ class SpringLimits:
 
 
 @dataclass(frozen=True, slots=True)
+class SpringOption:
+    """Springs that might be fitted instead: name, and the spring [N/m] of one side of an axle.
+
+    An axle without one keeps what it has.
+    """
+
+    name: str
+    front: Spring | None = None
+    rear: Spring | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """All that roll needs from a scenario; the bar to be sized stands beside it."""
 
@@ -312,3 +324,4 @@ class Job:
     target: Target = field(default_factory=Target)
     limits: Limits = field(default_factory=Limits)
     spring_limits: SpringLimits = field(default_factory=SpringLimits)
+    spring_options: tuple[SpringOption, ...] = ()

@@ -28,6 +28,7 @@ ORDER = (
     "weighing",
     "spring_check",
     "sizing",
+    "spring_options",
     "tolerance",
     "measured",
     "road_test",

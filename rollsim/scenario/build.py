@@ -16,6 +16,7 @@ from rollsim.scenario.schema import (
     LimitsTable,
     TargetTable,
 )
+from rollsim.scenario.spring_option_input import build_spring_options
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
 from rollsim.scenario.table import Beside
@@ -55,6 +56,7 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
     change_table = document.change or ChangeTable()
     vehicle, seats = _vehicle_and_seats(ledger, document, folder)
     change = _change(ledger, change_table, seats, vehicle=vehicle)
+    options = build_spring_options(ledger, document.spring_option or (), seats)
     stand = _stand(document)
     tables = enumerate(document.load or (), 1)
     loads = tuple(build_load(ledger, n, table, stand=stand) for n, table in tables)
@@ -81,7 +83,8 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
         rear_bar = build_rear_bar(ledger, document.rear_bar, rear, change=change)
     if vehicle is None or ledger.problems.found:
         return None, None
-    return Job(vehicle, loads, change, ratings, target, limits, spring_limits), rear_bar
+    job = Job(vehicle, loads, change, ratings, target, limits, spring_limits, options)
+    return job, rear_bar
 
 
 def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:

@@ -73,6 +73,14 @@ class ChangeTable(Table):
     on_when_weighed: Annotated[bool, Flag("it was done before weighing")] = False
 
 
+class SpringOptionTable(Table):
+    """Springs that might be fitted instead."""
+
+    name: Annotated[str, Text("the option, in your words")]
+    front: Annotated[SpringTable | None, About("front spring of this option")] = None
+    rear: Annotated[SpringTable | None, About("rear spring of this option")] = None
+
+
 class TargetTable(Table):
     """What a bar is sized for."""
 
@@ -256,6 +264,9 @@ class Document(Table):
     load: Annotated[tuple[LoadTable, ...] | None, About("[[load]], one a load item")] = None
     change: Annotated[ChangeTable | None, About("[change]")] = None
     lean_test: Annotated[LeanTestTable | None, About("[lean_test], a test in the bay")] = None
+    spring_option: Annotated[
+        tuple[SpringOptionTable, ...] | None, About("[[spring_option]], springs side by side")
+    ] = None
     target: Annotated[TargetTable | None, About("[target]")] = None
     limits: Annotated[LimitsTable | None, About("[limits]")] = None
     rear_bar: Annotated[RearBarTable | None, About("[rear_bar], the bar to be sized")] = None

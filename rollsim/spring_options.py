@@ -1,0 +1,163 @@
+"""Which of several springs suits a vehicle that works loaded and plays empty, and what it costs."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from rollsim import mass
+from rollsim.bar import RearBar
+from rollsim.equilibrium import concatenate, settle
+from rollsim.mass import State
+from rollsim.roll import TURN
+from rollsim.sizing import Sizing, size
+from rollsim.sizing.stiffness import settled_gradients
+from rollsim.spring_check import SpringCheck, Verdict, spring_checks
+from rollsim.vehicle import Job, SpringOption
+
+EMPTY = "empty, with the changes"
+AS_PLANNED = "springs as in the file"
+
+
+@dataclass(frozen=True, slots=True)
+class OptionResult:
+    """One choice of springs, looked at in every state that it is driven in.
+
+    Parameters
+    ----------
+    name : str
+        Of the option; `AS_PLANNED` for the springs without any.
+    checks : tuple of SpringCheck
+        Empty with the changes first, then the load cases.
+    roll_gradients : tuple of float
+        Of the same states, as the target is measured [rad/(m/s²)]; NaN where it does not stand,
+        infinite where it tips before.
+    sizing : Sizing or None
+        The rear bar with these springs; None where none is to be sized.
+    """
+
+    name: str
+    checks: tuple[SpringCheck, ...]
+    roll_gradients: tuple[float, ...]
+    sizing: Sizing | None
+
+    @property
+    def suited(self) -> int:
+        """States in which both axles are suited."""
+        return sum(_is(check, (Verdict.SUITED,)) for check in self.checks)
+
+    @property
+    def over_loaded(self) -> int:
+        """States in which an axle is over-loaded or does not stand."""
+        fine = (Verdict.SUITED, Verdict.UNDER_LOADED)
+        return sum(not _is(check, fine) for check in self.checks)
+
+
+def driven_states(job: Job) -> tuple[State, ...]:
+    """The states that new springs are driven in.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes; a vehicle of so many kg has them all.
+
+    Returns
+    -------
+    tuple of State
+        Empty with the changes made, then every load case.
+    """
+    cases = mass.states(job)[2:]
+    return (State(EMPTY, (), changed=True), *cases)
+
+
+def with_option(job: Job, option: SpringOption) -> Job:
+    """The job with an option's springs in place of those that its changes bring.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes [SI].
+    option : SpringOption
+        An axle that it leaves out keeps its springs.
+
+    Returns
+    -------
+    Job
+        The states without the changes stay as they are.
+    """
+    change = job.change
+    springs = {
+        "front_spring": option.front or change.front_spring,
+        "rear_spring": option.rear or change.rear_spring,
+    }
+    return replace(job, change=replace(change, **springs))
+
+
+def spring_options(job: Job, rear_bar: RearBar | None = None) -> tuple[OptionResult, ...]:
+    """Every option beside the springs as planned.
+
+    Parameters
+    ----------
+    job : Job
+        With its options.
+    rear_bar : RearBar or None
+        Sized anew with each, where given; its target is that of the job [rad/(m/s²)].
+
+    Returns
+    -------
+    tuple of OptionResult
+        The springs as planned first; empty where the job has no option.
+
+    Notes
+    -----
+    The lean of all options in all states is solved in one batch. The target "unladen" stays that
+    of the vehicle before its changes, whatever the springs.
+    """
+    if not job.spring_options:
+        return ()
+    jobs = [(AS_PLANNED, job), *((one.name, with_option(job, one)) for one in job.spring_options)]
+    states = driven_states(job)
+    gradients = _gradients([one for _, one in jobs], states)
+    return tuple(
+        OptionResult(
+            name,
+            spring_checks(one, states=states),
+            tuple(float(value) for value in row),
+            None if rear_bar is None else size(one, rear_bar),
+        )
+        for (name, one), row in zip(jobs, gradients, strict=True)
+    )
+
+
+def best_option(found: Sequence[OptionResult]) -> OptionResult | None:
+    """Which is suited in most states.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        From `spring_options`.
+
+    Returns
+    -------
+    OptionResult or None
+        Among equals the one over-loaded in fewest states, then the one whose greatest roll
+        gradient [rad/(m/s²)] is least, then the earlier; None where there is none to choose from.
+    """
+
+    def rank(result: OptionResult) -> tuple[int, int, float]:
+        known = [np.inf if np.isnan(g) else g for g in result.roll_gradients]
+        return -result.suited, result.over_loaded, max(known)
+
+    return min(found, key=rank, default=None)
+
+
+def _is(check: SpringCheck, verdicts: Sequence[Verdict]) -> bool:
+    return check.front.verdict in verdicts and check.rear.verdict in verdicts
+
+
+def _gradients(jobs: Sequence[Job], states: Sequence[State]) -> np.ndarray:
+    """Roll gradient of every job (rows) in every state (columns) [rad/(m/s²)]."""
+    models = [mass.model(job, state) for job in jobs for state in states]
+    model, settled = settle(concatenate(models), TURN)
+    found = settled_gradients(model, settled, jobs[0].target.at)
+    return np.where(settled.converged, found, np.nan).reshape(len(jobs), len(states))
