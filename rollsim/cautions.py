@@ -1,5 +1,7 @@
 """What has to be said beside the figures, in plain words, once for command, page and sheet."""
 
+from rollsim.vehicle import Axle, Change
+
 STEADY_BEND = (
     "Figures are for a steady, level, untripped bend: a kerb, a soft edge, a swerve, a gust or a "
     "shifting load tips the vehicle sooner."
@@ -51,3 +53,75 @@ AFTER_LIFT: tuple[str, ...] = (
     "Wheel alignment: caster and camber moved with the height.",
 )
 """What to check after a lift."""
+
+HEIGHT_CHANGE = 0.050  # m; published vehicle standards
+TRAVEL_SHARE = 1.0 / 3.0  # of the travel from stop to stop; the same
+_ROUNDING = 1e-9  # m: a change that equals the bound is not beyond it
+
+
+def is_lifted(change: Change) -> bool:
+    """Whether the vehicle stands higher, or lower, than before.
+
+    Parameters
+    ----------
+    change : Change
+        Lengths [m].
+
+    Returns
+    -------
+    bool
+        By suspension lift, body lift or tyres.
+    """
+    lifts = (change.suspension_lift_front, change.suspension_lift_rear)
+    return any((*lifts, change.body_lift, change.tyre_radius))
+
+
+def height_note(axle: Axle, change: Change, name: str) -> str:
+    """Where a change of ride height is beyond what codes commonly let pass without a certificate.
+
+    Parameters
+    ----------
+    axle : Axle
+        With its stops; without both of them the travel is not judged.
+    change : Change
+        Lengths [m].
+    name : str
+        "front" or "rear".
+
+    Returns
+    -------
+    str
+        Empty where it is not; local codes decide in either case.
+
+    Notes
+    -----
+    50 mm of ride height, by suspension, body and tyres together, or a third of the travel from
+    stop to stop lost to the suspension lift, are the bounds of [vsb-14], and [vsi-8] has the same.
+
+    Examples
+    --------
+    >>> from rollsim.springs import LinearSpring
+    >>> from rollsim.vehicle import Suspension, Tyre
+    >>> parts = (1.55, 1.0, 190.0, 0.37, 0.47, 0.5, LinearSpring(3.6e4), Tyre(2.5e5))
+    >>> height_note(Axle(Suspension.SOLID_AXLE, *parts), Change(suspension_lift_rear=0.05), "rear")
+    ''
+    """
+    lift = change.suspension_lift_front if name == "front" else change.suspension_lift_rear
+    whole = lift + change.body_lift + change.tyre_radius
+    reasons = []
+    if abs(whole) > HEIGHT_CHANGE + _ROUNDING:
+        reasons.append(f"the ride height changes by {whole * 1e3:.3g} mm, over 50 mm")
+    if axle.bump_stop is not None and axle.rebound_limit is not None:
+        stops = (axle.bump_stop, axle.rebound_limit)
+        travel = sum(stop.gap / stop.motion_ratio for stop in stops)
+        if abs(lift) > TRAVEL_SHARE * travel + _ROUNDING:
+            reasons.append(
+                f"the lift of {lift * 1e3:.3g} mm is over a third of the {travel * 1e3:.3g} mm of "
+                "travel from stop to stop"
+            )
+    if not reasons:
+        return ""
+    return (
+        f"{name}: {' and '.join(reasons)}; codes commonly ask for an approved person's "
+        "certificate there: local codes decide, and some ask sooner"
+    )

@@ -35,6 +35,7 @@ ORDER = (
     "reader_units",
     "wording",
     "spring_wording",
+    "option_wording",
     "teaching",
     "scenario",
     "road_answer",

@@ -197,16 +197,31 @@ def _size(arguments: argparse.Namespace) -> str:
 
 
 def _springs(arguments: argparse.Namespace) -> str:
-    from rollsim.cli import records, spring_records, spring_tables
-    from rollsim.reader_units import UnitSystem
+    from rollsim.cli import records, spring_choice, spring_records, spring_tables
+    from rollsim.mass import case_names
+    from rollsim.reader_units import READER_UNITS, UnitSystem
+    from rollsim.roll.contributions import stages
     from rollsim.scenario import load
     from rollsim.spring_check import spring_checks
+    from rollsim.spring_options import spring_options
 
     scenario = load(arguments.scenario)
-    found = spring_checks(scenario.job)
+    job = scenario.job
+    found = spring_checks(job)
+    options = spring_options(job, scenario.rear_bar)
+    changes = {case: stages(job, case) for case in case_names(job)}
     if arguments.json:
-        return records.dumps(spring_records.springs_record(scenario, found))
-    return spring_tables.springs_report(scenario, found, system=UnitSystem(arguments.units))
+        record = spring_records.springs_record(scenario, found)
+        record["changes"] = spring_choice.changes_record(changes)
+        record["options"] = spring_choice.options_record(options)
+        record["notes"] += spring_choice.null_notes(changes, options)
+        return records.dumps(record)
+    system = UnitSystem(arguments.units)
+    more = (
+        *spring_choice.changes_table(changes),
+        *spring_choice.options_table(options, READER_UNITS[system]),
+    )
+    return spring_tables.springs_report(scenario, found, system=system, more=more)
 
 
 def _check(arguments: argparse.Namespace) -> str:

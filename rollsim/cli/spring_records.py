@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from rollsim.cautions import AFTER_LIFT, is_lifted
 from rollsim.cli.records import Record, number
 from rollsim.reader_units import METRIC
 from rollsim.scenario import Scenario
@@ -33,7 +34,7 @@ def springs_record(scenario: Scenario, found: Sequence[SpringCheck]) -> Record:
     Returns
     -------
     dict
-        "states" by name, "assumed", "notes".
+        "states" by name, "after_lift", "assumed", "notes".
     """
     states = {
         check.name: {
@@ -55,6 +56,7 @@ def springs_record(scenario: Scenario, found: Sequence[SpringCheck]) -> Record:
     notes = [*scenario.notes, *_notes(found, states)]
     return {
         "states": states,
+        "after_lift": list(AFTER_LIFT) if is_lifted(scenario.job.change) else [],
         "assumed": list(scenario.assumed),
         "notes": list(dict.fromkeys(notes)),
     }

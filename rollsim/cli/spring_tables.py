@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Sequence
 
+from rollsim.cautions import AFTER_LIFT, is_lifted
 from rollsim.cli.layout import Row, bullets, paragraph, section, side_by_side
 from rollsim.cli.tables import RATING_WORDS, heading, remarks, state_words
 from rollsim.mass import RatingCheck
@@ -25,6 +26,7 @@ def springs_report(
     found: Sequence[SpringCheck],
     *,
     system: UnitSystem = UnitSystem.METRIC,
+    more: Sequence[str] = (),
 ) -> str:
     """What `rollsim springs` prints.
 
@@ -36,6 +38,8 @@ def springs_report(
         Every state.
     system : UnitSystem
         Metric or imperial.
+    more : sequence of str
+        Blocks that follow the payload.
 
     Returns
     -------
@@ -53,7 +57,9 @@ def springs_report(
             f"{name}: {reason_words(axle, units)}" for name, axle in zip(names, axles, strict=True)
         ]
         blocks += section(f"{title}: why", bullets(why))
-    blocks += _payload(found, names, units)
+    blocks += [*_payload(found, names, units), *more]
+    if is_lifted(scenario.job.change):
+        blocks += section("After the lift, check", bullets(AFTER_LIFT))
     blocks += [*remarks(scenario, ()), *section("Cautions", bullets(CAUTIONS)), *over]
     return "\n\n".join(blocks)
 

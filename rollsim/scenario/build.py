@@ -3,6 +3,7 @@
 import math
 
 from rollsim.bar import RearBar
+from rollsim.cautions import height_note
 from rollsim.scenario.axles import build_axle, build_bar
 from rollsim.scenario.checks import check_names, check_states
 from rollsim.scenario.lean_test_input import check_lean_test
@@ -64,6 +65,9 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
     if document.lean_test is not None:
         by_test = document.vehicle is not None and document.vehicle.cg_height_test is not None
         check_lean_test(ledger, document.lean_test, loads, cg_by_test=by_test)
+    if vehicle is not None:
+        notes = (height_note(getattr(vehicle, end), change, end) for end in ("front", "rear"))
+        ledger.notes += [note for note in notes if note]
     target = _target(ledger, document.target or TargetTable())
     limits = _limits(ledger, document.limits or LimitsTable())
     spring_limits = _spring_limits(ledger, document.limits or LimitsTable())

@@ -1,0 +1,225 @@
+"""Spring options and the contribution of each change: tables and JSON of `rollsim springs`."""
+
+import math
+from collections.abc import Mapping, Sequence
+
+from rollsim.cli.layout import Row, paragraph, section, side_by_side
+from rollsim.cli.records import Record, number
+from rollsim.cli.spring_records import axle_record
+from rollsim.cli.tables import state_words
+from rollsim.option_wording import (
+    ORDER_WORDS,
+    PART_WORDS,
+    bar_needed_words,
+    option_words,
+    step_words,
+    verdict_words,
+)
+from rollsim.reader_units import METRIC, ReaderUnits, figure
+from rollsim.roll.contributions import ORDER, Stage, contributions
+from rollsim.spring_options import OptionResult, best_option
+
+Waterfalls = Mapping[str, Sequence[Stage]]
+
+
+def changes_table(cases: Waterfalls) -> tuple[str, ...]:
+    """What each step from unladen to every load case adds.
+
+    Parameters
+    ----------
+    cases : mapping of str to sequence of Stage
+        From `rollsim.roll.contributions.stages`, by name of the case; gradients [rad/(m/s²)].
+
+    Returns
+    -------
+    tuple of str
+        Blocks of lines of at most 100 characters.
+    """
+    blocks = []
+    for case, stages in cases.items():
+        added = contributions(stages)
+        if not added:
+            continue
+        first, last = stages[0], stages[-1]
+        lines = [
+            ("unladen", first.secant_roll_gradient, first.tip_over_threshold, ""),
+            *(
+                (step_words(c.step), c.secant_roll_gradient, c.tip_over_threshold, "+")
+                for c in added
+            ),
+            (state_words(case), last.secant_roll_gradient, last.tip_over_threshold, ""),
+        ]
+        rows = [
+            Row(words, (_signed(lean, "deg/g", 2, sign), _signed(tip, "g", 3, sign)))
+            for words, lean, tip, sign in lines
+        ]
+        body = side_by_side(("lean at 0.4 g, deg/g", "tipping point, g"), rows)
+        blocks += section(f"From unladen to {state_words(case)}, step by step", body)
+    return (*blocks, paragraph(ORDER_WORDS)) if blocks else ()
+
+
+def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[str, ...]:
+    """Spring options side by side, and the answer in one sentence.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        From `rollsim.spring_options.spring_options`.
+    units : ReaderUnits
+        Of the reader [mm or in].
+
+    Returns
+    -------
+    tuple of str
+        Blocks of lines of at most 100 characters; none without options.
+    """
+    if not found:
+        return ()
+    blocks = list(section("Spring options", paragraph(option_words(found, units))))
+    for result in found:
+        rows = [Row("verdict, front / rear", tuple(verdict_words(c) for c in result.checks))]
+        for end in ("front", "rear"):
+            axles = [getattr(check, end) for check in result.checks]
+            rows += [
+                Row(
+                    f"{end} ride height against as weighed, {units.length}",
+                    tuple(figure(axle.ride_height_change, units.length) for axle in axles),
+                ),
+                Row(
+                    f"{end} ride frequency, Hz",
+                    tuple(figure(axle.ride_frequency, "") for axle in axles),
+                ),
+            ]
+        rows.append(
+            Row("lean per g, deg/g", tuple(figure(g, "deg/g") for g in result.roll_gradients))
+        )
+        table = side_by_side([state_words(check.name) for check in result.checks], rows)
+        bar = paragraph(f"rear bar needed with it: {bar_needed_words(result, units)}", "  ")
+        body = table if result.sizing is None else f"{table}\n{bar}"
+        blocks += section(f"With: {result.name}", body)
+    return tuple(blocks)
+
+
+def changes_record(cases: Waterfalls) -> Record:
+    """What each step adds, by case.
+
+    Parameters
+    ----------
+    cases : mapping of str to sequence of Stage
+        In SI [rad/(m/s²)], [m/s²].
+
+    Returns
+    -------
+    dict
+        "order" and "cases": each with "unladen", "steps" and "whole".
+    """
+    return {
+        "order": [PART_WORDS[part] for part in ORDER],
+        "cases": {
+            case: {
+                "unladen": _figures(stages[0]),
+                "steps": [
+                    {"step": PART_WORDS[c.step.part], "items": list(c.step.items), **_figures(c)}
+                    for c in contributions(stages)
+                ],
+                "whole": _figures(stages[-1]),
+            }
+            for case, stages in cases.items()
+        },
+    }
+
+
+def options_record(found: Sequence[OptionResult]) -> Record:
+    """Spring options as JSON.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        In SI [rad/(m/s²)].
+
+    Returns
+    -------
+    dict
+        "answer" and "best" (null without options), "options" by name.
+    """
+    best = best_option(found)
+    return {
+        "answer": option_words(found, METRIC) or None,
+        "best": None if best is None else best.name,
+        "options": {result.name: _option(result) for result in found},
+    }
+
+
+def null_notes(cases: Waterfalls, found: Sequence[OptionResult]) -> list[str]:
+    """Why a figure of the changes or the options is null.
+
+    Parameters
+    ----------
+    cases : mapping of str to sequence of Stage
+        By name of the case [rad/(m/s²)].
+    found : sequence of OptionResult
+        Of the spring options.
+
+    Returns
+    -------
+    list of str
+        A line each; empty where every figure has a value.
+    """
+    notes = [
+        f"changes: {case}: secant_roll_gradient_deg_per_g is null where the vehicle tips before "
+        "0.4 g, and so is what the steps to either side add"
+        for case, stages in cases.items()
+        if any(not math.isfinite(stage.secant_roll_gradient) for stage in stages)
+    ]
+    notes += [
+        f"changes: {case}: tip_over_threshold_g is null: the path to tipping was not followed"
+        for case, stages in cases.items()
+        if any(not math.isfinite(stage.tip_over_threshold) for stage in stages)
+    ]
+    for result in found:
+        if not all(math.isfinite(gradient) for gradient in result.roll_gradients):
+            notes.append(
+                f"options: {result.name}: roll_gradient_deg_per_g is null where the vehicle tips "
+                "before the target's lateral acceleration or finds no rest"
+            )
+        if result.sizing is not None and not math.isfinite(result.sizing.required_roll_stiffness):
+            notes.append(
+                f"options: {result.name}: required_roll_stiffness_Nm_per_deg is null: no rear bar "
+                "reaches the target"
+            )
+    return notes
+
+
+def _option(result: OptionResult) -> Record:
+    sizing = result.sizing
+    bar = None
+    if sizing is not None:
+        bar = {
+            "required_roll_stiffness_Nm_per_deg": number(sizing.required_roll_stiffness, "N*m/deg"),
+            "reachable": sizing.reachable,
+            "section": None if sizing.choice is None else sizing.choice.section.label,
+        }
+    return {
+        "states": {
+            check.name: {
+                "front": axle_record(check.front),
+                "rear": axle_record(check.rear),
+                "roll_gradient_deg_per_g": number(gradient, "deg/g"),
+            }
+            for check, gradient in zip(result.checks, result.roll_gradients, strict=True)
+        },
+        "states_suited": result.suited,
+        "rear_bar": bar,
+    }
+
+
+def _figures(of: object) -> Record:
+    return {
+        "secant_roll_gradient_deg_per_g": number(of.secant_roll_gradient, "deg/g"),
+        "tip_over_threshold_g": number(of.tip_over_threshold, "g"),
+    }
+
+
+def _signed(value: float, unit: str, decimals: int, sign: str) -> str:
+    text = figure(value, unit, decimals)
+    return f"+{text}" if sign and value >= 0.0 else text

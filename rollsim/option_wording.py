@@ -1,0 +1,143 @@
+"""How are spring options and what each change adds said in words? For command and page."""
+
+import math
+from collections.abc import Sequence
+
+from rollsim.mass import spoken
+from rollsim.reader_units import ReaderUnits, figure
+from rollsim.roll.contributions import ORDER, Part, Step
+from rollsim.spring_check import SpringCheck
+from rollsim.spring_options import AS_PLANNED, OptionResult, best_option
+from rollsim.spring_wording import SHORT, reason_words
+
+PART_WORDS = {
+    Part.ROOF_LOADS: "load on the roof",
+    Part.OTHER_LOADS: "other load",
+    Part.SUSPENSION_LIFT: "suspension lift",
+    Part.BODY_LIFT: "body lift",
+    Part.TYRES: "other tyre radius",
+    Part.WHEEL_OFFSET: "wheel offset (track)",
+    Part.SPRINGS: "other springs",
+    Part.FRONT_BAR: "other front anti-roll bar",
+}
+ORDER_WORDS = (
+    "Switched on in this order: "
+    + ", ".join(PART_WORDS[part] for part in ORDER)
+    + ". What a step adds depends on what is on already; the steps add up to the whole."
+)
+
+
+def step_words(step: Step) -> str:
+    """What is switched on, with the names of load items.
+
+    Parameters
+    ----------
+    step : Step
+        Of `rollsim.roll.contributions`; masses [kg] are not told.
+
+    Returns
+    -------
+    str
+        A few words.
+
+    Examples
+    --------
+    >>> step_words(Step(Part.ROOF_LOADS, ("tent",)))
+    'load on the roof (tent)'
+    """
+    names = f" ({', '.join(step.items)})" if step.items else ""
+    return f"{PART_WORDS[step.part]}{names}"
+
+
+def option_words(found: Sequence[OptionResult], units: ReaderUnits) -> str:
+    """Which springs go with the weight in most states, and what they cost.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        From `rollsim.spring_options.spring_options`.
+    units : ReaderUnits
+        Of the reader [N·m/deg or lbf·in/deg for the bar].
+
+    Returns
+    -------
+    str
+        One sentence; empty where there is no option.
+    """
+    best = best_option(found)
+    if best is None:
+        return ""
+    planned, count = found[0], len(best.checks)
+    if best.suited == 0:
+        start = f"None is suited in any of {count} states; nearest is {_quoted(best)}"
+    elif best is planned:
+        start = (
+            f"No option is suited in more states than the {AS_PLANNED}, {best.suited} of {count}"
+        )
+    else:
+        start = (
+            f"{_quoted(best)} is suited in most states, {best.suited} of {count} "
+            f"({AS_PLANNED}: {planned.suited})"
+        )
+    return "; ".join([start, *_costs(best, planned, units)]) + "."
+
+
+def verdict_words(check: SpringCheck) -> str:
+    """Both axles' verdicts, front then rear [-]."""
+    axles = (check.front, check.rear)
+    return " / ".join("unsettled" if a.verdict is None else SHORT[a.verdict] for a in axles)
+
+
+def bar_needed_words(result: OptionResult, units: ReaderUnits) -> str:
+    """The rear bar that goes with an option.
+
+    Parameters
+    ----------
+    result : OptionResult
+        With its sizing.
+    units : ReaderUnits
+        Of the reader.
+
+    Returns
+    -------
+    str
+        Its stiffness [of the reader] and the bar chosen, in a few words.
+    """
+    if result.sizing is None:
+        return "no bar to be sized"
+    needed = result.sizing.required_roll_stiffness
+    if not math.isfinite(needed):
+        return "no bar reaches the target"
+    if needed <= 0.0:
+        return "no bar needed"
+    choice = result.sizing.choice
+    fits = "none accepted" if choice is None else choice.section.label
+    return f"{figure(needed, units.roll_stiffness)} {units.roll_stiffness}: {fits}"
+
+
+def _quoted(result: OptionResult) -> str:
+    return AS_PLANNED if result.name == AS_PLANNED else f'"{result.name}"'
+
+
+def _costs(best: OptionResult, planned: OptionResult, units: ReaderUnits) -> list[str]:
+    """Where it is not suited, what it does to the lean, and the bar that it needs."""
+    costs = []
+    for check in best.checks:
+        why = [
+            f"{end} {reason_words(axle, units)}"
+            for end, axle in (("front", check.front), ("rear", check.rear))
+            if axle.findings or axle.verdict is None
+        ]
+        if why:
+            costs.append(f'in "{spoken(check.name)}" {" and ".join(why)}')
+    if best is not planned:
+        leans = [
+            f'{figure(was, "deg/g")} to {figure(now, "deg/g")} deg/g in "{spoken(check.name)}"'
+            for check, was, now in zip(
+                best.checks, planned.roll_gradients, best.roll_gradients, strict=True
+            )
+        ]
+        costs.append(f"lean per g goes from {', '.join(leans)}")
+    if best.sizing is not None:
+        costs.append(f"rear bar with it: {bar_needed_words(best, units)}")
+    return costs
