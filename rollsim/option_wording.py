@@ -76,7 +76,7 @@ def option_words(found: Sequence[OptionResult], units: ReaderUnits) -> str:
         )
     else:
         start = (
-            f"{_quoted(best)} is suited in most states, {best.suited} of {count} "
+            f"{_quoted(best)} is suited in the most states, {best.suited} of {count} "
             f"({AS_PLANNED}: {planned.suited})"
         )
     return "; ".join([start, *_costs(best, planned, units)]) + "."

@@ -140,13 +140,14 @@ def best_option(found: Sequence[OptionResult]) -> OptionResult | None:
     Returns
     -------
     OptionResult or None
-        Among equals the one over-loaded in fewest states, then the one whose greatest roll
-        gradient [rad/(m/s²)] is least, then the earlier; None where there is none to choose from.
+        Among equals the one over-loaded in fewest states, then the springs as planned, which cost
+        nothing, then the one whose greatest roll gradient [rad/(m/s²)] is least; None where there
+        is none to choose from.
     """
 
-    def rank(result: OptionResult) -> tuple[int, int, float]:
+    def rank(result: OptionResult) -> tuple[int, int, bool, float]:
         known = [np.inf if np.isnan(g) else g for g in result.roll_gradients]
-        return -result.suited, result.over_loaded, max(known)
+        return -result.suited, result.over_loaded, result.name != AS_PLANNED, max(known)
 
     return min(found, key=rank, default=None)
 
