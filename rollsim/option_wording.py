@@ -76,7 +76,7 @@ def option_words(found: Sequence[OptionResult], units: ReaderUnits) -> str:
         )
     else:
         start = (
-            f"{_quoted(best)} is suited in the most states, {best.suited} of {count} "
+            f"{_quoted(best)} comes out best: suited in {best.suited} of {count} states "
             f"({AS_PLANNED}: {planned.suited})"
         )
     return "; ".join([start, *_costs(best, planned, units)]) + "."

@@ -52,6 +52,13 @@ class OptionResult:
         fine = (Verdict.SUITED, Verdict.UNDER_LOADED)
         return sum(not _is(check, fine) for check in self.checks)
 
+    @property
+    def lacks_bar(self) -> bool:
+        """A rear bar is wanted with these springs and none is accepted."""
+        if self.sizing is None or self.sizing.choice is not None:
+            return False
+        return not self.sizing.required_roll_stiffness <= 0.0
+
 
 def driven_states(job: Job) -> tuple[State, ...]:
     """The states that new springs are driven in.
@@ -140,14 +147,15 @@ def best_option(found: Sequence[OptionResult]) -> OptionResult | None:
     Returns
     -------
     OptionResult or None
-        Among equals the one over-loaded in fewest states, then the springs as planned, which cost
-        nothing, then the one whose greatest roll gradient [rad/(m/s²)] is least; None where there
-        is none to choose from.
+        Among equals the one over-loaded in fewest states, then one with which a bar is accepted or
+        none is needed, then the springs as planned, which cost nothing, then the one whose
+        greatest roll gradient [rad/(m/s²)] is least; None where there is none to choose from.
     """
 
-    def rank(result: OptionResult) -> tuple[int, int, bool, float]:
+    def rank(result: OptionResult) -> tuple[int, int, bool, bool, float]:
         known = [np.inf if np.isnan(g) else g for g in result.roll_gradients]
-        return -result.suited, result.over_loaded, result.name != AS_PLANNED, max(known)
+        bought = result.name != AS_PLANNED
+        return -result.suited, result.over_loaded, result.lacks_bar, bought, max(known)
 
     return min(found, key=rank, default=None)
 

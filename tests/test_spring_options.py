@@ -13,6 +13,7 @@ from rollsim.cli import main
 from rollsim.mass import axles, states
 from rollsim.option_wording import option_words
 from rollsim.reader_units import METRIC
+from rollsim.scenario.embedded import with_tables
 from rollsim.sizing import size
 from rollsim.spring_check import SpringLimits, Verdict, spring_checks
 from rollsim.spring_options import (
@@ -23,7 +24,7 @@ from rollsim.spring_options import (
     spring_options,
     with_option,
 )
-from rollsim.springs import LinearSpring
+from rollsim.springs import LinearSpring, TableSpring
 from rollsim.vehicle import Change, SpringOption, Suspension
 from tests.bad_input import TEXT, errors_of
 from tests.builders import ROOT, job
@@ -101,6 +102,7 @@ def test_the_best_is_suited_in_most_states_and_ties_stay_with_what_is_there(foun
     assert best_option(found).suited == max(one.suited for one in found)
     assert best_option((stiff, planned)) is planned
     assert best_option((planned, planned)) is planned
+    fresh, planned = (replace(one, sizing=None) for one in (fresh, planned))
     leaner = replace(fresh, roll_gradients=tuple(0.9 * g for g in planned.roll_gradients))
     assert best_option((fresh, leaner)) is leaner
     assert best_option((leaner, planned)) is planned
@@ -116,7 +118,7 @@ def test_the_answer_in_one_sentence(found):
     assert words.endswith(".")
     worse = replace(planned, checks=stiff.checks)
     words = option_words((worse, fresh), METRIC)
-    assert words.startswith('"both ends" is suited in the most states, 3 of 3')
+    assert words.startswith('"both ends" comes out best: suited in 3 of 3 states')
     assert "lean per g goes from" in words
     assert "rear bar with it: " in words
     words = option_words((worse, stiff), METRIC)
@@ -167,6 +169,15 @@ def test_options_are_read(tmp_path, capsys):
     assert max(map(len, out.splitlines())) <= 100
 
 
+def test_a_measured_spring_of_an_option_goes_along_with_the_scenario(tmp_path):
+    (tmp_path / "a.csv").write_text("travel_mm,force_kN\n0,1\n90,9\n", encoding="utf-8")
+    options = OPTIONS.replace('{ wheel_rate = "42 N/mm" }', '{ table = "a.csv" }')
+    source = with_tables("a.toml", TEXT + options, tmp_path)
+    assert [name for name, _ in source.tables] == ["a.csv"]
+    read = scenario.loads(TEXT + options, "a.toml", tmp_path).job.spring_options
+    assert isinstance(read[1].front, TableSpring)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "expected"),
     [
@@ -185,6 +196,16 @@ def test_bad_option(old, new, expected):
     assert old in OPTIONS
     (line,) = errors_of(TEXT + OPTIONS.replace(old, new, 1))
     assert expected in line
+
+
+def test_springs_with_which_a_bar_is_accepted_come_before_those_without():
+    read = scenario.load(ROOT / "scenarios" / "balance-gate-binds.toml")
+    planned, pack, helper = spring_options(read.job, read.rear_bar)
+    assert [one.suited for one in (planned, pack, helper)] == [2, 1, 2]
+    assert (planned.sizing.choice, pack.sizing.choice) == (None, None)
+    assert helper.sizing.choice is not None
+    assert [one.lacks_bar for one in (planned, pack, helper)] == [True, True, False]
+    assert best_option((planned, pack, helper)) is helper
 
 
 # wheel offset and front bar

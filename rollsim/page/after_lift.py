@@ -1,15 +1,13 @@
 """What a lift asks for: what to check after it, and where local codes take over."""
 
 from rollsim import mass
-from rollsim.cautions import AFTER_LIFT
+from rollsim.cautions import AFTER_LIFT, HEIGHT_CHANGE, TRAVEL_SHARE
 from rollsim.mass import State
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.vehicle import Axle, Job
 
 __all__ = ["AFTER_LIFT", "code_words", "lifted", "lifts", "state_of"]
 
-HIGHEST = 0.050  # m
-TRAVEL_SHARE = 1.0 / 3.0
 SMALLEST = 0.0005  # m
 
 
@@ -34,8 +32,8 @@ def code_words(job: Job, state: State, units: ReaderUnits) -> tuple[str, ...]:
     axles = (job.vehicle.front, job.vehicle.rear)
     for name, axle, lift in zip(("front", "rear"), axles, lifts(job, state), strict=True):
         reasons = []
-        if abs(lift) > HIGHEST:
-            reasons.append(f"over {figure(HIGHEST, units.length)} {units.length}")
+        if abs(lift) > HEIGHT_CHANGE:
+            reasons.append(f"over {figure(HEIGHT_CHANGE, units.length)} {units.length}")
         travel = _travel(axle)
         if travel and abs(lift) > TRAVEL_SHARE * travel:
             reasons.append("over a third of the travel from stop to stop")

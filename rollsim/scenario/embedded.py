@@ -18,7 +18,7 @@ from rollsim.scenario.table import table_text
 SUFFIXES = (".html", ".htm")
 META = "rollsim-scenario"
 _FOUND = re.compile(rf'<meta name="{META}" content="([A-Za-z0-9+/=]+)">')
-_SPRINGS = ("front", "rear", "change")
+_SPRINGS = ("front", "rear", "change", "spring_option")
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,3 +129,5 @@ def _tables_named(text: str) -> Iterator[str]:
             if isinstance(name, str):
                 yield name
             waiting += here.values()
+        elif isinstance(here, list):
+            waiting += here
