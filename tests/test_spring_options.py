@@ -198,8 +198,20 @@ def test_bad_option(old, new, expected):
     assert expected in line
 
 
+PACKS = """
+[[spring_option]]
+name = "heavier pack"
+rear = { rate = "48 N/mm", second_stage = { after = "35 mm", rate = "40 N/mm" } }
+
+[[spring_option]]
+name = "helper that comes in sooner"
+rear = { rate = "36 N/mm", second_stage = { after = "20 mm", rate = "30 N/mm" } }
+"""
+
+
 def test_springs_with_which_a_bar_is_accepted_come_before_those_without():
-    read = scenario.load(ROOT / "scenarios" / "balance-gate-binds.toml")
+    text = (ROOT / "scenarios" / "balance-gate-binds.toml").read_text(encoding="utf-8")
+    read = scenario.loads(text + PACKS, "a.toml")
     planned, pack, helper = spring_options(read.job, read.rear_bar)
     assert [one.suited for one in (planned, pack, helper)] == [2, 1, 2]
     assert (planned.sizing.choice, pack.sizing.choice) == (None, None)
