@@ -8,7 +8,9 @@ from dataclasses import replace
 from rollsim.bar import parse_section
 from rollsim.page.frame import folder
 from rollsim.scenario import ScenarioError, loads
+from rollsim.scenario import emptied as emptied_fields
 from rollsim.scenario.editing import Value, changed, value
+from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
 
 GROUPS = {
@@ -178,12 +180,17 @@ def refuse_upload(data: bytes, name: str) -> tuple[str, ...]:
     if len(data) > _LARGEST_UPLOAD:
         return ("it is larger than 2 MB",)
     try:
-        loads(data.decode("utf-8"), name, folder())
+        loads(decoded(data), name, folder())
     except UnicodeDecodeError:
         return ("it is not UTF-8 text; save it as plain text in UTF-8",)
     except ScenarioError as wrong:
         return wrong.errors
     return ()
+
+
+def decoded(data: bytes) -> str:
+    """The text of a file; a byte-order mark is no part of it."""
+    return data.decode("utf-8-sig")
 
 
 def typed(text: str, key: str) -> Value | None:
@@ -234,13 +241,39 @@ def label(one: Input, now: Value | None) -> str:
 def how(one: Input) -> str:
     """How an input is measured, and what is allowed."""
     measure = f"{one.measure[:1].upper()}{one.measure[1:]}"
-    well = f" How well, usually: {one.how_well}." if one.how_well else ""
+    well = f" How well (common practice, no source): {one.how_well}." if one.how_well else ""
     return f"{measure}.{well} Allowed: {one.allowed}. In the file: {one.key}"
 
 
 def put_in(text: str, one: Input, now: str | bool) -> str:
     """The text with what was typed, right or wrong; an emptied field takes its key out."""
     return changed(text, {one.key: _written(one, now)})
+
+
+def put_back(text: str, one: Input, now: str | bool, *, emptied: Emptied) -> tuple[str, Emptied]:
+    """As `put_in`; what was emptied before is typed again at its old place, with its comment."""
+    return emptied_fields.put_back(text, one.key, _written(one, now), emptied=emptied)
+
+
+def summary(found: Sequence[Input], text: str) -> str:
+    """What is given in a fold or an item, in one line; empty where nothing is."""
+    told = []
+    for one in found:
+        now = typed(text, one.key)
+        if now is None or one.kind is Kind.FLAG:
+            continue
+        told.append(f"{_short(one)} {shown(one, now)}".strip())
+    return ", ".join(told)
+
+
+def _short(one: Input) -> str:
+    """Name of an input within its fold; empty for the word that stands for all of it."""
+    inside = re.sub(r"^\w+(\[\d+\])?\.", "", one.key)
+    steps = inside.split(".")
+    if steps[-1] in _FOLDS:
+        return ""
+    words = _WORDS.get(inside, steps[-1]) if "second_stage" in steps else steps[-1]
+    return re.sub(r" \(.*?\)|,", "", words).replace("_", " ")
 
 
 def _written(one: Input, now: str | bool) -> Value | None:

@@ -21,6 +21,7 @@ from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 __all__ = ["Scenario", "ScenarioError", "Tolerance", "case_names", "from_data", "load", "loads"]
 
+BYTE_ORDER_MARK = "\ufeff"  # some editors begin a file with it; it is no part of the text
 _LARGEST_FILE = 2_000_000  # bytes
 
 
@@ -92,7 +93,7 @@ def load(path: Path) -> Scenario:
         elif path.stat().st_size > _LARGEST_FILE:
             problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
         else:
-            text = path.read_text(encoding="utf-8")
+            text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         problems.add("", "is not UTF-8 text; save it as plain text in UTF-8")
     except (OSError, ValueError) as error:
@@ -187,7 +188,7 @@ def _parse(text: str, problems: Problems) -> dict:
         problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
         return {}
     try:
-        return tomllib.loads(text)
+        return tomllib.loads(text.removeprefix(BYTE_ORDER_MARK))
     except tomllib.TOMLDecodeError as error:
         message = str(error)
         place = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", message)
