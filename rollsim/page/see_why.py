@@ -44,6 +44,7 @@ def _sensitivity(text: str, _read: Scenario, *, state: str) -> tuple[Sensitivity
 
 def show() -> None:
     """Lay out the page."""
+    st.html(lesson.PROJECTOR)
     st.title("See why")
     try:
         read = _read(frame.text(), frame.name())
