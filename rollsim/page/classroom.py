@@ -52,6 +52,7 @@ def show_class(job: Job) -> None:
         st.caption("No code yet? The trainer makes one below: a name and a passphrase are enough.")
     with st.expander("Trainer: make a class code"):
         _make_code()
+    _show_made()
 
 
 def _show_key(job: Job, code: str, numbers: range) -> None:
@@ -77,6 +78,10 @@ def _make_code() -> None:
         st.text_input("Name of the class", key=_NAME)
         st.text_input("Passphrase for the key", type="password", key=_WORD)
         st.form_submit_button("Make the code", on_click=_made)
+
+
+def _show_made() -> None:
+    """Outside the fold, which closes when the code brings buttons above it."""
     code, wrong = st.session_state.pop(_MADE, ("", ""))
     if wrong:
         st.error(plain(wrong))
