@@ -89,6 +89,8 @@ def test_folds_start_closed_with_what_is_in_them_and_open_where_something_is_wro
     spring = "rate 36 N/mm ± 5 %, helper leaves gap 55 mm, helper leaves rate 60 N/mm"
     assert fold(app, "Spring").label == f"**Spring** · {spring}"
     assert fold(app, "Anti-roll bar that is on it").label == "**Anti-roll bar that is on it**"
+    in_sight = fields.parts(fields.of_group("rear"))[""]
+    assert len(in_sight) == 8  # a phone shows them without the parts of the axle
     field(app, "rear.tyre.vertical_rate").set_value("250").run()
     assert fold(app, "Tyre").proto.expanded
     assert not fold(app, "Spring").proto.expanded

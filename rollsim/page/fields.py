@@ -10,6 +10,7 @@ from rollsim.page.frame import folder
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario import emptied as emptied_fields
 from rollsim.scenario.editing import Value, changed, value
+from rollsim.scenario.embedded import SUFFIXES, extract
 from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
 
@@ -36,6 +37,14 @@ _FOLDS = {  # part of a key: name of the fold
     "front_spring": "Another front spring",
     "rear_spring": "Another rear spring",
     "material": "A steel of your own",
+    "cg_height_test": "CG height by lifting an axle",
+    "roll_centre": "Roll centre by tape",
+    "leaf_springs": "leaf springs",
+    "panhard_rod": "panhard rod",
+    "double_wishbone": "double wishbones",
+    "strut": "strut",
+    "tank": "A tank",
+    "weighed": "On the scales without it and with it",
 }
 _LARGEST_UPLOAD = 2_000_000  # bytes
 _WIDGET = "vehicle:field:"
@@ -175,10 +184,20 @@ def readable(text: str) -> bool:
     return True
 
 
+def scenario_of(data: bytes, name: str) -> tuple[bytes, str]:
+    """The scenario in an uploaded job sheet with its name; any other file as it is."""
+    if not name.lower().endswith(SUFFIXES) or len(data) > _LARGEST_UPLOAD:
+        return data, name
+    held = extract(data.decode("utf-8", errors="replace"))
+    return (data, name) if held is None else (held.text.encode("utf-8"), held.name)
+
+
 def refuse_upload(data: bytes, name: str) -> tuple[str, ...]:
     """Why an uploaded file cannot be used, every error; empty where it can."""
     if len(data) > _LARGEST_UPLOAD:
         return ("it is larger than 2 MB",)
+    if name.lower().endswith(SUFFIXES):
+        return ("it holds no scenario, or a damaged one; open a job sheet as it was written",)
     try:
         loads(decoded(data), name, folder())
     except UnicodeDecodeError:
