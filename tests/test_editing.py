@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from rollsim.scenario import ScenarioError, loads
+from rollsim.scenario import ScenarioError, load, loads
 from rollsim.scenario.editing import added, changed, packed, removed, unpacked, value
+from rollsim.scenario.emptied import Emptied, put_back
 from rollsim.scenario.inputs import Kind, Mark, inputs, mark
 from rollsim.scenario.starting import Start, scenario_text
 from rollsim.sizing import size
@@ -249,3 +250,81 @@ def test_a_first_scenario_needs_two_or_four_masses():
 def test_weights_out_of_range_are_told_like_any_other():
     with pytest.raises(ScenarioError, match="front_axle_mass"):
         loads(scenario_text(Start(VehicleClass.VAN, (1.0, 900.0))), "first.toml")
+
+
+COMMENTED = """# front
+[front]
+track = "1560 mm"  # taped twice
+unsprung_mass = "105 kg"  # from the list
+bar = { link_end_rate = "28 N/mm", installation_ratio = 0.6 }  # its own
+
+[rear]
+track = "1550 mm"
+"""
+
+
+def emptied_and_typed(text: str, typed: list[tuple[str, str | float | None]]) -> str:
+    gone = Emptied()
+    for key, new in typed:
+        text, gone = put_back(text, key, new, emptied=gone)
+    return text
+
+
+@pytest.mark.parametrize("line_end", ["\n", "\r\n"], ids=["LF", "CRLF"])
+@pytest.mark.parametrize(
+    "keys",
+    [
+        ("front.track",),
+        ("front.bar.link_end_rate",),
+        ("front.unsprung_mass", "front.track"),
+        ("front.bar.link_end_rate", "front.bar.installation_ratio", "front.track"),
+    ],
+    ids=len,
+)
+def test_what_is_emptied_and_typed_again_stands_where_it_stood(keys, line_end):
+    text = COMMENTED.replace("\n", line_end)
+    old = {key: value(text, key) for key in keys}
+    for order in (keys, keys[::-1]):
+        steps = [(key, None) for key in keys] + [(key, old[key]) for key in order]
+        assert emptied_and_typed(text, steps) == text
+    other = [(keys[0], None), ("rear.track", "1500 mm"), (keys[0], old[keys[0]])]
+    assert emptied_and_typed(text, other) == text.replace("1550", "1500")
+
+
+def test_what_was_changed_as_text_in_between_is_not_lost():
+    text, gone = put_back(COMMENTED, "front.track", None, emptied=Emptied())
+    edited = text.replace("# from the list", "# weighed")
+    new, _ = put_back(edited, "front.track", "1500 mm", emptied=gone)
+    assert "# weighed" in new
+    assert value(new, "front.track") == "1500 mm"
+    worded, _ = put_back(text, "front.bar", "class default", emptied=gone)
+    assert value(worded, "front.bar") == "class default"
+    assert value(worded, "front.track") is None
+
+
+def test_a_refused_change_is_told_as_ever():
+    with pytest.raises(ValueError, match="holds a value, not a table"):
+        put_back("[front]\ntyre = 5\n", "front.tyre.rated_load", "1 kg", emptied=Emptied())
+
+
+@pytest.mark.parametrize(
+    "new", [{"front.bar.lash": "1 mm"}, {"rear.spring_base": "1090 mm"}, {"limits.balance": 0.5}]
+)
+def test_added_keys_end_their_lines_as_the_file_does(new):
+    text = COMMENTED.replace("\n", "\r\n")
+    after = changed(text, new)
+    assert "\n" not in after.replace("\r\n", "")
+    assert after.replace("\r\n", "\n") == changed(COMMENTED, new)
+    mixed = text.replace("\r\n", "\n", 1)
+    kept = changed(mixed, new)
+    assert tomllib.loads(kept) == tomllib.loads(after)
+    assert kept.startswith("# front\n[front]\r\n")
+
+
+def test_a_byte_order_mark_is_no_part_of_the_text(tmp_path):
+    assert loads("\ufeff" + TOURING, "x.toml").job == loads(TOURING, "x.toml").job
+    file = tmp_path / "marked.toml"
+    file.write_text(TOURING, encoding="utf-8-sig")
+    assert load(file).job == loads(TOURING, "x.toml").job
+    with pytest.raises(ScenarioError, match="line 1: not readable as TOML"):
+        loads("title = \ufeff", "x.toml")

@@ -225,7 +225,10 @@ def test_a_code_is_made_and_a_short_passphrase_refused():
     assert "give at least 8" in words(app)
     field(app, "Passphrase for the key").set_value("leaf springs squeak")
     app.button[0].click().run()
-    assert app.code[0].value == class_code.issue("Autumn", "leaf springs squeak")
+    code = class_code.issue("Autumn", "leaf springs squeak")
+    assert app.code[0].value == code
+    assert field(app, "Class code").value == code  # and the sheets are there to be printed
+    assert "Worksheets to print" in {button.label for button in app.download_button}
 
 
 def test_a_wrong_code_is_told():

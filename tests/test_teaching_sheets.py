@@ -138,10 +138,40 @@ def test_the_sheets_ask_for_nothing_from_outside_and_escape_what_is_typed():
         worksheet.key(job(CREW_CAB), CODE, numbers, passphrase=WORD),
     ):
         assert not re.search(r"https?:|//|<script|<link|<img|@import|url\(", html)
-        assert html.count("<section>") == len(numbers)
+        assert html.count("<section ") == len(numbers)
+        for number in numbers:
+            assert f'content: "sheet {number}, class {CODE}"' in html
     name = "<script>alert(1)</script>"
     page = worksheet._environment().from_string("{{ name }}").render(name=name)
     assert "<script>" not in page
+
+
+@pytest.mark.parametrize(
+    ("stem", "wider"),
+    [("crew-cab-touring", "spring base"), ("independent-rear-with-bar", "track")],
+)
+def test_what_is_asked_in_words_fits_the_axle_and_the_key_has_its_figures(stem, wider):
+    given = job(next(path for path in SHIPPED if path.stem == stem))
+    numbers = numbers_of(class_code.exercise(given, CODE, 7), UNLADEN)
+    k, b = numbers.front.spring_rate, numbers.rear.spring_base
+    stiffer = replace(numbers, front=replace(numbers.front, spring_rate=1.1 * k))
+    rear = replace(numbers.rear, spring_base=1.1 * b)
+    if wider == "track":
+        rear = replace(rear, track=1.1 * b)
+    found = [solve(one).roll_gradient for one in (stiffer, replace(numbers, rear=rear))]
+    front, back = (f"{math.degrees(x) * G:.2f} deg/g" for x in found)
+    sheet = worksheet.sheet(given, CODE, 7)
+    assert f"or 10 % more {wider} at the rear?" in sheet.question
+    assert f"at the front: {front}; 10 % more {wider} at the rear: {back}." in sheet.answer
+    assert sheet.question in text(worksheet.worksheets(given, CODE, [7]))
+    assert sheet.answer not in text(worksheet.worksheets(given, CODE, [7]))
+    assert sheet.answer in text(worksheet.key(given, CODE, [7], passphrase=WORD))
+
+
+def test_sheets_are_printed_on_the_paper_of_the_reader():
+    for system, paper in ((UnitSystem.METRIC, "A4"), (UnitSystem.IMPERIAL, "letter")):
+        html = worksheet.worksheets(job(CREW_CAB), CODE, [1], units=READER_UNITS[system])
+        assert f"size: {paper};" in html
 
 
 TEST = LeanTest(mass=160.0, offset=0.75, height=0.9, behind_front_axle=1.6)

@@ -68,11 +68,37 @@ def test_a_wrong_value_stays_and_its_error_stands_beside_it():
     assert field(app, "front.track").value == "1580 mm"
 
 
-def test_what_is_emptied_is_asked_for():
-    app = opened(part="Rear axle")
+def test_what_is_emptied_is_asked_for_and_typed_again_where_it_stood():
+    text = TOURING.replace('unsprung_mass = "190 kg"', 'unsprung_mass = "190 kg"  # from the list')
+    app = opened(text, part="Rear axle")
     field(app, "rear.unsprung_mass").set_value("").run()
     assert "missing" in told(app)
     assert field(app, "rear.unsprung_mass").label.endswith("needed")
+    field(app, "rear.tyre.rated_load").set_value("").run()
+    field(app, "rear.unsprung_mass").set_value("185 kg").run()
+    field(app, "rear.tyre.rated_load").set_value("900 kg").run()
+    assert app.session_state["frame:text"] == text.replace("190 kg", "185 kg")
+
+
+def fold(app: AppTest, title: str):
+    return next(one for one in app.expander if one.label.startswith(f"**{title}**"))
+
+
+def test_folds_start_closed_with_what_is_in_them_and_open_where_something_is_wrong():
+    app = opened(part="Rear axle")
+    assert not any(one.proto.expanded for one in app.expander)
+    spring = "rate 36 N/mm ± 5 %, helper leaves gap 55 mm, helper leaves rate 60 N/mm"
+    assert fold(app, "Spring").label == f"**Spring** · {spring}"
+    assert fold(app, "Anti-roll bar that is on it").label == "**Anti-roll bar that is on it**"
+    in_sight = fields.parts(fields.of_group("rear"))[""]
+    assert len(in_sight) == 8  # a phone shows them without the parts of the axle
+    field(app, "rear.tyre.vertical_rate").set_value("250").run()
+    assert fold(app, "Tyre").proto.expanded
+    assert not fold(app, "Spring").proto.expanded
+    assert "**1 to mend**" in fold(app, "Tyre").label
+    field(app, "rear.tyre.vertical_rate").set_value("240 N/mm").run()
+    assert fold(app, "Tyre").proto.expanded  # who mends goes on typing
+    assert "vertical rate 240 N/mm" in fold(app, "Tyre").label
 
 
 def test_lists_numbers_and_flags_are_typed_as_they_are():
@@ -151,6 +177,8 @@ def test_load_items_come_and_go():
     before = fields.number_in(TOURING, "load")
     app.button(key="vehicle:add:load").click().run()
     assert fields.number_in(app.session_state["frame:text"], "load") == before + 1
+    assert fold(app, "new item").proto.expanded
+    assert not fold(app, "canopy").proto.expanded
     field(app, f"load[{before}].mass").set_value("85 g").run()
     assert 'found "85 g"' in told(app)
     app.button(key=f"vehicle:out:load:{before}").click().run()
@@ -185,8 +213,10 @@ def test_what_is_no_toml_is_mended_as_text():
 def test_a_file_is_opened_and_saved_as_it_is():
     app = opened()
     other = (ROOT / "scenarios" / "low-car.toml").read_bytes()
-    app.file_uploader(key="vehicle:file").upload("own.toml", other, "application/toml").run()
+    marked = b"\xef\xbb\xbf" + other  # a byte-order mark is no part of the text
+    app.file_uploader(key="vehicle:file").upload("own.toml", marked, "application/toml").run()
     assert not app.exception
+    assert not app.error
     assert app.session_state["frame:text"].encode() == other
     assert app.session_state["frame:name"] == "own.toml"
 
@@ -236,6 +266,7 @@ def test_each_input_says_how_to_measure_it():
     for one in fields.all_inputs(TOURING):
         assert one.measure[1:] in fields.how(one)
         assert one.allowed in fields.how(one)
+        assert ("common practice, no source" in fields.how(one)) == bool(one.how_well)
         if one.kind in (Kind.QUANTITY, Kind.NUMBER) and value(TOURING, one.key) is not None:
             assert fields.label(one, value(TOURING, one.key)).split(" · ")[1] in (
                 "measured",

@@ -11,6 +11,8 @@ from rollsim.teaching.bay import LeanPrediction, LeanTest
 from rollsim.units import to_unit
 from rollsim.vehicle import Job
 
+CLASS = "class"
+_NAME, _WORD, _MADE = "why_name", "why_new_word", "why_made"
 BAY_RULES = (
     "Level floor, wheels chocked, hand brake on, nobody under the vehicle or between it and a "
     "wall.",
@@ -24,7 +26,7 @@ def show_class(job: Job) -> None:
     """Worksheets for a class code, and the key for its passphrase."""
     st.header("A class: own numbers for each")
     code = st.text_input(
-        "Class code", key="class", bind="query-params", on_change=frame.leave_link
+        "Class code", key=CLASS, bind="query-params", on_change=frame.leave_link
     ).strip()
     first, last = st.slider(
         "Apprentices, first and last number", 1, class_code.LARGEST_NUMBER, (1, 12), key="why_class"
@@ -46,8 +48,11 @@ def show_class(job: Job) -> None:
         _show_key(job, code, numbers)
     elif code:
         st.error("That is no class code. It is the name of the class, a dash and eight letters.")
+    else:
+        st.caption("No code yet? The trainer makes one below: a name and a passphrase are enough.")
     with st.expander("Trainer: make a class code"):
         _make_code()
+    _show_made()
 
 
 def _show_key(job: Job, code: str, numbers: range) -> None:
@@ -70,20 +75,34 @@ def _show_key(job: Job, code: str, numbers: range) -> None:
 
 def _make_code() -> None:
     with st.form("why_make", border=False):
-        name = st.text_input("Name of the class")
-        word = st.text_input("Passphrase for the key", type="password")
-        made = st.form_submit_button("Make the code")
-    if not made:
-        return
-    try:
-        st.code(class_code.issue(name, word), language=None)
-    except ValueError as error:
-        st.error(plain(str(error)))
-    else:
+        st.text_input("Name of the class", key=_NAME)
+        st.text_input("Passphrase for the key", type="password", key=_WORD)
+        st.form_submit_button("Make the code", on_click=_made)
+
+
+def _show_made() -> None:
+    """Outside the fold, which closes when the code brings buttons above it."""
+    code, wrong = st.session_state.pop(_MADE, ("", ""))
+    if wrong:
+        st.error(plain(wrong))
+    if code:
+        st.code(code, language=None)
         st.caption(
-            "Give this code to the class, keep the passphrase to yourself: no link and no sheet "
-            "holds it, and nobody can look it up again."
+            "It stands in the field above and in the address of this page now. Give either to the "
+            "class, keep the passphrase to yourself: no link and no sheet holds it, and nobody can "
+            "look it up again."
         )
+
+
+def _made() -> None:
+    """A new code goes into the field that makes the sheets."""
+    try:
+        code = class_code.issue(st.session_state[_NAME], st.session_state[_WORD])
+    except ValueError as error:
+        st.session_state[_MADE] = ("", str(error))
+        return
+    st.session_state[_MADE], st.session_state[CLASS] = (code, ""), code
+    frame.leave_link()
 
 
 def show_bay(job: Job, state: str, *, key: str) -> None:

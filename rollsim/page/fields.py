@@ -8,8 +8,10 @@ from dataclasses import replace
 from rollsim.bar import parse_section
 from rollsim.page.frame import folder
 from rollsim.scenario import ScenarioError, loads
+from rollsim.scenario import emptied as emptied_fields
 from rollsim.scenario.editing import Value, changed, value
 from rollsim.scenario.embedded import SUFFIXES, extract
+from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
 
 GROUPS = {
@@ -35,6 +37,14 @@ _FOLDS = {  # part of a key: name of the fold
     "front_spring": "Another front spring",
     "rear_spring": "Another rear spring",
     "material": "A steel of your own",
+    "cg_height_test": "CG height by lifting an axle",
+    "roll_centre": "Roll centre by tape",
+    "leaf_springs": "leaf springs",
+    "panhard_rod": "panhard rod",
+    "double_wishbone": "double wishbones",
+    "strut": "strut",
+    "tank": "A tank",
+    "weighed": "On the scales without it and with it",
 }
 _LARGEST_UPLOAD = 2_000_000  # bytes
 _WIDGET = "vehicle:field:"
@@ -189,12 +199,17 @@ def refuse_upload(data: bytes, name: str) -> tuple[str, ...]:
     if name.lower().endswith(SUFFIXES):
         return ("it holds no scenario, or a damaged one; open a job sheet as it was written",)
     try:
-        loads(data.decode("utf-8"), name, folder())
+        loads(decoded(data), name, folder())
     except UnicodeDecodeError:
         return ("it is not UTF-8 text; save it as plain text in UTF-8",)
     except ScenarioError as wrong:
         return wrong.errors
     return ()
+
+
+def decoded(data: bytes) -> str:
+    """The text of a file; a byte-order mark is no part of it."""
+    return data.decode("utf-8-sig")
 
 
 def typed(text: str, key: str) -> Value | None:
@@ -245,13 +260,39 @@ def label(one: Input, now: Value | None) -> str:
 def how(one: Input) -> str:
     """How an input is measured, and what is allowed."""
     measure = f"{one.measure[:1].upper()}{one.measure[1:]}"
-    well = f" How well, usually: {one.how_well}." if one.how_well else ""
+    well = f" How well (common practice, no source): {one.how_well}." if one.how_well else ""
     return f"{measure}.{well} Allowed: {one.allowed}. In the file: {one.key}"
 
 
 def put_in(text: str, one: Input, now: str | bool) -> str:
     """The text with what was typed, right or wrong; an emptied field takes its key out."""
     return changed(text, {one.key: _written(one, now)})
+
+
+def put_back(text: str, one: Input, now: str | bool, *, emptied: Emptied) -> tuple[str, Emptied]:
+    """As `put_in`; what was emptied before is typed again at its old place, with its comment."""
+    return emptied_fields.put_back(text, one.key, _written(one, now), emptied=emptied)
+
+
+def summary(found: Sequence[Input], text: str) -> str:
+    """What is given in a fold or an item, in one line; empty where nothing is."""
+    told = []
+    for one in found:
+        now = typed(text, one.key)
+        if now is None or one.kind is Kind.FLAG:
+            continue
+        told.append(f"{_short(one)} {shown(one, now)}".strip())
+    return ", ".join(told)
+
+
+def _short(one: Input) -> str:
+    """Name of an input within its fold; empty for the word that stands for all of it."""
+    inside = re.sub(r"^\w+(\[\d+\])?\.", "", one.key)
+    steps = inside.split(".")
+    if steps[-1] in _FOLDS:
+        return ""
+    words = _WORDS.get(inside, steps[-1]) if "second_stage" in steps else steps[-1]
+    return re.sub(r" \(.*?\)|,", "", words).replace("_", " ")
 
 
 def _written(one: Input, now: str | bool) -> Value | None:

@@ -19,7 +19,17 @@ from rollsim.teaching.working import Working
 from rollsim.teaching.worksheet import Given
 from rollsim.units import to_unit
 
+# A projector shows 1920 px across a wall: all is drawn larger there, and tables in full ink.
+PROJECTOR = """<style>
+@media (min-width: 1600px) {
+  html { font-size: 21px !important }
+  [data-testid="stTable"] *, [data-testid="stAlert"] p { font-size: 1rem !important }
+}
+[data-testid="stTable"] th { color: inherit !important }
+</style>"""
 _STYLE = """<style>
+.step { break-inside: avoid }
+@media (min-width: 1600px) { .steps { columns: 2; column-gap: 3rem } }
 .step { border-left: 4px solid currentColor; padding: .2rem 0 .2rem .8rem; margin: 0 0 1.1rem }
 .step b { font-size: 1.15rem }
 .step .formula { font-size: 1.3rem; margin: .15rem 0 }
@@ -38,13 +48,14 @@ def steps_html(steps: Sequence[Step]) -> str:
         f'<div class="result">= {escape(step.result)}</div></div>'
         for step in steps
     ]
-    return _STYLE + "".join(lines)
+    return f'{_STYLE}<div class="steps">{"".join(lines)}</div>'
 
 
 def given_table(rows: Sequence[Given]) -> pd.DataFrame:
     """The vehicle's numbers, the shop's word before the ISO word."""
     names = [f"{row.shop} ({row.iso})" for row in rows]
-    cells = [(row.front.removeprefix("front "), row.rear.removeprefix("rear ")) for row in rows]
+    pairs = [(row.front.removeprefix("front "), row.rear.removeprefix("rear ")) for row in rows]
+    cells = [[cell.replace(" ", "\N{NO-BREAK SPACE}") for cell in pair] for pair in pairs]
     index = pd.Index(names, name="")
     return pd.DataFrame(cells, index=index, columns=["front", "rear"])
 
@@ -164,8 +175,9 @@ def effect_picture(found: EffectCurve, now: int, at: int, units: ReaderUnits) ->
 def lever_words(found: EffectCurve, units: ReaderUnits) -> str:
     """What the slider moves, and how far."""
     first, last = (amount(found.lever, found.values[n], units) for n in (0, -1))
-    share = "more or less of it" if found.now else f"in per cent of {last}"
-    return f"{found.lever.words}, from {first} to {last}: {share}"
+    if not found.now:
+        return f"{found.lever.words}: there is none; how much of {last} to add"
+    return f"{found.lever.words}: how much more or less ({first} to {last})"
 
 
 def effect_words(found: EffectCurve, now: int, at: int, units: ReaderUnits) -> str:

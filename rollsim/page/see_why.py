@@ -44,6 +44,7 @@ def _sensitivity(text: str, _read: Scenario, *, state: str) -> tuple[Sensitivity
 
 def show() -> None:
     """Lay out the page."""
+    st.html(lesson.PROJECTOR)
     st.title("See why")
     try:
         read = _read(frame.text(), frame.name())
@@ -119,7 +120,10 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
             placeholder="worked out or guessed",
         )
         if answer is None:
-            st.caption("Every result stays hidden until an answer is typed.")
+            st.caption(
+                "Every result stays hidden until an answer is typed. Further down: worksheets for "
+                "a class, and the lean test in the bay."
+            )
         else:
             _show_verdict(found, answer)
     with right, st.expander("The numbers to work with", expanded=True):

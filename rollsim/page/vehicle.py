@@ -3,12 +3,14 @@
 from collections.abc import Callable, Sequence
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.page import fields, frame
 from rollsim.page.fields import GROUPS, Errors
 from rollsim.page.frame import bullets, plain
-from rollsim.scenario import ScenarioError
+from rollsim.scenario import BYTE_ORDER_MARK, ScenarioError
 from rollsim.scenario.editing import added, changed, removed, value
+from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind
 
 GROUP = "group"
@@ -22,7 +24,7 @@ _NEW_LOAD = {
 _NEW_STOCK = {"material": "52CrMoV4 hardened and tempered", "sections": ["22 mm solid"]}
 _STOCK = "rear_bar.stock"
 _STEEL = ("rear_bar.material", "rear_bar.sections")
-_NOT_PUT = "vehicle:not put"
+_NOT_PUT, _EMPTIED, _FOLD = "vehicle:not put", "vehicle:emptied", "vehicle:fold:"
 
 
 def show() -> None:
@@ -84,7 +86,7 @@ def _show_files() -> None:
         st.session_state["vehicle:refused"] = (given.name, refused)
     else:
         st.session_state.pop("vehicle:refused", None)
-        frame.put(data.decode("utf-8"), name)
+        frame.put(fields.decoded(data), name)
         st.rerun()
 
 
@@ -122,9 +124,8 @@ def _show_group(group: str, wrong: Errors) -> None:
         if not title:
             _show_fields(found, wrong)
             continue
-        used = any(fields.typed(frame.text(), one.key) is not None for one in found)
         errors = sum(len(wrong.at(one.key)) for one in found)
-        with st.expander(f"{title}{_to_mend(errors)}", expanded=used or bool(errors)):
+        with _fold(title, found, errors, key=f"{group}:{title}"):
             _show_fields(found, wrong)
     if group == "rear_bar":
         st.subheader("Several steels, each with its sections")
@@ -134,8 +135,23 @@ def _show_group(group: str, wrong: Errors) -> None:
         _show_list(_STOCK, "steel", wrong, add=_add_stock)
 
 
-def _to_mend(errors: int) -> str:
-    return f" · {errors} to mend" if errors else ""
+def _fold(title: str, found: Sequence[Input], errors: int, *, key: str) -> DeltaGenerator:
+    """A fold that tells what is in it; it starts closed, and open while something is to mend.
+
+    Streamlit takes a fold with another title for a new one, closed: so the page remembers.
+    """
+    kept, key = f"{_FOLD}{key}", f"{_FOLD}now:{key}"
+    if errors:
+        st.session_state[kept] = True
+    st.session_state[key] = st.session_state.get(kept, False)
+    told = fields.summary(found, frame.text())
+    mend = f" · **{errors} to mend**" if errors else ""
+    words = f"**{plain(title)}**{mend}{' · ' if told else ''}{plain(told)}"
+    return st.expander(words, key=key, on_change=_keep_fold, args=(kept, key))
+
+
+def _keep_fold(kept: str, key: str) -> None:
+    st.session_state[kept] = st.session_state[key]
 
 
 def _show_list(name: str, word: str, wrong: Errors, *, add: Callable[[], None]) -> None:
@@ -143,11 +159,9 @@ def _show_list(name: str, word: str, wrong: Errors, *, add: Callable[[], None]) 
     count = fields.number_in(frame.text(), name)
     for number in range(count):
         found = fields.of_item(name, number)
-        title = fields.typed(frame.text(), found[0].key) or f"{word} {number + 1}"
+        title = str(fields.typed(frame.text(), found[0].key) or f"{word} {number + 1}")
         errors = wrong.count_under(f"{name}[{number}]")
-        with st.expander(
-            f"{plain(str(title))}{_to_mend(errors)}", expanded=bool(errors) or count <= 2
-        ):
+        with _fold(title, found[1:], errors, key=f"{name}:{number}"):
             for part, inside in fields.parts(found).items():
                 if part:
                     st.markdown(f"**{part}**")
@@ -166,10 +180,18 @@ def _show_list(name: str, word: str, wrong: Errors, *, add: Callable[[], None]) 
 def _take_out(name: str, number: int) -> None:
     _put(lambda: removed(frame.text(), name, number))
     fields.forget(st.session_state)
+    for key in [key for key in st.session_state if str(key).startswith(f"{_FOLD}{name}:")]:
+        del st.session_state[key]
 
 
 def _add_load() -> None:
     _put(lambda: added(frame.text(), "load", _NEW_LOAD))
+    _open_last("load")
+
+
+def _open_last(name: str) -> None:
+    """What was just added is there to be typed in."""
+    st.session_state[f"{_FOLD}{name}:{fields.number_in(frame.text(), name) - 1}"] = True
 
 
 def _add_stock() -> None:
@@ -183,6 +205,7 @@ def _add_stock() -> None:
         return added(text, _STOCK, _NEW_STOCK)
 
     _put(new)
+    _open_last(_STOCK)
 
 
 def _put(change: Callable[[], str], typed: str = "") -> None:
@@ -225,7 +248,15 @@ def _show_field(one: Input) -> None:
 def _take(one: Input) -> None:
     """Put what was typed into the text, right or wrong: nothing typed is lost."""
     typed = st.session_state[fields.widget_key(one.key)]
-    _put(lambda: fields.put_in(frame.text(), one, typed), str(typed))
+
+    def new() -> str:
+        emptied = st.session_state.get(_EMPTIED, Emptied())
+        text, st.session_state[_EMPTIED] = fields.put_back(
+            frame.text(), one, typed, emptied=emptied
+        )
+        return text
+
+    _put(new, str(typed))
 
 
 def _show_text() -> None:
@@ -234,7 +265,7 @@ def _show_text() -> None:
         "The file, TOML; changes count once you leave the box",
         key="vehicle:text",
         height=480,
-        on_change=lambda state: frame.put(state["vehicle:text"]),
+        on_change=lambda state: frame.put(state["vehicle:text"].removeprefix(BYTE_ORDER_MARK)),
         args=(st.session_state,),
     )
 

@@ -38,6 +38,7 @@ __all__ = [
     "source",
 ]
 
+BYTE_ORDER_MARK = "\ufeff"  # some editors begin a file with it; it is no part of the text
 _LARGEST_FILE = 2_000_000  # bytes
 _LARGEST_SHEET = 10_000_000  # bytes: its scenario is base64, and CSV files may be with it
 
@@ -168,7 +169,7 @@ def _file_text(path: Path) -> str:
             size = f"{largest // 1_000_000} MB"
             problems.add("", f"is larger than {size}; allowed less; give a scenario file (TOML)")
         else:
-            text = path.read_text(encoding="utf-8")
+            text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         problems.add("", "is not UTF-8 text; save it as plain text in UTF-8")
     except (OSError, ValueError) as error:
@@ -271,7 +272,7 @@ def _parse(text: str, problems: Problems) -> dict:
         problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
         return {}
     try:
-        return tomllib.loads(text)
+        return tomllib.loads(text.removeprefix(BYTE_ORDER_MARK))
     except tomllib.TOMLDecodeError as error:
         message = str(error)
         place = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", message)

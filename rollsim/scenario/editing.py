@@ -11,6 +11,7 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Array, InlineTable, Table
 
 LARGEST = 2_000_000  # characters of a scenario
+_BARE_END = re.compile(r"(?<!\r)\n")
 _STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
 
 Value = str | bool | float | int | list
@@ -99,7 +100,7 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
             del table[last]
         else:
             table[last] = new
-    return _proven(text, tomlkit.dumps(document), changes) if differs else text
+    return _proven(text, _ended_alike(text, tomlkit.dumps(document)), changes) if differs else text
 
 
 def added(text: str, name: str, table: Mapping[str, Value]) -> str:
@@ -140,7 +141,8 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
         inline = tomlkit.inline_table()
         inline.update(table)
         found.append(inline)
-        return _proven_list(text, tomlkit.dumps(document), name, [*_plain(text, name), table])
+        new = _ended_alike(text, tomlkit.dumps(document))
+        return _proven_list(text, new, name, [*_plain(text, name), table])
     entry = tomlkit.table()
     entry.update(table)
     line_end = _line_end(text)
@@ -255,6 +257,13 @@ def _read(text: str) -> tomlkit.TOMLDocument:
 
 def _line_end(text: str) -> str:
     return "\r\n" if "\r\n" in text else "\n"
+
+
+def _ended_alike(before: str, after: str) -> str:
+    """The text after a change, its new lines ended as all others are."""
+    if _BARE_END.search(before) or "\r\n" not in before:
+        return after
+    return _BARE_END.sub("\r\n", after)
 
 
 def _list_in(document: tomlkit.TOMLDocument, name: str) -> list | None:

@@ -1,7 +1,7 @@
 """Worksheets to print, one vehicle an apprentice, and their key as a document of its own."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -13,11 +13,13 @@ from rollsim.mass import UNLADEN
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.teaching import class_code, hand, mistakes, raised
 from rollsim.teaching.board import Board, Of, Part, Step
+from rollsim.teaching.hand import HandNumbers
 from rollsim.teaching.mistakes import Mistake
 from rollsim.teaching.working import model_gradient, moved, written
 from rollsim.vehicle import Axle, Job
 
 _TEMPLATES = Path(__file__).parent / "templates"
+MORE = 1.1  # what the question in words adds
 CAUTION = f"{UP_HIGH} {STEADY_BEND} {LAW}"
 
 
@@ -67,6 +69,8 @@ class Sheet:
         The working.
     by_hand, model : str
         Lean per g.
+    question, answer : str
+        What is asked in words, and the figures behind the answer.
     mistakes : tuple of WrongAnswer
         What usual slips give.
     """
@@ -77,6 +81,8 @@ class Sheet:
     parts: tuple[Section, ...]
     by_hand: str
     model: str
+    question: str
+    answer: str
     mistakes: tuple[WrongAnswer, ...]
 
 
@@ -110,6 +116,7 @@ def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> S
         parts(written(own, UNLADEN, by_hand, units=units)),
         board.write(by_hand.roll_gradient, Of.GRADIENT),
         board.write(model_gradient(own, UNLADEN), Of.GRADIENT),
+        *_in_words(board, numbers),
         tuple(_wrong(m, value, board) for m, value in wrong.items()),
     )
 
@@ -185,7 +192,32 @@ def _written(
 ) -> str:
     sheets = [sheet(job, code, number, units=units) for number in numbers]
     title = f"{'Key' if template == 'key.html' else 'Worksheets'}, class {code}"
-    return _environment().get_template(template).render(sheets=sheets, title=title, caution=CAUTION)
+    paper = "A4" if units.mass == METRIC.mass else "letter"
+    return (
+        _environment()
+        .get_template(template)
+        .render(sheets=sheets, title=title, caution=CAUTION, paper=paper)
+    )
+
+
+def _in_words(board: Board, numbers: HandNumbers) -> tuple[str, str]:
+    """A question on what counts squared, and what either change gives."""
+    front, rear = numbers.axles
+    stiffer = replace(numbers, front=replace(front, spring_rate=MORE * front.spring_rate))
+    base, track = MORE * rear.spring_base, rear.track if rear.solid else MORE * rear.track
+    wider = replace(numbers, rear=replace(rear, spring_base=base, track=track))
+    words = (
+        "10 % more spring rate at the front",
+        f"10 % more {'spring base' if rear.solid else 'track'} at the rear",
+    )
+    told = (
+        f"{text}: {board.write(hand.solve(changed).roll_gradient, Of.GRADIENT)}"
+        for text, changed in zip(words, (stiffer, wider), strict=True)
+    )
+    return (
+        f"What would lean it less: {words[0]}, or {words[1]}? Why?",
+        f"By hand, {'; '.join(told)}.",
+    )
 
 
 @cache

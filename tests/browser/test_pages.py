@@ -67,6 +67,40 @@ def test_the_trainers_working_shows_once_an_answer_is_typed(visit):
     assert failures(page) == []
 
 
+@pytest.mark.parametrize("size", [(1920, 1080), PHONE])
+def test_a_link_to_one_effect_fits_a_projector_and_a_phone(visit, size):
+    query = "&loading=work+week&effect=rear+spring+rate&change=10"
+    page = visit(TOURING, size, query=query, path="see_why", ready=PAGES["see_why"])
+    field = page.get_by_label(re.compile("^Your answer first"))
+    field.fill("7")
+    field.press("Enter")
+    page.get_by_text(re.compile("^rear spring rate 36.0 N/mm → 39.6 N/mm")).wait_for(timeout=30_000)
+    assert "change=10" in page.url
+    assert not is_wider(page, size[0])
+    assert faint(texts(page)) == []
+    smallest = page.evaluate(
+        "Math.min(...[...document.querySelectorAll('[data-testid=stTable] td')]"
+        ".filter(e => e.checkVisibility()).map(e => parseFloat(getComputedStyle(e).fontSize)))"
+    )
+    assert smallest >= (20.0 if size[0] > PHONE[0] else 12.0)
+
+
+def test_a_fold_stays_open_while_its_fields_are_typed_in(visit):
+    page = visit(TOURING, PHONE, query="&group=Rear+axle", path="vehicle", ready="Bump stop")
+    tyre = page.locator("details").filter(has=page.locator("summary", has_text="Tyre"))
+    assert page.locator("details[open]").count() == 0
+    height = page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
+    assert height < 2.8 * PHONE[1]
+    tyre.locator("summary").click()
+    for typed, told in (("910 kg", "rated load 910 kg"), ("910", "1 to mend"), ("920 kg", "920")):
+        field = page.locator("input[aria-label^='Tyre, rated load']")
+        field.fill(typed)
+        field.press("Enter")
+        page.locator("summary").filter(has_text=told).wait_for(timeout=30_000)
+        page.wait_for_selector("[data-test-script-state=notRunning]", timeout=60_000)
+        assert tyre.get_attribute("open") is not None
+
+
 def test_a_scenario_goes_out_and_comes_back_to_the_byte(visit, tmp_path):
     page = visit(TOURING, path="vehicle", ready=PAGES["vehicle"])
     page.get_by_text(PAGES["vehicle"]).click()
