@@ -182,6 +182,11 @@ def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> Non
     if words := carried.papers_words(found, frame.units()):
         head.markdown(plain(words))
     head.info(f"**{plain(carried.headline(found))}** {plain(carried.nearer_words(found))}")
+    if count := len(found.scenario.assumed):
+        head.caption(
+            f"Provisional: {count} values are assumed from the body type, not measured. What to "
+            "measure stands under Take this to your fitter."
+        )
 
 
 def _show_bend(found: Carried, radius: float, speed: float) -> str:
@@ -286,9 +291,6 @@ def _show_notes(found: Carried) -> None:
     st.header("Read this with the figures")
     st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
     st.info(plain(carried.OTHER_CAUSES))
-    if found.scenario.assumed:
-        count = len(found.scenario.assumed)
-        st.caption(f"{count} values are assumed, not measured: weights and a tape firm it up.")
 
 
 if __name__ == "__main__":

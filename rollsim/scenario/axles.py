@@ -3,7 +3,7 @@
 import math
 from pathlib import Path
 
-from rollsim.scenario.defaults import axle_default
+from rollsim.scenario.defaults import axle_default, bar_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
@@ -53,7 +53,7 @@ def build_axle(
         twist_is_given=table.auxiliary_roll_stiffness is not None,
     )
     base = _spring_base(ledger, name, table, track=track)
-    stiffness, description = _bar(ledger, f"{name}.bar", table.bar, suspension=kind, track=track)
+    stiffness, description = _bar(ledger, name, table.bar, suspension=kind, track=track)
     auxiliary = 0.0
     if table.auxiliary_roll_stiffness is not None:
         auxiliary = value("auxiliary_roll_stiffness")
@@ -189,7 +189,7 @@ def _stop_ratio(
 
 def _bar(
     ledger: Ledger,
-    key: str,
+    axle: str,
     table: BarTable | None,
     *,
     suspension: Suspension | None,
@@ -198,8 +198,12 @@ def _bar(
     """Roll stiffness of the bar on the axle [N·m/rad], and the bar in words."""
     if table is None or suspension is None:
         return 0.0, ""
+    key = f"{axle}.bar"
     if not _bar_is_stated(ledger, key, table, suspension=suspension):
         return 0.0, ""
+    if table.roll_stiffness == CLASS_DEFAULT:
+        stiffness = bar_default(ledger, axle)
+        return stiffness, f"bar of about {math.radians(stiffness):.3g} N·m/deg, assumed"
     if table.roll_stiffness is not None:
         stiffness = ledger.take(f"{key}.roll_stiffness", table.roll_stiffness)
         return stiffness, f"bar of {math.radians(stiffness):.4g} N·m/deg" if stiffness else ""
