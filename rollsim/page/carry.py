@@ -108,9 +108,9 @@ def _refused(scenario: Scenario) -> tuple[str, ...]:
     """What a link asks for that this page does not have."""
     asked, road = frame.asked(), bends.road_units(frame.units())
     sliders = {
-        _key("radius", road.radius): links.Range(f"radius, {road.radius}", *_radii(road)[:2]),
-        _key("speed", road.speed): links.Range(f"speed, {road.speed}", *_speeds(road)[:2]),
-        "more": links.Range("lean above that before, %", *MORE[:2]),
+        _key("radius", road.radius): links.Range("radius", road.radius, *_radii(road)[:2]),
+        _key("speed", road.speed): links.Range("speed", road.speed, *_speeds(road)[:2]),
+        "more": links.Range("lean above that before", "%", *MORE[:2]),
     }
     cases = [state_words(state.name) for state in states(scenario.job)[2:]]
     return (*links.refused(asked, {"load": cases}), *links.outside(asked, sliders))
@@ -284,7 +284,12 @@ def _show_handout(found: Carried, radius: float, speed: float) -> None:
         icon=":material/print:",
     )
     st.caption("Or send this link: it opens this page with this vehicle and this load.")
-    st.code(f"{(st.context.url or '').split('?')[0]}{frame.link()}", language=None, wrap_lines=True)
+    st.code(
+        f"{(st.context.url or '').split('?')[0]}{frame.link()}",
+        language=None,
+        wrap_lines=True,
+        height=90,
+    )
 
 
 def _show_notes(found: Carried) -> None:
