@@ -22,8 +22,10 @@ class Body:
         Above ground [m].
     front_axle_mass, rear_axle_mass : float
         Empty, with the driver [kg].
-    front_bar_stiffness : float
-        Roll stiffness of the front anti-roll bar [N·m/rad].
+    front_bar_stiffness, rear_bar_stiffness : float
+        Roll stiffness of an anti-roll bar there, where there is one [N·m/rad].
+    rear_bar : bool
+        It usually has one at the rear too.
     """
 
     wheelbase: float
@@ -33,15 +35,29 @@ class Body:
     front_axle_mass: float
     rear_axle_mass: float
     front_bar_stiffness: float
+    rear_bar_stiffness: float
+    rear_bar: bool
 
 
 _PER_DEGREE = 57.29577951308232
+
+
+def _bars(front: float, rear: float) -> tuple[float, float]:
+    """Roll stiffness [N·m/rad] of bars given in [N·m/deg]."""
+    return front * _PER_DEGREE, rear * _PER_DEGREE
+
+
 BODIES = {
-    VehicleClass.CREW_CAB_TRUCK: Body(3.10, 1.56, 1.55, 1.80, 1150.0, 880.0, 420 * _PER_DEGREE),
-    VehicleClass.WAGON: Body(2.80, 1.56, 1.56, 1.82, 1080.0, 1020.0, 350 * _PER_DEGREE),
-    VehicleClass.VAN: Body(3.40, 1.68, 1.66, 2.35, 1150.0, 900.0, 600 * _PER_DEGREE),
-    VehicleClass.CAR: Body(2.68, 1.54, 1.53, 1.46, 830.0, 620.0, 350 * _PER_DEGREE),
+    VehicleClass.CREW_CAB_TRUCK: Body(
+        3.10, 1.56, 1.55, 1.80, 1150.0, 880.0, *_bars(420, 150), rear_bar=False
+    ),
+    VehicleClass.WAGON: Body(
+        2.80, 1.56, 1.56, 1.82, 1080.0, 1020.0, *_bars(350, 250), rear_bar=True
+    ),
+    VehicleClass.VAN: Body(3.40, 1.68, 1.66, 2.35, 1150.0, 900.0, *_bars(600, 300), rear_bar=False),
+    VehicleClass.CAR: Body(2.68, 1.54, 1.53, 1.46, 830.0, 620.0, *_bars(350, 250), rear_bar=True),
 }
+BAR_SPREAD = 0.5  # of a bar's usual stiffness, about nine of ten: bars differ much
 
 
 class Where(Enum):

@@ -474,7 +474,7 @@ def test_an_own_vehicle_from_its_papers(kind):
     head = unescaped(app.info[0].value)
     assert head.startswith("**Nothing is on it yet: it leans ")
     assert "before" not in head
-    assert re.search(r"What the papers leave: whole vehicle \d+ kg, roof", words(app))
+    assert re.search(r"What the papers leave: whole vehicle \d+ kg; roof", words(app))
     app.button(key="carry:add").click().run()
     assert not app.exception
     assert len(loads(text_of(app), "x.toml").job.loads) == 1

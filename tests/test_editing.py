@@ -11,10 +11,10 @@ from rollsim.scenario import ScenarioError, load, loads
 from rollsim.scenario.editing import added, changed, packed, removed, unpacked, value
 from rollsim.scenario.emptied import Emptied, put_back
 from rollsim.scenario.inputs import Kind, Mark, inputs, mark
-from rollsim.scenario.starting import Start, scenario_text
+from rollsim.scenario.starting import Bars, Start, implausible, scenario_text
 from rollsim.sizing import size
 from rollsim.typical import BODIES, ITEMS, Where
-from rollsim.vehicle import VehicleClass
+from rollsim.vehicle import STANDARD_GRAVITY, VehicleClass
 from tests.builders import ROOT
 
 FILES = sorted((ROOT / "scenarios").glob("*.toml"))
@@ -245,6 +245,45 @@ def test_a_first_scenario_answers(vehicle_class, lift, corners):
 def test_a_first_scenario_needs_two_or_four_masses():
     with pytest.raises(ValueError, match="found 3 masses"):
         scenario_text(Start(VehicleClass.VAN, (1.0, 2.0, 3.0)))
+
+
+@pytest.mark.parametrize(
+    ("bars", "kind", "expected"),
+    [
+        (Bars.NONE, VehicleClass.WAGON, (False, False)),
+        (Bars.FRONT, VehicleClass.WAGON, (True, False)),
+        (Bars.BOTH, VehicleClass.VAN, (True, True)),
+        (Bars.UNKNOWN, VehicleClass.WAGON, (True, True)),
+        (Bars.UNKNOWN, VehicleClass.VAN, (True, False)),
+    ],
+)
+def test_a_first_scenario_has_the_bars_that_are_on_it(bars, kind, expected):
+    text = scenario_text(Start(kind, (1100.0, 900.0), bars=bars, tyre_rated_load=1000.0))
+    vehicle = loads(text, "x.toml").job.vehicle
+    found = tuple(axle.bar_roll_stiffness > 0.0 for axle in (vehicle.front, vehicle.rear))
+    assert found == expected
+    assert not any("bar" in note for note in loads(text, "x.toml").notes)
+    assert ("not known: look under" in text) is (bars is Bars.UNKNOWN)
+    for axle in (vehicle.front, vehicle.rear):
+        assert axle.tyre.rated_load == pytest.approx(1000.0 * STANDARD_GRAVITY)
+
+
+@pytest.mark.parametrize(
+    ("masses", "said"),
+    [
+        ((0.0, 560.0, 430.0, 440.0), "Front left: found 0 kg; allowed 100 to 2500 kg"),
+        ((550.0, 560.0, 430.0, 4400.0), "Rear right: found 4400 kg; allowed 100 to 2500 kg"),
+        ((550.0, 560.0, 300.0, 600.0), "Rear left and rear right: found 300 and 600 kg; allowed"),
+        ((900.0, 850.0, 200.0, 210.0), "Front and rear: found 81 % of the weight in front"),
+        ((200.0, 210.0, 900.0, 850.0), "Front and rear: found 19 % of the weight in front"),
+    ],
+)
+def test_weights_that_no_vehicle_has_are_refused(masses, said):
+    (line,) = implausible(masses)
+    assert line.startswith(said)
+    assert implausible((550.0, 560.0, 380.0, 460.0)) == ()
+    assert implausible((300.0, 440.0, 430.0, 440.0)) == ()  # within 1.5 times
+    assert "lb" in implausible(masses, "lb")[0] or "%" in said
 
 
 def test_weights_out_of_range_are_told_like_any_other():

@@ -43,7 +43,7 @@ def test_a_scenario_without_a_bar_to_size():
     assert picture_of(app).count("<figure") == 2
     app.button(key="fit:add").click().run()
     assert not app.exception
-    assert app.info[0].value.startswith("**Fit ")
+    assert app.info[0].value.startswith("**Provisional\\: Fit ")  # its bushes are assumed
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
@@ -115,9 +115,33 @@ def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_c
     assert value(text, "vehicle.class") == vehicle_class
     assert value(text, "load[1].name") == "roof tent"
     assert re.search(r"Provisional: \d+ values are assumed, not measured", words(app))
+    answer = next(e.value for e in (*app.info, *app.warning) if e.value.startswith("**"))
+    assert answer.startswith("**Provisional\\: ")
     assert "Measure first: CG height" in words(app)
     assert len(app.dataframe) == 1
     assert picture_of(app).count("<figure") == 2
+
+
+def test_absurd_weights_do_not_take_the_place_of_the_vehicle():
+    app = page(TOURING)
+    assert not app.info[0].value.startswith("**Provisional")
+    before = app.session_state["frame:text"]
+    key = next(x.key for x in app.number_input if x.key.startswith("start_front_left"))
+    usual = app.number_input(key=key).value
+    app.number_input(key=key).set_value(0.0)
+    app.button(key="start").click().run()
+    assert not app.exception
+    assert app.session_state["frame:text"] == before
+    said = "\n".join(e.value for e in app.error).replace("\\", "")
+    assert "Front left: found 0 kg; allowed 100 to 2500 kg" in said
+    app.number_input(key=key).set_value(usual)
+    app.selectbox(key="start_bars").set_value("front and rear bar")
+    app.number_input(key="start_tyre_kg").set_value(1120.0)
+    app.button(key="start").click().run()
+    text = app.session_state["frame:text"]
+    assert value(text, "rear.bar.roll_stiffness") == "class default"
+    assert value(text, "front.tyre.rated_load") == value(text, "rear.tyre.rated_load") == "1120 kg"
+    assert "change of understeer –" not in words(app)
 
 
 def test_weights_of_a_vehicle_are_taken_in_the_readers_units():

@@ -12,8 +12,10 @@ from rollsim.bar import Mount
 from rollsim.scenario.defaults import CLASS_DEFAULTS
 from rollsim.scenario.keys import Measured
 from rollsim.scenario.schema import Document
+from rollsim.scenario.starting import Bars, Start, scenario_text
 from rollsim.scenario.validation import about, fields, nested
 from rollsim.springs import LinearSpring, StatedLoad
+from rollsim.typical import BODIES
 from rollsim.units import from_unit
 from rollsim.vehicle import (
     STANDARD_GRAVITY,
@@ -357,6 +359,28 @@ def test_documentation_names_every_class_default():
             for field in ("unsprung_mass", "roll_centre_height", "bump_gap", "rebound_gap"):
                 value, spread = getattr(bands, field)
                 assert f"{value:g} ± {spread:g}" in row[0]
+
+
+@pytest.mark.parametrize("kind", VehicleClass, ids=lambda kind: kind.value)
+def test_a_bar_may_be_assumed_from_the_class(kind):
+    documented = DOCS.read_text(encoding="utf-8")
+    front, rear = (
+        math.radians(x) for x in (BODIES[kind].front_bar_stiffness, BODIES[kind].rear_bar_stiffness)
+    )
+    assert f"{kind.value} {front:.0f} / {rear:.0f}" in documented
+    text = scenario_text(Start(kind, (1000.0, 900.0), bars=Bars.BOTH))
+    found = scenario.loads(text, "x.toml")
+    for axle, stiffness in (("front", front), ("rear", rear)):
+        assert any(
+            line.startswith(f"{axle}.bar.roll_stiffness = {stiffness:.4g} N·m/deg ± ")
+            and f"class default: {kind.value}, common practice, from memory" in line
+            for line in found.assumed
+        )
+        built = getattr(found.job.vehicle, axle)
+        assert math.radians(built.bar_roll_stiffness) == pytest.approx(stiffness)
+        assert built.bar_description.endswith("assumed")
+    known = [one for one in found.tolerances if one.key == "rear.bar.roll_stiffness"]
+    assert [one.tolerance / one.value for one in known] == pytest.approx([0.5], abs=0.05)
 
 
 def test_documentation_gives_the_limits_that_hold():

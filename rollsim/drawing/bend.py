@@ -13,13 +13,13 @@ from rollsim.roll import CurvePoint
 from rollsim.vehicle import Job, Load, Place, VehicleClass
 
 HEIGHT = 190.0
-PLAN = 136.0  # width of the bend's part
+PLAN = 124.0  # width of the bend's part
 ROAD = 30.0
 RADIUS = 82.0
 CENTRE = (4.0, 112.0)
 ALONG = math.radians(38.0)  # where on the arc the vehicle is, from straight up
 FLOOR = 136.0  # y of the road under the silhouettes
-SCALE = 43.0  # units of the drawing per m, less for a tall vehicle
+SCALE = 42.0  # units of the drawing per m, less for a tall vehicle
 TYRE = 0.24  # m, width
 PER_ROOT_KG = 0.11  # m of a block's width
 WIDEST, NARROWEST = 1.3, 0.2  # m, of a block

@@ -209,7 +209,7 @@ def papers_words(c: Carried, units: ReaderUnits) -> str:
         )
     if any(check.over for check in c.now.ratings):
         return ""
-    left = ", ".join(
+    left = "; ".join(
         f"{RATINGS[check.name]} {with_unit(check.limit - check.load, units)}"
         for check in c.now.ratings
     )

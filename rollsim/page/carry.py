@@ -108,9 +108,9 @@ def _refused(scenario: Scenario) -> tuple[str, ...]:
     """What a link asks for that this page does not have."""
     asked, road = frame.asked(), bends.road_units(frame.units())
     sliders = {
-        _key("radius", road.radius): links.Range(f"radius, {road.radius}", *_radii(road)[:2]),
-        _key("speed", road.speed): links.Range(f"speed, {road.speed}", *_speeds(road)[:2]),
-        "more": links.Range("lean above that before, %", *MORE[:2]),
+        _key("radius", road.radius): links.Range("radius", road.radius, *_radii(road)[:2]),
+        _key("speed", road.speed): links.Range("speed", road.speed, *_speeds(road)[:2]),
+        "more": links.Range("lean above that before", "%", *MORE[:2]),
     }
     cases = [state_words(state.name) for state in states(scenario.job)[2:]]
     return (*links.refused(asked, {"load": cases}), *links.outside(asked, sliders))
@@ -182,6 +182,11 @@ def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> Non
     if words := carried.papers_words(found, frame.units()):
         head.markdown(plain(words))
     head.info(f"**{plain(carried.headline(found))}** {plain(carried.nearer_words(found))}")
+    if count := len(found.scenario.assumed):
+        head.caption(
+            f"Provisional: {count} values are assumed from the body type, not measured. What to "
+            "measure stands under Take this to your fitter."
+        )
 
 
 def _show_bend(found: Carried, radius: float, speed: float) -> str:
@@ -279,16 +284,18 @@ def _show_handout(found: Carried, radius: float, speed: float) -> None:
         icon=":material/print:",
     )
     st.caption("Or send this link: it opens this page with this vehicle and this load.")
-    st.code(f"{(st.context.url or '').split('?')[0]}{frame.link()}", language=None, wrap_lines=True)
+    st.code(
+        f"{(st.context.url or '').split('?')[0]}{frame.link()}",
+        language=None,
+        wrap_lines=True,
+        height=90,
+    )
 
 
 def _show_notes(found: Carried) -> None:
     st.header("Read this with the figures")
     st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
     st.info(plain(carried.OTHER_CAUSES))
-    if found.scenario.assumed:
-        count = len(found.scenario.assumed)
-        st.caption(f"{count} values are assumed, not measured: weights and a tape firm it up.")
 
 
 if __name__ == "__main__":

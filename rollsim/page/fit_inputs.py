@@ -13,14 +13,14 @@ from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
 from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
-from rollsim.scenario.starting import Start, scenario_text
+from rollsim.scenario.starting import WHEELS, Bars, Start, implausible, scenario_text
 from rollsim.typical import BODIES, ITEMS
 from rollsim.units import Dimension, from_unit, to_unit
 from rollsim.vehicle import VehicleClass
 
-CORNERS = ("front left", "front right", "rear left", "rear right")
 HEAVIEST_CORNER = 2500.0  # kg
 HIGHEST_LIFT = 0.3  # m
+TYRE_RATINGS = (150.0, 5000.0)  # kg
 TARGET = ("target.roll_gradient", "target.at")
 SHAPE = (
     "rear_bar.mount",
@@ -65,22 +65,30 @@ def my_vehicle() -> None:
     masses = []
     for n, column in enumerate((*st.columns(2), *st.columns(2))):
         with column:
-            masses.append(_mass(CORNERS[n], usual[n] / 2.0, chosen, unit=units.mass))
+            masses.append(_mass(WHEELS[n], usual[n] / 2.0, chosen, unit=units.mass))
+    wheels = tuple(from_unit(mass, units.mass, Dimension.MASS) for mass in masses)
+    refused = implausible(wheels, units.mass)
+    for line in refused:
+        st.error(plain(line), icon=":material/error:")
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
         lift = _lift(units.length)
+        bars = _bars()
     with right:
-        front_bar = st.checkbox(
-            "It has a front bar", value=True, key="start_front_bar", bind="query-params"
-        )
+        rated = _tyre_rating(units.mass)
     start = Start(
         VehicleClass(chosen),
-        tuple(from_unit(mass, units.mass, Dimension.MASS) for mass in masses),
+        wheels,
         items=tuple(item for item in ITEMS if item.name in on),
         lift=from_unit(lift, units.length, Dimension.LENGTH),
-        front_bar=front_bar,
+        bars=bars,
+        tyre_rated_load=None if rated is None else from_unit(rated, units.mass, Dimension.MASS),
     )
-    st.button("Size a bar for it", type="primary", key="start", on_click=_begin, args=(start,))
+    if st.button("Size a bar for it", type="primary", key="start"):
+        if not refused:
+            frame.put(scenario_text(start), "my-vehicle.toml")
+            st.rerun()
+        st.caption("Mend these weights first: the vehicle that is shown stays until then.")
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
         "What is not known yet is filled in with class defaults and marked."
@@ -100,6 +108,36 @@ def _lift(unit: str) -> float:
     )
 
 
+def _bars() -> Bars:
+    """Which anti-roll bars are on it now."""
+    words = [one.value for one in Bars]
+    chosen = st.selectbox(
+        "Anti-roll bars on it now",
+        words,
+        index=words.index(Bars.FRONT.value),
+        key="start_bars",
+        bind="query-params",
+        help="Their stiffness is then one that is usual for the class, marked as assumed.",
+    )
+    return Bars(chosen)
+
+
+def _tyre_rating(unit: str) -> float | None:
+    """What one tyre is rated for, in the reader's unit, where it is known."""
+    least, most = (float(round(to_unit(end, unit))) for end in TYRE_RATINGS)
+    return st.number_input(
+        f"Load that one tyre is rated for, {unit} (if known)",
+        least,
+        most,
+        None,
+        step=5.0,
+        format="%.0f",
+        key=f"start_tyre_{unit}",
+        bind="query-params",
+        help="From the load index on the sidewall; change of understeer needs it.",
+    )
+
+
 def _mass(corner: str, usual: float, chosen: str, *, unit: str) -> float:
     """One corner mass, at first what the class usually has."""
     return st.number_input(
@@ -112,10 +150,6 @@ def _mass(corner: str, usual: float, chosen: str, *, unit: str) -> float:
         key=f"start_{corner.replace(' ', '_')}_{chosen.replace(' ', '_')}_{unit}",
         bind="query-params",
     )
-
-
-def _begin(start: Start) -> None:
-    frame.put(scenario_text(start), "my-vehicle.toml")
 
 
 def job_inputs(wrong: Errors) -> None:

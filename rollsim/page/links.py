@@ -25,13 +25,14 @@ class Range:
 
     Parameters
     ----------
-    words : str
-        What it is, with the unit.
+    words, unit : str
+        What it is, and in which unit.
     least, most : int
         [unit of the slider].
     """
 
     words: str
+    unit: str
     least: int
     most: int
 
@@ -87,12 +88,12 @@ def outside(asked: Mapping[str, str], sliders: Mapping[str, Range]) -> tuple[str
 
     Examples
     --------
-    >>> outside({"radius_m": "5000"}, {"radius_m": Range("radius of the bend, m", 10, 150)})
-    ('The link asks for the radius of the bend, m "5000"; this page shows 10 to 150.',)
+    >>> outside({"radius_m": "5000"}, {"radius_m": Range("radius", "m", 10, 150)})
+    ('The link asks for the radius "5000"; this page shows 10 to 150 m.',)
     """
     return tuple(
         f'The link asks for the {shown.words} "{asked[key]}"; this page shows {shown.least} to '
-        f"{shown.most}."
+        f"{shown.most} {shown.unit}."
         for key, shown in sliders.items()
         if key in asked and not _whole_within(asked[key], shown)
     )

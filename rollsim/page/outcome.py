@@ -47,7 +47,8 @@ def headline(found: Answer) -> str:
         The choice of bar, or why there is none; without a bar to size, the lean before and after.
     """
     if found.sizing is not None:
-        return choice_words(found.sizing, found.units)
+        words = choice_words(found.sizing, found.units)
+        return f"Provisional: {words}" if found.scenario.assumed else words
     unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
     return (
         f'No bar to size: the scenario has no [rear_bar]. "{state_words(most.name)}" leans '

@@ -6,7 +6,7 @@ import streamlit as st
 
 from rollsim.page import frame
 from rollsim.scenario.editing import changed
-from rollsim.scenario.starting import Start, scenario_text
+from rollsim.scenario.starting import Bars, Start, scenario_text
 from rollsim.typical import BODIES, Body
 from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass
@@ -113,5 +113,5 @@ def _start(
     kind: VehicleClass, body: Body, total: float, share: float, ratings: dict[str, str]
 ) -> None:
     masses = (round(total * share, 1), round(total * (1.0 - share), 1))
-    text = scenario_text(Start(kind, masses, body=body))
+    text = scenario_text(Start(kind, masses, bars=Bars.UNKNOWN, body=body))
     frame.put(changed(text, ratings), "my-vehicle.toml")

@@ -2,7 +2,7 @@
 
 import math
 
-from rollsim.scenario.defaults import axle_default
+from rollsim.scenario.defaults import axle_default, bar_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.linkage import read_roll_centre
@@ -55,7 +55,7 @@ def build_axle(
     )
     base = _spring_base(ledger, name, table, track=track)
     stiffness, description = build_bar(
-        ledger, f"{name}.bar", table.bar, suspension=kind, track=track
+        ledger, f"{name}.bar", table.bar, axle=name, suspension=kind, track=track
     )
     auxiliary = 0.0
     if table.auxiliary_roll_stiffness is not None:
@@ -196,6 +196,7 @@ def build_bar(
     key: str,
     table: BarTable | None,
     *,
+    axle: str,
     suspension: Suspension | None,
     track: float,
 ) -> tuple[float, str]:
@@ -209,6 +210,8 @@ def build_bar(
         Of the table in the file.
     table : BarTable or None
         From the file.
+    axle : str
+        "front" or "rear".
     suspension : Suspension or None
         Of the axle; None where it was refused.
     track : float
@@ -223,6 +226,9 @@ def build_bar(
         return 0.0, ""
     if not _bar_is_stated(ledger, key, table, suspension=suspension):
         return 0.0, ""
+    if table.roll_stiffness == CLASS_DEFAULT:
+        stiffness = bar_default(ledger, axle, key=key)
+        return stiffness, f"bar of about {math.radians(stiffness):.3g} N·m/deg, assumed"
     if table.roll_stiffness is not None:
         stiffness = ledger.take(f"{key}.roll_stiffness", table.roll_stiffness)
         return stiffness, f"bar of {math.radians(stiffness):.4g} N·m/deg" if stiffness else ""

@@ -219,6 +219,7 @@ def _replaced_bar(
         ledger,
         "change.front_bar",
         table.front_bar,
+        axle="front",
         suspension=vehicle.front.suspension,
         track=track,
     )

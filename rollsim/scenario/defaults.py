@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 
 from rollsim.scenario.ledger import Ledger
+from rollsim.typical import BAR_SPREAD, BODIES
 from rollsim.units import Dimension
 from rollsim.vehicle import STANDARD_GRAVITY, Suspension, VehicleClass
 
@@ -187,6 +188,41 @@ def axle_default(
     unit, dimension = UNITS_OF[field]
     why = f"class default: {kind.value}, from memory"
     return ledger.assume(key, getattr(defaults, field), unit, dimension=dimension, why=why)
+
+
+def bar_default(ledger: Ledger, axle: str, *, key: str) -> float:
+    """Take the usual stiffness of an anti-roll bar, where it is known that there is one.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        As for `axle_default`.
+    axle : str
+        "front" or "rear".
+    key : str
+        Of the bar's table in the file.
+
+    Returns
+    -------
+    float
+        Roll stiffness [N·m/rad]; NaN where no class is set.
+
+    Notes
+    -----
+    Common practice, from memory; bars of one class differ by half of it either way.
+    """
+    key = f"{key}.roll_stiffness"
+    kind = ledger.class_or_problem(key, "give the bar's stiffness")
+    if kind is None:
+        return math.nan
+    usual = math.radians(getattr(BODIES[kind], f"{axle}_bar_stiffness"))
+    return ledger.assume(
+        key,
+        (usual, BAR_SPREAD * usual),
+        "N*m/deg",
+        dimension=Dimension.ROLL_STIFFNESS,
+        why=f"class default: {kind.value}, common practice, from memory",
+    )
 
 
 def cg_height_default(ledger: Ledger, mean_track: float) -> float:

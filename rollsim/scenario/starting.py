@@ -1,9 +1,10 @@
 """A first scenario from what a workshop has in a minute: class, weights, what is on it now."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
+from rollsim.reader_units import figure
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.typical import BODIES, Body, Item, spot
 from rollsim.vehicle import VehicleClass
@@ -14,7 +15,21 @@ _BAR = {  # lengths [mm], splay [deg]: invented shapes that fit under a vehicle 
     VehicleClass.VAN: (980, 840, (210, 240, 270, 300), 8),
     VehicleClass.CAR: (960, 700, (185, 210, 235, 260), 10),
 }
+# What a typing error gives and no vehicle has; project defaults, no source.
+LIGHTEST_WHEEL, HEAVIEST_WHEEL = 100.0, 2500.0  # kg
+MOST_APART = 1.5  # times: one wheel of an axle against the other
+LEAST_IN_FRONT, MOST_IN_FRONT = 0.25, 0.75  # of the weight
+WHEELS = ("front left", "front right", "rear left", "rear right")
 _SECTIONS = (14, 16, 18, 20, 21, 22, 23, 24, 25)  # mm, solid
+
+
+class Bars(Enum):
+    """Which anti-roll bars are on it."""
+
+    NONE = "no bar"
+    FRONT = "front bar"
+    BOTH = "front and rear bar"
+    UNKNOWN = "don't know"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,18 +46,21 @@ class Start:
         What is on it now and was on it on the scales.
     lift : float
         Suspension lift that it already has, both axles [m].
-    front_bar : bool
-        It has an anti-roll bar in front.
+    bars : Bars
+        Which are on it; not known: what the class usually has.
     body : Body or None
         Its size; None: what the class usually has.
+    tyre_rated_load : float or None
+        That one tyre is rated for [kg]; None: not known.
     """
 
     vehicle_class: VehicleClass
     masses: tuple[float, ...]
     items: tuple[Item, ...] = ()
     lift: float = 0.0
-    front_bar: bool = True
+    bars: Bars = Bars.FRONT
     body: Body | None = None
+    tyre_rated_load: float | None = None
 
 
 def scenario_text(start: Start) -> str:
@@ -65,7 +83,8 @@ def scenario_text(start: Start) -> str:
 
     Notes
     -----
-    The front bar, the shape of the rear bar and where things stand are common practice, no source.
+    The shape of the rear bar to be sized and where things stand are common practice, no source; the
+    stiffness of bars that are on it is a class default, so it is marked as assumed.
 
     Examples
     --------
@@ -88,12 +107,14 @@ def scenario_text(start: Start) -> str:
         "",
         "[front]",
         *_axle("independent", body.front_track),
+        *_tyre(start.tyre_rated_load),
+        *_bar(start.bars is not Bars.NONE, start.bars),
     ]
-    if start.front_bar:
-        stiffness = math.radians(body.front_bar_stiffness)
-        lines.append(f'bar = {{ roll_stiffness = "{stiffness:.0f} N*m/deg" }}  # usual: measure it')
     independent = start.vehicle_class is VehicleClass.CAR
     lines += ["", "[rear]", *_axle("independent" if independent else "solid axle", body.rear_track)]
+    lines += _tyre(start.tyre_rated_load)
+    rear_bar = start.bars is Bars.BOTH or (start.bars is Bars.UNKNOWN and body.rear_bar)
+    lines += _bar(rear_bar, start.bars) if rear_bar else []
     for item in start.items:
         lines += _load(item, body)
     if start.lift:
@@ -101,6 +122,55 @@ def scenario_text(start: Start) -> str:
         lines += ["", "[change]", f'suspension_lift_front = "{rise}"']
         lines += [f'suspension_lift_rear = "{rise}"', "on_when_weighed = true"]
     return "\n".join([*lines, *_rear_bar(start.vehicle_class, independent=independent), ""])
+
+
+def implausible(masses: Sequence[float], unit: str = "kg") -> tuple[str, ...]:
+    """Say which wheel loads no such vehicle has: what is typed wrong must not size a bar.
+
+    Parameters
+    ----------
+    masses : sequence of float
+        Front left, front right, rear left, rear right [kg].
+    unit : str
+        For the figures in the sentences.
+
+    Returns
+    -------
+    tuple of str
+        A sentence each, with the wheel, what came and what is allowed; empty where all may be.
+
+    Examples
+    --------
+    >>> implausible((560.0, 570.0, 0.0, 430.0))
+    ('Rear left: found 0 kg; allowed 100 to 2500 kg; read that scale again.',)
+    >>> implausible((560.0, 570.0, 450.0, 430.0))
+    ()
+    """
+    found = [
+        f"{name.capitalize()}: found {figure(mass, unit)} {unit}; allowed "
+        f"{figure(LIGHTEST_WHEEL, unit)} to {figure(HEAVIEST_WHEEL, unit)} {unit}; read that "
+        "scale again."
+        for name, mass in zip(WHEELS, masses, strict=True)
+        if not LIGHTEST_WHEEL <= mass <= HEAVIEST_WHEEL
+    ]
+    if found:
+        return tuple(found)
+    for n in (0, 2):
+        pair = masses[n : n + 2]
+        if max(pair) > MOST_APART * min(pair):
+            both = " and ".join(figure(mass, unit) for mass in pair)
+            found.append(
+                f"{WHEELS[n].capitalize()} and {WHEELS[n + 1]}: found {both} {unit}; allowed one "
+                f"at most {MOST_APART:g} times the other; weigh both on level ground, nothing "
+                "shifted to one side."
+            )
+    share = sum(masses[:2]) / sum(masses)
+    if not LEAST_IN_FRONT <= share <= MOST_IN_FRONT:
+        found.append(
+            f"Front and rear: found {100 * share:.0f} % of the weight in front; allowed "
+            f"{100 * LEAST_IN_FRONT:.0f} to {100 * MOST_IN_FRONT:.0f} %; read the scales again."
+        )
+    return tuple(found)
 
 
 def _mm(metres: float) -> str:
@@ -126,7 +196,6 @@ def _axle(suspension: str, track: float) -> list[str]:
         "spring",
         "bump_stop",
         "rebound_limit",
-        "tyre",
         "auxiliary_roll_stiffness",
     ]
     if suspension == "solid axle":
@@ -136,6 +205,19 @@ def _axle(suspension: str, track: float) -> list[str]:
         f'track = "{_mm(track)}"  # usual: measure',
         *(f'{key} = "{CLASS_DEFAULT}"' for key in keys),
     ]
+
+
+def _tyre(rated_load: float | None) -> list[str]:
+    if rated_load is None:
+        return [f'tyre = "{CLASS_DEFAULT}"']
+    return [f'tyre = {{ vertical_rate = "{CLASS_DEFAULT}", rated_load = "{rated_load:.6g} kg" }}']
+
+
+def _bar(there: bool, bars: Bars) -> list[str]:
+    """The anti-roll bar of an axle; the front axle says that there is none."""
+    stiffness = CLASS_DEFAULT if there else "0 N*m/deg"
+    seen = "  # not known: look under the vehicle" if bars is Bars.UNKNOWN else ""
+    return [f'bar = {{ roll_stiffness = "{stiffness}" }}{seen}']
 
 
 def _load(item: Item, body: Body) -> list[str]:

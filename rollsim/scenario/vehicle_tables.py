@@ -80,7 +80,9 @@ class BarTable(Table):
     ] = None
     roll_stiffness: Annotated[
         Quantity | None,
-        Measured("maker or bench, per axle", Dimension.ROLL_STIFFNESS, 0, 10000, "N*m/deg"),
+        Measured(
+            "maker or bench, per axle", Dimension.ROLL_STIFFNESS, 0, 10000, "N*m/deg", _DEFAULT
+        ),
     ] = None
 
 
