@@ -20,6 +20,7 @@ GROUPS = {
     "ratings": "Ratings",
     "target": "Target",
     "rear_bar": "Bar to be sized",
+    "lean_test": "Lean test",
     "limits": "Limits",
 }
 LISTS = ("load", "rear_bar.stock")
@@ -34,6 +35,12 @@ _FOLDS = {  # part of a key: name of the fold
     "front_spring": "Another front spring",
     "rear_spring": "Another rear spring",
     "material": "A steel of your own",
+    "cg_height_test": "CG height by lifting an axle",
+    "roll_centre": "Roll centre by tape",
+    "load_test": "From a load test",
+    "tank": "A part-full tank",
+    "weighed": "Weighed without and with it",
+    "aboard": "What is moved in the test",
 }
 _LARGEST_UPLOAD = 2_000_000  # bytes
 _WIDGET = "vehicle:field:"
