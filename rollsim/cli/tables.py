@@ -9,15 +9,8 @@ from rollsim.mass import spoken
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
+from rollsim.wording import RATING_WORDS
 
-RATING_WORDS = {
-    "front_axle": "front axle",
-    "rear_axle": "rear axle",
-    "gross_vehicle_mass": "gross vehicle mass",
-    "roof_load": "roof load, on road",
-    "roof_load_off_road": "roof load, off road",
-    "roof_load_parked": "roof load, parked",
-}
 _WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
 _NO_RATING_RAISED = "Stiffer springs, a bar or a lift raise no rating: take load off."
 

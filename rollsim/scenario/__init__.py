@@ -2,7 +2,8 @@
 
 `keys` reads one value, `vehicle_tables` and `schema` name all keys, `validation` words what is
 refused, `meant` guesses what was meant, `defaults` knows the class defaults, `axles`,
-`rear_bar`, `table` and `build` make the records, `checks` compares them, `errors` tells all.
+`rear_bar`, `table` and `build` make the records, `checks` compares them, `errors` tells all;
+`embedded` puts a file into a printed sheet and takes it out again.
 """
 
 import re
@@ -15,9 +16,11 @@ from rollsim.bar import RearBar
 from rollsim.roll import tipping_before, unsettled
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
+from rollsim.scenario.embedded import SUFFIXES, Source, extract, with_tables
 from rollsim.scenario.errors import Problems, ScenarioError
 from rollsim.scenario.ledger import Ledger, TapedRollCentre, Tolerance
 from rollsim.scenario.schema import Document
+from rollsim.scenario.table import Beside
 from rollsim.scenario.validation import validate
 from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.vehicle import STANDARD_GRAVITY, Job
@@ -25,9 +28,20 @@ from rollsim.vehicle import STANDARD_GRAVITY, Job
 if TYPE_CHECKING:
     from rollsim.weighing import Weighed
 
-__all__ = ["Scenario", "ScenarioError", "Tolerance", "case_names", "from_data", "load", "loads"]
+__all__ = [
+    "Scenario",
+    "ScenarioError",
+    "Source",
+    "Tolerance",
+    "case_names",
+    "from_data",
+    "load",
+    "loads",
+    "source",
+]
 
 _LARGEST_FILE = 2_000_000  # bytes
+_LARGEST_SHEET = 10_000_000  # bytes: its scenario is base64, and CSV files may be with it
 
 
 _UNSETTLED = {
@@ -79,12 +93,12 @@ class Scenario:
 
 
 def load(path: Path) -> Scenario:
-    """Read a scenario file.
+    """Read a scenario file, or the one that a job sheet holds.
 
     Parameters
     ----------
     path : Path
-        The file, TOML in UTF-8.
+        The file, TOML in UTF-8, or an HTML sheet.
 
     Returns
     -------
@@ -97,15 +111,67 @@ def load(path: Path) -> Scenario:
         With every error of the file, one line each.
     """
     path = Path(path)
+    text = _file_text(path)
+    if not _is_sheet(path):
+        return loads(text, path.name, path.parent)
+    held = _held(text, path)
+    return loads(held.text, path.name, dict(held.tables))
+
+
+def source(path: Path) -> Source:
+    """A scenario file as text, with the CSV files that it names; not checked.
+
+    Parameters
+    ----------
+    path : Path
+        The file, TOML in UTF-8, or an HTML sheet that holds one.
+
+    Returns
+    -------
+    Source
+        To the letter, but for line ends.
+
+    Raises
+    ------
+    ScenarioError
+        If it cannot be read, or no scenario is in the sheet.
+    """
+    path = Path(path)
+    text = _file_text(path)
+    return _held(text, path) if _is_sheet(path) else with_tables(path.name, text, path.parent)
+
+
+def _is_sheet(path: Path) -> bool:
+    return path.suffix.lower() in SUFFIXES
+
+
+def _held(html: str, path: Path) -> Source:
+    """The scenario in a sheet."""
+    held = extract(html)
+    if held is None:
+        problems = Problems(path.name)
+        problems.add(
+            "",
+            "holds no scenario, or a damaged one; allowed a job sheet of this program as it was "
+            "written, or a scenario file (TOML); make the sheet again from the file",
+        )
+        raise ScenarioError(problems.found)
+    return held
+
+
+def _file_text(path: Path) -> str:
+    """Text of a file, or the error why it cannot be read."""
     problems = Problems(path.name or str(path))
+    largest = _LARGEST_SHEET if _is_sheet(path) else _LARGEST_FILE
     text = ""
     try:
         if path.is_dir():
             problems.add("", "is a folder; give a scenario file (TOML)")
         elif not path.exists():
             problems.add("", "no such file; check the name and the folder")
-        elif path.stat().st_size > _LARGEST_FILE:
-            problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
+        elif path.stat().st_size > largest:
+            size = f"{largest // 1_000_000} MB"
+            problems.add("", f"is larger than {size}; allowed less; give a scenario file (TOML)")
         else:
             text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError:
@@ -113,10 +179,10 @@ def load(path: Path) -> Scenario:
     except (OSError, ValueError) as error:
         problems.add("", f"cannot be read ({getattr(error, 'strerror', None) or error})")
     problems.stop_if_any()
-    return loads(text, path.name, path.parent)
+    return text
 
 
-def loads(text: str, name: str, folder: Path | None = None) -> Scenario:
+def loads(text: str, name: str, folder: Beside = None) -> Scenario:
     """Read a scenario from text.
 
     Parameters
@@ -125,8 +191,9 @@ def loads(text: str, name: str, folder: Path | None = None) -> Scenario:
         TOML.
     name : str
         Name of the file, for errors.
-    folder : Path or None
-        Where the CSV of a measured spring may stand; None: no CSV is read.
+    folder : Path, mapping or None
+        Where the CSV of a measured spring may stand, or the CSV files by name; None: no CSV is
+        read.
 
     Returns
     -------
@@ -152,7 +219,7 @@ def loads(text: str, name: str, folder: Path | None = None) -> Scenario:
     return from_data(data, name, folder)
 
 
-def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
+def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     """Make a scenario from data that is already read from TOML.
 
     Parameters
@@ -161,8 +228,9 @@ def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
         Tables, texts and numbers as in the file; it is changed where values are refused.
     name : str
         Name of the file, for errors.
-    folder : Path or None
-        Where the CSV of a measured spring may stand; None: no CSV is read.
+    folder : Path, mapping or None
+        Where the CSV of a measured spring may stand, or the CSV files by name; None: no CSV is
+        read.
 
     Returns
     -------

@@ -1,7 +1,6 @@
 """From the checked tables of a file to the records that the rest of the program computes with."""
 
 import math
-from pathlib import Path
 
 from rollsim.bar import RearBar
 from rollsim.scenario.axles import build_axle
@@ -18,6 +17,7 @@ from rollsim.scenario.schema import (
 )
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
+from rollsim.scenario.table import Beside
 from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.springs import Spring
 from rollsim.units import Quantity
@@ -32,9 +32,7 @@ from rollsim.vehicle import (
 )
 
 
-def build(
-    ledger: Ledger, document: Document, folder: Path | None
-) -> tuple[Job | None, RearBar | None]:
+def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | None, RearBar | None]:
     """Build everything, adding every error that crosses keys.
 
     Parameters
@@ -43,7 +41,7 @@ def build(
         Takes errors, assumed values, tolerances and notes.
     document : Document
         From the file, refused values unusable.
-    folder : Path or None
+    folder : Path, mapping or None
         Of the scenario, for measured tables.
 
     Returns
@@ -109,7 +107,7 @@ def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
 
 
 def _vehicle_and_seats(
-    ledger: Ledger, document: Document, folder: Path | None
+    ledger: Ledger, document: Document, folder: Beside
 ) -> tuple[Vehicle | None, dict[str, SpringSeat]]:
     """The vehicle, None where a whole table was refused, and where its springs stand."""
     table = document.vehicle

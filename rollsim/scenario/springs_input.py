@@ -2,14 +2,13 @@
 
 import math
 from dataclasses import dataclass
-from pathlib import Path
 
 from rollsim.scenario.defaults import spring_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.spring_dimensions import helical_spring, leaf_pack
 from rollsim.scenario.spring_tables import SpringTable
-from rollsim.scenario.table import read_table
+from rollsim.scenario.table import Beside, read_table
 from rollsim.springs import FrictionLoop, LinearSpring, Spring, StatedLoad, TableSpring
 from rollsim.vehicle import Suspension
 
@@ -32,7 +31,7 @@ class SpringSeat:
         Of that axle; None where it was refused.
     load : float
         As-weighed sprung load on one side [N].
-    folder : Path or None
+    folder : Path, mapping or None
         Of the scenario, for measured tables.
     twist_is_given : bool
         The axle states its auxiliary roll stiffness.
@@ -41,7 +40,7 @@ class SpringSeat:
     axle: str
     suspension: Suspension | None
     load: float
-    folder: Path | None
+    folder: Beside
     twist_is_given: bool = False
 
 

@@ -155,9 +155,9 @@ class AxleTable(Table):
     auxiliary_roll_stiffness: Annotated[
         Quantity | None,
         Measured(
-            "bush and leaf twist, per axle",
+            "bush and leaf twist, per axle; below zero only as a road or lean test corrects it",
             Dimension.ROLL_STIFFNESS,
-            0,
+            -1000,
             3000,
             "N*m/deg",
             _DEFAULT,
