@@ -1,24 +1,36 @@
 """Wrong readings from the bay: one line each that names the key, what came and what to do."""
 
-import pytest
+import copy
+import tomllib
 
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from rollsim import scenario
+from rollsim.scenario import ScenarioError
 from tests.bad_input import TEXT, errors_of
 from tests.bad_input_bay import (
+    ARMS,
     AXLE_LIFT_TEXT,
     CENTRE,
     CG,
     FIRST_LEAN,
+    FRONT_CENTRE,
     LEAN_TEST,
     LEAN_TEXT,
     LIFTS,
     LOAD_TEST,
     MASS,
     ONE_BAY_ERROR,
+    PLACE,
     REAR,
     ROD,
     TANK,
+    WEIGHED,
     bay_text,
 )
+from tests.test_bad_input import _tables
 
 
 @pytest.mark.parametrize(("text", "old", "new", "expected"), ONE_BAY_ERROR)
@@ -94,3 +106,65 @@ def test_a_radius_that_is_wrong_does_not_hide_a_wrong_lift():
         "vehicle.cg_height_test.front_loaded_radius",
         "vehicle.cg_height_test.lift[2].height",
     ]
+
+
+WHOLE = bay_text(
+    (CENTRE, ROD),
+    (FRONT_CENTRE, ARMS),
+    (MASS, WEIGHED),
+    (PLACE, ""),
+    ('left_of_centreline = "0 mm"', ""),
+    (CG, LIFTS),
+    (REAR, LOAD_TEST),
+    ("[change]", f'[[load]]\nname = "t"\nbehind_rear_axle = "1 m"\n{TANK}\n[change]'),
+    end=LEAN_TEST,
+)
+WRONG = st.sampled_from(
+    (
+        *(0, -1, 1.5, True, "", [], [1], {}, [{}], float("nan"), 10**400, "front", "right"),
+        *("0 mm", "300 mm", "1e3 m", "0 kg", "5000 kg", "0 deg", "5 deg", "0.5 ± 3", "CG height"),
+        *(["1 mm"], ["1 mm", "2 mm"], {"lean": "1 deg"}, {"axle_end": ["1 mm", "2 mm"]}),
+    )
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 99), st.integers(0, 99), st.booleans(), WRONG),
+        min_size=1,
+        max_size=3,
+    )
+)
+def test_random_edits_of_readings_raise_nothing_but_scenario_errors(edits):
+    data = tomllib.loads(WHOLE)
+    places = list(_bay_tables(data))
+    for place, key, drop, found in edits:
+        table = places[place % len(places)]
+        keys = list(table) or ["lift"]
+        if drop:
+            table.pop(keys[key % len(keys)], None)
+        else:
+            table[keys[key % len(keys)]] = copy.deepcopy(found)
+    try:
+        read = scenario.from_data(data, "crew_cab.toml")
+    except ScenarioError as refused:
+        read = refused.errors
+    assert read
+    if isinstance(read, tuple):
+        assert all("\n" not in line and len(line) < 1000 for line in read)
+    else:
+        assert "nan" not in repr(read)
+
+
+def _bay_tables(data):
+    """Every table that holds readings, and those around it."""
+    for one in (
+        data["vehicle"]["cg_height_test"],
+        data["front"]["roll_centre"],
+        data["rear"]["roll_centre"],
+        data["rear"]["spring"],
+        data["load"],
+        data["lean_test"],
+    ):
+        yield from _tables(one)

@@ -1,12 +1,15 @@
 """Readings from the bay as inputs: what the full model was given comes back out of the file."""
 
+import json
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from rollsim import mass, scenario
+from rollsim.cli import main
 from rollsim.cli.records import roll_record
 from rollsim.cli.tables import check_report, roll_report
 from rollsim.equilibrium import settle
@@ -15,6 +18,7 @@ from rollsim.measured import Unknown, net_roll_stiffness
 from rollsim.roll import results
 from rollsim.roll.figures import TURN
 from rollsim.roll_centre import DoubleWishbone, PanhardRod, Point, roll_centre
+from rollsim.scenario.bay_tables import PutRight, Raised
 from rollsim.springs import FrictionLoop, LinearSpring
 from rollsim.tolerance import shifting
 from rollsim.vehicle import STANDARD_GRAVITY, Load, Place
@@ -26,6 +30,7 @@ from tests.bad_input_bay import (
     AXLE_LIFT_TEXT,
     CENTRE,
     CG,
+    FRONT_CENTRE,
     LEAN_TEXT,
     LOAD_TEST,
     LOAD_TEST_TEXT,
@@ -36,6 +41,7 @@ from tests.bad_input_bay import (
     WEIGHED_TEXT,
     bay_text,
 )
+from tests.builders import ROOT
 from tests.test_weighing import lifted_mass
 
 DRAWS = 2000
@@ -57,6 +63,11 @@ def tolerance(found, key):
 def measured(found, key):
     (line,) = (each for each in found.measured if each.startswith(f"{key} = "))
     return line
+
+
+def test_words_of_the_file_are_those_of_the_tests():
+    assert [one.value for one in PutRight] == [one.value for one in Unknown]
+    assert [one.value for one in Raised] == [one.value for one in RaisedAxle]
 
 
 # CG height by lifting an axle
@@ -333,15 +344,35 @@ def test_tolerances_of_a_wishbone_are_those_of_its_readings():
         by_tape.ratio_error
     )
     worst = by_tape.sensitivities[0]
-    (note,) = (n for n in found.notes if n.startswith("front.roll_centre: a reading"))
+    (note,) = (n for n in found.notes if n.startswith("front.roll_centre: lower"))
     assert worst.reading == "lower_pivot.height"
-    assert "a reading of lower pivot, its height, that is 5 mm off" in note
+    assert "lower pivot above ground read 5 mm off" in note
     assert f"by {abs(worst.height_change) * 1e3:.1f} mm" in note
     assert any("45 mm for a reading that is 15 mm off" in n for n in found.notes)
     better = ARMS_TEXT.replace('["380 mm", "300 mm"]', '["380 mm", "300 mm ± 1 mm"]')
     less = by_tape.height_error**2 - worst.height_change**2 * (1.0 - 0.2**2)
     found = tolerance(read(better), "front.roll_centre_height")
     assert found.tolerance == pytest.approx(math.sqrt(less), rel=1e-6)
+
+
+def test_command_tells_what_5_mm_of_each_reading_do(tmp_path, capsys):
+    path = tmp_path / "a.toml"
+    path.write_text(ROD_TEXT.replace(FRONT_CENTRE, ARMS), encoding="utf-8")
+    assert main(["weigh", "roll-centre", str(path), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    # 470.6 mm on the line between both ends: 480/980 of what the axle's end does, 500/980 of the
+    # body's; ± 5 mm of both and their sides, as a 90 % band.
+    assert found["rear_roll_centre_height_mm"] == pytest.approx(440.0 + 60.0 * 500.0 / 980.0)
+    assert "rear: body end above ground 5 mm more: height +2.6 mm, ratio +0.000" in found["notes"]
+    assert "rear: axle end above ground 5 mm more: height +2.4 mm, ratio -0.000" in found["notes"]
+    slope = 60.0 / 980.0  # of the rod: a side read 5 mm off
+    moves = (500 / 980, 480 / 980, slope * 480 / 980, slope * 500 / 980)
+    error = 5.0 / 1.645 * math.hypot(*moves)
+    assert found["standard_error_rear_roll_centre_height_mm"] == pytest.approx(error, rel=2e-3)
+    assert len([note for note in found["notes"] if note.startswith("front: ")]) == 9
+    path.write_text(TEXT, encoding="utf-8")
+    assert main(["weigh", "roll-centre", str(path)]) == 2
+    assert capsys.readouterr().err.startswith("a.toml: roll_centre: missing; allowed a table")
 
 
 # Lean test
@@ -516,3 +547,35 @@ def test_bands_by_normal_and_student_tables():
     assert coverage_factor(math.inf, CONFIDENCE) == pytest.approx(1.960, abs=5e-4)
     assert Estimate(1.0, 2.0, 4.0).tolerance == pytest.approx(2.0 * 2.132, abs=1e-3)
     assert math.isnan(Estimate(1.0, 2.0, 0.0).tolerance)
+
+
+def documented():
+    """TOML blocks of the documentation that are parts of a file."""
+    text = (ROOT / "docs" / "scenario-format.md").read_text("utf-8")
+    blocks = re.findall(r"^```toml\n(.*?)^```$", text, re.M | re.S)
+    return [block for block in blocks if not block.startswith("title")]
+
+
+def test_documented_readings_are_read():
+    lift, rod, load_test, items, lean = documented()
+    own = {name: f"{mass} kg" for name, mass in (("front_left", 560), ("front_right", 560))}
+    own |= {"rear_left": "445 kg", "rear_right": "440 kg"}
+    corners = "\n".join(f'{name}_mass = "{mass}"' for name, mass in own.items())
+    text = bay_text(
+        ('front_axle_mass = "1130 kg ± 10 kg"', corners),
+        ('rear_axle_mass = "860 kg ± 10 kg"', ""),
+        (CG, ""),
+        ("[front]", f"{lift.replace('1172', '1161').replace('1195', '1184')}\n[front]"),
+        (CENTRE, rod),
+        (REAR, load_test),
+        ("[change]", f"{items}\n[change]"),
+        end=lean,
+    )
+    found = read(text)
+    assert [load.name for load in found.job.loads[1:]] == [
+        "trailer on the ball",
+        "water tank",
+        "canopy",
+    ]
+    assert found.job.loads[3].mass == pytest.approx(109.0)
+    assert len(found.measured) == 3 + 1 + 2 + 2 + 1

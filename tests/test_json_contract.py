@@ -76,7 +76,7 @@ SIZE_NUMBERS = {
     "at_g",
 }
 SIZE_TEXTS = {"case", "emptiest_state", "replaces", "sentence"}
-SIZE_LISTS = {"candidates", "what_else_helps", "cautions", "assumed", "notes"}
+SIZE_LISTS = {"candidates", "what_else_helps", "cautions", "assumed", "measured", "notes"}
 
 
 def label(path):
@@ -155,7 +155,8 @@ def test_there_are_files():
 @pytest.mark.parametrize("path", FILES, ids=label)
 def test_roll_keys(path):
     record = rolled(path)
-    assert set(record) == {"states", "assumed", "notes"}
+    scales = set() if loaded(path).corners is None else {"on_the_scales"}
+    assert set(record) == {"states", "assumed", "measured", "notes"} | scales
     assert list(record["states"])[:2] == ["unladen", "as_weighed"]
     assert len(record["states"]) >= 3
     assert tuple(record["assumed"]) == loaded(path).assumed

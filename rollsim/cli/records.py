@@ -3,6 +3,7 @@
 import json
 import math
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from rollsim.mass import RatingCheck
 from rollsim.reader_units import METRIC
@@ -12,7 +13,6 @@ from rollsim.scenario import Scenario
 from rollsim.sizing.candidates import Candidate
 from rollsim.sizing.choice import Gate, Sizing
 from rollsim.units import to_unit
-from rollsim.weighing import Weighed
 from rollsim.wording import (
     caution_words,
     choice_words,
@@ -20,6 +20,9 @@ from rollsim.wording import (
     help_words,
     objection_words,
 )
+
+if TYPE_CHECKING:
+    from rollsim.weighing import Weighed
 
 DIGITS = 12  # significant: 0.3 g comes out as 0.3
 WHEELS = ("front_left", "front_right", "rear_left", "rear_right")
@@ -274,7 +277,7 @@ def _transfer_record(parts: TransferParts) -> Record:
     }
 
 
-def _scales_record(found: Weighed) -> Record:
+def _scales_record(found: "Weighed") -> Record:
     return {
         "cross_weight_share": number(found.cross_weight),
         "front_share": number(found.front_share),

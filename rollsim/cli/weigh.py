@@ -18,7 +18,7 @@ UNKNOWNS = ("total", "front", "rear", "cg-height")
 
 
 def add_weigh(commands: argparse._SubParsersAction) -> None:
-    """Add `weigh` with its three tests to the command.
+    """Add `weigh` with its tests to the command.
 
     Parameters
     ----------
@@ -31,6 +31,9 @@ def add_weigh(commands: argparse._SubParsersAction) -> None:
     _axle_lift_parser(_test(tests, "axle-lift", _axle_lift, about="CG height by lifting an axle"))
     _load_parser(_test(tests, "load-test", _load_test, about="wheel rate and friction of an axle"))
     _lean_parser(_test(tests, "lean-test", _lean_test, about="net roll stiffness and friction"))
+    about = "roll centres that a scenario has by tape, and what 5 mm do to them"
+    centre = _test(tests, "roll-centre", _roll_centre, about=about)
+    centre.add_argument("scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML)")
 
 
 def _test(
@@ -109,6 +112,20 @@ def _lean_parser(test: argparse.ArgumentParser) -> None:
         metavar=("MASS", "BEHIND", "HEIGHT"),
         help="what was moved: mass, behind the front axle, height above ground",
     )
+
+
+def _roll_centre(arguments: argparse.Namespace) -> "Answer":
+    from rollsim.cli.weigh_reports import roll_centre_answer
+    from rollsim.scenario import ScenarioError, load
+
+    scenario = load(arguments.scenario)
+    if not scenario.roll_centres:
+        missing = (
+            f"{scenario.path}: roll_centre: missing; allowed a table with the linkage by tape, in "
+            "[front] or [rear]; add it (docs/scenario-format.md)"
+        )
+        raise ScenarioError((missing,))
+    return roll_centre_answer(scenario.roll_centres)
 
 
 class _Readings:

@@ -1,6 +1,7 @@
 """What `rollsim weigh` prints: figures with their standard errors, as text or as JSON."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rollsim.cli.layout import bullets, paragraph
@@ -8,6 +9,7 @@ from rollsim.cli.records import Record, dumps, number
 from rollsim.estimates import Estimate
 from rollsim.measured import Calibration, LeanResult, LoadResult, Unknown
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.scenario import TapedRollCentre
 from rollsim.weighing import AxleLiftErrors, CgHeight
 
 SIGMAS = 1.6448536269514722
@@ -170,6 +172,38 @@ def lean_answer(found: LeanResult, calibration: Calibration | None = None) -> An
         figures.append(_calibrated(calibration))
         notes += _calibration_notes(calibration)
     return Answer("Lean test", tuple(figures), (*notes, *_missing(net, friction), _TRUST))
+
+
+def roll_centre_answer(found: Sequence[TapedRollCentre]) -> Answer:
+    """Roll centres by tape in figures, and what 5 mm of each reading do.
+
+    Parameters
+    ----------
+    found : sequence of TapedRollCentre
+        Of a scenario [m].
+
+    Returns
+    -------
+    Answer
+        To be told by `told`.
+    """
+    figures, notes = [], []
+    for one in found:
+        label = f"{one.axle} roll centre ({one.linkage.replace('_', ' ')})"
+        key = f"{one.axle}_roll_centre"
+        figures += [
+            Figure(f"{key}_height_mm", "mm", f"{label}, height", "length", one.height),
+            Figure(f"{key}_travel_ratio", "", f"{label}, travel ratio", "", one.travel_ratio),
+        ]
+        notes += [
+            f"{one.axle}: {words} 5 mm more: height {height * 1e3:+.1f} mm, ratio {ratio:+.3f}"
+            for words, height, ratio in one.readings
+        ]
+    notes.append(
+        "readings without a tolerance of their own are taken as good to 5 mm (90 %); measure all "
+        "heights from one level floor, each twice"
+    )
+    return Answer("Roll centre by tape", tuple(figures), tuple(notes))
 
 
 def told(found: Answer, *, as_json: bool, system: UnitSystem = UnitSystem.METRIC) -> str:

@@ -23,6 +23,7 @@ GROUPS = {
     "ratings": "Ratings",
     "target": "Target",
     "rear_bar": "Bar to be sized",
+    "lean_test": "Lean test",
     "limits": "Limits",
 }
 LISTS = ("load", "rear_bar.stock")
@@ -43,8 +44,10 @@ _FOLDS = {  # part of a key: name of the fold
     "panhard_rod": "panhard rod",
     "double_wishbone": "double wishbones",
     "strut": "strut",
-    "tank": "A tank",
-    "weighed": "On the scales without it and with it",
+    "load_test": "From a load test",
+    "tank": "A part-full tank",
+    "weighed": "Weighed without and with it",
+    "aboard": "What is moved in the test",
 }
 _LARGEST_UPLOAD = 2_000_000  # bytes
 _WIDGET = "vehicle:field:"

@@ -10,6 +10,7 @@ import re
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rollsim.bar import RearBar
 from rollsim.roll import tipping_before, unsettled
@@ -17,14 +18,15 @@ from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
 from rollsim.scenario.embedded import SUFFIXES, Source, extract, with_tables
 from rollsim.scenario.errors import Problems, ScenarioError
-from rollsim.scenario.lean_test_input import apply_lean_test
-from rollsim.scenario.ledger import Ledger, Tolerance
-from rollsim.scenario.scales import CORNERS
+from rollsim.scenario.ledger import Ledger, TapedRollCentre, Tolerance
 from rollsim.scenario.schema import Document
 from rollsim.scenario.table import Beside
 from rollsim.scenario.validation import validate
+from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.vehicle import STANDARD_GRAVITY, Job
-from rollsim.weighing import CornerMasses, Weighed, corner_weights
+
+if TYPE_CHECKING:
+    from rollsim.weighing import Weighed
 
 __all__ = [
     "Scenario",
@@ -73,6 +75,8 @@ class Scenario:
         Remarks on the input.
     measured : tuple of str
         Values that tests in the bay gave, a line each with its 90 % band, for every output.
+    roll_centres : tuple of TapedRollCentre
+        Those that were measured by tape [m].
     corners : Weighed or None
         What four corner masses tell of the vehicle as weighed; None where the axles were weighed.
     """
@@ -85,7 +89,8 @@ class Scenario:
     tolerances: tuple[Tolerance, ...] = ()
     notes: tuple[str, ...] = ()
     measured: tuple[str, ...] = ()
-    corners: Weighed | None = None
+    roll_centres: tuple[TapedRollCentre, ...] = ()
+    corners: "Weighed | None" = None
 
 
 def load(path: Path) -> Scenario:
@@ -248,6 +253,8 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     _check_standing(problems, job, "vehicle.cg_height")
     if document.lean_test is not None:
         problems.stop_if_any()
+        from rollsim.scenario.lean_test_input import apply_lean_test  # few files have one
+
         job = apply_lean_test(ledger, document.lean_test, job)
         problems.stop_if_any()
         _check_standing(problems, job, "lean_test")
@@ -262,6 +269,7 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
         tolerances=tuple(ledger.tolerances),
         notes=tuple(ledger.notes),
         measured=tuple(ledger.measured),
+        roll_centres=tuple(ledger.roll_centres),
         corners=_corners(document, job),
     )
 
@@ -290,10 +298,12 @@ def _check_standing(problems: Problems, job: Job, key: str) -> None:
         problems.add(key, _UNSETTLED[topples].format(state=state))
 
 
-def _corners(document: Document, job: Job) -> Weighed | None:
+def _corners(document: Document, job: Job) -> "Weighed | None":
     read = [getattr(document.vehicle, name) for name in CORNERS]
     if None in read:
         return None
+    from rollsim.weighing import CornerMasses, corner_weights  # for those who have such scales
+
     v = job.vehicle
     masses = CornerMasses(*(quantity.value for quantity in read))
     return corner_weights(masses, v.wheelbase, v.front.track, rear_track=v.rear.track)

@@ -1,17 +1,33 @@
-"""The keys of tests in the bay: axle lift, load test, lean test; one model a table."""
+"""The keys of tests in the bay: axle lift, load test, lean test; one model a table.
+
+What evaluates them is imported only where a file has such a test, so its words stand here again.
+"""
 
 from enum import Enum
 from typing import Annotated
 
-from rollsim.measured import Unknown
-from rollsim.measured.branch import Branch
 from rollsim.scenario.keys import About, Measured, OneOf, Text
 from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity
-from rollsim.weighing import RaisedAxle
 
 ANGLE, LENGTH, MASS = Dimension.ANGLE, Dimension.LENGTH, Dimension.MASS
 _BOUNCED = "bounced"
+
+
+class Raised(Enum):
+    """The axle that is lifted: `rollsim.weighing.RaisedAxle`."""
+
+    FRONT = "front"
+    REAR = "rear"
+
+
+class PutRight(Enum):
+    """What a lean test puts right: `rollsim.measured.Unknown`."""
+
+    TOTAL_ROLL_STIFFNESS = "total roll stiffness"
+    FRONT_ROLL_STIFFNESS = "front roll stiffness"
+    REAR_ROLL_STIFFNESS = "rear roll stiffness"
+    CG_HEIGHT = "CG height"
 
 
 class Step(Enum):
@@ -30,17 +46,6 @@ class Moved(Enum):
     BOUNCED = _BOUNCED
 
 
-BRANCHES = {
-    Step.LOADING: Branch.RISING,
-    Step.UNLOADING: Branch.FALLING,
-    Step.BOUNCED: Branch.UNKNOWN,
-    Moved.RIGHT: Branch.RISING,
-    Moved.LEFT: Branch.FALLING,
-    Moved.BOUNCED: Branch.UNKNOWN,
-}
-"""In which sense friction acts on a reading."""
-
-
 class LiftTable(Table):
     """One lift of an axle."""
 
@@ -57,8 +62,8 @@ class CgHeightTestTable(Table):
     """CG height by lifting one axle."""
 
     raised_axle: Annotated[
-        RaisedAxle, OneOf("which one was lifted; the scales are under the other", RaisedAxle)
-    ] = RaisedAxle.REAR
+        Raised, OneOf("which one was lifted; the scales are under the other", Raised)
+    ] = Raised.REAR
     front_loaded_radius: Annotated[
         Quantity, Measured("tape: front wheel centre above ground, level", LENGTH, 150, 800, "mm")
     ]
@@ -132,7 +137,7 @@ class AboardTable(Table):
 class LeanTestTable(Table):
     """Net roll stiffness of the vehicle, and the one input that it puts right."""
 
-    unknown: Annotated[Unknown, OneOf("what the test puts right", Unknown)]
+    unknown: Annotated[PutRight, OneOf("what the test puts right", PutRight)]
     state: Annotated[str | None, Text("as it stood: a state or load case")] = None
     aboard: Annotated[
         AboardTable | None, About("what was moved, where no load item of that state")

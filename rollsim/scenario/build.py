@@ -6,11 +6,10 @@ from rollsim.bar import RearBar
 from rollsim.cautions import height_note
 from rollsim.scenario.axles import build_axle, build_bar
 from rollsim.scenario.checks import check_names, check_states
-from rollsim.scenario.lean_test_input import check_lean_test
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.load_items import Stand, build_load
+from rollsim.scenario.load_items import build_load
 from rollsim.scenario.rear_bar import build_rear_bar
-from rollsim.scenario.scales import CORNERS, Scales, read_cg_height, read_scales
+from rollsim.scenario.scales import Scales, Stand, read_cg_height, read_scales
 from rollsim.scenario.schema import (
     ChangeTable,
     Document,
@@ -21,6 +20,7 @@ from rollsim.scenario.spring_option_input import build_spring_options
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
 from rollsim.scenario.table import Beside
+from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.springs import Spring
 from rollsim.units import Quantity
 from rollsim.vehicle import (
@@ -63,6 +63,8 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
     loads = tuple(build_load(ledger, n, table, stand=stand) for n, table in tables)
     _note_what_is_left_out(ledger, document)
     if document.lean_test is not None:
+        from rollsim.scenario.lean_test_input import check_lean_test  # few files have one
+
         by_test = document.vehicle is not None and document.vehicle.cg_height_test is not None
         check_lean_test(ledger, document.lean_test, loads, cg_by_test=by_test)
     if vehicle is not None:
@@ -153,10 +155,9 @@ def _cg_left(scales: Scales, front_track: float, rear_track: float) -> float | N
     """CG left of the centreline [m]; None where the axles were weighed."""
     if scales.corners is None:
         return None
-    c = scales.corners
-    moment = (c.front_left - c.front_right) * front_track
-    moment += (c.rear_left - c.rear_right) * rear_track
-    return moment / 2.0 / c.total
+    front_left, front_right, rear_left, rear_right = scales.corners
+    moment = (front_left - front_right) * front_track + (rear_left - rear_right) * rear_track
+    return moment / 2.0 / sum(scales.corners)
 
 
 def _stand(document: Document) -> Stand:

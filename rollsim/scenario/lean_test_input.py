@@ -18,8 +18,9 @@ from rollsim.measured import (
     lean_test,
     net_roll_stiffness,
 )
+from rollsim.measured.branch import Branch
 from rollsim.measured.calibrate import moved
-from rollsim.scenario.bay_tables import BRANCHES, LeanReadingTable, LeanTestTable
+from rollsim.scenario.bay_tables import LeanReadingTable, LeanTestTable, Moved, PutRight
 from rollsim.scenario.checks import AS_WEIGHED, UNLADEN, case_names
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.load_test_input import NO_SCATTER
@@ -28,6 +29,11 @@ from rollsim.units import Quantity, shown
 from rollsim.vehicle import Job, Load
 
 KEY = "lean_test"
+_BRANCHES = {
+    Moved.RIGHT: Branch.RISING,
+    Moved.LEFT: Branch.FALLING,
+    Moved.BOUNCED: Branch.UNKNOWN,
+}
 _ENDS = ("front", "rear")
 _LOWEST, _HIGHEST = 0.2, 2.0  # m, as for cg_height
 _MOST = 3000.0 * 180.0 / math.pi  # N·m/rad, as for auxiliary_roll_stiffness
@@ -56,7 +62,7 @@ def check_lean_test(
         problems.add(
             f"{KEY}.state", f"found {shown(table.state)}; allowed {allowed}; write one of these"
         )
-    if table.unknown is Unknown.CG_HEIGHT and cg_by_test:
+    if table.unknown is PutRight.CG_HEIGHT and cg_by_test:
         problems.add(
             f"{KEY}.unknown",
             'found "CG height" beside vehicle.cg_height_test, which measures it far better; '
@@ -132,7 +138,7 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
         LeanStep(
             one.mass.value * one.right_of_centreline.value,
             _lean(one, table.arch_distance),
-            BRANCHES[one.last_moved],
+            _BRANCHES[one.last_moved],
         )
         for one in table.reading
     ]
@@ -141,7 +147,9 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
         if not math.isfinite(found.net_roll_stiffness.tolerance):
             raise ValueError(NO_SCATTER)
         predict = net_roll_stiffness(_state(table, job))
-        right = calibrate(job, table.unknown, found.net_roll_stiffness, predict=predict)
+        right = calibrate(
+            job, Unknown(table.unknown.value), found.net_roll_stiffness, predict=predict
+        )
     except ValueError as wrong:
         ledger.problems.add(KEY, str(wrong))
         return job

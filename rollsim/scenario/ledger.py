@@ -6,12 +6,36 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rollsim.estimates import propagated
+from rollsim.estimates import Estimate, propagated
 from rollsim.scenario.errors import Problems
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.tolerance import Tolerance
 from rollsim.units import Dimension, Quantity, from_unit, to_unit
 from rollsim.vehicle import VehicleClass
+
+
+@dataclass(frozen=True, slots=True)
+class TapedRollCentre:
+    """A roll centre by tape.
+
+    Parameters
+    ----------
+    axle : str
+        "front" or "rear".
+    linkage : str
+        As the file calls it.
+    height, travel_ratio : Estimate
+        With the errors of the readings as the file states them [m], [-].
+    readings : tuple of (str, float, float)
+        Each reading in words, and what 5 mm more of it do to height [m] and ratio [-]; the
+        strongest first.
+    """
+
+    axle: str
+    linkage: str
+    height: Estimate
+    travel_ratio: Estimate
+    readings: tuple[tuple[str, float, float], ...]
 
 
 @dataclass(slots=True)
@@ -27,6 +51,8 @@ class Ledger:
     assumed, measured, notes : list of str
         Values not measured, values from tests in the bay, and remarks, each a line for every
         output.
+    roll_centres : list of TapedRollCentre
+        Those that were measured by tape.
     tolerances : list of Tolerance
         In the order of the file.
     """
@@ -37,6 +63,7 @@ class Ledger:
     tolerances: list[Tolerance] = field(default_factory=list)
     measured: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    roll_centres: list[TapedRollCentre] = field(default_factory=list)
 
     def take(self, key: str, quantity: Quantity | None, otherwise: float = 0.0) -> float:
         """Value of a quantity, its tolerance noted.

@@ -2,6 +2,7 @@
 
 import math
 
+from rollsim.estimates import Estimate
 from rollsim.roll_centre import (
     READING_ERROR,
     DoubleWishbone,
@@ -14,10 +15,11 @@ from rollsim.roll_centre import (
 )
 from rollsim.scenario.defaults import axle_default
 from rollsim.scenario.keys import CLASS_DEFAULT
-from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.ledger import Ledger, TapedRollCentre
 from rollsim.scenario.linkage_tables import RollCentreTable
 from rollsim.scenario.table_base import Table, missing
 from rollsim.scenario.vehicle_tables import AxleTable
+from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity
 from rollsim.vehicle import Suspension
 
@@ -144,18 +146,23 @@ def _by_tape(
         return nothing
     worst = found.sensitivities[0]
     ledger.notes.append(
-        f"{key}: a reading of {_key_of(worst.reading)} that is 5 mm off moves the roll centre by "
+        f"{key}: {_key_of(worst.reading)} read 5 mm off moves the roll centre by "
         f"{abs(worst.height_change) * 1e3:.1f} mm, the most of all; where a reading has no "
         "tolerance of its own, ± 5 mm is taken"
     )
     ledger.notes.extend(f"{key}: {note}" for note in found.notes)
     how = f"{kind.replace('_', ' ')}, by tape"
-    heights = []
+    taken = []
     for name, (value, change, unit) in values.items():
         moves = (getattr(one, change) * shares[one.reading] for one in found.sensitivities)
-        spread = Quantity(value, math.hypot(*moves))
-        heights.append(ledger.measure(f"{axle}.{name}", spread, unit, how=how))
-    return heights[0], heights[1]
+        taken.append(Quantity(value, math.hypot(*moves)))
+        ledger.measure(f"{axle}.{name}", taken[-1], unit, how=how)
+    height, ratio = (Estimate(one.value, one.tolerance / SIGMAS) for one in taken)
+    told = tuple(
+        (_key_of(one.reading), one.height_change, one.ratio_change) for one in found.sensitivities
+    )
+    ledger.roll_centres.append(TapedRollCentre(axle, kind, height, ratio, readings=told))
+    return height.value, ratio.value
 
 
 def _readings(
@@ -213,7 +220,7 @@ def _key_of(reading: str) -> str:
     """A reading in the words of the file."""
     field, _, part = reading.partition(".")
     name = next((key for key, own in _FIELDS.items() if own == field), field)
-    where = {"across": ", its distance from the centreline,", "height": ", its height,"}
+    where = {"across": " from the centreline", "height": " above ground"}
     return f"{name.replace('_', ' ')}{where.get(part, '')}"
 
 

@@ -1,44 +1,13 @@
-"""Load items from the file's tables: given, by the tow ball, of a tank, or weighed with it."""
+"""Load items from the file's tables: mass and place given, or by other readings."""
 
 import math
-from dataclasses import dataclass
 
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.load_tables import CornersTable, LoadTable, TankTable, WeighedTable
+from rollsim.scenario.load_tables import LoadTable, TankTable
+from rollsim.scenario.scales import Stand
 from rollsim.scenario.table_base import missing
-from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity
 from rollsim.vehicle import Load, Place
-from rollsim.weighing import (
-    AxleLiftErrors,
-    CornerMasses,
-    Tank,
-    WeighedItem,
-    tank_load,
-    tow_ball_load,
-    weighed_item,
-)
-
-_CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
-_LEFT_OUT = 1.5, (-3.0, 10.0)  # m: what left_of_centreline and behind_front_axle may be
-
-
-@dataclass(frozen=True, slots=True)
-class Stand:
-    """The vehicle on the scales, for items that are placed against it.
-
-    Parameters
-    ----------
-    wheelbase, front_track, rear_track : float
-        [m]; NaN where refused.
-    corners : tuple of Quantity or None
-        Corner masses as weighed [kg]; None where the axles were weighed.
-    """
-
-    wheelbase: float
-    front_track: float
-    rear_track: float
-    corners: tuple[Quantity, ...] | None
 
 
 def build_load(ledger: Ledger, number: int, table: LoadTable, *, stand: Stand) -> Load:
@@ -64,7 +33,10 @@ def build_load(ledger: Ledger, number: int, table: LoadTable, *, stand: Stand) -
     place = _place(ledger, key, table)
     _check_contradictions(ledger, key, table)
     if table.weighed is not None:
-        mass, behind, left = _weighed(ledger, key, table, stand=stand)
+        # Here, not above: few files have one, and what evaluates it takes time to import.
+        from rollsim.scenario.weighed_items import by_scales
+
+        mass, behind, left = by_scales(ledger, key, table, stand=stand)
         height = _taken(ledger, key, "height", table)
     else:
         mass, height = _mass_and_height(ledger, key, table)
@@ -137,22 +109,9 @@ def _mass_and_height(ledger: Ledger, key: str, table: LoadTable) -> tuple[float,
             return math.nan, math.nan
         mass = _taken(ledger, key, "mass", table, "weighed or tank")
         return mass, _taken(ledger, key, "height", table)
-    read = (tank.capacity, tank.fill, tank.density, tank.bottom, tank.depth)
+    from rollsim.scenario.weighed_items import liquid
 
-    def liquid(values: tuple[float, ...]) -> Load:
-        capacity, fill, density, bottom, depth = (float(value) for value in values)
-        # A step of the tolerance may leave the range by a little, the formula holds there too.
-        one = Tank(capacity, density, bottom, depth)
-        return tank_load(one, min(max(fill, 0.0), 1.0), 0.0)
-
-    ledger.notes.append(
-        f"{key}.tank: the liquid counts as frozen; in a bend it runs outward, and a half-full tank "
-        "leans the vehicle more"
-    )
-    return (
-        ledger.derive(f"{key}.mass", lambda values: liquid(values).mass, read),
-        ledger.derive(f"{key}.height", lambda values: liquid(values).height, read),
-    )
+    return liquid(ledger, key, tank)
 
 
 def _behind(
@@ -165,6 +124,8 @@ def _behind(
     if not math.isfinite(behind + stand.wheelbase):
         return math.nan
     if table.place is Place.TOW_BAR and math.isfinite(mass + height):
+        from rollsim.weighing import tow_ball_load
+
         load = tow_ball_load(mass, behind, wheelbase=stand.wheelbase, height=height)
         off = mass * behind / stand.wheelbase
         ledger.notes.append(
@@ -178,81 +139,3 @@ def _behind(
     return ledger.take(
         f"{key}.behind_front_axle", Quantity(found, table.behind_rear_axle.tolerance)
     )
-
-
-def _weighed(
-    ledger: Ledger, key: str, table: LoadTable, *, stand: Stand
-) -> tuple[float, float, float]:
-    """Mass, place along and place across from corner masses without and with the item."""
-    nothing = (math.nan, math.nan, math.nan)
-    both = _both(ledger, f"{key}.weighed", table.weighed, table=table, stand=stand)
-    if both is None:
-        return nothing
-    before, after = both
-    values = [quantity.value for quantity in (*before, *after)]
-    sizes = (stand.wheelbase, stand.front_track, stand.rear_track)
-    if not all(map(math.isfinite, (*values, *sizes))):
-        return nothing
-    stated = max(quantity.tolerance for quantity in (*before, *after)) / SIGMAS
-    try:
-        found = weighed_item(
-            CornerMasses(*values[:4]),
-            CornerMasses(*values[4:]),
-            wheelbase=stand.wheelbase,
-            front_track=stand.front_track,
-            rear_track=stand.rear_track,
-            mass_error=stated or AxleLiftErrors().mass,
-        )
-    except ValueError as wrong:
-        ledger.problems.add(f"{key}.weighed", f"{wrong}; check which is before and which after")
-        return nothing
-    if not _is_on_board(ledger, f"{key}.weighed", found):
-        return nothing
-    how = "weighed without and with it"
-    return tuple(
-        ledger.measure(f"{key}.{name}", Quantity(one.value, one.tolerance), unit, how=how)
-        for name, unit in (
-            ("mass", "kg"),
-            ("behind_front_axle", "mm"),
-            ("left_of_centreline", "mm"),
-        )
-        for one in (getattr(found, name),)
-    )
-
-
-def _both(
-    ledger: Ledger, key: str, weighed: WeighedTable, *, table: LoadTable, stand: Stand
-) -> tuple[tuple[Quantity, ...], tuple[Quantity, ...]] | None:
-    """Corner masses without and with the item; the vehicle's own stand in for one of them."""
-    own = "after" if table.on_when_weighed else "before"
-    found = []
-    for name in ("before", "after"):
-        corners: CornersTable | None = getattr(weighed, name)
-        if corners is not None:
-            found.append(tuple(getattr(corners, corner) for corner in _CORNERS))
-        elif ledger.problems.has(f"{key}.{name}"):
-            return None
-        elif name == own and stand.corners is not None:
-            found.append(stand.corners)
-        else:
-            whose = ", or the four corner masses in [vehicle]" if name == own else ""
-            ledger.problems.add(
-                f"{key}.{name}", f"missing; needed {', '.join(_CORNERS)}; add them{whose}"
-            )
-            return None
-    return found[0], found[1]
-
-
-def _is_on_board(ledger: Ledger, key: str, found: WeighedItem) -> bool:
-    """Whether the item lies where an item may; a slip of one scale throws it far away."""
-    aside, (ahead, behind) = _LEFT_OUT
-    along, left = found.behind_front_axle.value, found.left_of_centreline.value
-    if abs(left) <= aside and ahead <= along <= behind:
-        return True
-    ledger.problems.add(
-        key,
-        f"found masses that put it {along * 1e3:.5g} mm behind the front axle and "
-        f"{left * 1e3:.5g} mm left of the centreline; allowed -3000 mm to 10000 mm and -1500 mm to "
-        "1500 mm; check each corner",
-    )
-    return False

@@ -4,7 +4,8 @@ import math
 from dataclasses import dataclass
 
 from rollsim.measured import LoadStep, load_test
-from rollsim.scenario.bay_tables import BRANCHES, LoadReadingTable
+from rollsim.measured.branch import Branch
+from rollsim.scenario.bay_tables import LoadReadingTable, Step
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.springs import FrictionLoop
@@ -12,6 +13,11 @@ from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity
 from rollsim.vehicle import STANDARD_GRAVITY, Suspension
 
+_BRANCHES = {
+    Step.LOADING: Branch.RISING,
+    Step.UNLOADING: Branch.FALLING,
+    Step.BOUNCED: Branch.UNKNOWN,
+}
 _SOFTEST, _HARDEST = 2e3, 1e6  # N/m, as for rate
 NO_SCATTER = (
     "the readings leave no scatter to judge them by; take more, or give reading_error, half the "
@@ -63,7 +69,7 @@ def tested_spring(
             ledger.problems.add(f"{where}.reading", "found no reading; allowed three or more")
         return None
     stated = test.reading_error
-    steps = [LoadStep(r.added.value, r.drop.value, BRANCHES[r.step]) for r in readings]
+    steps = [LoadStep(r.added.value, r.drop.value, _BRANCHES[r.step]) for r in readings]
     try:
         found = load_test(steps, reading_error=None if stated is None else stated.value / SIGMAS)
     except ValueError as wrong:

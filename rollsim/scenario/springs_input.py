@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from rollsim.scenario.defaults import spring_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.load_test_input import tested_spring
 from rollsim.scenario.spring_dimensions import helical_spring, leaf_pack
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.table import Beside, read_table
@@ -88,6 +87,9 @@ def build_spring(
         return _by_dimensions(ledger, key, table, seat=seat, fitting=fitting)
     loop = fitting.loop
     if table.load_test is not None:
+        # Here, not above: few files have one, and what evaluates it takes time to import.
+        from rollsim.scenario.load_test_input import tested_spring
+
         tested = tested_spring(ledger, key, table, suspension=seat.suspension)
         if tested is None:
             return NO_SPRING

@@ -14,6 +14,9 @@ from rollsim.vehicle import Suspension, VehicleClass
 
 LENGTH, MASS, RATE = Dimension.LENGTH, Dimension.MASS, Dimension.RATE
 _DEFAULT = (CLASS_DEFAULT,)
+AXLES = ("front_axle_mass", "rear_axle_mass")
+CORNERS = ("front_left_mass", "front_right_mass", "rear_left_mass", "rear_right_mass")
+"""The two ways to say what the scales said."""
 
 
 def _or_class_default(found: Any, handler: Any) -> Any:

@@ -1,0 +1,106 @@
+"""The CG height from lifting an axle, as the file has its readings."""
+
+import math
+
+from rollsim.scenario.bay_tables import CgHeightTestTable
+from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.vehicle_tables import AXLES, CORNERS, VehicleTable
+from rollsim.tolerance import SIGMAS
+from rollsim.units import Quantity
+from rollsim.weighing import AxleLift, AxleLiftErrors, Lift, RaisedAxle, cg_height
+
+TEST = "vehicle.cg_height_test"
+_LEAST, _MOST = 0.2, 2.0  # m, as for cg_height
+
+
+def by_axle_lift(
+    ledger: Ledger, table: VehicleTable, test: CgHeightTestTable, *, masses: tuple[float, float]
+) -> float:
+    """CG height from lifting an axle; its 90 % band becomes the tolerance.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors, the measured value, its tolerance and notes.
+    table : VehicleTable
+        From the file, with the level readings.
+    test : CgHeightTestTable
+        From the file.
+    masses : tuple of float
+        On front and rear axle, as weighed [kg].
+
+    Returns
+    -------
+    float
+        Above ground [m]; NaN where refused.
+
+    Notes
+    -----
+    See `rollsim.weighing.cg_height`.
+    """
+    lifts = tuple(Lift(one.height.value, one.mass.value) for one in test.lift or ())
+    readings = AxleLift(
+        table.wheelbase.value,
+        *masses,
+        front_radius=test.front_loaded_radius.value,
+        rear_radius=test.rear_loaded_radius.value,
+        lifts=lifts,
+        raised=None if test.raised_axle is None else RaisedAxle(test.raised_axle.value),
+    )
+    sizes = [readings.wheelbase, readings.total, readings.front_radius, readings.rear_radius]
+    sizes += [size for one in lifts for size in (one.height, one.mass)]
+    if test.raised_axle is None or not lifts or not all(map(math.isfinite, sizes)):
+        _tell_empty(ledger, test)
+        return math.nan
+    errors = _errors(table, test)
+    try:
+        found = cg_height(readings, errors)
+    except ValueError as wrong:
+        ledger.problems.add(TEST, f"{wrong}; check the readings")
+        return math.nan
+    if not _LEAST <= found.height.value <= _MOST:
+        ledger.problems.add(
+            TEST,
+            f"found readings that give {found.height.value * 1e3:.5g} mm; allowed 200 mm to "
+            "2000 mm; check which axle was raised, its masses and heights",
+        )
+        return math.nan
+    ledger.notes.append(
+        f"{TEST}: readings taken as good to {SIGMAS * errors.mass:.2g} kg and "
+        f"{SIGMAS * errors.height * 1e3:.2g} mm of lift (90 %); loads, fuel and suspension as "
+        "they stood on the scales"
+    )
+    if found.scatter_error > 2.0 * found.height.standard_error:
+        ledger.notes.append(
+            f"{TEST}: the lifts scatter about their line by {found.scatter_error * 1e3:.0f} mm of "
+            "CG height, more than the readings explain: something moved; lift again"
+        )
+    ledger.notes.extend(f"{TEST}: {note}" for note in found.notes)
+    count = f"{len(lifts)} lift{'s' if len(lifts) > 1 else ''} of the {test.raised_axle.value} axle"
+    estimate = Quantity(found.height.value, found.height.tolerance)
+    return ledger.measure("vehicle.cg_height", estimate, "mm", how=count)
+
+
+def _tell_empty(ledger: Ledger, test: CgHeightTestTable) -> None:
+    if test.lift == ():
+        ledger.problems.add(
+            f"{TEST}.lift", "found no lift; allowed one or more; add each, height and mass"
+        )
+
+
+def _errors(table: VehicleTable, test: CgHeightTestTable) -> AxleLiftErrors:
+    """Standard errors: the greatest tolerance of each kind of reading, else the usual ones."""
+    usual = AxleLiftErrors()
+    lifted = [one.mass for one in test.lift]
+    level = [getattr(table, name) for name in (*AXLES, *CORNERS)]
+    return AxleLiftErrors(
+        mass=_error(lifted, usual.mass),
+        height=_error([one.height for one in test.lift], usual.height),
+        wheelbase=_error([table.wheelbase], usual.wheelbase),
+        radius=_error([test.front_loaded_radius, test.rear_loaded_radius], usual.radius),
+        level_mass=_error([one for one in level if one is not None], usual.mass),
+    )
+
+
+def _error(read: list[Quantity], usual: float) -> float:
+    return max(quantity.tolerance for quantity in read) / SIGMAS or usual
