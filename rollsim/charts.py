@@ -291,7 +291,8 @@ def residual_chart(points: Sequence[DrivenPoint], *, dark: bool = False) -> alt.
 
 def _road_axes(title: str, field: str = "lean") -> tuple[alt.X, alt.Y]:
     x = alt.X("g:Q", title="lateral acceleration, left bends positive, g")
-    return x.axis(format=".1f"), alt.Y(f"{field}:Q", title=title)
+    ticks = [n / 10 for n in range(-6, 7)]
+    return x.axis(format=".1f", values=ticks), alt.Y(f"{field}:Q", title=title)
 
 
 def _driven(
