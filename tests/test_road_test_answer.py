@@ -10,15 +10,16 @@ import pytest
 
 from rollsim import mass
 from rollsim.cli import main
+from rollsim.cli.road_test import COLUMNS
 from rollsim.estimates import Estimate
 from rollsim.measured import Unknown, calibrate
 from rollsim.measured.calibrate import moved
 from rollsim.reader_units import METRIC
 from rollsim.road_answer import answer, correct, find_bar
-from rollsim.road_test import analyse
+from rollsim.road_test import UNITS, Role, analyse
 from rollsim.road_test.drive_rule import MOST, TOO_LITTLE, allowance
 from rollsim.road_test.prediction import driven_gradient, predicted
-from rollsim.road_wording import allowance_words, measured_words, resized_words
+from rollsim.road_wording import ROLE_WORDS, allowance_words, measured_words, resized_words
 from rollsim.roll import results
 from rollsim.scenario import load, loads
 from rollsim.scenario.calibrated import calibrated_text
@@ -288,6 +289,7 @@ def test_command_refuses_a_log_with_null_figures(capsys, tmp_path):
     for key in ("roll_gradient_deg_per_g", "interval_95", "friction_deg", "predicted_deg_per_g"):
         assert found[key] is None
     assert found["calibration"] is None
+    assert "nothing was calibrated or written: the log gives no figure" in found["notes"]
     code, out, _ = run(capsys, ARRIVES, path)
     assert "No figure: " in out
 
@@ -302,6 +304,13 @@ def test_command_writes_a_scenario_that_passes_check(capsys, tmp_path):
     code, _, err = run(capsys, ARRIVES, DEMO, "--calibrate", "total", "-o", new)
     assert code == 2
     assert "exists already; name a new file" in err
+
+
+def test_the_help_names_every_column_and_unit():
+    found = {name.replace("-", "_"): units for name, (_, units) in COLUMNS.items()}
+    assert found == {role.value: ", ".join(units) for role, units in UNITS.items()}
+    for name, (words, _) in COLUMNS.items():
+        assert ROLE_WORDS[Role(name.replace("-", "_"))] == words
 
 
 WRONG = {
