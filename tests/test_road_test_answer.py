@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from rollsim import mass
+from rollsim.charts import DrivenPoint, LeanCurve, residual_chart, road_chart
 from rollsim.cli import main
 from rollsim.cli.road_test import COLUMNS
 from rollsim.estimates import Estimate
@@ -347,3 +348,20 @@ def test_calibrating_needs_a_log(capsys):
 def test_flipped_columns(capsys):
     _, out, _ = run(capsys, ARRIVES, DEMO, "--flip", "roll", "--json")
     assert "reversed in sign" in json.loads(out)["refused"]
+
+
+# The picture
+
+
+def test_a_stretch_that_counts_little_stands_hollow():
+    points = [DrivenPoint(0.2, 1.2, 0.0, 1.0), DrivenPoint(-0.2, -2.2, -1.0, 0.3)]
+    line = LeanCurve("measured", (0.1, 0.3), (0.6, 1.8), None)
+    for chart, field in (
+        (road_chart(points, [line]), "lean"),
+        (residual_chart(points), "residual"),
+    ):
+        drawn = chart.to_dict()
+        rows = drawn["datasets"][drawn["layer"][1]["data"]["name"]]
+        assert [row["counts"] for row in rows] == [True, False]
+        assert [row[field] for row in rows] == [getattr(p, f"{field}_deg") for p in points]
+        assert drawn["layer"][1]["encoding"]["fillOpacity"]["condition"]["test"] == "datum.counts"
