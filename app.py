@@ -24,6 +24,7 @@ page = st.navigation(
         st.Page("rollsim/page/springs_weights.py", title="Springs and weights"),
         st.Page("rollsim/page/see_why.py", title="See why"),
         st.Page("rollsim/page/vehicle.py", title="Vehicle"),
+        st.Page("rollsim/page/road_test.py", title="Road test"),
         st.Page("rollsim/page/method.py", title="Method and limits"),
     ],
     position="top",

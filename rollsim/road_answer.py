@@ -4,6 +4,8 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+
 from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
 from rollsim.measured import Calibration, Unknown, calibrate
@@ -163,6 +165,31 @@ def answer(
     if test.refused is None:
         expected = predicted(scenario.job, scenario.tolerances, driven, ends=test.range, bar=on)
     return RoadAnswer(state, bar, rule, test, expected)
+
+
+def lines(found: RoadAnswer) -> tuple[tuple[str, np.ndarray, np.ndarray], ...]:
+    """The measured and the predicted line over the range of the drive.
+
+    Parameters
+    ----------
+    found : RoadAnswer
+        With a measured gradient [rad/(m/s²)].
+
+    Returns
+    -------
+    tuple of (str, (2,) array, (2,) array)
+        Name, lateral acceleration [m/s²] and roll [rad] of its ends, left and right bends apart;
+        the predicted one with the friction and the offset of the measured one, which no
+        prediction knows.
+    """
+    line, ends = found.test.line, np.array(found.test.range)
+    slopes = {"measured": line.gradient.value, "predicted": found.predicted.gradient}
+    return tuple(
+        (name, side * ends, line.offset + side * (line.friction.value + slope * ends))
+        for name, slope in slopes.items()
+        if math.isfinite(slope)
+        for side in (1.0, -1.0)
+    )
 
 
 def correct(

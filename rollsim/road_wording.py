@@ -17,7 +17,8 @@ BEFORE_THE_DRIVE = (
     "A passenger records, the driver drives; start gently and go up bend by bend.",
     "People, fuel and load aboard are those of the state that the log is held against.",
     "Straight for 5 s or more before, between and after the bends; each bend steady for 5 s or "
-    "more; at least three each way, gentle and sharp ones, 0.25 g reached both ways.",
+    "more; at least three each way, eight tell far more; gentle and sharp ones, 0.25 g reached "
+    "both ways.",
     "Stop at once if the load moves, a wheel goes light or the stability control cuts in.",
     "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
     "the owner of the ground and your insurer decide whether you may drive at all.",

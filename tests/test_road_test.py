@@ -255,9 +255,11 @@ def fused(log, constant):
     return replace(log, roll=np.array(shown))
 
 
+@pytest.mark.parametrize("reversed_roll", [False, True])
 @pytest.mark.parametrize("constant", [0.0, 0.5, 3.0, 10.0, 30.0])
-def test_a_fused_angle_is_recognised(constant):
-    found = analyse(fused(one(kind=RollKind.ANGLE), constant))
+def test_a_fused_angle_is_recognised(constant, reversed_roll):
+    log = fused(one(kind=RollKind.ANGLE), constant)
+    found = analyse(turn_round(log, lateral=False, roll=reversed_roll))
     assert "as a pendulum would" in found.refused
     assert "gyro's roll rate" in found.refused
     assert found.line is None
@@ -275,6 +277,10 @@ REFUSED = {
         lambda: replace(one(), lateral=np.where(one().time < 100.0, 0.3, -0.3) * G),
         "no straight was found",
     ),
+    "far off level": (
+        lambda: replace(one(flaws=NONE), lateral=one(flaws=NONE).lateral + 0.2 * G),
+        "reads 0.20 g sideways, allowed up to 0.12",
+    ),
     "speed in km/h": (
         lambda: replace(one(), speed=3.6 * one().speed),
         "one of the three columns has another unit",
@@ -288,6 +294,15 @@ def test_too_little_to_conclude(case):
     found = analyse(make())
     assert reason in found.refused
     assert found.line is None
+
+
+def test_a_log_that_is_corrected_already_is_pointed_out():
+    log, found = one(flaws=NONE), find_stretches(prepare(one(flaws=NONE)))
+    assert found.turning == pytest.approx(found.lateral, rel=0.02)
+    _, lateral = drive(10.0)
+    notes = " ".join(analyse(replace(log, lateral=lateral)).notes)
+    assert "already corrected for lean" in notes
+    assert "already corrected" not in " ".join(analyse(log).notes)
 
 
 @pytest.mark.parametrize("which", ["lateral", "roll"])

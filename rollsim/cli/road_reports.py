@@ -147,6 +147,8 @@ def _figures(found: RoadAnswer) -> Record:
         "friction_interval_95": _pair(line.friction.interval, "deg") if measured else None,
         "offset_deg": number(line.offset, "deg") if measured else None,
         "scatter_deg": number(line.scatter, "deg") if measured else None,
+        "bend_of_the_line_deg": number(test.bent, "deg") if measured else None,
+        "line_bends": test.bends_surely if measured else None,
         "seconds_used": number(sum(test.seconds)) if measured else None,
         "directions": {
             side: number(test.seconds[n]) if test else None
@@ -233,11 +235,16 @@ def _measurement(test: RoadTest) -> tuple[str, ...]:
         ("  its 95 % interval, deg", f"{low} to {high}"),
         ("offset, deg", figure(line.offset, "deg")),
         ("scatter of a stretch about the line, deg", figure(line.scatter, "deg")),
+        ("bends away from the line, deg", f"{figure(test.bent, 'deg')}{_sure(test)}"),
         ("range, g", " to ".join(figure(end, "g") for end in test.range)),
         ("bends, left and right", f"{test.bends[0]} and {test.bends[1]}"),
         ("steady seconds, left and right", f"{test.seconds[0]:.0f} and {test.seconds[1]:.0f}"),
     ]
     return section("Measurement", aligned([Column("", 42, left=True), Column("", 16)], rows))
+
+
+def _sure(test: RoadTest) -> str:
+    return "" if test.bends_surely else " (none sure)"
 
 
 def _thrown(test: RoadTest) -> str:

@@ -8,13 +8,21 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from rollsim.road_answer import Corrected
+    from rollsim.road_answer import Corrected, RoadAnswer
     from rollsim.road_test import Choice, Log, Role
     from rollsim.scenario import Scenario
     from rollsim.sizing import Candidate
 
 UNKNOWNS = ("total", "front", "rear", "cg-height")
-_COLUMNS = ("time", "lateral", "roll-rate", "roll-angle", "yaw-rate", "speed")
+COLUMNS = {
+    "time": ("time", "s, ms, us, ns, clock"),
+    "lateral": ("lateral acceleration", "g, m/s2"),
+    "roll-rate": ("roll rate", "deg/s, rad/s"),
+    "roll-angle": ("roll angle", "deg, rad"),
+    "yaw-rate": ("yaw rate", "deg/s, rad/s"),
+    "speed": ("speed", "m/s, km/h, mph, kn"),
+}
+"""Options that name a column: what it holds, and its units."""
 
 
 def add_road_test(commands: argparse._SubParsersAction) -> None:
@@ -41,10 +49,12 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
         metavar=("SECTION", "HOLE"),
         help='bar of [rear_bar] that was on, such as "24 mm solid" "290 mm"',
     )
-    for name in _COLUMNS:
-        words = name.replace("-", " ")
+    for name, (words, units) in COLUMNS.items():
         test.add_argument(
-            f"--{name}", nargs=2, metavar=("COLUMN", "UNIT"), help=f"column of the {words}"
+            f"--{name}",
+            nargs=2,
+            metavar=("COLUMN", "UNIT"),
+            help=f"column of the {words}, and its unit: {units}",
         )
     test.add_argument(
         "--flip",
@@ -75,8 +85,8 @@ def _road_test(arguments: argparse.Namespace) -> str:
     except ValueError as wrong:
         raise _refused(f"{scenario.path}: --state: {wrong}") from None
     corrected = None
-    if arguments.calibrate and found.test.refused is None:
-        corrected = _correct(arguments, scenario, found)
+    if arguments.calibrate:
+        found, corrected = _corrected_or_told(arguments, scenario, found)
     columns = () if log is None else log.columns
     written = arguments.output if corrected else None
     if arguments.json:
@@ -85,6 +95,19 @@ def _road_test(arguments: argparse.Namespace) -> str:
         return dumps(road_record(scenario, found, columns, corrected=corrected, written=written))
     units = READER_UNITS[UnitSystem(arguments.units)]
     return road_report(scenario, found, columns, corrected=corrected, written=written, units=units)
+
+
+def _corrected_or_told(
+    arguments: argparse.Namespace, scenario: "Scenario", found: "RoadAnswer"
+) -> "tuple[RoadAnswer, Corrected | None]":
+    """Calibrate; where the log gives no figure, say that nothing was."""
+    from dataclasses import replace
+
+    test = found.test
+    if test.refused is None:
+        return found, _correct(arguments, scenario, found)
+    note = "nothing was calibrated or written: the log gives no figure"
+    return replace(found, test=replace(test, notes=(*test.notes, note))), None
 
 
 def _refused(*errors: str) -> ValueError:
@@ -109,8 +132,9 @@ def _check_options(arguments: argparse.Namespace) -> None:
 def _choices(arguments: argparse.Namespace) -> "dict[Role, Choice]":
     from rollsim.road_test import Choice, Role
 
-    given = {name.replace("-", "_"): None for name in _COLUMNS}
-    given = {name: getattr(arguments, name) for name in given}
+    given = {
+        name: getattr(arguments, name) for name in (option.replace("-", "_") for option in COLUMNS)
+    }
     return {Role(name): Choice(*pair) for name, pair in given.items() if pair}
 
 
@@ -141,7 +165,9 @@ def _bar(arguments: argparse.Namespace, scenario: "Scenario") -> "Candidate | No
         raise _refused(f"{scenario.path}: --with-bar: {wrong}") from None
 
 
-def _correct(arguments: argparse.Namespace, scenario: "Scenario", found: object) -> "Corrected":
+def _correct(
+    arguments: argparse.Namespace, scenario: "Scenario", found: "RoadAnswer"
+) -> "Corrected":
     from rollsim.measured import Unknown
     from rollsim.road_answer import correct
     from rollsim.scenario import ScenarioError

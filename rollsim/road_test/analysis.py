@@ -41,6 +41,10 @@ class RoadTest:
         Steady seconds to the left and to the right [s].
     range : tuple of float
         Least and greatest lateral acceleration of the stretches, either way [m/s²].
+    bent : float
+        Change of lean within the range by which it bends away from the line [rad].
+    bends_surely : bool
+        That is beyond its 95 % interval.
     notes : tuple of str
         What a reader should know.
     """
@@ -51,6 +55,8 @@ class RoadTest:
     bends: tuple[int, int] = (0, 0)
     seconds: tuple[float, float] = (0.0, 0.0)
     range: tuple[float, float] = (math.nan, math.nan)
+    bent: float = math.nan
+    bends_surely: bool = False
     notes: tuple[str, ...] = ()
 
 
@@ -76,12 +82,10 @@ def analyse(log: Log) -> RoadTest:
     if still or np.nanmax(log.roll) == np.nanmin(log.roll):
         which = "lateral acceleration" if still else log.kind.value
         return _refused(f"{which} does not change: no bend was driven, or it is the wrong column")
-    signals = prepare(log)
-    if signals is None:
-        return _refused(
-            "no straight was found to take the zero from: drive straight for 5 s before, between "
-            "and after the bends"
-        )
+    try:
+        signals = prepare(log)
+    except ValueError as error:
+        return _refused(str(error))
     if log.kind is RollKind.ANGLE:
         fused = follows_felt_vertical(signals)
         if fused is not None:
@@ -129,8 +133,8 @@ def _fused_words(fused: Fused) -> str:
     how = "at once" if fused.time_constant == 0.0 else f"within some {fused.time_constant:.0f} s"
     return (
         "the roll angle follows the lateral acceleration as a pendulum would: it goes "
-        f"{how} to {fused.share:.0%} of the felt tilt, so it is a fused angle that drifts to the "
-        "felt vertical and tells nothing of the body; record the gyro's roll rate instead"
+        f"{how} to {abs(fused.share):.0%} of the felt tilt, so it is a fused angle that drifts to "
+        "the felt vertical and tells nothing of the body; record the gyro's roll rate instead"
     )
 
 
@@ -222,7 +226,9 @@ def _fitted(found: RoadTest, signals: Signals) -> RoadTest:
                 "leveller place, the sensor fixed to the floor"
             ),
         )
-    return replace(found, line=line, notes=_notes(found, line))
+    bent, sure = bend_of_the_line(line, stretches.lateral, stretches.bend)
+    found = replace(found, line=line, bent=bent, bends_surely=sure)
+    return replace(found, notes=_notes(found))
 
 
 def _reversed_words(signals: Signals) -> str:
@@ -238,19 +244,23 @@ def _reversed_words(signals: Signals) -> str:
     )
 
 
-def _notes(found: RoadTest, line: LeanLine) -> tuple[str, ...]:
-    stretches, notes = found.stretches, []
+def _notes(found: RoadTest) -> tuple[str, ...]:
+    line, stretches, notes = found.line, found.stretches, []
     ratio = _turning_ratio(stretches)
     if ratio is not None:
         agree = "agrees with" if abs(ratio - 1.0) <= DISAGREES else "does not agree well with"
         notes.append(
             f"speed times yaw rate is {ratio:.2f} times the lateral acceleration and {agree} it"
         )
-    bent, sure = bend_of_the_line(line, stretches.lateral, stretches.bend)
-    most = line.gradient.value * found.range[1]
-    if sure and bent > BENT * most:
+    if ratio is not None and ratio > 1.0 + DISAGREES:
         notes.append(
-            f"the lean bends away from the line by {math.degrees(bent):.2f} deg within the range: "
+            "a log whose lateral acceleration is already corrected for lean would look so: it has "
+            "to be the sensor's own reading, fixed to the body"
+        )
+    most = line.gradient.value * found.range[1]
+    if found.bends_surely and found.bent > BENT * most:
+        notes.append(
+            f"the lean bends away from the line by {math.degrees(found.bent):.2f} deg: "
             "a helper, a stop or a wheel comes in; the figure holds for the middle of the range"
         )
     low = int((line.weights < OUTLIER).sum())

@@ -69,6 +69,7 @@ def fit_line(lateral: np.ndarray, roll: np.ndarray, group: np.ndarray) -> LeanLi
     φ = φ₀ + c sgn(a) + G a with c for friction, lash and crossfall, which turn with the bend
     [iso-4138]. The error of φ is in a = (a_body − g sin φ)/cos φ as well, and would bias the
     line; so φ is fitted on a + gφ, in which it cancels, and G = G'/(1 − gG'), c = c'/(1 − gG').
+    What the road itself sways the body is in both, and adds about half a per cent to G.
 
     Robust by scipy.optimize.least_squares with the loss soft_l1, whose scale is twice the median
     scatter. Standard errors by the jackknife over bends to first order, Student's t with bends − 3

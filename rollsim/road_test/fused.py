@@ -66,7 +66,7 @@ def follows_felt_vertical(signals: Signals) -> Fused | None:
         if best is None or rest < best[1]:
             best = (Fused(float(beta[2]), constant), rest)
     fused, rest = best
-    if fused.share > LEAST_SHARE and rest < LEAST_GAIN * at_once[1]:
+    if abs(fused.share) > LEAST_SHARE and rest < LEAST_GAIN * at_once[1]:
         return fused
     return None
 

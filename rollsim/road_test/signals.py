@@ -13,6 +13,8 @@ RATE = 10.0  # Hz, of the even clock
 CUT_OFF, ORDER = 0.5, 4  # Hz, and of the Butterworth low pass
 LONGEST_GAP = 0.5  # s without a reading that is bridged
 FURTHEST_OFFSET = 0.12 * STANDARD_GRAVITY  # of a sensor taped on level by eye
+SEARCHED = 0.3 * STANDARD_GRAVITY  # either way for the reading of a straight
+SHORTEST_LOG = 10.0  # s
 STRAIGHT = 0.03 * STANDARD_GRAVITY  # about the offset
 STRAIGHT_FOR = 2.0  # s
 TRIM = 0.5  # s at each end of a straight, where the bend begins
@@ -87,7 +89,7 @@ def corrected(reading: np.ndarray, roll: np.ndarray) -> np.ndarray:
     return (reading - STANDARD_GRAVITY * np.sin(roll)) / np.cos(roll)
 
 
-def prepare(log: Log) -> Signals | None:
+def prepare(log: Log) -> Signals:
     """Resample, low-pass, zero on the straights, take drift off, correct for the lean.
 
     Parameters
@@ -97,8 +99,13 @@ def prepare(log: Log) -> Signals | None:
 
     Returns
     -------
-    Signals or None
-        None where there is no straight to take the zero from.
+    Signals
+        [SI]
+
+    Raises
+    ------
+    ValueError
+        If there is no straight to take the zero from, or the sensor stands far off level.
 
     Notes
     -----
@@ -108,17 +115,26 @@ def prepare(log: Log) -> Signals | None:
     stand level along the vehicle takes yaw for roll) in proportion to the turning. [un-r79]
     """
     time = np.arange(0.0, log.time[-1], 1.0 / RATE) + 0.5 / RATE
-    if len(time) < 10 * RATE:
-        return None
+    if len(time) < SHORTEST_LOG * RATE:
+        raise ValueError(f"the log lasts {log.time[-1]:.0f} s: record the whole test")
     turning = log.lateral if log.yaw_rate is None else log.yaw_rate
     rows = [_resampled(log.time, row, time) for row in (log.lateral, log.roll, turning)]
     reading, roll, turning = _low_passed(np.stack(rows))
     missing = _missing(log.time, log.lateral, time) | _missing(log.time, log.roll, time)
     runs = _straights(reading - _mode(reading), missing)
     if not runs:
-        return None
+        raise ValueError(
+            "no straight was found to take the zero from: drive straight for 5 s before, between "
+            "and after the bends"
+        )
     straight = _mask(runs, len(time))
     offset = float(reading[straight].mean())
+    if abs(offset) > FURTHEST_OFFSET:
+        raise ValueError(
+            "no straight was found: what looks most like one reads "
+            f"{offset / STANDARD_GRAVITY:.2f} g sideways, allowed up to 0.12; drive straight for "
+            "5 s before, between and after the bends, the sensor fixed level"
+        )
     reading, turning = reading - offset, turning - turning[straight].mean()
     raw = roll - roll[straight].mean()
     if log.kind is RollKind.RATE:
@@ -181,11 +197,11 @@ def _missing(time: np.ndarray, values: np.ndarray, even: np.ndarray) -> np.ndarr
 
 def _mode(reading: np.ndarray) -> float:
     """The reading that a straight has: where most of the small ones lie, nearer zero preferred."""
-    centres = np.linspace(-FURTHEST_OFFSET, FURTHEST_OFFSET, 49)
+    centres = np.linspace(-SEARCHED, SEARCHED, 121)
     ordered = np.sort(reading)
     half = 0.5 * STRAIGHT
     count = np.searchsorted(ordered, centres + half) - np.searchsorted(ordered, centres - half)
-    weight = count * (1.0 - np.abs(centres) / (2.0 * FURTHEST_OFFSET))
+    weight = count * (1.0 - np.abs(centres) / (2.0 * SEARCHED))
     return float(centres[np.argmax(weight)])
 
 

@@ -1,0 +1,165 @@
+"""Road test: the log that is put in, its columns, and what is worked out of both."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import streamlit as st
+
+from rollsim.page import frame
+from rollsim.page.answers import Sized
+from rollsim.page.frame import bullets
+from rollsim.road_answer import RoadAnswer, answer
+from rollsim.road_test import (
+    UNITS,
+    Choice,
+    Found,
+    LogError,
+    Role,
+    column_names,
+    parse_log,
+    turn_round,
+)
+from rollsim.road_wording import ROLE_WORDS
+
+DEMO_FILE = frame.SCENARIOS / "road-test-demo.csv"
+DEMO_VEHICLE = "Crew-cab that arrives loaded and lifted"
+DEMO, FLIP_LATERAL, FLIP_ROLL = "demo_log", "flip_lateral", "flip_roll"
+GUESS, NONE = "as guessed", "not used"
+_OPTIONAL = (Role.YAW_RATE, Role.SPEED)
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A log as it was put in.
+
+    Parameters
+    ----------
+    data : bytes
+        CSV.
+    name : str
+        Of the file.
+    choices : tuple of (Role, Choice)
+        Columns that were chosen by hand.
+    flip : tuple of bool
+        Lateral acceleration and roll reversed in sign.
+    """
+
+    data: bytes
+    name: str
+    choices: tuple[tuple[Role, Choice], ...] = ()
+    flip: tuple[bool, bool] = (False, False)
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What was made of a log: an answer and the columns, or the errors."""
+
+    answer: RoadAnswer | None
+    columns: tuple[Found, ...] = ()
+    errors: tuple[str, ...] = ()
+
+
+def ask() -> Given | None:
+    """Ask for the log; None where there is none yet."""
+    given = st.file_uploader(
+        "Log of the drive (CSV, at most 2 MB; longer ones: the command rollsim road-test)",
+        type=["csv", "txt", "log"],
+        key="road:file",
+    )
+    demo = st.toggle("Take the invented demo log instead", key=DEMO, bind="query-params")
+    if demo:
+        st.caption(f"Its vehicle is the example “{DEMO_VEHICLE}”, driven as weighed.")
+        return Given(DEMO_FILE.read_bytes(), DEMO_FILE.name)
+    return None if given is None else Given(given.getvalue(), given.name)
+
+
+def ask_columns(given: Given, guessed: tuple[Found, ...]) -> Given:
+    """Show the guessed columns, and let them be changed.
+
+    Parameters
+    ----------
+    given : Given
+        As it was put in.
+    guessed : tuple of Found
+        What is used now.
+
+    Returns
+    -------
+    Given
+        With the choices.
+    """
+    try:
+        names = column_names(given.data, given.name)
+    except LogError:
+        return given
+    now = {one.role: one for one in guessed}
+    with st.expander("Columns and units of the log", expanded=not guessed):
+        rows = {role: _ask_column(role, names, now.get(role)) for role in Role}
+        with st.container(horizontal=True):
+            lateral = st.toggle("Lateral is reversed", key=FLIP_LATERAL, bind="query-params")
+            roll = st.toggle("Roll is reversed", key=FLIP_ROLL, bind="query-params")
+    chosen = tuple((role, choice) for role, choice in rows.items() if choice is not None)
+    return Given(given.data, given.name, chosen, (lateral, roll))
+
+
+def _ask_column(role: Role, names: tuple[str, ...], now: Found | None) -> Choice | None:
+    """Column and unit of one role; None where the guess stands."""
+    words = ROLE_WORDS[role]
+    used = "" if now is None else f" (“{now.column}”, {now.unit})"
+    left, right = st.columns([2, 1])
+    column = left.selectbox(
+        f"Column of the {words}", [f"{GUESS}{used}", *names], key=f"road:column:{role.value}"
+    )
+    unit = right.selectbox(
+        f"Unit of the {words}", [GUESS, *UNITS[role]], key=f"road:unit:{role.value}"
+    )
+    named, unit = (column if column in names else None), (None if unit == GUESS else unit)
+    if named is None and (unit is None or now is None):
+        return None
+    return Choice(named or now.column, unit)
+
+
+def work_out(sized: Sized, given: Given | None, state: str, *, bar: int | None) -> Read:
+    """The answer to a log, or before there is one, the rule of the drive alone.
+
+    Parameters
+    ----------
+    sized : Sized
+        The scenario in work.
+    given : Given or None
+        The log.
+    state : str
+        That was driven.
+    bar : int or None
+        Place in the ranking of the bar that was on.
+
+    Returns
+    -------
+    Read
+        With the errors of the log, if it has any.
+    """
+    return _worked_out(frame.text(), sized, given, state, bar=bar)
+
+
+@st.cache_data(max_entries=16, show_spinner="Reading the log …")
+def _worked_out(
+    text: str, _sized: Sized, given: Given | None, state: str, *, bar: int | None
+) -> Read:
+    on = None if bar is None else _sized.sizing.candidates[bar]
+    if given is None:
+        return Read(answer(_sized.scenario, None, state, on))
+    try:
+        log = parse_log(given.data, given.name, _as_mapping(given))
+    except LogError as wrong:
+        return Read(None, (), wrong.errors)
+    log = turn_round(log, lateral=given.flip[0], roll=given.flip[1])
+    return Read(answer(_sized.scenario, log, state, on), log.columns)
+
+
+def _as_mapping(given: Given) -> Mapping[Role, Choice]:
+    return dict(given.choices)
+
+
+def show_errors(found: Read, name: str) -> None:
+    """What is wrong with the log."""
+    st.error(f"{frame.plain(name)} cannot be read.\n{bullets(found.errors)}")
