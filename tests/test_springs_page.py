@@ -12,6 +12,7 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from rollsim.charts import rate_chart
 from rollsim.cli import main
 from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.cli.tables import RATING_WORDS, state_words
@@ -21,10 +22,13 @@ from rollsim.page import after_lift, bay_sheet, springs_answer
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
+from rollsim.roll import results as results_of
+from rollsim.roll.contributions import stages
 from rollsim.scenario import load, loads
 from rollsim.scenario.editing import changed, packed, value
 from rollsim.spring_check import spring_checks
 from rollsim.spring_check.force_travel import force_travel
+from rollsim.units import to_unit
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = sorted((ROOT / "scenarios").glob("*.toml"))
@@ -117,10 +121,10 @@ def test_the_answer_is_the_verdict_of_the_state_shown_and_over_cannot_be_missed(
 
 
 def test_the_states_changes_and_units_follow_what_is_chosen():
-    app = page(TOURING, units="imperial")
-    app.radio(key="standing").set_value("touring").run()
+    app = page(TOURING, units="imperial", standing="touring", part="What each change does")
     assert not app.exception
-    assert "load on one spring, lbf" in table(app, "front axle").index
+    assert "The link asks" not in said(app.warning)
+    assert "load on one spring, lbf" in table(app, "").index
     steps = next(t.value for t in app.table if "put on" in t.value.columns)
     assert list(steps["put on"]) == [
         "unladen",
@@ -136,13 +140,39 @@ def test_the_states_changes_and_units_follow_what_is_chosen():
     assert "nothing is put on and nothing is changed" in said(app.caption)
 
 
-def test_links_good_and_bad():
-    app = page(TOURING, standing="touring")
-    assert app.radio(key="standing").value == "touring"
-    assert "The link asks" not in said(app.warning)
-    wrong = page(TOURING, standing="on fire")
-    assert not wrong.exception
-    assert 'The link asks for the loaded state "on fire"' in said(wrong.warning)
+def test_a_link_to_what_is_not_there_says_so():
+    app = page(TOURING, standing="on fire", part="Spring curve")
+    assert not app.exception
+    assert 'The link asks for the loaded state "on fire"' in said(app.warning)
+    assert "the slope is the rate" in said(app.caption)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_scenario_has_its_curves_and_changes_end_where_the_state_is(path):
+    job = load(path).job
+    check = spring_checks(job)[-1]
+    for units in READER_UNITS.values():
+        curves = springs_answer.rate_curves(job, check, units)
+        for curve, axle in zip(curves, (check.front, check.rear), strict=True):
+            assert curve.at[1] == pytest.approx(to_unit(axle.spring_load, units.force), rel=1e-5)
+    steps = stages(job, check.name, each_item=True)
+    lean = springs_answer.waterfall_steps(steps, lambda one: one.secant_roll_gradient)
+    (result,) = results_of(job, (), only=(check.name,))
+    assert sum(step.value for step in lean) == pytest.approx(result.secant_roll_gradient, rel=1e-6)
+    tips = springs_answer.waterfall_steps(steps, lambda one: one.tip_over_threshold)
+    assert sum(step.value for step in tips) == pytest.approx(result.tip_over_threshold, rel=1e-6)
+    assert len(springs_answer.change_table(steps)) == len(steps)
+
+
+def test_the_curve_chart_tells_the_axles_apart_without_colour():
+    job = load(ROOT / "scenarios" / f"{TOURING}.toml").job
+    curves = springs_answer.rate_curves(job, spring_checks(job)[-1], METRIC)
+    chart = rate_chart(curves, ("mm", "N", "N/mm"), dark=True).to_dict()
+    named = chart["layer"][0]["encoding"]["strokeDash"]["scale"]
+    assert named["domain"] == ["front", "rear"]
+    assert named["range"][0] != named["range"][1]
+    words = [row["words"] for rows in chart["datasets"].values() for row in rows if "words" in row]
+    assert set(words) == {"front 38.0 N/mm", "rear 36.0 N/mm"}
 
 
 def test_a_scenario_with_errors_shows_them_and_nothing_else():
@@ -290,21 +320,22 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["mass, kg"] == "30"
     assert found["cross weight, right front and left rear, %"] == "50.3"  # 570 + 430 of 1990
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
-    for key in ("corner_weights", "axle_lift", "load_test", "bar", "before_after"):
+    offered = said(app.markdown)
+    assert re.search(r"For the scenario: vehicle.cg_height = 690 mm ± [1-9]\d mm", offered)
+    assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
+    assert re.search(r"front.bar.link_end_rate = 130.3 N/mm ± .*ratio = 0.58", offered)
+    for key in ("corner_weights", "load_test", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
         assert not app.exception
         assert "Put in: " in said(app.success)
         assert text_of(app) != before
     text = text_of(app)
-    assert re.fullmatch(r"690 mm ± [1-9]\d mm", value(text, "vehicle.cg_height"))
     assert value(text, "rear.spring.rate") == "36.00 N/mm"
     assert value(text, "rear.spring.loop_width") == "180 N"
     assert value(text, "rear.spring.second_stage.rate") == "60 N/mm"
     assert value(text, "vehicle.front_axle_mass") is None
     assert value(text, "vehicle.front_right_mass") == "570 kg"
-    assert value(text, "front.bar.link_end_rate").startswith("130.3 N/mm ± ")
-    assert value(text, "front.bar.installation_ratio") == 0.58
     assert value(text, "load[4].name") == "tool box"
     assert value(text, "load[4].mass") == "30.0 kg"
     assert table(app, "rear axle").loc["spring rate there, N/mm", "unladen"] == "36.0"

@@ -6,7 +6,13 @@ from collections.abc import Collection, Mapping
 from rollsim.page.answers import LARGEST_ON_SLIDER, STEPS_PER_G
 
 LATERAL = "lateral"
-_SHOWN_AS = {"bar": "bar", "state": "loaded state", "standing": "loaded state", "bend": "bend"}
+_SHOWN_AS = {
+    "bar": "bar",
+    "state": "loaded state",
+    "standing": "loaded state",
+    "bend": "bend",
+    "part": "part",
+}
 
 
 def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) -> tuple[str, ...]:

@@ -16,7 +16,8 @@ from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.spring_check import SpringCheck, spring_checks
 
-STATE = "standing"
+STATE, PART = "standing", "part"
+PARTS = ("Every state", "What each change does", "Spring curve")
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -45,7 +46,8 @@ def show() -> None:
         return
     found = _checks(frame.text(), scenario)
     shown = springs_answer.choices(scenario.job, found)
-    for line in links.refused(frame.asked(), {STATE: [state_words(c.name) for c in shown]}):
+    allowed = {STATE: [state_words(check.name) for check in shown], PART: PARTS}
+    for line in links.refused(frame.asked(), allowed):
         st.warning(plain(line))
     check = _choose_state(shown)
     _show_answer(found, check)
@@ -116,14 +118,15 @@ def _show_details(
 ) -> None:
     """The rest, behind tabs."""
     parts: dict[str, Callable[[], None]] = {
-        "Every state": lambda: _show_states(found),
-        "Payload left": lambda: _show_payload(found),
-        "What each change does": lambda: _show_changes(scenario, check),
-        "Spring curve": lambda: _show_curve(scenario, check),
+        PARTS[0]: lambda: _show_states(found),
+        PARTS[1]: lambda: _show_changes(scenario, check),
+        PARTS[2]: lambda: _show_curve(scenario, check),
     }
-    for tab, part in zip(st.tabs(list(parts)), parts.values(), strict=True):
+    tabs = st.tabs(list(parts), key=PART, bind="query-params")
+    for tab, part in zip(tabs, parts.values(), strict=True):
         with tab:
-            part()
+            if tab.open:
+                part()
     with st.expander("Save the picture"):
         downloads.picture_buttons(drawn, "side view")
 
@@ -134,6 +137,8 @@ def _show_states(found: Sequence[SpringCheck]) -> None:
         table = springs_answer.axle_table(found, end, units)
         st.table(table, alt=f"The {end} axle in every state")
     downloads.table_button(springs_answer.long_table(found, units), "springs in every state")
+    st.markdown("**Payload left on every rating**")
+    _show_payload(found)
 
 
 def _show_payload(found: Sequence[SpringCheck]) -> None:
