@@ -255,7 +255,7 @@ LOAD_TEST = {
     for n, mass in enumerate(masses, 1)
     for part, value in (("", float(mass)), ("_arch", hub_to_arch(mass, sense)))
 }
-NET, HOLDS = 950.0, 60.0  # N·m/deg and N·m
+NET, HOLDS = 1500.0, 60.0  # N·m/deg and N·m
 
 
 def lean_readings(net: float = NET) -> dict[str, float]:
@@ -315,7 +315,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["CG height, whole vehicle, mm"] == "690"
     assert found["wheel rate, one side, N/mm"] == "36.0"
     assert found["friction, half the loop, N"] == "90"
-    assert found["net roll stiffness, N·m/deg"] == "950"
+    assert found["net roll stiffness, N·m/deg"] == "1500"
     assert found["friction, half the loop, N·m"] == "60"
     assert found["mass, kg"] == "30"
     assert found["cross weight, right front and left rear, %"] == "50.3"  # 570 + 430 of 1990
@@ -425,7 +425,7 @@ def test_what_a_lean_test_puts_right_agrees_with_it_once_it_is_in_the_scenario(u
     found = results.lean(si(bay.LEAN_TEST, lean_readings(net)), by_arches=False)
     readings = si(bay.LEAN_TEST, lean_readings(net))
     fitted = results.calibrated(job, found, readings, unknown=unknown, state="as_weighed")
-    new = changed(TEXT, results.calibrated_changes(fitted, METRIC))
+    new = changed(TEXT, results.calibrated_changes(fitted, METRIC, text=TEXT))
     again = loads(new, "x.toml").job
     stood = next(s for s in states(again) if s.name == "as_weighed")
     assert math.radians(net_roll_stiffness(stood)(again)) == pytest.approx(net, rel=2e-3)

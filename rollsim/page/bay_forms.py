@@ -151,7 +151,7 @@ def _axle_lift(scenario: Scenario) -> None:
         "It is the height of the vehicle as it stood in the test: put it in where that is as it "
         "stood on the scales for this scenario."
     )
-    _offer(test.key, results.axle_lift_changes(found, units))
+    _offer(test.key, results.axle_lift_changes(found, units, text=frame.text()))
 
 
 @st.fragment
@@ -217,7 +217,7 @@ def _lean(scenario: Scenario) -> None:
             icon=":material/error:",
         )
         return
-    _offer(test.key, results.calibrated_changes(fitted, units))
+    _offer(test.key, results.calibrated_changes(fitted, units, text=frame.text()))
 
 
 @st.fragment

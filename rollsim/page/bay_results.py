@@ -49,7 +49,7 @@ from rollsim.weighing.axle_lift import WELL_INCLINED
 Readings = Mapping[str, float | None]
 Changes = dict[str, Value | None]
 HEADS = ("", "figure", "standard error", "95 % interval")
-_REPLACED = ("helical", "leaf_pack", "table")
+_REPLACED = ("helical", "leaf_pack", "table", "load_test")
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,9 +156,20 @@ def axle_lift_rows(found: CgHeight, units: ReaderUnits) -> tuple[Row, ...]:
     return (Row("CG height, whole vehicle", found.height, units.length),)
 
 
-def axle_lift_changes(found: CgHeight, units: ReaderUnits) -> Changes:
-    """The CG height with its tolerance."""
-    return {"vehicle.cg_height": written(found.height, units.length)}
+def axle_lift_changes(found: CgHeight, units: ReaderUnits, *, text: str) -> Changes:
+    """The CG height with its tolerance, in place of an earlier test."""
+    return {
+        "vehicle.cg_height": written(found.height, units.length),
+        **_gone(text, "vehicle.cg_height_test"),
+    }
+
+
+def _gone(text: str, key: str) -> Changes:
+    """What takes a table out of the file; nothing where it has none."""
+    here = tomllib.loads(text)
+    for step in key.split("."):
+        here = here.get(step) if isinstance(here, dict) else None
+    return {} if here is None else {key: None}
 
 
 def load(readings: Readings, job: Job, *, put_on: bool) -> LoadResult:
@@ -205,22 +216,16 @@ def load_changes(found: LoadResult, axle: str, units: ReaderUnits, *, text: str,
         )
     }
     for key in _REPLACED:
-        if _stands(text, axle, key):
-            changes[f"{spring}.{key}"] = None
-            if at_wheel and value(text, f"{spring}.motion_ratio") is not None:
-                changes[f"{spring}.motion_ratio"] = None
+        gone = _gone(text, f"{spring}.{key}")
+        changes |= gone
+        if gone and at_wheel and value(text, f"{spring}.motion_ratio") is not None:
+            changes[f"{spring}.motion_ratio"] = None
     if found.friction.value > 0.0:
         width = _scaled(found.friction, 2.0 / ratio)
         changes[f"{spring}.loop_width"] = written(width, units.force)
         if value(text, f"{spring}.friction") is not None:
             changes[f"{spring}.friction"] = None
     return changes
-
-
-def _stands(text: str, axle: str, key: str) -> bool:
-    """Whether a spring is given in that way, as a value or as a table."""
-    spring = tomllib.loads(text).get(axle, {}).get("spring", {})
-    return isinstance(spring, dict) and key in spring
 
 
 def _scaled(found: Estimate, factor: float) -> Estimate:
@@ -276,16 +281,21 @@ def calibrated_rows(found: Calibration, units: ReaderUnits) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def calibrated_changes(found: Calibration, units: ReaderUnits) -> Changes:
-    """The CG height, or the roll stiffness put in as bush and leaf twist."""
+def calibrated_changes(found: Calibration, units: ReaderUnits, *, text: str) -> Changes:
+    """The CG height, or the roll stiffness put in as bush and leaf twist.
+
+    An earlier lean test in the file goes out: what it put right is in the vehicle that was fitted.
+    """
+    gone = _gone(text, "lean_test")
     if found.unknown is Unknown.CG_HEIGHT:
-        return {"vehicle.cg_height": written(found.value, units.length)}
+        height = {"vehicle.cg_height": written(found.value, units.length)}
+        return height | _gone(text, "vehicle.cg_height_test") | gone
     ends = {
         Unknown.FRONT_ROLL_STIFFNESS: ("front",),
         Unknown.REAR_ROLL_STIFFNESS: ("rear",),
     }.get(found.unknown, ("front", "rear"))
     error = found.value.standard_error if len(ends) == 1 else math.nan
-    return {
+    stiffness = {
         f"{end}.auxiliary_roll_stiffness": written(
             Estimate(getattr(found.job.vehicle, end).auxiliary_roll_stiffness, error),
             units.roll_stiffness,
@@ -293,6 +303,7 @@ def calibrated_changes(found: Calibration, units: ReaderUnits) -> Changes:
         )
         for end in ends
     }
+    return stiffness | gone
 
 
 def bar(readings: Readings) -> Estimate:
