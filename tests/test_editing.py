@@ -249,3 +249,16 @@ def test_a_first_scenario_needs_two_or_four_masses():
 def test_weights_out_of_range_are_told_like_any_other():
     with pytest.raises(ScenarioError, match="front_axle_mass"):
         loads(scenario_text(Start(VehicleClass.VAN, (1.0, 900.0))), "first.toml")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[a]\nb = 1\n\n[a.c]\nd = 2\ne = { f = 3 }\n",
+        "[a]\nb = 1\nc = { d = 2, e = { f = 3 } }\n",
+        "[a]\nb = 1\n\n[a.c]\nd = 2\n\n[[a.c.e]]\nf = 3\n\n[[a.c.e]]\nf = 4\n",
+    ],
+)
+def test_a_table_goes_out_with_all_in_it(text):
+    assert tomllib.loads(changed(text, {"a.c": None})) == {"a": {"b": 1}}
+    assert changed(text, {"a.x": None}) == text

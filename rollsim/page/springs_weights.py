@@ -91,12 +91,17 @@ def _show_picture(scenario: Scenario, check: SpringCheck) -> str:
     units = frame.units()
     view = side_view_of(scenario.job, check, title=state_words(check.name), units=units)
     drawn = side_view(view)
-    st.markdown(f'<div style="max-width:34rem">{drawn}</div>', unsafe_allow_html=True)
+    _draw(drawn)
     st.caption(
         f"Wheelbase, heights and ride height to scale; arrows: axle loads, the bar across one its "
         f"rating. {CAPTION}"
     )
     return drawn
+
+
+def _draw(picture: str) -> None:
+    """No wider than its text wants."""
+    st.markdown(f'<div style="max-width:34rem">{picture}</div>', unsafe_allow_html=True)
 
 
 def _show_figures(scenario: Scenario, check: SpringCheck) -> None:
@@ -161,19 +166,20 @@ def _show_changes(scenario: Scenario, check: SpringCheck) -> None:
         st.caption("Unladen: nothing is put on and nothing is changed.")
         return
     pictures = (
-        ("lean per g (roll gradient)", "deg/g", lambda one: one.secant_roll_gradient),
-        ("tipping point (tip-over threshold)", "g", lambda one: one.tip_over_threshold),
+        ("lean per g", "roll gradient", "deg/g", lambda one: one.secant_roll_gradient),
+        ("tipping point", "tip-over threshold", "g", lambda one: one.tip_over_threshold),
     )
-    drawn = {}
-    for place, (title, unit, value) in zip(st.columns(2, gap="large"), pictures, strict=True):
+    drawn, end = {}, state_words(check.name)
+    for place, picture in zip(st.columns(2, gap="large"), pictures, strict=True):
+        name, term, unit, value = picture
         with place:
-            st.markdown(f"**{title[:1].upper()}{title[1:]}**")
+            st.markdown(f"**{name.capitalize()} ({term})**")
             steps = springs_answer.waterfall_steps(found, value)
             if not steps:
                 st.caption("Not drawn: in one of the steps it tips before 0.4 g.")
                 continue
-            drawn[title.partition(" (")[0]] = waterfall(steps, unit, end=state_words(check.name))
-            st.markdown(drawn[title.partition(" (")[0]], unsafe_allow_html=True)
+            drawn[name] = waterfall(steps, unit, end=end)
+            _draw(drawn[name])
     st.caption(springs_answer.ORDER_NOTE)
     table = springs_answer.change_table(found)
     with st.expander("The same as a table"):
