@@ -79,6 +79,9 @@ def test_every_scenario_shows_the_figures_of_the_command(path, capsys):
             assert cells["verdict"] == axle["verdict"]
             assert cells["load on one spring, N"] == f"{axle['spring_load_N']:.0f}"
             assert cells["spring rate there, N/mm"] == f"{axle['spring_rate_N_per_mm']:.1f}"
+            sides = [f"{axle[f'spring_load_{side}_N']:.0f}" for side in ("left", "right")]
+            told = cells.get("of that left | right, N", "–")
+            assert told == ("–" if sides[0] == sides[1] else " | ".join(sides))
             height = cells["ride height against as weighed, mm"]
             assert float(height) == pytest.approx(axle["ride_height_change_mm"], abs=0.5)
             assert cells["ride frequency, Hz"] == f"{axle['ride_frequency_Hz']:.2f}"
@@ -138,6 +141,16 @@ def test_the_states_changes_and_units_follow_what_is_chosen():
     assert lean[0] + sum(added) == pytest.approx(lean[-1], abs=0.005 * len(added) + 0.006)
     app.radio(key="standing").set_value("unladen").run()
     assert "nothing is put on and nothing is changed" in said(app.caption)
+
+
+def test_an_off_centre_load_shows_left_and_right():
+    job = loads(changed(TEXT, {"load[0].left_of_centreline": "400 mm"}), "x.toml").job
+    check = next(c for c in spring_checks(job) if c.name == "work week")
+    cells = springs_answer.state_table(check, METRIC).loc["of that left | right, N"]
+    for end, axle in (("front", check.front), ("rear", check.rear)):
+        left, right = (float(part) for part in cells[end].split(" | "))
+        assert left > right
+        assert (left + right) / 2.0 == pytest.approx(axle.spring_load, abs=0.6)
 
 
 def test_a_link_to_what_is_not_there_says_so():
