@@ -4,7 +4,7 @@ import functools
 import json
 import math
 import re
-from html import escape
+from html import escape, unescape
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +21,7 @@ from rollsim.measured import Unknown, net_roll_stiffness
 from rollsim.page import after_lift, bay_sheet, springs_answer
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
+from rollsim.page import bay_roll_centre as by_tape
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.roll import results as results_of
 from rollsim.roll.contributions import stages
@@ -320,7 +321,8 @@ def test_bay_tests_from_reading_to_scenario():
     ):
         fill_in(app, test, values)
     app.text_input(key="bay:item:name").set_value("tool box")
-    app.run()
+    app.selectbox(key="bay:linkage").set_value("transverse rod").run()
+    fill_in(app, by_tape.ROD, ROD)
     app.selectbox(key="bay:unknown").set_value("rear roll stiffness").run()
     assert not app.exception
     rows = pd.concat([t.value for t in app.table if t.value.columns[1] == "figure"])
@@ -333,7 +335,9 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["mass, kg"] == "30"
     assert found["cross weight, right front and left rear, %"] == "50.3"  # 570 + 430 of 1990
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
+    assert found["roll centre height, mm"] == "420"
     offered = said(app.markdown)
+    assert "For the scenario: rear.roll_centre_height = 420 mm ± 6 mm" in offered
     assert re.search(r"For the scenario: vehicle.cg_height = 690 mm ± [1-9]\d mm", offered)
     assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
     assert re.search(r"front.bar.link_end_rate = 130.3 N/mm ± .*ratio = 0.58", offered)
@@ -485,17 +489,50 @@ def test_a_bar_known_by_its_roll_stiffness_gives_way_to_the_measured_one():
     assert stiffness == pytest.approx(130.3e3 * 0.6**2 * 1.560**2 / 2.0, rel=1e-6)
 
 
+ROD = {"on_axle_across": 500.0, "on_axle_height": 400.0, "on_body_across": -500.0}
+ROD |= {"on_body_height": 440.0}  # crosses the middle half way: 420 mm
+
+
+def test_a_roll_centre_by_tape_goes_in_with_its_tolerance():
+    linkage = next(one for one in by_tape.LINKAGES if one.test is by_tape.ROD)
+    centre = by_tape.found(linkage, si(by_tape.ROD, ROD))
+    new = changed(TEXT, by_tape.changes(centre, "rear", METRIC, text=TEXT))
+    rear = loads(new, "x.toml").job.vehicle.rear
+    assert rear.roll_centre_height == pytest.approx(0.420)
+    assert rear.roll_centre_travel_ratio == pytest.approx(0.5)
+    # Half of either height's 5 mm, and a 1:25 slope of it for the places: 3.5 mm, times 1.645.
+    assert value(new, "rear.roll_centre_height") == "420 mm ± 6 mm"
+    table = by_tape.sensitivity_table(centre, by_tape.ROD, METRIC)
+    assert list(table.iloc[:2, 1]) == ["2.5", "2.5"]
+
+
+@pytest.mark.parametrize("linkage", by_tape.LINKAGES, ids=lambda one: one.test.key)
+def test_every_reading_of_a_linkage_is_one_that_its_record_takes(linkage):
+    sizes = {
+        "leaf_springs": (600.0, 620.0, 480.0, 620.0, 650.0),
+        "panhard_rod": (500.0, 400.0, -500.0, 440.0),
+        "double_wishbone": (420.0, 560.0, 660.0, 600.0, 330.0, 270.0, 700.0, 230.0, 780.0),
+        "strut": (580.0, 900.0, 640.0, 450.0, 350.0, 270.0, 700.0, 230.0, 780.0),
+    }[linkage.test.key]
+    values = {one.key: size for one, size in zip(linkage.test.readings, sizes, strict=True)}
+    centre = by_tape.found(linkage, si(linkage.test, values))
+    table = by_tape.sensitivity_table(centre, linkage.test, METRIC)
+    assert sorted(table.iloc[:, 0]) == sorted(one.label for one in linkage.test.readings)
+    assert 0.0 < centre.height < 0.6
+
+
 @pytest.mark.parametrize("system", list(UnitSystem))
 def test_the_sheet_has_a_blank_for_every_field_in_its_order_and_nothing_from_outside(system):
     scenario, units = load(ROOT / "scenarios" / f"{TOURING}.toml"), READER_UNITS[system]
-    html = bay_sheet.sheet(scenario.job, units, title=scenario.title)
+    tests = (*bay.TESTS, *(one.test for one in by_tape.LINKAGES))
+    html = bay_sheet.sheet(scenario.job, units, title=scenario.title, tests=tests)
     assert not re.search(r"https?:|src=|url\(|<script|<link", html)
     assert "@page" in html
     pages = re.findall(r'<section class="(\w+)">(.*?)</section>', html, re.DOTALL)
-    assert [key for key, _ in pages] == [test.key for test in bay.TESTS]
-    for test, (_, body) in zip(bay.TESTS, pages, strict=True):
+    assert [key for key, _ in pages] == [test.key for test in tests]
+    for test, (_, body) in zip(tests, pages, strict=True):
         rows = re.findall(r"<td>([^<]*)</td><td class='blank'></td><td class='unit'>(.*?)<", body)
-        assert [label for label, _ in rows] == [one.label for one in test.readings]
+        assert [unescape(label) for label, _ in rows] == [one.label for one in test.readings]
         for one, (_, unit) in zip(test.readings, rows, strict=True):
             assert bay_sheet.unit_of(one, units, {}) in unit
         for line in (*test.safety, *test.steps):
@@ -508,7 +545,7 @@ def test_the_form_has_the_sheets_fields_in_its_order():
     labels = [n.label for n in opened(TOURING).number_input]
     expected = [
         ", ".join(filter(None, (one.label, bay_sheet.unit_of(one, METRIC, {}))))
-        for test in bay.TESTS
+        for test in (*bay.TESTS, by_tape.LINKAGES[0].test)
         for one in test.readings
     ]
     assert labels == expected
