@@ -16,12 +16,14 @@ from rollsim.charts import rate_chart
 from rollsim.cli import main
 from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.cli.tables import RATING_WORDS, state_words
+from rollsim.estimates import Estimate
 from rollsim.mass import states
 from rollsim.measured import Unknown, net_roll_stiffness
 from rollsim.page import after_lift, bay_sheet, springs_answer
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
+from rollsim.page.bay_figures import written
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.roll import results as results_of
 from rollsim.roll.contributions import stages
@@ -519,6 +521,16 @@ def test_every_reading_of_a_linkage_is_one_that_its_record_takes(linkage):
     table = by_tape.sensitivity_table(centre, linkage.test, METRIC)
     assert sorted(table.iloc[:, 0]) == sorted(one.label for one in linkage.test.readings)
     assert 0.0 < centre.height < 0.6
+
+
+@pytest.mark.parametrize(
+    ("freedom", "wanted"),
+    [(math.inf, "100 mm ± 16.4 mm"), (4.0, "100 mm ± 21.3 mm"), (0.0, "100 mm")],
+)
+def test_a_tolerance_is_half_the_90_percent_band(freedom, wanted):
+    # Tables of the t distribution, 95 % one-sided: 2.132 for 4 degrees of freedom.
+    found = written(Estimate(0.100, 0.010, freedom), "mm", decimals=1)
+    assert found.replace("100.0", "100") == wanted
 
 
 @pytest.mark.parametrize("system", list(UnitSystem))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import pandas as pd
+from scipy.special import stdtrit
 
 from rollsim.cli.weigh_reports import SIGMAS
 from rollsim.estimates import Estimate
@@ -56,11 +57,17 @@ def gone(text: str, key: str) -> Changes:
     return {} if here is None else {key: None}
 
 
+def tolerance(found: Estimate) -> float:
+    """Half the 90 % band of a measured figure; NaN where the readings cannot tell."""
+    freedom = found.degrees_of_freedom
+    if math.isinf(freedom):
+        return SIGMAS * found.standard_error
+    return float(stdtrit(freedom, 0.95)) * found.standard_error if freedom > 0.0 else math.nan
+
+
 def written(found: Estimate, unit: str, *, decimals: int | None = None) -> str:
     """A measured figure as the file has it, its tolerance the 90 % band."""
-    shown, band = (
-        figure(number, unit, decimals) for number in (found.value, SIGMAS * found.standard_error)
-    )
+    shown, band = (figure(number, unit, decimals) for number in (found.value, tolerance(found)))
     known = band != NO_FIGURE and float(band) > 0.0
     unit = f" {unit}" if unit else ""
     return f"{shown}{unit} ± {band}{unit}" if known else f"{shown}{unit}"
