@@ -83,7 +83,7 @@ def test_every_scenario_shows_the_figures_of_the_command(path, capsys):
             assert cells["load on one spring, N"] == f"{axle['spring_load_N']:.0f}"
             assert cells["spring rate there, N/mm"] == f"{axle['spring_rate_N_per_mm']:.1f}"
             sides = [f"{axle[f'spring_load_{side}_N']:.0f}" for side in ("left", "right")]
-            told = cells.get("of that left | right, N", "–")
+            told = cells.get("left | right spring, N", "–")
             assert told == ("–" if sides[0] == sides[1] else " | ".join(sides))
             height = cells["ride height against as weighed, mm"]
             assert float(height) == pytest.approx(axle["ride_height_change_mm"], abs=0.5)
@@ -149,7 +149,7 @@ def test_the_states_changes_and_units_follow_what_is_chosen():
 def test_an_off_centre_load_shows_left_and_right():
     job = loads(changed(TEXT, {"load[0].left_of_centreline": "400 mm"}), "x.toml").job
     check = next(c for c in spring_checks(job) if c.name == "work week")
-    cells = springs_answer.state_table(check, METRIC).loc["of that left | right, N"]
+    cells = springs_answer.state_table(check, METRIC).loc["left | right spring, N"]
     for end, axle in (("front", check.front), ("rear", check.rear)):
         left, right = (float(part) for part in cells[end].split(" | "))
         assert left > right

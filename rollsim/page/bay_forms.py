@@ -26,6 +26,7 @@ from rollsim.units import to_unit
 from rollsim.vehicle import Place
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
+_ALL = "every test but the roll centre"
 _NOTHING = "nothing: the result alone"
 _WIDTH = 168  # px: two beside each other on a phone
 TRUST = (
@@ -57,23 +58,17 @@ def show(scenario: Scenario) -> None:
 @st.fragment
 def _show_sheet(scenario: Scenario) -> None:
     """Which pages, and the file."""
-    every = {test.title: test for test in (*bay.TESTS, *(one.test for one in LINKAGES))}
+    single = {test.title: (test,) for test in (*bay.TESTS, *(one.test for one in LINKAGES))}
+    every = {_ALL: bay.TESTS, **single}
     units = frame.units()
-    chosen = st.multiselect(
-        "Pages of the bay sheet, one a test",
-        list(every),
-        default=[test.title for test in bay.TESTS],
-        key="bay:pages",
+    pages = every[st.selectbox("Pages of the bay sheet, one a test", list(every), key="bay:pages")]
+    downloads.button(
+        "Bay sheet to print",
+        "bay-sheet.html",
+        "text/html",
+        lambda: bay_sheet.sheet(scenario.job, units, title=scenario.title, tests=pages),
+        key="bay:sheet",
     )
-    pages = [test for title, test in every.items() if title in chosen]
-    if pages:
-        downloads.button(
-            "Bay sheet to print",
-            "bay-sheet.html",
-            "text/html",
-            lambda: bay_sheet.sheet(scenario.job, units, title=scenario.title, tests=pages),
-            key="bay:sheet",
-        )
 
 
 def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:

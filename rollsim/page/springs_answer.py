@@ -125,7 +125,7 @@ def figures(units: ReaderUnits) -> tuple[tuple[str, Callable[[AxleCheck], str]],
     return (
         ("verdict", lambda a: a.verdict.value if a.verdict else UNSETTLED),
         (f"load on one spring, {force}", lambda a: figure(a.spring_load, force)),
-        (f"of that left | right, {force}", lambda a: _sides(a, force)),
+        (f"left | right spring, {force}", lambda a: _sides(a, force)),
         (f"spring rate there, {units.rate}", lambda a: figure(a.spring_rate, units.rate)),
         (f"ride height against as weighed, {length}", lambda a: signed(a.ride_height_change)),
         ("helper leaves (second stage)", lambda a: a.second_stage.value),
