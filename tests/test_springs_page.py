@@ -3,7 +3,9 @@
 import functools
 import json
 import math
+import random
 import re
+from functools import partial
 from html import escape, unescape
 from pathlib import Path
 
@@ -23,7 +25,7 @@ from rollsim.page import after_lift, bay_sheet, springs_answer
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
-from rollsim.page.bay_figures import written
+from rollsim.page.bay_figures import attempted, written
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.roll import results as results_of
 from rollsim.roll.contributions import stages
@@ -521,6 +523,29 @@ def test_every_reading_of_a_linkage_is_one_that_its_record_takes(linkage):
     table = by_tape.sensitivity_table(centre, linkage.test, METRIC)
     assert sorted(table.iloc[:, 0]) == sorted(one.label for one in linkage.test.readings)
     assert 0.0 < centre.height < 0.6
+
+
+def test_readings_of_any_kind_give_a_result_or_a_word_and_never_fall_over():
+    job = loads(TEXT, "x.toml").job
+    tests = [
+        (bay.CORNER_WEIGHTS, lambda x: results.corners(x, job)),
+        (bay.AXLE_LIFT, lambda x: results.axle_lift(x, "rear")),
+        (bay.LOAD_TEST, lambda x: results.load(x, job, put_on=True)),
+        (bay.LEAN_TEST, lambda x: results.lean(x, by_arches=True)),
+        (bay.BAR, results.bar),
+        (bay.BEFORE_AFTER, lambda x: results.item(x, job)),
+        *((one.test, partial(by_tape.found, one)) for one in by_tape.LINKAGES),
+    ]
+    draw = random.Random(1)
+    for test, work in tests:
+        told = []
+        for number in range(40):
+            sizes = (0.0,) if number == 0 else (0.0, 1e-12, 0.3, 1.0, -5.0, 700.0, 1e7)
+            readings = {one.key: draw.choice(sizes) for one in test.readings}
+            found, why = attempted(partial(work, readings))
+            assert (found is None) == bool(why)
+            told.append(why)
+        assert told[0], f"{test.key}: nothing but zeros gives no result"
 
 
 @pytest.mark.parametrize(

@@ -2,9 +2,11 @@
 
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
+import numpy as np
 import pandas as pd
 from scipy.special import stdtrit
 
@@ -13,6 +15,7 @@ from rollsim.estimates import Estimate
 from rollsim.reader_units import NO_FIGURE, figure
 from rollsim.scenario.editing import Value
 
+Found = TypeVar("Found")
 Readings = Mapping[str, float | None]
 Changes = dict[str, Value | None]
 HEADS = ("", "figure", "standard error", "95 % interval")
@@ -47,6 +50,17 @@ def table(rows: tuple[Row, ...]) -> pd.DataFrame:
             )
         )
     return pd.DataFrame(cells, columns=list(HEADS))
+
+
+def attempted(work: Callable[[], Found]) -> tuple[Found | None, str]:
+    """A result, or None and why the readings give none."""
+    try:
+        with np.errstate(invalid="raise", divide="raise", over="raise"):
+            return work(), ""
+    except ArithmeticError:
+        return None, "these readings cannot be of one vehicle; check them, zeros first"
+    except ValueError as error:
+        return None, str(error)
 
 
 def gone(text: str, key: str) -> Changes:

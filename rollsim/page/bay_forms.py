@@ -15,7 +15,7 @@ from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
 from rollsim.page import bay_sheet, downloads, frame
-from rollsim.page.bay_figures import Changes, Readings, Row, table
+from rollsim.page.bay_figures import Changes, Found, Readings, Row, attempted, table
 from rollsim.page.bay_readings import BayTest, Reading
 from rollsim.page.bay_roll_centre import LINKAGES
 from rollsim.page.frame import bullets, plain
@@ -116,13 +116,12 @@ def _still(test: BayTest, readings: Readings) -> bool:
     return bool(missing)
 
 
-def _worked_out(work: Callable[[], object]) -> object | None:
+def _worked_out(work: Callable[[], Found]) -> Found | None:
     """A result, or why there is none."""
-    try:
-        return work()
-    except ValueError as error:
-        st.error(f"No result: {plain(str(error))}.", icon=":material/error:")
-    return None
+    found, why = attempted(work)
+    if found is None:
+        st.error(f"No result: {plain(why)}.", icon=":material/error:")
+    return found
 
 
 def _show_rows(rows: tuple[Row, ...], notes: tuple[str, ...] = ()) -> None:
