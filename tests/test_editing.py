@@ -367,3 +367,16 @@ def test_a_byte_order_mark_is_no_part_of_the_text(tmp_path):
     assert load(file).job == loads(TOURING, "x.toml").job
     with pytest.raises(ScenarioError, match="line 1: not readable as TOML"):
         loads("title = \ufeff", "x.toml")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[a]\nb = 1\n\n[a.c]\nd = 2\ne = { f = 3 }\n",
+        "[a]\nb = 1\nc = { d = 2, e = { f = 3 } }\n",
+        "[a]\nb = 1\n\n[a.c]\nd = 2\n\n[[a.c.e]]\nf = 3\n\n[[a.c.e]]\nf = 4\n",
+    ],
+)
+def test_a_table_goes_out_with_all_in_it(text):
+    assert tomllib.loads(changed(text, {"a.c": None})) == {"a": {"b": 1}}
+    assert changed(text, {"a.x": None}) == text

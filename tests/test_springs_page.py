@@ -3,8 +3,10 @@
 import functools
 import json
 import math
+import random
 import re
-from html import escape
+from functools import partial
+from html import escape, unescape
 from pathlib import Path
 
 import numpy as np
@@ -12,19 +14,26 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from rollsim.charts import rate_chart
 from rollsim.cli import main
 from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.cli.tables import RATING_WORDS, state_words
+from rollsim.estimates import Estimate
 from rollsim.mass import states
 from rollsim.measured import Unknown, net_roll_stiffness
 from rollsim.page import after_lift, bay_sheet, springs_answer
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
+from rollsim.page import bay_roll_centre as by_tape
+from rollsim.page.bay_figures import attempted, written
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
+from rollsim.roll import results as results_of
+from rollsim.roll.contributions import stages
 from rollsim.scenario import load, loads
 from rollsim.scenario.editing import changed, packed, value
 from rollsim.spring_check import spring_checks
 from rollsim.spring_check.force_travel import force_travel
+from rollsim.units import to_unit
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = sorted((ROOT / "scenarios").glob("*.toml"))
@@ -75,6 +84,9 @@ def test_every_scenario_shows_the_figures_of_the_command(path, capsys):
             assert cells["verdict"] == axle["verdict"]
             assert cells["load on one spring, N"] == f"{axle['spring_load_N']:.0f}"
             assert cells["spring rate there, N/mm"] == f"{axle['spring_rate_N_per_mm']:.1f}"
+            sides = [f"{axle[f'spring_load_{side}_N']:.0f}" for side in ("left", "right")]
+            told = cells.get("left | right spring, N", "–")
+            assert told == ("–" if sides[0] == sides[1] else " | ".join(sides))
             height = cells["ride height against as weighed, mm"]
             assert float(height) == pytest.approx(axle["ride_height_change_mm"], abs=0.5)
             assert cells["ride frequency, Hz"] == f"{axle['ride_frequency_Hz']:.2f}"
@@ -117,10 +129,10 @@ def test_the_answer_is_the_verdict_of_the_state_shown_and_over_cannot_be_missed(
 
 
 def test_the_states_changes_and_units_follow_what_is_chosen():
-    app = page(TOURING, units="imperial")
-    app.radio(key="standing").set_value("touring").run()
+    app = page(TOURING, units="imperial", standing="touring", part="What each change does")
     assert not app.exception
-    assert "load on one spring, lbf" in table(app, "front axle").index
+    assert "The link asks" not in said(app.warning)
+    assert "load on one spring, lbf" in table(app, "").index
     steps = next(t.value for t in app.table if "put on" in t.value.columns)
     assert list(steps["put on"]) == [
         "unladen",
@@ -136,13 +148,49 @@ def test_the_states_changes_and_units_follow_what_is_chosen():
     assert "nothing is put on and nothing is changed" in said(app.caption)
 
 
-def test_links_good_and_bad():
-    app = page(TOURING, standing="touring")
-    assert app.radio(key="standing").value == "touring"
-    assert "The link asks" not in said(app.warning)
-    wrong = page(TOURING, standing="on fire")
-    assert not wrong.exception
-    assert 'The link asks for the loaded state "on fire"' in said(wrong.warning)
+def test_an_off_centre_load_shows_left_and_right():
+    job = loads(changed(TEXT, {"load[0].left_of_centreline": "400 mm"}), "x.toml").job
+    check = next(c for c in spring_checks(job) if c.name == "work week")
+    cells = springs_answer.state_table(check, METRIC).loc["left | right spring, N"]
+    for end, axle in (("front", check.front), ("rear", check.rear)):
+        left, right = (float(part) for part in cells[end].split(" | "))
+        assert left > right
+        assert (left + right) / 2.0 == pytest.approx(axle.spring_load, abs=0.6)
+
+
+def test_a_link_to_what_is_not_there_says_so():
+    app = page(TOURING, standing="on fire", part="Spring curve")
+    assert not app.exception
+    assert 'The link asks for the loaded state "on fire"' in said(app.warning)
+    assert "the slope is the rate" in said(app.caption)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_scenario_has_its_curves_and_changes_end_where_the_state_is(path):
+    job = load(path).job
+    check = spring_checks(job)[-1]
+    for units in READER_UNITS.values():
+        curves = springs_answer.rate_curves(job, check, units)
+        for curve, axle in zip(curves, (check.front, check.rear), strict=True):
+            assert curve.at[1] == pytest.approx(to_unit(axle.spring_load, units.force), rel=1e-5)
+    steps = stages(job, check.name, each_item=True)
+    lean = springs_answer.waterfall_steps(steps, lambda one: one.secant_roll_gradient)
+    (result,) = results_of(job, (), only=(check.name,))
+    assert sum(step.value for step in lean) == pytest.approx(result.secant_roll_gradient, rel=1e-6)
+    tips = springs_answer.waterfall_steps(steps, lambda one: one.tip_over_threshold)
+    assert sum(step.value for step in tips) == pytest.approx(result.tip_over_threshold, rel=1e-6)
+    assert len(springs_answer.change_table(steps)) == len(steps)
+
+
+def test_the_curve_chart_tells_the_axles_apart_without_colour():
+    job = load(ROOT / "scenarios" / f"{TOURING}.toml").job
+    curves = springs_answer.rate_curves(job, spring_checks(job)[-1], METRIC)
+    chart = rate_chart(curves, ("mm", "N", "N/mm"), dark=True).to_dict()
+    named = chart["layer"][0]["encoding"]["strokeDash"]["scale"]
+    assert named["domain"] == ["front", "rear"]
+    assert named["range"][0] != named["range"][1]
+    words = [row["words"] for rows in chart["datasets"].values() for row in rows if "words" in row]
+    assert set(words) == {"front 38.0 N/mm", "rear 36.0 N/mm"}
 
 
 def test_a_scenario_with_errors_shows_them_and_nothing_else():
@@ -225,7 +273,7 @@ LOAD_TEST = {
     for n, mass in enumerate(masses, 1)
     for part, value in (("", float(mass)), ("_arch", hub_to_arch(mass, sense)))
 }
-NET, HOLDS = 950.0, 60.0  # N·m/deg and N·m
+NET, HOLDS = 1500.0, 60.0  # N·m/deg and N·m
 
 
 def lean_readings(net: float = NET) -> dict[str, float]:
@@ -277,7 +325,8 @@ def test_bay_tests_from_reading_to_scenario():
     ):
         fill_in(app, test, values)
     app.text_input(key="bay:item:name").set_value("tool box")
-    app.run()
+    app.selectbox(key="bay:linkage").set_value("transverse rod").run()
+    fill_in(app, by_tape.ROD, ROD)
     app.selectbox(key="bay:unknown").set_value("rear roll stiffness").run()
     assert not app.exception
     rows = pd.concat([t.value for t in app.table if t.value.columns[1] == "figure"])
@@ -285,26 +334,29 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["CG height, whole vehicle, mm"] == "690"
     assert found["wheel rate, one side, N/mm"] == "36.0"
     assert found["friction, half the loop, N"] == "90"
-    assert found["net roll stiffness, N·m/deg"] == "950"
+    assert found["net roll stiffness, N·m/deg"] == "1500"
     assert found["friction, half the loop, N·m"] == "60"
     assert found["mass, kg"] == "30"
     assert found["cross weight, right front and left rear, %"] == "50.3"  # 570 + 430 of 1990
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
-    for key in ("corner_weights", "axle_lift", "load_test", "bar", "before_after"):
+    assert found["roll centre height, mm"] == "420"
+    offered = said(app.markdown)
+    assert "For the scenario: rear.roll_centre_height = 420 mm ± 6 mm" in offered
+    assert re.search(r"For the scenario: vehicle.cg_height = 690 mm ± [1-9]\d mm", offered)
+    assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
+    assert re.search(r"front.bar.link_end_rate = 130.3 N/mm ± .*ratio = 0.58", offered)
+    for key in ("corner_weights", "load_test", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
         assert not app.exception
         assert "Put in: " in said(app.success)
         assert text_of(app) != before
     text = text_of(app)
-    assert re.fullmatch(r"690 mm ± [1-9]\d mm", value(text, "vehicle.cg_height"))
     assert value(text, "rear.spring.rate") == "36.00 N/mm"
     assert value(text, "rear.spring.loop_width") == "180 N"
     assert value(text, "rear.spring.second_stage.rate") == "60 N/mm"
     assert value(text, "vehicle.front_axle_mass") is None
     assert value(text, "vehicle.front_right_mass") == "570 kg"
-    assert value(text, "front.bar.link_end_rate").startswith("130.3 N/mm ± ")
-    assert value(text, "front.bar.installation_ratio") == 0.58
     assert value(text, "load[4].name") == "tool box"
     assert value(text, "load[4].mass") == "30.0 kg"
     assert table(app, "rear axle").loc["spring rate there, N/mm", "unladen"] == "36.0"
@@ -394,7 +446,7 @@ def test_what_a_lean_test_puts_right_agrees_with_it_once_it_is_in_the_scenario(u
     found = results.lean(si(bay.LEAN_TEST, lean_readings(net)), by_arches=False)
     readings = si(bay.LEAN_TEST, lean_readings(net))
     fitted = results.calibrated(job, found, readings, unknown=unknown, state="as_weighed")
-    new = changed(TEXT, results.calibrated_changes(fitted, METRIC))
+    new = changed(TEXT, results.calibrated_changes(fitted, METRIC, text=TEXT))
     again = loads(new, "x.toml").job
     stood = next(s for s in states(again) if s.name == "as_weighed")
     assert math.radians(net_roll_stiffness(stood)(again)) == pytest.approx(net, rel=2e-3)
@@ -441,17 +493,83 @@ def test_a_bar_known_by_its_roll_stiffness_gives_way_to_the_measured_one():
     assert stiffness == pytest.approx(130.3e3 * 0.6**2 * 1.560**2 / 2.0, rel=1e-6)
 
 
+ROD = {"on_axle_across": 500.0, "on_axle_height": 400.0, "on_body_across": -500.0}
+ROD |= {"on_body_height": 440.0}  # crosses the middle half way: 420 mm
+
+
+def test_a_roll_centre_by_tape_goes_in_with_its_tolerance():
+    linkage = next(one for one in by_tape.LINKAGES if one.test is by_tape.ROD)
+    centre = by_tape.found(linkage, si(by_tape.ROD, ROD))
+    new = changed(TEXT, by_tape.changes(centre, "rear", METRIC, text=TEXT))
+    rear = loads(new, "x.toml").job.vehicle.rear
+    assert rear.roll_centre_height == pytest.approx(0.420)
+    assert rear.roll_centre_travel_ratio == pytest.approx(0.5)
+    # Half of either height's 5 mm, and a 1:25 slope of it for the places: 3.5 mm, times 1.645.
+    assert value(new, "rear.roll_centre_height") == "420 mm ± 6 mm"
+    table = by_tape.sensitivity_table(centre, by_tape.ROD, METRIC)
+    assert list(table.iloc[:2, 1]) == ["2.5", "2.5"]
+
+
+@pytest.mark.parametrize("linkage", by_tape.LINKAGES, ids=lambda one: one.test.key)
+def test_every_reading_of_a_linkage_is_one_that_its_record_takes(linkage):
+    sizes = {
+        "leaf_springs": (600.0, 620.0, 480.0, 620.0, 650.0),
+        "panhard_rod": (500.0, 400.0, -500.0, 440.0),
+        "double_wishbone": (420.0, 560.0, 660.0, 600.0, 330.0, 270.0, 700.0, 230.0, 780.0),
+        "strut": (580.0, 900.0, 640.0, 450.0, 350.0, 270.0, 700.0, 230.0, 780.0),
+    }[linkage.test.key]
+    values = {one.key: size for one, size in zip(linkage.test.readings, sizes, strict=True)}
+    centre = by_tape.found(linkage, si(linkage.test, values))
+    table = by_tape.sensitivity_table(centre, linkage.test, METRIC)
+    assert sorted(table.iloc[:, 0]) == sorted(one.label for one in linkage.test.readings)
+    assert 0.0 < centre.height < 0.6
+
+
+def test_readings_of_any_kind_give_a_result_or_a_word_and_never_fall_over():
+    job = loads(TEXT, "x.toml").job
+    tests = [
+        (bay.CORNER_WEIGHTS, lambda x: results.corners(x, job)),
+        (bay.AXLE_LIFT, lambda x: results.axle_lift(x, "rear")),
+        (bay.LOAD_TEST, lambda x: results.load(x, job, put_on=True)),
+        (bay.LEAN_TEST, lambda x: results.lean(x, by_arches=True)),
+        (bay.BAR, results.bar),
+        (bay.BEFORE_AFTER, lambda x: results.item(x, job)),
+        *((one.test, partial(by_tape.found, one)) for one in by_tape.LINKAGES),
+    ]
+    draw = random.Random(1)
+    for test, work in tests:
+        told = []
+        for number in range(40):
+            sizes = (0.0,) if number == 0 else (0.0, 1e-12, 0.3, 1.0, -5.0, 700.0, 1e7)
+            readings = {one.key: draw.choice(sizes) for one in test.readings}
+            found, why = attempted(partial(work, readings))
+            assert (found is None) == bool(why)
+            told.append(why)
+        assert told[0], f"{test.key}: nothing but zeros gives no result"
+
+
+@pytest.mark.parametrize(
+    ("freedom", "wanted"),
+    [(math.inf, "100 mm ± 16.4 mm"), (4.0, "100 mm ± 21.3 mm"), (0.0, "100 mm")],
+)
+def test_a_tolerance_is_half_the_90_percent_band(freedom, wanted):
+    # Tables of the t distribution, 95 % one-sided: 2.132 for 4 degrees of freedom.
+    found = written(Estimate(0.100, 0.010, freedom), "mm", decimals=1)
+    assert found.replace("100.0", "100") == wanted
+
+
 @pytest.mark.parametrize("system", list(UnitSystem))
 def test_the_sheet_has_a_blank_for_every_field_in_its_order_and_nothing_from_outside(system):
     scenario, units = load(ROOT / "scenarios" / f"{TOURING}.toml"), READER_UNITS[system]
-    html = bay_sheet.sheet(scenario.job, units, title=scenario.title)
+    tests = (*bay.TESTS, *(one.test for one in by_tape.LINKAGES))
+    html = bay_sheet.sheet(scenario.job, units, title=scenario.title, tests=tests)
     assert not re.search(r"https?:|src=|url\(|<script|<link", html)
     assert "@page" in html
     pages = re.findall(r'<section class="(\w+)">(.*?)</section>', html, re.DOTALL)
-    assert [key for key, _ in pages] == [test.key for test in bay.TESTS]
-    for test, (_, body) in zip(bay.TESTS, pages, strict=True):
+    assert [key for key, _ in pages] == [test.key for test in tests]
+    for test, (_, body) in zip(tests, pages, strict=True):
         rows = re.findall(r"<td>([^<]*)</td><td class='blank'></td><td class='unit'>(.*?)<", body)
-        assert [label for label, _ in rows] == [one.label for one in test.readings]
+        assert [unescape(label) for label, _ in rows] == [one.label for one in test.readings]
         for one, (_, unit) in zip(test.readings, rows, strict=True):
             assert bay_sheet.unit_of(one, units, {}) in unit
         for line in (*test.safety, *test.steps):
@@ -464,7 +582,7 @@ def test_the_form_has_the_sheets_fields_in_its_order():
     labels = [n.label for n in opened(TOURING).number_input]
     expected = [
         ", ".join(filter(None, (one.label, bay_sheet.unit_of(one, METRIC, {}))))
-        for test in bay.TESTS
+        for test in (*bay.TESTS, by_tape.LINKAGES[0].test)
         for one in test.readings
     ]
     assert labels == expected

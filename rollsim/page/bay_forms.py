@@ -13,9 +13,11 @@ from rollsim.cli.tables import state_words
 from rollsim.measured import Unknown
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
+from rollsim.page import bay_roll_centre as by_tape
 from rollsim.page import bay_sheet, downloads, frame
+from rollsim.page.bay_figures import Changes, Found, Readings, Row, attempted, table
 from rollsim.page.bay_readings import BayTest, Reading
-from rollsim.page.bay_results import Changes, Readings
+from rollsim.page.bay_roll_centre import LINKAGES
 from rollsim.page.frame import bullets, plain
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
@@ -24,6 +26,7 @@ from rollsim.units import to_unit
 from rollsim.vehicle import Place
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
+_ALL = "every test but the roll centre"
 _NOTHING = "nothing: the result alone"
 _WIDTH = 168  # px: two beside each other on a phone
 TRUST = (
@@ -43,19 +46,29 @@ def show(scenario: Scenario) -> None:
         "Print the sheet, fill it in, and type it back: every field below has its blank there, in "
         "the same order and unit. A result goes into the scenario only on its button."
     )
+    _show_sheet(scenario)
+    forms = (_corners, _axle_lift, _load, _lean, _bar, _item, _roll_centre)
+    names = [test.title.partition(":")[0] for test in bay.TESTS]
+    tabs = st.tabs([*names, "Roll centre"])
+    for tab, form in zip(tabs, forms, strict=True):
+        with tab:
+            form(scenario)
+
+
+@st.fragment
+def _show_sheet(scenario: Scenario) -> None:
+    """Which pages, and the file."""
+    single = {test.title: (test,) for test in (*bay.TESTS, *(one.test for one in LINKAGES))}
+    every = {_ALL: bay.TESTS, **single}
     units = frame.units()
+    pages = every[st.selectbox("Pages of the bay sheet, one a test", list(every), key="bay:pages")]
     downloads.button(
         "Bay sheet to print",
         "bay-sheet.html",
         "text/html",
-        lambda: bay_sheet.sheet(scenario.job, units, title=scenario.title),
+        lambda: bay_sheet.sheet(scenario.job, units, title=scenario.title, tests=pages),
         key="bay:sheet",
     )
-    forms = (_corners, _axle_lift, _load, _lean, _bar, _item)
-    tabs = st.tabs([test.title.partition(":")[0] for test in bay.TESTS])
-    for tab, form in zip(tabs, forms, strict=True):
-        with tab:
-            form(scenario)
 
 
 def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
@@ -103,17 +116,16 @@ def _still(test: BayTest, readings: Readings) -> bool:
     return bool(missing)
 
 
-def _worked_out(work: Callable[[], object]) -> object | None:
+def _worked_out(work: Callable[[], Found]) -> Found | None:
     """A result, or why there is none."""
-    try:
-        return work()
-    except ValueError as error:
-        st.error(f"No result: {plain(str(error))}.", icon=":material/error:")
-    return None
+    found, why = attempted(work)
+    if found is None:
+        st.error(f"No result: {plain(why)}.", icon=":material/error:")
+    return found
 
 
-def _show_rows(rows: tuple[results.Row, ...], notes: tuple[str, ...] = ()) -> None:
-    st.table(results.table(rows), hide_index=True, alt="Measured figures with their errors")
+def _show_rows(rows: tuple[Row, ...], notes: tuple[str, ...] = ()) -> None:
+    st.table(table(rows), hide_index=True, alt="Measured figures with their errors")
     st.caption(plain(" ".join((*(f"{note[:1].upper()}{note[1:]}." for note in notes), TRUST))))
 
 
@@ -151,7 +163,7 @@ def _axle_lift(scenario: Scenario) -> None:
         "It is the height of the vehicle as it stood in the test: put it in where that is as it "
         "stood on the scales for this scenario."
     )
-    _offer(test.key, results.axle_lift_changes(found, units))
+    _offer(test.key, results.axle_lift_changes(found, units, text=frame.text()))
 
 
 @st.fragment
@@ -217,7 +229,7 @@ def _lean(scenario: Scenario) -> None:
             icon=":material/error:",
         )
         return
-    _offer(test.key, results.calibrated_changes(fitted, units))
+    _offer(test.key, results.calibrated_changes(fitted, units, text=frame.text()))
 
 
 @st.fragment
@@ -259,6 +271,32 @@ def _item(scenario: Scenario) -> None:
     if st.button("Put into the scenario", key=f"bay:put:{test.key}", icon=":material/input:"):
         said = ", ".join(f"{key} = {one}" for key, one in keys.items())
         _put(lambda text: added(text, "load", keys), f"Put in: {said}")
+
+
+@st.fragment
+def _roll_centre(scenario: Scenario) -> None:
+    titles = {one.test.title.partition(": ")[2]: one for one in LINKAGES}
+    linkage = titles[st.selectbox("What holds the axle sideways", list(titles), key="bay:linkage")]
+    test, units = linkage.test, frame.units()
+    readings, chosen = _ask(test)
+    axle = getattr(scenario.job.vehicle, chosen["axle"])
+    if axle.suspension is not linkage.suspension:
+        st.error(
+            f"In the scenario the {chosen['axle']} axle is of another kind: "
+            f"{axle.suspension.value}. Choose its own linkage.",
+            icon=":material/error:",
+        )
+        return
+    if _still(test, readings):
+        return
+    centre = _worked_out(lambda: by_tape.found(linkage, readings))
+    if centre is None:
+        return
+    _show_rows(by_tape.rows(centre, units), centre.notes)
+    moves = by_tape.sensitivity_table(centre, test, units)
+    with st.expander("Which reading counts most"):
+        st.table(moves, hide_index=True, alt="What an error of each reading does")
+    _offer(test.key, by_tape.changes(centre, chosen["axle"], units, text=frame.text()))
 
 
 def _offer(key: str, changes: Changes) -> None:

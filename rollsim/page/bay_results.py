@@ -1,9 +1,7 @@
 """From the readings of a test in the bay to its result, and to what it changes in the scenario."""
 
 import math
-import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import pandas as pd
 
@@ -28,7 +26,8 @@ from rollsim.measured import (
 )
 from rollsim.measured.branch import Branch
 from rollsim.page import bay_readings as bay
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.page.bay_figures import HEADS, Changes, Readings, Row, amount, gone, written
+from rollsim.reader_units import ReaderUnits, figure
 from rollsim.scenario.editing import Value, value
 from rollsim.units import Dimension, parse
 from rollsim.vehicle import Job, Load, Suspension
@@ -46,41 +45,7 @@ from rollsim.weighing import (
 )
 from rollsim.weighing.axle_lift import WELL_INCLINED
 
-Readings = Mapping[str, float | None]
-Changes = dict[str, Value | None]
-HEADS = ("", "figure", "standard error", "95 % interval")
-_REPLACED = ("helical", "leaf_pack", "table")
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A measured figure in words: its unit as the reader has it."""
-
-    label: str
-    value: Estimate
-    unit: str
-    decimals: int | None = None
-
-
-def table(rows: tuple[Row, ...]) -> pd.DataFrame:
-    """Figures with their standard errors and intervals, text."""
-
-    def say(row: Row, number: float) -> str:
-        return figure(number, row.unit, row.decimals)
-
-    cells = []
-    for row in rows:
-        low, high = row.value.interval
-        known = math.isfinite(low) and math.isfinite(high)
-        cells.append(
-            (
-                f"{row.label}, {row.unit}",
-                say(row, row.value.value),
-                say(row, row.value.standard_error),
-                f"{say(row, low)} to {say(row, high)}" if known else NO_FIGURE,
-            )
-        )
-    return pd.DataFrame(cells, columns=list(HEADS))
+_REPLACED = ("helical", "leaf_pack", "table", "load_test")
 
 
 def corners(readings: Readings, job: Job) -> Weighed:
@@ -156,9 +121,12 @@ def axle_lift_rows(found: CgHeight, units: ReaderUnits) -> tuple[Row, ...]:
     return (Row("CG height, whole vehicle", found.height, units.length),)
 
 
-def axle_lift_changes(found: CgHeight, units: ReaderUnits) -> Changes:
-    """The CG height with its tolerance."""
-    return {"vehicle.cg_height": written(found.height, units.length)}
+def axle_lift_changes(found: CgHeight, units: ReaderUnits, *, text: str) -> Changes:
+    """The CG height with its tolerance, in place of an earlier test."""
+    return {
+        "vehicle.cg_height": written(found.height, units.length),
+        **gone(text, "vehicle.cg_height_test"),
+    }
 
 
 def load(readings: Readings, job: Job, *, put_on: bool) -> LoadResult:
@@ -205,22 +173,16 @@ def load_changes(found: LoadResult, axle: str, units: ReaderUnits, *, text: str,
         )
     }
     for key in _REPLACED:
-        if _stands(text, axle, key):
-            changes[f"{spring}.{key}"] = None
-            if at_wheel and value(text, f"{spring}.motion_ratio") is not None:
-                changes[f"{spring}.motion_ratio"] = None
+        out = gone(text, f"{spring}.{key}")
+        changes |= out
+        if out and at_wheel and value(text, f"{spring}.motion_ratio") is not None:
+            changes[f"{spring}.motion_ratio"] = None
     if found.friction.value > 0.0:
         width = _scaled(found.friction, 2.0 / ratio)
         changes[f"{spring}.loop_width"] = written(width, units.force)
         if value(text, f"{spring}.friction") is not None:
             changes[f"{spring}.friction"] = None
     return changes
-
-
-def _stands(text: str, axle: str, key: str) -> bool:
-    """Whether a spring is given in that way, as a value or as a table."""
-    spring = tomllib.loads(text).get(axle, {}).get("spring", {})
-    return isinstance(spring, dict) and key in spring
 
 
 def _scaled(found: Estimate, factor: float) -> Estimate:
@@ -276,16 +238,21 @@ def calibrated_rows(found: Calibration, units: ReaderUnits) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def calibrated_changes(found: Calibration, units: ReaderUnits) -> Changes:
-    """The CG height, or the roll stiffness put in as bush and leaf twist."""
+def calibrated_changes(found: Calibration, units: ReaderUnits, *, text: str) -> Changes:
+    """The CG height, or the roll stiffness put in as bush and leaf twist.
+
+    An earlier lean test in the file goes out: what it put right is in the vehicle that was fitted.
+    """
+    out = gone(text, "lean_test")
     if found.unknown is Unknown.CG_HEIGHT:
-        return {"vehicle.cg_height": written(found.value, units.length)}
+        height = {"vehicle.cg_height": written(found.value, units.length)}
+        return height | gone(text, "vehicle.cg_height_test") | out
     ends = {
         Unknown.FRONT_ROLL_STIFFNESS: ("front",),
         Unknown.REAR_ROLL_STIFFNESS: ("rear",),
     }.get(found.unknown, ("front", "rear"))
     error = found.value.standard_error if len(ends) == 1 else math.nan
-    return {
+    stiffness = {
         f"{end}.auxiliary_roll_stiffness": written(
             Estimate(getattr(found.job.vehicle, end).auxiliary_roll_stiffness, error),
             units.roll_stiffness,
@@ -293,6 +260,7 @@ def calibrated_changes(found: Calibration, units: ReaderUnits) -> Changes:
         )
         for end in ends
     }
+    return stiffness | out
 
 
 def bar(readings: Readings) -> Estimate:
@@ -321,7 +289,7 @@ def bar_changes(
     key = f"{axle}.bar"
     changes: Changes = {f"{key}.link_end_rate": written(found, units.rate)}
     if readings["links"] is not None:
-        changes[f"{key}.link_spacing"] = _text(readings["links"], units.length)
+        changes[f"{key}.link_spacing"] = amount(readings["links"], units.length)
     if readings["ratio"] is not None:
         changes[f"{key}.installation_ratio"] = readings["ratio"]
     if value(text, f"{key}.roll_stiffness") is not None:
@@ -361,25 +329,12 @@ def item_table(found: Load, units: ReaderUnits) -> pd.DataFrame:
 def item_keys(found: Load, units: ReaderUnits, *, name: str, place: str, on: bool):
     """The keys of the load item."""
     lengths = ("behind_front_axle", "height", "left_of_centreline")
-    keys: dict[str, Value] = {"name": name, "mass": _text(found.mass, units.mass, 1)}
-    keys |= {key: _text(getattr(found, key), units.length) for key in lengths}
+    keys: dict[str, Value] = {"name": name, "mass": amount(found.mass, units.mass, 1)}
+    keys |= {key: amount(getattr(found, key), units.length) for key in lengths}
     keys["place"] = place
     if on:
         keys["on_when_weighed"] = True
     return keys
-
-
-def written(found: Estimate, unit: str, *, decimals: int | None = None) -> str:
-    """A measured figure as the file has it, its tolerance the 90 % band."""
-    shown, band = (
-        figure(number, unit, decimals) for number in (found.value, SIGMAS * found.standard_error)
-    )
-    known = band != NO_FIGURE and float(band) > 0.0
-    return f"{shown} {unit} ± {band} {unit}" if known else f"{shown} {unit}"
-
-
-def _text(number: float, unit: str, decimals: int | None = None) -> str:
-    return f"{figure(number, unit, decimals)} {unit}"
 
 
 def _both(readings: Readings, *keys: str) -> bool:

@@ -12,6 +12,7 @@ _SHOWN_AS = {
     "state": "loaded state",
     "standing": "loaded state",
     "bend": "bend",
+    "part": "part",
     "load": "load",
     "loading": "loading",
     "effect": "effect",

@@ -125,6 +125,7 @@ def figures(units: ReaderUnits) -> tuple[tuple[str, Callable[[AxleCheck], str]],
     return (
         ("verdict", lambda a: a.verdict.value if a.verdict else UNSETTLED),
         (f"load on one spring, {force}", lambda a: figure(a.spring_load, force)),
+        (f"left | right spring, {force}", lambda a: _sides(a, force)),
         (f"spring rate there, {units.rate}", lambda a: figure(a.spring_rate, units.rate)),
         (f"ride height against as weighed, {length}", lambda a: signed(a.ride_height_change)),
         ("helper leaves (second stage)", lambda a: a.second_stage.value),
@@ -141,6 +142,12 @@ def figures(units: ReaderUnits) -> tuple[tuple[str, Callable[[AxleCheck], str]],
         (f"tyre rated, {force}", lambda a: figure(a.tyre_rated_load, force)),
         (f"spring stress, {units.stress}", lambda a: figure(a.spring_stress, units.stress)),
     )
+
+
+def _sides(axle: AxleCheck, unit: str) -> str:
+    """Left and right spring where an off-centre load tells them apart."""
+    left, right = (figure(load, unit) for load in axle.side_loads)
+    return NO_FIGURE if left == right else f"{left} | {right}"
 
 
 def state_table(check: SpringCheck, units: ReaderUnits) -> pd.DataFrame:

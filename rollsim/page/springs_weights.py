@@ -16,7 +16,8 @@ from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.spring_check import SpringCheck, spring_checks
 
-STATE = "standing"
+STATE, PART = "standing", "part"
+PARTS = ("Every state", "What each change does", "Spring curve")
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -45,7 +46,8 @@ def show() -> None:
         return
     found = _checks(frame.text(), scenario)
     shown = springs_answer.choices(scenario.job, found)
-    for line in links.refused(frame.asked(), {STATE: [state_words(c.name) for c in shown]}):
+    allowed = {STATE: [state_words(check.name) for check in shown], PART: PARTS}
+    for line in links.refused(frame.asked(), allowed):
         st.warning(plain(line))
     check = _choose_state(shown)
     _show_answer(found, check)
@@ -89,12 +91,17 @@ def _show_picture(scenario: Scenario, check: SpringCheck) -> str:
     units = frame.units()
     view = side_view_of(scenario.job, check, title=state_words(check.name), units=units)
     drawn = side_view(view)
-    st.markdown(f'<div style="max-width:34rem">{drawn}</div>', unsafe_allow_html=True)
+    _draw(drawn)
     st.caption(
         f"Wheelbase, heights and ride height to scale; arrows: axle loads, the bar across one its "
         f"rating. {CAPTION}"
     )
     return drawn
+
+
+def _draw(picture: str) -> None:
+    """No wider than its text wants."""
+    st.markdown(f'<div style="max-width:34rem">{picture}</div>', unsafe_allow_html=True)
 
 
 def _show_figures(scenario: Scenario, check: SpringCheck) -> None:
@@ -116,14 +123,15 @@ def _show_details(
 ) -> None:
     """The rest, behind tabs."""
     parts: dict[str, Callable[[], None]] = {
-        "Every state": lambda: _show_states(found),
-        "Payload left": lambda: _show_payload(found),
-        "What each change does": lambda: _show_changes(scenario, check),
-        "Spring curve": lambda: _show_curve(scenario, check),
+        PARTS[0]: lambda: _show_states(found),
+        PARTS[1]: lambda: _show_changes(scenario, check),
+        PARTS[2]: lambda: _show_curve(scenario, check),
     }
-    for tab, part in zip(st.tabs(list(parts)), parts.values(), strict=True):
+    tabs = st.tabs(list(parts), key=PART, bind="query-params")
+    for tab, part in zip(tabs, parts.values(), strict=True):
         with tab:
-            part()
+            if tab.open:
+                part()
     with st.expander("Save the picture"):
         downloads.picture_buttons(drawn, "side view")
 
@@ -134,6 +142,8 @@ def _show_states(found: Sequence[SpringCheck]) -> None:
         table = springs_answer.axle_table(found, end, units)
         st.table(table, alt=f"The {end} axle in every state")
     downloads.table_button(springs_answer.long_table(found, units), "springs in every state")
+    st.markdown("**Payload left on every rating**")
+    _show_payload(found)
 
 
 def _show_payload(found: Sequence[SpringCheck]) -> None:
@@ -156,19 +166,20 @@ def _show_changes(scenario: Scenario, check: SpringCheck) -> None:
         st.caption("Unladen: nothing is put on and nothing is changed.")
         return
     pictures = (
-        ("lean per g (roll gradient)", "deg/g", lambda one: one.secant_roll_gradient),
-        ("tipping point (tip-over threshold)", "g", lambda one: one.tip_over_threshold),
+        ("lean per g", "roll gradient", "deg/g", lambda one: one.secant_roll_gradient),
+        ("tipping point", "tip-over threshold", "g", lambda one: one.tip_over_threshold),
     )
-    drawn = {}
-    for place, (title, unit, value) in zip(st.columns(2, gap="large"), pictures, strict=True):
+    drawn, end = {}, state_words(check.name)
+    for place, picture in zip(st.columns(2, gap="large"), pictures, strict=True):
+        name, term, unit, value = picture
         with place:
-            st.markdown(f"**{title[:1].upper()}{title[1:]}**")
+            st.markdown(f"**{name.capitalize()} ({term})**")
             steps = springs_answer.waterfall_steps(found, value)
             if not steps:
                 st.caption("Not drawn: in one of the steps it tips before 0.4 g.")
                 continue
-            drawn[title.partition(" (")[0]] = waterfall(steps, unit, end=state_words(check.name))
-            st.markdown(drawn[title.partition(" (")[0]], unsafe_allow_html=True)
+            drawn[name] = waterfall(steps, unit, end=end)
+            _draw(drawn[name])
     st.caption(springs_answer.ORDER_NOTE)
     table = springs_answer.change_table(found)
     with st.expander("The same as a table"):

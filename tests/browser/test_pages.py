@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from rollsim.page.bay_readings import TESTS
 from tests.browser.looks import DESKTOP, PHONE, failures, faint, is_wider, texts
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -12,6 +13,7 @@ TOURING, VAN = "crew-cab-touring", "high-roof-van"
 PAGES = {  # address: a text that stands on that page alone
     "": "All cautions",
     "carry": "The same bend, before and now",
+    "springs_weights": "Tests in the bay",
     "see_why": "Every result stays hidden",
     "vehicle": "Open or save a scenario file",
     "method": "What is computed",
@@ -53,6 +55,17 @@ def test_the_same_bend_taken_faster_leans_more(visit):
     speed.press("ArrowRight")
     page.wait_for_function(f"old => {labels} !== old", arg=before[0], timeout=20_000)
     page.wait_for_url(re.compile("speed_kmh="), timeout=10_000)
+
+
+def test_the_bay_sheet_prints_a_page_a_test(visit, tmp_path):
+    page = visit(TOURING, path="springs_weights", ready=PAGES["springs_weights"])
+    with page.expect_download(timeout=30_000) as waiting:
+        page.get_by_text("Bay sheet to print").click()
+    sheet = tmp_path / waiting.value.suggested_filename
+    waiting.value.save_as(sheet)
+    page.goto(f"file://{sheet}")
+    for paper in ("A4", "Letter"):
+        assert len(re.findall(rb"/Type\s*/Page[^s]", page.pdf(format=paper))) == len(TESTS)
 
 
 def test_the_trainers_working_shows_once_an_answer_is_typed(visit):

@@ -1,0 +1,91 @@
+"""Figures of a bay test in words, as a table, and as the scenario file has them."""
+
+import math
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+import pandas as pd
+from scipy.special import stdtrit
+
+from rollsim.cli.weigh_reports import SIGMAS
+from rollsim.estimates import Estimate
+from rollsim.reader_units import NO_FIGURE, figure
+from rollsim.scenario.editing import Value
+
+Found = TypeVar("Found")
+Readings = Mapping[str, float | None]
+Changes = dict[str, Value | None]
+HEADS = ("", "figure", "standard error", "95 % interval")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A measured figure in words: its unit as the reader has it."""
+
+    label: str
+    value: Estimate
+    unit: str
+    decimals: int | None = None
+
+
+def table(rows: tuple[Row, ...]) -> pd.DataFrame:
+    """Figures with their standard errors and intervals, text."""
+
+    def say(row: Row, number: float) -> str:
+        return figure(number, row.unit, row.decimals)
+
+    cells = []
+    for row in rows:
+        low, high = row.value.interval
+        known = math.isfinite(low) and math.isfinite(high)
+        cells.append(
+            (
+                f"{row.label}, {row.unit}" if row.unit else row.label,
+                say(row, row.value.value),
+                say(row, row.value.standard_error),
+                f"{say(row, low)} to {say(row, high)}" if known else NO_FIGURE,
+            )
+        )
+    return pd.DataFrame(cells, columns=list(HEADS))
+
+
+def attempted(work: Callable[[], Found]) -> tuple[Found | None, str]:
+    """A result, or None and why the readings give none."""
+    try:
+        with np.errstate(invalid="raise", divide="raise", over="raise"):
+            return work(), ""
+    except ArithmeticError:
+        return None, "these readings cannot be of one vehicle; check them, zeros first"
+    except ValueError as error:
+        return None, str(error)
+
+
+def gone(text: str, key: str) -> Changes:
+    """What takes a table out of the file; nothing where it has none."""
+    here = tomllib.loads(text)
+    for step in key.split("."):
+        here = here.get(step) if isinstance(here, dict) else None
+    return {} if here is None else {key: None}
+
+
+def tolerance(found: Estimate) -> float:
+    """Half the 90 % band of a measured figure; NaN where the readings cannot tell."""
+    freedom = found.degrees_of_freedom
+    if math.isinf(freedom):
+        return SIGMAS * found.standard_error
+    return float(stdtrit(freedom, 0.95)) * found.standard_error if freedom > 0.0 else math.nan
+
+
+def written(found: Estimate, unit: str, *, decimals: int | None = None) -> str:
+    """A measured figure as the file has it, its tolerance the 90 % band."""
+    shown, band = (figure(number, unit, decimals) for number in (found.value, tolerance(found)))
+    known = band != NO_FIGURE and float(band) > 0.0
+    unit = f" {unit}" if unit else ""
+    return f"{shown}{unit} ± {band}{unit}" if known else f"{shown}{unit}"
+
+
+def amount(number: float, unit: str, decimals: int | None = None) -> str:
+    return f"{figure(number, unit, decimals)} {unit}"
