@@ -7,7 +7,7 @@ import numpy as np
 
 from rollsim import mass
 from rollsim.equilibrium import Model, concatenate, settle
-from rollsim.roll import SECANT_AT, TURN, follow, straight_ahead
+from rollsim.roll import SECANT_AT, TURN, secant_roll_gradient, straight_ahead
 from rollsim.teaching.hand import find_state
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
@@ -91,8 +91,8 @@ def missed(job: Job, name: str, by_hand: float) -> tuple[Missed, ...]:
         chain.append(strip(chain[-1]))
     model, settled = settle(concatenate(chain), TURN)
     gradient = np.where(settled.converged, straight_ahead(model, settled).roll_gradient, np.nan)
-    point = follow(model, settled, (SECANT_AT,))[0]
-    secant = np.where(point.converged, (point.x[1] - settled.x[1]) / SECANT_AT, np.nan)
+    secant = secant_roll_gradient(model, settled, SECANT_AT)
+    secant = np.where(np.isfinite(secant), secant, np.nan)
     effects = (Beyond.OFF_CENTRE, Beyond.RATE_CHANGE, Beyond.STOPS, Beyond.CONTACT_SHIFT)
     found = [Missed(Beyond.SETTLING, float(gradient[-1]) - by_hand, float(secant[-1]) - by_hand)]
     for n in reversed(range(len(effects))):

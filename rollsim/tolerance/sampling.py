@@ -11,7 +11,7 @@ import numpy as np
 from rollsim import mass
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import FittedBar
-from rollsim.roll import SECANT_AT, TURN, follow
+from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient
 from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
 from rollsim.vehicle import Job
 
@@ -233,5 +233,4 @@ def _lean(
         chosen = next(s for s in mass.states(shifted) if s.name == state)
         models.append(mass.model(shifted, chosen, bar))
     model, settled = settle(concatenate(models), TURN)
-    point = follow(model, settled, (at,))[0]
-    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
+    return measured_roll_gradient(model, settled, at)
