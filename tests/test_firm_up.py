@@ -53,10 +53,20 @@ def test_without_tolerances_it_asks_for_them():
     assert any("No input has a tolerance" in caption.value for caption in app.caption)
 
 
-def test_a_tolerance_that_is_not_carried_is_named():
+def test_a_tolerance_that_is_not_carried_is_named_with_its_reason():
     text = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
-    app = opened(scenario=packed(changed(text, {"rear.spring.second_stage.after": "55 mm ± 5 mm"})))
+    typed = {
+        "rear.spring.second_stage.after": "55 mm ± 5 mm",
+        "rear.spring.friction": "0.07 ± 0.02",
+        "rear.tyre.rated_load": "900 kg ± 20 kg",
+    }
+    app = opened(scenario=packed(changed(text, typed)))
     assert not app.exception
     said = [caption.value.replace("\\", "") for caption in app.caption]
-    wanted = "Tolerances not carried to the lean: rear, spring, second stage, after."
-    assert wanted in said
+    named = [line for line in said if line.startswith("Tolerances not carried to the lean")]
+    assert named == [
+        "Tolerances not carried to the lean: rear, spring, friction (friction parts leaning in "
+        "from leaning back and leaves their middle, the lean).",
+        "Tolerances not carried to the lean: rear, tyre, rated load (a tyre's rated load bears on "
+        "its grip alone).",
+    ]

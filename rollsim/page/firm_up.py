@@ -13,7 +13,14 @@ from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
 from rollsim.scenario.inputs import inputs
 from rollsim.sizing.choice import fitted
-from rollsim.tolerance import band, chance_within, influences, lean_samples, shifting
+from rollsim.tolerance import (
+    band,
+    chance_within,
+    influences,
+    lean_samples,
+    shifting,
+    without_effect,
+)
 
 _MOVES = ("vehicle", "front", "rear", "load", "change")
 LEAST_SHARE = 0.02  # of the variance: less is not worth a tape
@@ -34,8 +41,8 @@ def show(found: Answer) -> None:
 
 def _show_all(found: Answer) -> None:
     left_out = _left_out(found.scenario)
-    if left_out:
-        st.caption(plain(f"Tolerances not carried to the lean: {', '.join(left_out)}."))
+    for why, names in left_out.items():
+        st.caption(plain(f"Tolerances not carried to the lean: {', '.join(names)} ({why})."))
     if not shifting(found.scenario.tolerances):
         other = "other " if left_out else ""
         st.caption(
@@ -50,7 +57,8 @@ def _show_all(found: Answer) -> None:
     with_bar = "" if bar is None else " with this bar"
     words = (
         f'With the tolerances of the inputs "{state_words(case)}" leans {low} to {high} deg/g at '
-        f"0.4 g{with_bar} (nine cases of ten)."
+        f"0.4 g{with_bar} (nine cases of ten; the mean of a left and a right bend, as a bar is "
+        "sized to)."
     )
     if samples[2] is not None:
         words += f" It comes within the limits around the target in {samples[2]:.0%} of cases."
@@ -62,12 +70,14 @@ def _show_all(found: Answer) -> None:
         downloads.table_button(table, "what to measure")
 
 
-def _left_out(scenario: Scenario) -> tuple[str, ...]:
-    """Inputs of the vehicle whose tolerance is known and not drawn, in words."""
+def _left_out(scenario: Scenario) -> dict[str, list[str]]:
+    """Inputs of the vehicle whose tolerance is known and not drawn, in words, by the reason."""
     drawn = {one.key for one, _ in shifting(scenario.tolerances)}
-    keys = [one.key for one in scenario.tolerances if one.key not in drawn]
-    moves = [key for key in keys if key.split(".")[0].split("[")[0] in _MOVES]
-    return tuple(_in_words(key) for key in moves)
+    found: dict[str, list[str]] = {}
+    for one in scenario.tolerances:
+        if one.key not in drawn and one.key.split(".")[0].split("[")[0] in _MOVES:
+            found.setdefault(without_effect(one), []).append(_in_words(one.key))
+    return found
 
 
 @st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")

@@ -1,6 +1,7 @@
 """How far do the tolerances of the inputs carry, and which input to measure better?
 
-`shifts` knows how an input moves the vehicle, `sampling` draws them and solves all at once.
+`shifts` knows how an input moves the vehicle, `spring_shifts` a spring; `sampling` draws them and
+solves all at once.
 """
 
 from rollsim.tolerance.sampling import (
@@ -12,7 +13,7 @@ from rollsim.tolerance.sampling import (
     influences,
     lean_samples,
 )
-from rollsim.tolerance.shifts import Tolerance, shifting
+from rollsim.tolerance.shifts import Tolerance, shifting, without_effect
 
 __all__ = [
     "SIGMAS",
@@ -24,4 +25,5 @@ __all__ = [
     "influences",
     "lean_samples",
     "shifting",
+    "without_effect",
 ]

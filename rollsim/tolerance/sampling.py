@@ -56,7 +56,7 @@ def lean_samples(
     bar: FittedBar | None = None,
     count: int = SAMPLES,
 ) -> np.ndarray:
-    """Secant roll gradient of one state, for inputs drawn within their tolerances.
+    """Roll gradient of one state as a target measures it, for inputs drawn in their tolerances.
 
     Parameters
     ----------
@@ -67,7 +67,7 @@ def lean_samples(
     state : str
         Name of the state.
     at : float or None
-        Lateral acceleration [m/s²]; None takes that of the secant.
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
     bar : FittedBar or None
         A rear bar in place of the one on the vehicle.
     count : int
@@ -76,11 +76,12 @@ def lean_samples(
     Returns
     -------
     (count,) array
-        [rad/(m/s²)]; infinite where it tips first. The same samples every time.
+        [rad/(m/s²)], the mean of both turns, as a bar is sized to; infinite where it tips first.
+        The same samples every time.
     """
     known = shifting(tolerances)
     draws = _draws(len(known), count)
-    return _lean(job, known, draws, state=state, at=at or SECANT_AT, bar=bar)
+    return _lean(job, known, draws, state=state, at=at, bar=bar)
 
 
 def band(samples: np.ndarray) -> Band:
@@ -149,7 +150,7 @@ def influences(
     state : str
         Name of the state.
     at : float or None
-        Lateral acceleration of the secant [m/s²]; None takes that of the secant.
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
     bar : FittedBar or None
         A rear bar in place of the one on the vehicle.
 
@@ -165,13 +166,13 @@ def influences(
     """
     from scipy.stats import norm, sobol_indices
 
-    known = _strongest(job, shifting(tolerances), state=state, at=at or SECANT_AT, bar=bar)
+    known = _strongest(job, shifting(tolerances), state=state, at=at, bar=bar)
     if not known:
         return ()
 
     def lean(x: np.ndarray) -> np.ndarray:
         limited = np.clip(x, -FURTHEST, FURTHEST)
-        return _lean(job, known, limited.T, state=state, at=at or SECANT_AT, bar=bar)
+        return _lean(job, known, limited.T, state=state, at=at, bar=bar)
 
     try:
         found = sobol_indices(func=lean, n=SOBOL_SAMPLES, dists=[norm()] * len(known), rng=0)
@@ -189,7 +190,7 @@ def _strongest(
     known: list[tuple[Tolerance, Shift]],
     *,
     state: str,
-    at: float,
+    at: float | None,
     bar: FittedBar | None,
 ) -> list[tuple[Tolerance, Shift]]:
     """The inputs that a straight line through the samples finds to matter most."""
@@ -221,10 +222,10 @@ def _lean(
     draws: np.ndarray,
     *,
     state: str,
-    at: float,
+    at: float | None,
     bar: FittedBar | None,
 ) -> np.ndarray:
-    """Secant roll gradients, one for each row of draws."""
+    """Roll gradients as a target measures them, one for each row of draws."""
     models = []
     for row in draws:
         shifted = job
