@@ -138,12 +138,13 @@ def measured_roll_gradient(model: Model, settled: Solution, at: float | None) ->
     -------
     (N,) array
         [rad/(m/s²)], the mean of both turns where a load is off centre; infinite where the
-        vehicle tips before `at`.
+        vehicle tips before `at`, or does not stand.
     """
 
     def one_turn(turning: Model, rest: Solution) -> np.ndarray:
         if at is None:
-            return straight_ahead(turning, rest).roll_gradient
+            linear = straight_ahead(turning, rest).roll_gradient
+            return np.where(rest.converged, linear, np.inf)
         return secant_roll_gradient(turning, rest, at)
 
     return np.mean([one_turn(*side) for side in turns(model, settled)], axis=0)

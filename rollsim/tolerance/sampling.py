@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import concatenate, settle
+from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import FittedBar
 from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient
 from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
@@ -104,6 +104,54 @@ def band(samples: np.ndarray) -> Band:
     """
     low, high = np.quantile(samples, BAND, method="nearest")
     return Band(float(low), float(high))
+
+
+@dataclass(frozen=True, slots=True)
+class LeanBands:
+    """Bands of one state, each of the mean of both turns [rad/(m/s²)].
+
+    Parameters
+    ----------
+    state : str
+        Its name.
+    linear, secant : Band
+        Roll gradient at straight ahead, and at 0.4 g; infinite where that many tip.
+    """
+
+    state: str
+    linear: Band
+    secant: Band
+
+
+def lean_bands(
+    job: Job, tolerances: Sequence[Tolerance], *, count: int = SAMPLES
+) -> tuple[LeanBands, ...]:
+    """Bands of the roll gradients of every state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    tolerances : sequence of Tolerance
+        Those that do not touch the vehicle are passed over.
+    count : int
+        Number of samples [-].
+
+    Returns
+    -------
+    tuple of LeanBands
+        Of the samples of `lean_samples` [rad/(m/s²)]; empty where nothing has a tolerance.
+    """
+    known = shifting(tolerances)
+    if not known:
+        return ()
+    jobs = _shifted(job, known, _draws(len(known), count))
+    found = []
+    for state in mass.states(job):
+        model, settled = _settled(jobs, state.name, None)
+        ends = [band(measured_roll_gradient(model, settled, at)) for at in (None, SECANT_AT)]
+        found.append(LeanBands(state.name, *ends))
+    return tuple(found)
 
 
 def chance_within(samples: np.ndarray, target: float | np.ndarray, tolerance: float) -> float:
@@ -226,12 +274,25 @@ def _lean(
     bar: FittedBar | None,
 ) -> np.ndarray:
     """Roll gradients as a target measures them, one for each row of draws."""
-    models = []
+    model, settled = _settled(_shifted(job, known, draws), state, bar)
+    return measured_roll_gradient(model, settled, at)
+
+
+def _shifted(job: Job, known: list[tuple[Tolerance, Shift]], draws: np.ndarray) -> list[Job]:
+    """The job with its inputs shifted, one for each row of draws."""
+    jobs = []
     for row in draws:
         shifted = job
         for (one, shift), draw in zip(known, row, strict=True):
             shifted = shift(shifted, limited(one, draw * one.tolerance / SIGMAS))
-        chosen = next(s for s in mass.states(shifted) if s.name == state)
-        models.append(mass.model(shifted, chosen, bar))
-    model, settled = settle(concatenate(models), TURN)
-    return measured_roll_gradient(model, settled, at)
+        jobs.append(shifted)
+    return jobs
+
+
+def _settled(jobs: list[Job], state: str, bar: FittedBar | None) -> tuple[Model, Solution]:
+    """One state of each of them at rest."""
+    models = []
+    for job in jobs:
+        chosen = next(s for s in mass.states(job) if s.name == state)
+        models.append(mass.model(job, chosen, bar))
+    return settle(concatenate(models), TURN)
