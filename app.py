@@ -21,6 +21,7 @@ page = st.navigation(
     [
         st.Page("rollsim/page/fit.py", title="Fit a bar", default=True),
         st.Page("rollsim/page/carry.py", title="Carry a load"),
+        st.Page("rollsim/page/springs_weights.py", title="Springs and weights"),
         st.Page("rollsim/page/see_why.py", title="See why"),
         st.Page("rollsim/page/vehicle.py", title="Vehicle"),
         st.Page("rollsim/page/method.py", title="Method and limits"),

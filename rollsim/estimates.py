@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 CONFIDENCE = 0.95
+BAND = 0.90  # of a tolerance as a scenario file states it
+_NORMAL = {CONFIDENCE: 1.959963984540054, BAND: 1.6448536269514722}
 _HALF_STEP = 0.5  # of a standard error, to either side
 
 
@@ -32,6 +34,11 @@ class Estimate:
         """The 95 % interval [unit of the value]; NaN where the readings cannot tell."""
         reach = coverage_factor(self.degrees_of_freedom) * self.standard_error
         return self.value - reach, self.value + reach
+
+    @property
+    def tolerance(self) -> float:
+        """Half the 90 % band, as a file states it [unit of the value]; NaN as above."""
+        return coverage_factor(self.degrees_of_freedom, BAND) * self.standard_error
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +71,15 @@ class Fit:
         return self.reading_error * np.sqrt(variance)
 
 
-def coverage_factor(degrees_of_freedom: float) -> float:
-    """Half the 95 % interval over the standard error.
+def coverage_factor(degrees_of_freedom: float, share: float = CONFIDENCE) -> float:
+    """Half an interval over the standard error.
 
     Parameters
     ----------
     degrees_of_freedom : float
         [-].
+    share : float
+        That lies inside the interval: 0.95 or 0.90 [-].
 
     Returns
     -------
@@ -82,14 +91,13 @@ def coverage_factor(degrees_of_freedom: float) -> float:
     >>> round(coverage_factor(math.inf), 3), round(coverage_factor(4.0), 3)
     (1.96, 2.776)
     """
-    from scipy.special import ndtri, stdtrit  # late: a fifth of a second that few answers need
-
     if not degrees_of_freedom > 0.0:
         return math.nan
-    upper = 0.5 * (1.0 + CONFIDENCE)
     if math.isinf(degrees_of_freedom):
-        return float(ndtri(upper))
-    return float(stdtrit(degrees_of_freedom, upper))
+        return _NORMAL[share]
+    from scipy.special import stdtrit  # late: a fifth of a second that few answers need
+
+    return float(stdtrit(degrees_of_freedom, 0.5 * (1.0 + share)))
 
 
 def least_squares(

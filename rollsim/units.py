@@ -28,6 +28,7 @@ _DEFINITIONS = (
     "second = [time] = s",
     "radian = [angle] = rad",
     f"degree = {math.pi / 180!r} * radian = deg",
+    "litre = 0.001 * metre ** 3 = l",
     "millimetre = 0.001 * metre = mm",
     "centimetre = 0.01 * metre = cm",
     "inch = 0.0254 * metre = in",
@@ -56,6 +57,9 @@ ALSO_READ_AS = {
     "feet": "ft",
     "degree": "deg",
     "degrees": "deg",
+    "L": "l",
+    "litre": "l",
+    "litres": "l",
 }
 """Plain spellings that cannot be mistaken, and the unit that each stands for."""
 
@@ -73,6 +77,7 @@ class Dimension(Enum):
     FORCE = "force"
     STRESS = "stress"
     DENSITY = "density"
+    VOLUME = "volume"
     RATIO = "ratio"
 
 
@@ -87,6 +92,7 @@ _SI = {
     Dimension.FORCE: "N",
     Dimension.STRESS: "Pa",
     Dimension.DENSITY: "kg/m**3",
+    Dimension.VOLUME: "m**3",
 }
 _EXAMPLES = {
     Dimension.LENGTH: '"1550 mm" or "61 in"',
@@ -99,6 +105,7 @@ _EXAMPLES = {
     Dimension.FORCE: '"4000 N", "900 lbf" or "410 kg"',
     Dimension.STRESS: '"800 MPa" or "116 ksi"',
     Dimension.DENSITY: '"7850 kg/m^3"',
+    Dimension.VOLUME: '"80 l"',
     Dimension.RATIO: '0.62 or "0.62 ± 0.05"',
 }
 _POUND_IS_FORCE = frozenset(

@@ -14,6 +14,15 @@ from rollsim.units import to_unit
 SHOWN_FLEX = 0.0005  # m
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
+RATING_WORDS = {
+    "front_axle": "front axle",
+    "rear_axle": "rear axle",
+    "gross_vehicle_mass": "gross vehicle mass",
+    "roof_load": "roof load, on road",
+    "roof_load_off_road": "roof load, off road",
+    "roof_load_parked": "roof load, parked",
+}
+
 
 def section_words(section: Section, units: ReaderUnits) -> str:
     """A section [mm or in] as the reader orders it: whole millimetres stay, whatever the units."""
@@ -93,8 +102,8 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
         )
     if stiffness == math.inf and sizing.at is None and sizing.candidates[0].lash_angle > 0.0:
         return (
-            f"No rear bar can reach {goal}: at straight ahead a bar with lash does nothing; set "
-            '[target] at to an acceleration, such as "0.4 g".'
+            f"No rear bar can reach {goal}: at straight ahead a bar with lash does nothing; "
+            'measure the target at an acceleration instead, such as at = "0.4 g".'
         )
     if stiffness == math.inf:
         return (
@@ -105,7 +114,10 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
         bare = f'"{spoken(sizing.case)}" {_leans(sizing.bare)} without any'
         return f"No rear bar is needed: {bare}, for {goal}."
     if sizing.gate is not None:
-        return f"No bar is accepted for {goal}: the balance gate binds; {now}."
+        return (
+            f"No bar is accepted for {goal}: the balance of the empty vehicle forbids those that "
+            f"are stiff enough; {now}."
+        )
     return (
         f"None of the bars at hand is accepted for {goal}, which needs "
         f"{figure(stiffness, units.roll_stiffness)} {units.roll_stiffness}; {now}. Try other "
@@ -147,7 +159,7 @@ def gate_words(sizing: Sizing, units: ReaderUnits) -> str:
     why = f"takes {gate.share_drop:.2f} off the front share of weight transfer"
     if gate.lifts_early:
         why += f" and lifts the inner rear wheel at {figure(gate.inner_rear_lift, 'g')} g"
-    text = f"Balance gate: the rear bar that the target needs {why} when the vehicle is empty."
+    text = f"Balance: the rear bar that the target needs {why} when the vehicle is empty."
     largest = gate.largest_passing
     if largest is not None:
         text += (
@@ -158,8 +170,8 @@ def gate_words(sizing: Sizing, units: ReaderUnits) -> str:
     if math.isfinite(gate.front_bar_to_pass):
         text += (
             f" The bar that it needs and {figure(gate.front_bar_to_pass, unit)} {unit} more front "
-            f"bar would pass the gate with the target kept at {figure(sizing.target, 'deg/g')} "
-            "deg/g: give that number in [target], add the bar and size again."
+            f"bar would pass with the target kept at {figure(sizing.target, 'deg/g')} deg/g: type "
+            "that number as the target, add the bar in front and size again."
         )
     else:
         text += " No front bar would make it pass."
@@ -205,20 +217,37 @@ def help_words(help_: Help, units: ReaderUnits) -> str:
             front, rear = (figure(amount * x, units.length) for x in help_.whole)
             unit = units.length
             return f"a suspension lift lower by {front} {unit} front, {rear} {unit} rear {enough}"
+        case HelpKind.LOAD_AND_LIFT:
+            both = _both_words(help_, units, 1.0 if none else amount)
+            return f"{both} do not do: {left}" if none else f"{both} {enough}"
         case HelpKind.REAR_SPRINGS:
-            if none:
-                most = f"{help_.whole[0]:.0f} times as stiff"
-                return f"stiffer rear springs, up to {most}, do not do: {left}"
-            return (
-                f"rear springs {amount:.2f} times as stiff {enough}; empty they take from the "
-                "front share as a bar does, and they raise no rating"
-            )
+            most = f"{help_.whole[0]:.0f} times as stiff"
+            failing = f"stiffer rear springs, up to {most}, do not do: {left}"
+            return failing if none else _springs_words(amount, enough)
         case HelpKind.FRONT_BAR:
             unit = units.roll_stiffness
             if none:
                 most = f"{figure(help_.whole[0], unit)} {unit}"
                 return f"a stiffer front bar, up to {most} more, does not do: {left}"
             return f"at least {figure(amount, unit)} {unit} more front bar {enough}"
+
+
+def _springs_words(times: float, enough: str) -> str:
+    return (
+        f"rear springs {times:.2f} times as stiff {enough}; empty they take from the front share "
+        "as a bar does, and they raise no rating"
+    )
+
+
+def _both_words(help_: Help, units: ReaderUnits, share: float) -> str:
+    """A share [-] of load and lift taken away together."""
+    off, front, rear = (share * part for part in help_.whole)
+    unit = units.length
+    return (
+        f'both together, {figure(off, units.mass)} {units.mass} off "{help_.subject}" and a '
+        f"suspension lift lower by {figure(front, unit)} {unit} front, {figure(rear, unit)} {unit} "
+        "rear,"
+    )
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:

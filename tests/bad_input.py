@@ -283,8 +283,8 @@ ONE_ERROR = [
     ),
     (
         'cg_height = "700 mm ± 25 mm"',
-        "cg_height_test = { }",
-        "vehicle.cg_height_test: found a table; not available",
+        "cg_height_test = true",
+        "vehicle.cg_height_test: found the word true; allowed a table with raised_axle, front",
     ),
     (
         'rear_spring = { rate = "44 N/mm" }',

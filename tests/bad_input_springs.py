@@ -85,7 +85,7 @@ BAD_COILS = [
         ", motion_ratio = 0.62",
         ', motion_ratio = 0.62, rate = "60 N/mm"',
         "front.spring: found rate and helical; allowed one of rate, wheel_rate, table, helical, "
-        "leaf_pack; give exactly one",
+        "leaf_pack, load_test; give exactly one",
     ),
     (
         ", motion_ratio = 0.62",

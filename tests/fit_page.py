@@ -20,6 +20,7 @@ WITH_A_BAR = tuple(stem for stem, path in FILES.items() if "[rear_bar]" in path.
 TOURING, GATE, BEYOND = "crew-cab-touring", "balance-gate-binds", "beyond-a-bar"
 VAN, LOW_CAR = "high-roof-van", "low-car"
 TITLES = {path.stem: title for title, path in answers.scenario_files(ROOT / "scenarios").items()}
+EVERY_BAR, THIS_BAR, STATES = "Every bar", "This bar", "States and ratings"
 LEAN = "lean (roll angle), deg"
 WHEELS = ("front_left", "front_right", "rear_left", "rear_right")
 
@@ -33,9 +34,9 @@ def page(example: str = "", **query: str) -> AppTest:
 
 
 @functools.cache
-def opened(example: str) -> AppTest:
-    """The page of an example with the wheel loads open; only to be read."""
-    return page(example, wheels="true")
+def opened(example: str, part: str = STATES) -> AppTest:
+    """The page of an example with the wheel loads and one tab open; only to be read."""
+    return page(example, wheels="true", part=part)
 
 
 def words(app: AppTest) -> str:

@@ -12,7 +12,7 @@ from streamlit.testing.v1 import AppTest
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.cli.records import roll_record
 from rollsim.mass import mirrored
-from rollsim.page import bends, carried, handout
+from rollsim.page import bends, carried, handout, roof
 from rollsim.page.carried import degrees
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.roll import results
@@ -123,7 +123,8 @@ def test_every_scenario_shows_the_figures_of_the_command(path):
     ]
     assert f"at {lifts[0]:.2f} g before and at {lifts[1]:.2f} g now" in head
     used = [AT / STANDARD_GRAVITY / lift for lift in lifts]
-    assert f"takes {100 * used[0]:.0f} % of the way there before and {100 * used[1]:.0f} %" in head
+    shares = [f"{100 * share:.0f}\u00a0%" for share in used]
+    assert f"takes {shares[0]} of the way there before and {shares[1]} now" in head
     table = app.table[0].value
     last = f"{now['curve'][0]['roll_angle_deg']:.2f}°"
     assert list(table[carried.SHARE_HEADS[2]])[-2:] == [last, last]
@@ -252,11 +253,28 @@ def test_a_bend_it_does_not_get_round():
     app = page(BEYOND, radius_m="10", speed_kmh="30")
     assert not app.exception
     assert "it tips over as it is loaded now" in unescaped(app.info[0].value)
+    (bend,) = [e.value for e in app.markdown if 'class="bend"' in e.value]
+    assert "now it tips over, drawn as it last stands" in bend
+    assert "the picture shows how it last stands before that" in words(app)
     app.slider(key="speed_kmh").set_value(40).run()
     assert "it tips over, empty and as it is loaded now" in unescaped(app.info[0].value)
+    (bend,) = [e.value for e in app.markdown if 'class="bend"' in e.value]
+    assert bend.count(">tips over<") == 2
     app.slider(key="speed_kmh").set_value(100).run()
     assert not app.exception
     assert "Unladen it tips in this bend" in words(app)
+
+
+def test_a_link_to_what_the_page_does_not_have_says_so():
+    wrong = {"radius_m": "5000", "speed_kmh": "fast", "more": "200", "load": "no such"}
+    app = page(TOURING, **wrong)
+    assert not app.exception
+    notes = unescaped("\n".join(e.value for e in app.warning))
+    for value in wrong.values():
+        assert f'"{value}"' in notes
+    assert (app.slider(key="radius_m").value, app.slider(key="speed_kmh").value) == (25, 35)
+    app.slider(key="speed_kmh").set_value(40).run()
+    assert "The link asks" not in unescaped("\n".join(e.value for e in app.warning))
 
 
 def test_the_other_load_of_two():
@@ -273,6 +291,7 @@ def test_imperial_figures():
     text = words(app)
     assert " kg" not in text.replace("canopy", "")
     assert app.slider(key="speed_mph").label == "Speed, mph"
+    assert "The link asks" not in text
     item = load(ROOT / f"scenarios/{TOURING}.toml").job.loads
     numbers = {w.key: w.value for w in app.number_input if w.key.startswith("carry:mass")}
     for key, value in numbers.items():
@@ -288,8 +307,8 @@ def test_imperial_figures():
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_the_roof_load_named_gives_the_lean_chosen(path, more):
     found = shown(path)
-    limit = carried.roof_limit(found, more)
-    said = carried.roof_words(found, limit, METRIC)
+    limit = roof.roof_limit(found, more)
+    said = roof.roof_words(found, limit, METRIC)
     if limit.answer.outcome is Outcome.ALL:
         assert said.startswith(f"The lean chosen, {degrees(limit.lean)}")
         assert "500" not in said
@@ -299,20 +318,19 @@ def test_the_roof_load_named_gives_the_lean_chosen(path, more):
         return
     if limit.answer.outcome is not Outcome.FOUND:
         assert math.isnan(limit.answer.amount)
-        assert said.startswith(f"No roof load keeps it within {degrees(limit.lean)}")
+        assert "it already leans" in said
         return
     assert said.startswith(f"At most {limit.answer.amount:.0f} kg on the roof")
-    roof = [x for x in found.case.loads if x.place is Place.ROOF]
-    if not roof:
+    items = [x for x in found.case.loads if x.place is Place.ROOF]
+    if not items:
         return
-    whole = sum(x.mass for x in roof)
-    job = loads_with(found, {x.name: x.mass * limit.answer.amount / whole for x in roof})
+    whole = sum(x.mass for x in items)
+    job = loads_with(found, {x.name: x.mass * limit.answer.amount / whole for x in items})
     leans = [
         results(job, (0.0, AT), only=(found.case.name,), mirrored=side)[0].curve
         for side in (False, True)
     ]
-    turned = [points[1].roll_angle - points[0].roll_angle for points in leans]
-    assert sum(turned) / 2.0 == pytest.approx(limit.lean, rel=1e-5)
+    assert max(points[1].roll_angle for points in leans) == pytest.approx(limit.lean, rel=1e-5)
 
 
 def loads_with(found: carried.Carried, masses: dict[str, float]):
@@ -338,9 +356,49 @@ def loads_with(found: carried.Carried, masses: dict[str, float]):
 def test_no_roof_load_is_named_where_a_wheel_is_off(name, lateral_g, more):
     """Stops and full droop hold the lean there, so it is the wrong thing to go by."""
     found = shown(ROOT / "scenarios" / f"{name}.toml", lateral_g * STANDARD_GRAVITY)
-    limit = carried.roof_limit(found, more)
+    limit = roof.roof_limit(found, more)
     said = "Unladen it tips" if limit is None else "No roof load is named for this bend"
-    assert carried.roof_words(found, limit, METRIC).startswith(said)
+    assert roof.roof_words(found, limit, METRIC).startswith(said)
+
+
+@pytest.mark.parametrize("name", ["independent-rear-with-bar", TOURING])
+@pytest.mark.parametrize("aside", [0.0, 0.3, -0.3])
+def test_the_roof_load_of_now_is_the_most_for_the_lean_of_now(name, aside):
+    """One measure for the headline, the picture and the limit: the worse turn, at rest included."""
+    scenario = load(ROOT / f"scenarios/{name}.toml")
+    loads_ = tuple(
+        replace(x, left_of_centreline=aside, mass=70.0) if x.place is Place.ROOF else x
+        for x in scenario.job.loads
+        if not x.on_when_weighed
+    )
+    scenario = replace(scenario, job=replace(scenario.job, loads=loads_))
+    case = next(r.name for r in results(scenario.job, ())[2:] if r.name != "work week")
+    found = carried.carried(scenario, case, AT)
+    assert found.to_the_right is (aside > 0.0)
+    drawn = carried.silhouettes(found, 1.8)
+    assert drawn[1].body.roll_angle == found.lean_now
+    items = roof.on_the_roof(found)
+    limit = roof.roof_limit(found, found.lean_now / found.lean_before - 1.0)
+    assert limit.lean == pytest.approx(found.lean_now)
+    assert limit.answer.amount == pytest.approx(sum(x.mass for x in items), rel=1e-4)
+
+
+def test_no_roof_load_says_what_it_leans_already():
+    found = shown(ROOT / f"scenarios/{TOURING}.toml")
+    said = roof.roof_words(found, roof.roof_limit(found, 0.0), METRIC)
+    assert re.match(
+        r"With nothing on the roof and the rest on board, it already leans \S+° in this bend, more "
+        r"than the \S+° chosen",
+        said,
+    )
+
+
+def test_rounding_does_not_hide_which_leans_more():
+    angles = [math.radians(x) for x in (2.06, 2.14, 2.061, 3.0)]
+    assert carried.apart(angles[0], angles[3]) == ("2.1°", "3.0°")
+    assert carried.apart(angles[0], angles[1]) == ("2.06°", "2.14°")
+    assert carried.apart(angles[0], angles[2]) == ("2.060°", "2.061°")
+    assert carried.apart(angles[0], angles[0]) == ("2.1°", "2.1°")
 
 
 def test_a_bend_that_tips_the_empty_vehicle_too_does_not_blame_the_load():
@@ -350,26 +408,26 @@ def test_a_bend_that_tips_the_empty_vehicle_too_does_not_blame_the_load():
 
 def test_a_roof_load_that_overloads_an_axle_is_told():
     found = shown(ROOT / "scenarios" / "beyond-a-bar.toml", 0.28 * STANDARD_GRAVITY)
-    limit = carried.roof_limit(found, 1.0)
+    limit = roof.roof_limit(found, 1.0)
     assert limit.answer.outcome is Outcome.FOUND
     assert "rear axle" in limit.over
-    assert "over what the papers allow for: " in carried.roof_words(found, limit, METRIC)
+    assert "over what the papers allow for: " in roof.roof_words(found, limit, METRIC)
 
 
 def test_the_papers_count_where_they_allow_less():
     found = shown(ROOT / "scenarios" / "low-car.toml")
-    limit = carried.roof_limit(found, 0.3)
+    limit = roof.roof_limit(found, 0.3)
     assert limit.answer.amount > 75.0
-    said = carried.roof_words(found, limit, METRIC)
+    said = roof.roof_words(found, limit, METRIC)
     assert said.endswith("The papers allow only 75 kg on the roof: that counts.")
 
 
 def test_an_empty_roof_asks_for_a_load_above_the_roof():
     found = carried.carried(load(ROOT / f"scenarios/{TOURING}.toml"), "work week", AT)
-    (item,) = carried.on_the_roof(found)
+    (item,) = roof.on_the_roof(found)
     assert item.mass == 0.0
     assert 1.8 < item.height < 2.3
-    assert "0 kg is there now" in carried.roof_words(found, carried.roof_limit(found, 0.5), METRIC)
+    assert "0 kg is there now" in roof.roof_words(found, roof.roof_limit(found, 0.5), METRIC)
 
 
 def test_the_page_to_print_holds_all_and_runs_nothing():
@@ -413,6 +471,10 @@ def test_an_own_vehicle_from_its_papers(kind):
     assert (job.ratings.gross_vehicle_mass, job.ratings.roof_load) == (2800.0, 80.0)
     assert job.ratings.front_axle is None
     assert job.loads == ()
+    head = unescaped(app.info[0].value)
+    assert head.startswith("**Nothing is on it yet: it leans ")
+    assert "before" not in head
+    assert re.search(r"What the papers leave: whole vehicle \d+ kg, roof", words(app))
     app.button(key="carry:add").click().run()
     assert not app.exception
     assert len(loads(text_of(app), "x.toml").job.loads) == 1

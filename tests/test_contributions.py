@@ -28,6 +28,10 @@ def same(stage, result):
     curve = {p.lateral_acceleration: p.roll_angle for p in result.curve}
     for lateral, roll in zip(AT, stage.roll_angles, strict=True):
         assert roll == pytest.approx(curve.get(lateral, math.nan), rel=1e-9, nan_ok=True)
+    assert len(stage.points) == len(result.curve)
+    for point, drawn in zip(stage.points, result.curve, strict=True):
+        assert point.arch_rise == pytest.approx(drawn.arch_rise, rel=1e-9, abs=1e-9)
+        assert point.wheel_loads == pytest.approx(drawn.wheel_loads, rel=1e-7, abs=1e-4)
 
 
 @pytest.mark.parametrize("mirrored", [False, True])

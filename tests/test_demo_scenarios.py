@@ -299,6 +299,11 @@ def test_beyond_a_bar():
     assert found.limit > found.target
     assert {help_.kind for help_ in found.helps} == set(HelpKind)
     finite = {help_.kind for help_ in found.helps if math.isfinite(help_.amount_any_bar)}
-    assert finite == {HelpKind.LOAD, HelpKind.LIFT, HelpKind.FRONT_BAR}
+    assert finite == {
+        HelpKind.LOAD,
+        HelpKind.LIFT,
+        HelpKind.LOAD_AND_LIFT,
+        HelpKind.FRONT_BAR,
+    }
     assert {"rear_axle", "roof_load"} <= over("beyond-a-bar", "as_used")
     assert over("beyond-a-bar", "unladen") == set()

@@ -4,18 +4,21 @@ import io
 import math
 import re
 import struct
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from rollsim import drawing
+from rollsim import drawing, mass
 from rollsim.bar import Section, straight_u, stress_along
 from rollsim.drawing import LoadRow, TransferRow, WaterfallStep, bar_shape, export, gauges, svg
 from rollsim.mass import RatingCheck
-from rollsim.roll import TransferParts
-from rollsim.vehicle import VehicleClass
+from rollsim.roll import TransferParts, results
+from rollsim.scenario import load
+from rollsim.vehicle import Place, VehicleClass
+from tests.builders import ROOT
 
 NASTY = "<script>alert(1)</script> & \"'"
 
@@ -39,6 +42,13 @@ def transfer(*parts: float, name: str = "rear") -> str:
     return drawing.transfer_bars([TransferRow(name, TransferParts(*parts))])
 
 
+def leaning(lean: float, name: str = "now", **more):
+    rise = more.pop("rise", 0.0)
+    size = {"track": 1.55, "wheel_height": 0.37, "roof_height": 1.8}
+    body = drawing.Pose(math.radians(lean), 0.45, rise=rise)
+    return drawing.Standing(name, body, drawing.Pose(0.0), **size, **more)
+
+
 def falls(*values: float, name: str = "x") -> str:
     return drawing.waterfall([WaterfallStep(name, value) for value in values], "N")
 
@@ -46,8 +56,10 @@ def falls(*values: float, name: str = "x") -> str:
 ALL = {
     "bar": bar(title=NASTY),
     "bar over": bar(5e8),
-    "bend": drawing.roundabout(NASTY, NASTY, 3.1, after_deg=5.0, before=NASTY),
-    "right bend": drawing.roundabout("25 m", "35 km/h", 3.1, after_deg=-5.0, bend="right"),
+    "bend": drawing.roundabout(NASTY, NASTY, leaning(3.1, NASTY), after=leaning(5.0)),
+    "right bend": drawing.roundabout(
+        "25 m", "35 km/h", leaning(3.1, "before"), after=leaning(-5.0), bend="right"
+    ),
     "loads": loads(150.0, name=NASTY),
     "no limit": loads(10.0, 0.0),
     "transfer": transfer(2100.0, -210.0, 160.0, name=NASTY),
@@ -145,15 +157,58 @@ def test_points_without_stresses_are_refused():
         )
 
 
-@pytest.mark.parametrize(("bend", "sign"), [("left", 1), ("right", -1)])
-def test_the_bend_shows_both_leans_outward(bend, sign):
+@pytest.mark.parametrize("bend", ["left", "right"])
+def test_the_bend_shows_both_leans_outward(bend):
+    van = {"vehicle_class": VehicleClass.VAN}
     picture = drawing.roundabout(
-        "25 m", "35 km/h", 3.1, after_deg=5.04, vehicle_class=VehicleClass.VAN, bend=bend
+        "25 m", "35 km/h", leaning(3.1, "before", **van), after=leaning(5.04, **van), bend=bend
     )
-    leans = [float(n) for n in re.findall(r"rotate\((-?[\d.]+) 0 ", picture)]
-    assert leans == [sign * 3.1, sign * 5.04]
+    turned = [float(x) for x in re.findall(r'class="body" transform="[^"]*rotate\((\S+) ', picture)]
+    assert turned == pytest.approx([3.1, 5.04], abs=1e-3)
+    assert picture.count(") scale(-1 1)") == (3 if bend == "right" else 0)
     assert f"A {bend} bend of radius 25 m at 35 km/h: lean 3.1° before, 5.0° now" in picture
-    assert ("scale(-1 1)" in picture) is (bend == "right")
+
+
+def test_a_vehicle_that_tips_is_drawn_as_it_last_stands_and_has_no_figure():
+    picture = drawing.roundabout(
+        "10 m", "40 km/h", leaning(7.2, "before"), after=leaning(14.3, tips=True)
+    )
+    assert "lean 7.2° before; now it tips over, drawn as it last stands" in picture
+    assert ">tips over<" in picture
+    assert "14.3°" not in picture
+    assert "rotate(14.300 " in picture
+
+
+def drawn_from(job, lateral):
+    """Silhouettes unladen and with the load, and what they are drawn of."""
+    unladen, *_, case = mass.states(job)
+    found = {r.name: r.curve[0] for r in results(job, (lateral,))}
+    return tuple(
+        drawing.standing(job, state, found[state.name], name=state.name, roof_height=1.8)
+        for state in (unladen, case)
+    )
+
+
+def test_a_lifted_body_sits_higher_and_its_load_lies_on_the_roof():
+    job = load(ROOT / "scenarios" / "crew-cab-touring.toml").job
+    for rise in (0.0, 0.06):
+        lift = replace(job.change, suspension_lift_front=rise, suspension_lift_rear=rise)
+        before, now = drawn_from(replace(job, change=lift), 0.0)
+        plain = drawn_from(replace(job, change=replace(lift, suspension_lift_rear=0.0)), 0.0)[1]
+        assert now.body.rise - plain.body.rise == pytest.approx(rise, abs=0.01)
+        assert before.body.rise == pytest.approx(0.0, abs=1e-9)
+    assert before.blocks == ()
+    on_roof = [x for x in job.loads if x.place is Place.ROOF]
+    block = max(now.blocks, key=lambda one: one.middle.height)
+    assert block.middle.mass == pytest.approx(sum(x.mass for x in on_roof))
+    assert block.top - block.height == pytest.approx(1.8)  # its lower edge is the roof
+    heavier = replace(job, loads=tuple(replace(x, mass=2 * x.mass) for x in job.loads))
+    wider = max(drawn_from(heavier, 0.0)[1].blocks, key=lambda one: one.middle.height)
+    assert wider.width > block.width
+    picture = drawing.roundabout("25 m", "35 km/h", before, after=now)
+    up = [float(y) for y in re.findall(r'class="body" transform="translate\(\S+ (\S+)\)', picture)]
+    assert up[1] < up[0] - 1.0  # y grows downward
+    assert picture.count('class="cargo"') == len(now.blocks) == 2
 
 
 def test_bars_fill_up_to_the_mark():

@@ -17,6 +17,8 @@ from tests.fit_page import (
     EXAMPLES,
     FILES,
     GATE,
+    STATES,
+    THIS_BAR,
     TOURING,
     VAN,
     WITH_A_BAR,
@@ -128,7 +130,7 @@ def test_every_load_stays_inside_the_picture():
 def test_what_the_bar_costs_stands_under_the_answer(example):
     scenario = load(FILES[example])
     sizing = sized(scenario)
-    app = opened(example)
+    app = opened(example, THIS_BAR)
     block = next(m.value for m in app.markdown if "What gets worse with this bar" in m.value)
     shown = [line.removeprefix("- ").replace("\\", "") for line in block.splitlines()[1:]]
     if sizing.choice is None:
@@ -140,7 +142,7 @@ def test_what_the_bar_costs_stands_under_the_answer(example):
 @pytest.mark.parametrize("example", WITH_A_BAR)
 def test_every_bar_can_be_chosen_and_a_rejected_one_says_why(example):
     sizing = sized(load(FILES[example]))
-    app = page(example)
+    app = page(example, part=THIS_BAR)
     bar = app.selectbox(key="bar")
     assert [option.split(":")[0] for option in bar.options] == [
         str(n) for n in range(1, len(sizing.candidates) + 1)
@@ -193,7 +195,7 @@ def test_the_weightiest_cautions_are_in_sight(example):
 
 
 def test_an_off_centre_load_is_shown_in_the_bend_that_leans_more():
-    app = page(VAN, wheels="true")
+    app = page(VAN, wheels="true", part=STATES)
     lean = float(wheels_of(app)["as used"].iloc[0])
     assert app.radio(key="bend").value == "right"
     assert "in a right bend" in picture_of(app)

@@ -8,10 +8,14 @@ from rollsim.page import links
 from rollsim.scenario.editing import value
 from rollsim.vehicle import VehicleClass
 from tests.fit_page import (
+    BEYOND,
     EXAMPLES,
     FILES,
     LEAN,
+    LOW_CAR,
+    STATES,
     TOURING,
+    VAN,
     answered,
     from_the_file,
     opened,
@@ -32,7 +36,7 @@ def test_a_link_carries_scenario_state_and_acceleration():
 
 def test_a_scenario_without_a_bar_to_size():
     text = FILES[TOURING].read_text("utf-8")
-    app = own(text[: text.index("[rear_bar]")], wheels="true")
+    app = own(text[: text.index("[rear_bar]")], job="true")
     assert not app.exception
     assert "No bar to size" in words(app)
     assert not app.dataframe
@@ -45,7 +49,7 @@ def test_a_scenario_without_a_bar_to_size():
 @pytest.mark.parametrize("example", EXAMPLES)
 def test_a_usual_bar_can_be_added_to_any_vehicle(example):
     text = FILES[example].read_text("utf-8").partition("[rear_bar]")[0]
-    app = own(text)
+    app = own(text, job="true")
     app.button(key="fit:add").click().run()
     assert not app.exception
     assert not [e.value for e in app.error if "errors" in e.value]
@@ -71,7 +75,7 @@ def test_text_of_a_file_is_no_markup():
 
 
 def test_what_is_typed_goes_into_the_text_and_counts_at_once():
-    app = page(TOURING)
+    app = page(TOURING, job="true")
     app.text_input(key="fit:target.roll_gradient").set_value("6.5 deg/g").run()
     assert 'roll_gradient = "6.5 deg/g"' in app.session_state["frame:text"]
     assert "target of 6.50 deg/g" in app.info[0].value
@@ -90,7 +94,7 @@ def test_what_is_typed_goes_into_the_text_and_counts_at_once():
 
 
 def test_a_wrong_entry_is_told_beside_its_field_and_kept():
-    app = page(TOURING)
+    app = page(TOURING, job="true")
     app.text_input(key="fit:rear_bar.bush_spacing").set_value("820").run()
     assert not app.exception
     assert app.text_input(key="fit:rear_bar.bush_spacing").value == "820"
@@ -101,7 +105,7 @@ def test_a_wrong_entry_is_told_beside_its_field_and_kept():
 
 @pytest.mark.parametrize("vehicle_class", [one.value for one in VehicleClass])
 def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_class):
-    app = page()
+    app = page(mine="true")
     app.selectbox(key="start_class").set_value(vehicle_class).run()
     app.multiselect(key="start_on").set_value(["roof rack", "roof tent"]).run()
     app.button(key="start").click().run()
@@ -117,16 +121,17 @@ def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_c
 
 
 def test_weights_of_a_vehicle_are_taken_in_the_readers_units():
-    app = page(units="imperial")
+    app = page(units="imperial", mine="true")
     names = [n for n in (x.key for x in app.number_input) if n.startswith("start_front_left")]
     app.number_input(key=names[0]).set_value(1300.0).run()
     app.button(key="start").click().run()
     assert value(app.session_state["frame:text"], "vehicle.front_left_mass") == "589.67 kg"
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
-def test_imperial_units_reach_every_figure(example):
-    app = page(example, units="imperial", wheels="true")
+@pytest.mark.parametrize("part", ["Every bar", "This bar", "Curves", STATES])
+@pytest.mark.parametrize("example", [TOURING, BEYOND, LOW_CAR, VAN])
+def test_imperial_units_reach_every_figure(example, part):
+    app = page(example, units="imperial", wheels="true", part=part)
     assert not app.exception
     metric = re.compile(r"\b(N|kg|MPa|N/mm|N·m/deg)\b(?!/)")
     shown = words(app).replace(words_of_the_file(app), "")

@@ -26,6 +26,7 @@ from tests.fit_page import (
     GATE,
     LEAN,
     LOW_CAR,
+    STATES,
     TITLES,
     TOURING,
     VAN,
@@ -221,7 +222,7 @@ def test_another_scenario_comes_with_its_own_bar_and_bend():
 
 
 def test_over_a_rating_comes_first_with_its_figures():
-    app = page(BEYOND)
+    app = page(BEYOND, part=STATES)
     scenario = load(FILES[BEYOND])
     states = roll_record(scenario, results(scenario.job))["states"]
     over = [r for state in states.values() for r in state["ratings"] if r["over"]]

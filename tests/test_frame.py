@@ -78,7 +78,7 @@ def test_a_packed_scenario_with_errors_is_kept_and_each_error_shown():
 
 
 def test_the_first_example_needs_no_link_and_a_changed_one_travels_whole():
-    app = page()
+    app = page(job="true")
     assert asked_of(app, "example") is None
     assert asked_of(app, "scenario") is None
     app.text_input(key="fit:target.roll_gradient").set_value("6 deg/g").run()

@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 
 from rollsim import mass
+from rollsim.cli.records import roll_record, state_record
+from rollsim.cli.tables import roll_report
 from rollsim.equilibrium import settle, solve_arrow
 from rollsim.mass import FittedBar
 from rollsim.roll import TURN, results
 from rollsim.roll.hysteresis import Hysteresis, branches, half_width, loop, roll_by_couple
-from rollsim.scenario import load
+from rollsim.scenario import load, loads
 from rollsim.springs import FrictionLoop, LinearSpring
 from rollsim.springs.curve import NO_FRICTION
 from tests.builders import ROOT, SCENARIOS, rigid_vehicle
@@ -206,3 +208,77 @@ def test_what_does_not_stand_has_no_figures():
     found = half_width(job, _named(job, "as_weighed"))
     assert np.isnan(found.half_width)
     assert np.isnan(found.friction_moment).all()
+
+
+FRICTION = 'spring = { rate = "36 N/mm", friction = 0.08, second_stage'
+
+
+@pytest.fixture(scope="module")
+def rubbing():
+    text = (ROOT / "tests" / "data" / "crew_cab.toml").read_text("utf-8")
+    scenario = loads(text.replace('spring = { rate = "36 N/mm", second_stage', FRICTION), "a.toml")
+    return scenario, results(scenario.job)
+
+
+def test_results_carry_the_friction_of_each_state(rubbing):
+    scenario, found = rubbing
+    for state, result in zip(mass.states(scenario.job), found, strict=True):
+        alone = half_width(scenario.job, state)
+        if state.name == "touring":  # it has another rear spring, which does not rub
+            assert result.friction is None
+            assert not any("rub" in note for note in result.notes)
+        else:
+            assert result.friction.half_width == pytest.approx(alone.half_width, rel=1e-9)
+            assert result.friction.half_width > 0.001
+
+
+def test_friction_leaves_every_other_figure_alone(rubbing):
+    for with_it, without in zip(rubbing[1], results(JOB), strict=True):
+        shown = state_record(with_it)
+        for point in shown["curve"]:
+            point.pop("roll_angle_loading_deg", None)
+            point.pop("roll_angle_unloading_deg", None)
+        for key in ("friction_half_width_deg", "friction_moment_Nm"):
+            shown.pop(key, None)
+        assert shown == state_record(without)
+
+
+def test_branches_in_json_lie_a_half_width_to_either_side(rubbing):
+    record = roll_record(*rubbing)
+    state = record["states"]["unladen"]
+    half = state["friction_half_width_deg"]
+    # 0.08 of both rear springs' 335 kg each, at half of 1090 mm; the front ones do not rub.
+    by_hand = 0.08 * 2.0 * 335.0 * 9.80665 * 0.545
+    assert state["friction_moment_Nm"] == {
+        "front": 0.0,
+        "rear": pytest.approx(by_hand, rel=1e-3),
+    }
+    for point in state["curve"]:
+        assert point["roll_angle_loading_deg"] == pytest.approx(point["roll_angle_deg"] - half)
+        assert point["roll_angle_unloading_deg"] == pytest.approx(point["roll_angle_deg"] + half)
+    assert state["curve"][0]["roll_angle_unloading_deg"] == pytest.approx(half)
+    (note,) = {n.partition(": ")[2] for n in record["notes"] if "do not meet at zero" in n}
+    assert f"{half:.2f} deg less on the way into a bend" in note
+    assert f"stands {2.0 * half:.2f} deg further right" in note
+
+
+def test_a_state_without_friction_has_no_branches(rubbing):
+    touring = roll_record(*rubbing)["states"]["touring"]
+    assert "friction_half_width_deg" not in touring
+    assert set(touring["curve"][0]) == {
+        "lateral_acceleration_g",
+        "roll_angle_deg",
+        "heave_mm",
+        "wheel_loads_N",
+    }
+
+
+def test_table_has_a_line_of_friction_only_where_springs_rub(rubbing):
+    def line(scenario, found):
+        text = roll_report(scenario, found, (0.0,))
+        return [row for row in text.splitlines() if row.startswith("friction, less in")]
+
+    (row,) = line(*rubbing)
+    assert row.split()[-3:] == ["0.24", "0.24", "0.00"]
+    plain = load(ROOT / "tests" / "data" / "crew_cab.toml")
+    assert line(plain, results(plain.job)) == []

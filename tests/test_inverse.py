@@ -18,6 +18,7 @@ from rollsim.sizing.inverse import (
     greatest_load,
     needed_rear_spring_rate,
     needed_spring_factor,
+    worse_turn,
 )
 from rollsim.sizing.search import first_stretch
 from rollsim.sizing.stiffness import RIGID, gradients, least_gradients
@@ -76,7 +77,7 @@ def test_the_first_run_of_any_measure(measure, limit, begin, end, again):
 
 
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
-@pytest.mark.parametrize("kept", Kept)
+@pytest.mark.parametrize("kept", [Kept.ROLL_GRADIENT, Kept.TIP_OVER])
 def test_the_greatest_roof_load_keeps_the_limit_and_no_more_does(path, kept):
     of = job(path)
     for case in mass.states(of)[2:]:
@@ -135,6 +136,7 @@ def test_an_amount_that_only_more_of_it_keeps():
     limit = 1.2 * unladen.secant_roll_gradient
     found = greatest_lift(of, case, goal=Goal(Kept.ROLL_GRADIENT, limit))
     assert found.outcome is Outcome.BETWEEN
+    assert (found.out_of_droop, found.held_by_droop) == (True, True)
     lifts = np.array([0.5, 0.98, 1.02]) * found.begins
     plain = mass.model(of, case)
     many = concatenate([replace(plain, lift=np.full((2, 1), lift)) for lift in lifts])
@@ -204,6 +206,7 @@ def test_a_lift_stops_where_no_droop_is_left():
     case = case_of(of, "work week")
     found = greatest_lift(of, case, goal=Goal(Kept.ROLL_GRADIENT, 1.0))
     assert found.outcome is Outcome.FULL_DROOP
+    assert found.out_of_droop
     gaps = (of.vehicle.front.rebound_limit.gap, of.vehicle.rear.rebound_limit.gap)
     lift = replace(of.change, suspension_lift_front=found.amount, suspension_lift_rear=found.amount)
     rest = next(r for r in results(replace(of, change=lift), (0.0,)) if r.name == case.name).curve[
@@ -211,6 +214,54 @@ def test_a_lift_stops_where_no_droop_is_left():
     ]
     left = [gaps[n // 2] - travel for n, travel in enumerate(rest.spring_travel)]
     assert min(left) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_lift_that_ends_by_its_lean_says_nothing_of_droop():
+    of = job(CREW_CAB)
+    case = case_of(of, "work week")
+    bare = replace(of, change=replace(of.change, suspension_lift_front=0, suspension_lift_rear=0))
+    now = next(r for r in results(bare, ()) if r.name == case.name)
+    goal = Goal(Kept.ROLL_GRADIENT, 1.01 * now.secant_roll_gradient)
+    found = greatest_lift(of, case, goal=goal)
+    assert found.outcome is Outcome.FOUND
+    assert (found.out_of_droop, found.held_by_droop) == (False, False)
+    limited = (of.vehicle.front, of.vehicle.rear)
+    free = [replace(axle, rebound_limit=None) for axle in limited]
+    hanging = replace(of, vehicle=replace(of.vehicle, front=free[0], rear=free[1]))
+    assert not greatest_lift(hanging, case, goal=goal).held_by_droop
+
+
+def test_the_lean_kept_is_that_of_the_worse_turn_with_the_lean_at_rest():
+    of = job(CREW_CAB)
+    name = roof(case_of(of, "touring"))[0].name
+
+    def with_tent(**new):
+        loads = (replace(x, **new) if x.name == name else x for x in of.loads)
+        return replace(of, loads=tuple(loads))
+
+    aside = with_tent(left_of_centreline=0.25)
+    case = case_of(aside, "touring")
+    tent = next(x for x in case.loads if x.name == name)
+    at, limit = 0.3 * G, math.radians(2.6)
+    found = greatest_load(aside, case, (tent,), goal=Goal(Kept.LEAN, limit, at=at))
+    assert found.outcome is Outcome.FOUND
+    moved = with_tent(left_of_centreline=0.25, mass=found.amount)
+    leans = [
+        results(moved, (at,), only=(case.name,), mirrored=side)[0].curve[0].roll_angle
+        for side in (False, True)
+    ]
+    assert leans[1] > leans[0] + math.radians(0.1)
+    assert leans[1] == pytest.approx(limit, rel=1e-5)
+    turn = worse_turn(mass.model(moved, case_of(moved, "touring")), at)
+    assert turn.right.tolist() == [True]
+    assert turn.roll_angles[0] == pytest.approx(leans[1], rel=1e-9)
+    level = worse_turn(mass.model(of, case_of(of, "touring")), at)
+    assert level.right.tolist() == [False]
+
+
+def test_a_lean_without_its_bend_is_refused():
+    with pytest.raises(ValueError, match="at: missing"):
+        Goal(Kept.LEAN, 0.05, at=None)
 
 
 def test_needed_springs_are_those_of_a_vehicle_that_has_them():

@@ -13,7 +13,7 @@ from rollsim.page import lesson
 from rollsim.reader_units import figure
 from rollsim.roll import results
 from rollsim.scenario import load
-from rollsim.teaching import class_code
+from rollsim.teaching import class_code, effects
 from rollsim.teaching.board import Part, Step
 from rollsim.teaching.hand import numbers_of
 from rollsim.teaching.mistakes import Mistake, figures
@@ -21,6 +21,7 @@ from rollsim.vehicle import STANDARD_GRAVITY
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = sorted((ROOT / "scenarios").glob("*.toml"))
+TOURING = ROOT / "scenarios" / "crew-cab-touring.toml"
 ANSWER = "Your answer first: lean per g (roll gradient), deg/g"
 GUESS = "Your prediction first: lean towards the mass, deg"
 HEADERS = {"The working", "One effect at a time", "10 % more of each input"}
@@ -116,9 +117,14 @@ def test_a_usual_slip_is_named(mistake):
     assert "Right." not in told
 
 
-def test_the_right_answer_is_right():
+def test_the_right_answer_is_right_and_a_minus_or_radians_are_named():
     app = answered(opened(), 7.5)
     assert any("Right." in element.value for element in app.success)
+    for typed, named in ((-7.52, Mistake.SIGN), (0.13, Mistake.RADIANS)):  # 0.1313 rad/g
+        told = words(answered(app, typed))
+        assert named.value in told
+        assert "Right." not in told
+    assert "it is negative" in words(answered(app, -3.0))
 
 
 def test_every_effect_can_be_moved():
@@ -127,12 +133,72 @@ def test_every_effect_can_be_moved():
     for name in box.options:
         next(s for s in app.selectbox if s.label == "What to change").set_value(name)
         app.run()
-        slider = app.select_slider[0]
+        slider = app.slider(key="change")
+        slider.set_value(0).run()
         before = words(app)
-        slider.set_value(slider.options.index(slider.options[-1])).run()
+        slider = app.slider(key="change")
+        slider.set_value(slider.max).run()
         assert not app.exception
         assert words(app) != before
         assert f"{name} " in words(app)
+
+
+@pytest.mark.parametrize(
+    ("effect", "change"), [("rear spring rate", 10), ("front anti-roll bar", -100)]
+)
+def test_a_link_carries_loading_effect_and_change(effect, change):
+    app = answered(opened(loading="work week", effect=effect, change=str(change)), 5.0)
+    assert not app.exception
+    assert app.radio(key="loading").value == "work week"
+    assert app.selectbox(key="effect").value == effect
+    assert app.slider(key="change").value == change
+    assert "The link asks" not in words(app)
+    lever = next(x for x in effects.levers(job(TOURING)) if x.words == effect)
+    curve = effects.curve(job(TOURING), "work week", lever)
+    now, at = (curve.roll_gradients[curve.percents.index(p)] for p in (0, change))
+    told = f"lean per g {figure(now, 'deg/g')} → {figure(at, 'deg/g')} deg/g"
+    assert told in words(app)
+
+
+@pytest.mark.parametrize(
+    ("query", "told"),
+    [
+        ({"loading": "holiday"}, 'the loading "holiday"'),
+        ({"effect": "front spring base"}, 'the effect "front spring base"'),
+        ({"effect": "rear track", "change": "45"}, 'the change of it "45"'),
+        ({"effect": "rear anti-roll bar", "change": "-5"}, 'the change of it "-5"'),
+    ],
+    ids=["loading", "effect", "range", "no-bar"],
+)
+def test_what_a_link_asks_for_in_vain_falls_back_with_a_note(query, told):
+    app = answered(opened(**query), 5.0)
+    assert not app.exception
+    assert told in words(app)
+    assert app.radio(key="loading").value == query.get("loading", "touring").replace(
+        "holiday", "touring"
+    )
+    assert app.slider(key="change").value == 0
+    app.slider(key="change").set_value(10).run()
+    app.run()
+    assert told not in words(app)
+
+
+def test_another_vehicle_or_effect_takes_what_it_has():
+    app = answered(opened(effect="front anti-roll bar", change="-100"), 5.0)
+    app.selectbox(key="effect").set_value("rear track").run()
+    assert not app.exception
+    assert app.slider(key="change").value == 0
+    app.radio(key="loading").set_value("work week").run()
+    answered(app, 5.0).selectbox(key="effect").set_value("front anti-roll bar").run()
+    app.slider(key="change").set_value(-100).run()
+    bar = 'bar = { link_end_rate = "90 N/mm", installation_ratio = 0.62 }'
+    text = TOURING.read_text("utf-8")
+    assert bar in text
+    app.session_state["frame:text"] = text.replace(bar, "").replace('["work week"]', '["touring"]')
+    answered(app.run(), 5.0)
+    assert not app.exception
+    assert app.radio(key="loading").value == "touring"  # the work week is gone
+    assert app.slider(key="change").value == 0
 
 
 def test_the_class_gets_sheets_and_only_the_trainer_the_key():

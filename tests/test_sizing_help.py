@@ -50,7 +50,11 @@ def sized_for_half_way(kind: HelpKind) -> tuple[Job, Sizing]:
     out_of_reach = replace(job, target=Target(roll_gradient=1e-4, case="touring"))
     first = size(out_of_reach, of.rear_bar)
     all_of_it = next(h for h in first.helps if h.kind is kind).remaining
-    half_way = (all_of_it + first.help_bar.roll_gradient) / 2.0
+    start = first.help_bar.roll_gradient
+    if kind is HelpKind.LOAD_AND_LIFT:  # told only where neither alone does
+        alone = (HelpKind.LOAD, HelpKind.LIFT)
+        start = min(h.remaining for h in first.helps if h.kind in alone)
+    half_way = (all_of_it + start) / 2.0
     job = replace(job, target=Target(roll_gradient=half_way, case="touring"))
     return job, size(job, of.rear_bar)
 
@@ -79,6 +83,10 @@ def carried_out(of: Job, measure: Help, amount: float) -> Job:
                 suspension_lift_rear=change.suspension_lift_rear * (1.0 - amount),
             )
             return replace(of, change=lower)
+        case HelpKind.LOAD_AND_LIFT:
+            load = replace(measure, kind=HelpKind.LOAD)
+            lighter = carried_out(of, load, amount * measure.whole[0])
+            return carried_out(lighter, replace(measure, kind=HelpKind.LIFT), amount)
         case HelpKind.REAR_SPRINGS:
             assert change.rear_spring is None
             return replace(of, vehicle=replace(vehicle, rear=stiffer_spring(vehicle.rear, amount)))
@@ -90,7 +98,8 @@ def carried_out(of: Job, measure: Help, amount: float) -> Job:
 
 def whole_of(measure: Help) -> float:
     """The greatest amount; of a lift all of it, whatever its height."""
-    return 1.0 if measure.kind is HelpKind.LIFT else measure.whole[0]
+    shares = (HelpKind.LIFT, HelpKind.LOAD_AND_LIFT)
+    return 1.0 if measure.kind in shares else measure.whole[0]
 
 
 def with_the_bar_named(of: Job, answer: Sizing, name: str) -> float:
@@ -131,7 +140,7 @@ def test_all_of_a_measure_leaves_what_it_says(name, kind):
     answer = sized(name)
     measure = next((h for h in answer.helps if h.kind is kind), None)
     if measure is None:
-        assert kind is HelpKind.LIFT
+        assert kind in (HelpKind.LIFT, HelpKind.LOAD_AND_LIFT)
         assert scenario(name).job.change.suspension_lift_rear == 0.0
         return
     of = carried_out(scenario(name).job, measure, whole_of(measure))

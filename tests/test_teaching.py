@@ -8,16 +8,17 @@ import numpy as np
 import pytest
 
 from rollsim import mass, roll
+from rollsim.equilibrium import Solution, settle
 from rollsim.mass import UNLADEN
 from rollsim.reader_units import READER_UNITS, UnitSystem
 from rollsim.springs import LinearSpring
-from rollsim.teaching import effects, mistakes
+from rollsim.teaching import beyond, effects, mistakes, worksheet
 from rollsim.teaching.beyond import Beyond
-from rollsim.teaching.board import Part
+from rollsim.teaching.board import Part, Step
 from rollsim.teaching.effects import Effect, Lever, Where
 from rollsim.teaching.hand import HandAxle, HandNumbers, numbers_of, solve
 from rollsim.teaching.mistakes import Mistake, Outcome, judge
-from rollsim.teaching.working import model_gradient, working
+from rollsim.teaching.working import model_gradient, working, written
 from rollsim.vehicle import STANDARD_GRAVITY as G
 from rollsim.vehicle import Change, Job, Load, Vehicle
 from tests.builders import SCENARIOS, job
@@ -42,6 +43,12 @@ def linear(vehicle: Vehicle, *, tyre_rate: float | None = None) -> Job:
 
     front, rear = plain(vehicle.front), plain(vehicle.rear)
     return Job(replace(vehicle, cg_left=None, front=front, rear=rear))
+
+
+def lines(given: Job, name: str, system: UnitSystem) -> tuple[Step, ...]:
+    """The board alone, without the full model."""
+    by_hand = solve(numbers_of(given, name))
+    return written(given, name, by_hand, units=READER_UNITS[system])
 
 
 # 1500 kg at 0.8 m, roll centres 0.3 m, b 1.0 m, k 40 N/mm, bar 10 kN·m/rad, tyres 250 N/mm at
@@ -98,6 +105,19 @@ def test_what_is_missed_leads_from_the_hand_figure_to_the_model(path, name):
         assert secant == pytest.approx(model.secant_roll_gradient, abs=rest)
 
 
+def test_a_point_that_the_way_up_misses_is_found_from_the_tipping_point(monkeypatch):
+    given = job(next(path for path in SCENARIOS if path.stem == "beyond-a-bar"))
+    model, settled = settle(mass.model(given, mass.states(given)[-1]), roll.TURN)
+    up = beyond._at(model, settled, roll.SECANT_AT)
+    none = Solution(np.full_like(settled.x, np.nan), np.zeros(1, dtype=bool))
+    monkeypatch.setattr(beyond, "follow", lambda *_: [none])
+    down = beyond._at(model, settled, roll.SECANT_AT)
+    assert up.converged.all()
+    assert down.x == pytest.approx(up.x, abs=1e-9)
+    beyond_tipping = beyond._at(model, settled, 0.6 * G)
+    assert not beyond_tipping.converged.any()
+
+
 def test_only_what_the_vehicle_has_is_missed():
     given = linear(job(CREW_CAB).vehicle, tyre_rate=1e13)
     assert working(given, UNLADEN).missed == ()
@@ -120,7 +140,11 @@ def test_the_steps_say_what_the_formula_gives(path, name):
     assert by_iso["sprung mass"].value == mass.sprung_mass(job(path), state).mass
     assert by_iso["roll gradient"].value == found.by_hand.roll_gradient
     assert by_iso["front load-transfer share"].value == found.by_hand.front_share
-    assert [p for p in Part if any(s.part is p for s in found.steps)] == list(Part)
+    change = job(path).change
+    lifts = (change.suspension_lift_front, change.suspension_lift_rear, change.body_lift)
+    lifted = any((*lifts, change.tyre_radius)) and state.changed != change.on_when_weighed
+    shown = [p for p in Part if p is not Part.RAISED or lifted]
+    assert list(dict.fromkeys(s.part for s in found.steps)) == shown
     assert not any("nan" in s.numbers + s.result for s in found.steps)
 
 
@@ -128,16 +152,13 @@ def test_the_steps_say_what_the_formula_gives(path, name):
 @pytest.mark.parametrize(("path", "name"), STATES, ids=NAMES)
 def test_the_numbers_put_in_give_the_result(path, name, system):
     """Each line is worked again from its printed numbers; what rounding leaves is under 1 %."""
-    found = working(job(path), name, READER_UNITS[system])
+    found = lines(job(path), name, system)
     worked = 0
-    for step in found.steps:
+    for step in found:
         if step.numbers.endswith("on either side"):
             continue
-        sum_text = step.numbers
-        if step.iso == "sprung weight" and system is UnitSystem.IMPERIAL:
-            sum_text = sum_text.replace("1 g", "1")  # a pound weighs a pound-force
-        # Letters and their powers are units; what is left is arithmetic.
-        sum_text = sum_text.replace("m/s²", "").replace("\N{NARROW NO-BREAK SPACE}", "")
+        # Letters and their powers are units (a pound weighs a pound-force); the rest is arithmetic.
+        sum_text = step.numbers.replace("m/s²", "").replace("\N{NARROW NO-BREAK SPACE}", "")
         sum_text = re.sub(
             r"\b(?:N|lbf|deg|kg|lb|in|m|rad|g)(?:[·/](?:m|in|rad|deg|mm|g))*", "", sum_text
         )
@@ -148,7 +169,68 @@ def test_the_numbers_put_in_give_the_result(path, name, system):
         assert re.fullmatch(r"[\d.()*/+\- ]+", sum_text), step.numbers
         assert eval(sum_text) == pytest.approx(figure, rel=0.01, abs=1.5 * last), step
         worked += 1
-    assert worked > len(found.steps) - 3
+    assert worked > len(found) - 3
+
+
+RAISED = Change(
+    suspension_lift_front=0.040,
+    suspension_lift_rear=0.055,
+    tyre_radius=0.015,
+    body_lift=0.050,
+    body_lift_mass=900.0,
+)
+LIFTED = [
+    (replace(job(CREW_CAB), change=RAISED), "touring"),
+    (replace(job(CREW_CAB), change=replace(RAISED, on_when_weighed=True)), UNLADEN),
+    (replace(job(CREW_CAB), change=Change(suspension_lift_rear=0.02)), "touring"),
+    (replace(job(CREW_CAB), change=Change(tyre_radius=-0.01)), "touring"),
+]
+QUANTITY = re.compile(
+    "[\\d.\N{NARROW NO-BREAK SPACE}]+ (?:N·m|lbf·in|N|lbf|kg|lb|m|in|deg|rad)[^ ,)]*"
+)
+
+
+@pytest.mark.parametrize("system", list(UnitSystem))
+@pytest.mark.parametrize(
+    ("given", "name"),
+    [*((job(path), name) for path, name in STATES), *LIFTED],
+    ids=[*NAMES, "lifted", "lift-taken-off", "rear-lift", "smaller-tyres"],
+)
+def test_every_number_put_in_was_given_or_worked_out_before(given, name, system):
+    """A pupil with the numbers and the board alone gets to the end."""
+    rows = worksheet.given(given, name, READER_UNITS[system])
+    shown = [text for row in rows for text in (row.iso, row.front, row.rear)]
+    known = {found for text in shown for found in QUANTITY.findall(text)}
+    shares = {text.split()[-1] for text in shown if text}
+    for step in lines(given, name, system):
+        if not step.numbers.endswith("on either side"):
+            needed = step.numbers.replace("9.807 m/s²", "").replace("57.3 deg/rad", "")
+            assert set(QUANTITY.findall(needed)) <= known, step
+            assert set(re.findall(r"(?<![\d.])\d\.\d{3}(?= ×| \+|$)", needed)) <= shares, step
+        known.update(QUANTITY.findall(step.result))
+        shares.add(step.result)
+
+
+@pytest.mark.parametrize(("given", "name"), LIFTED[:2], ids=["lifted", "lift-taken-off"])
+def test_what_a_lift_raises_worked_by_hand(given, name):
+    sign = 1.0 if name == "touring" else -1.0
+    found = {s.iso: s for s in lines(given, name, UnitSystem.METRIC) if s.part is Part.RAISED}
+    front, rear = given.vehicle.front, given.vehicle.rear
+    centre = found["front roll centre height, ρ: its travel ratio"]
+    ratio = front.roll_centre_travel_ratio
+    assert centre.value == pytest.approx(
+        front.roll_centre_height + sign * (ratio * 0.040 + 0.015), abs=1e-12
+    )
+    assert centre.formula == "h front = h on the scales + ρ · lift + more radius"
+    assert found["rear unsprung CG height"].value == pytest.approx(
+        rear.unsprung_cg_height + sign * 0.015, abs=1e-12
+    )
+    numbers = numbers_of(given, name)
+    before = replace(given, change=Change(on_when_weighed=False))
+    rise = 0.040 * numbers.front.share + 0.055 * numbers.rear.share + 0.015
+    rise += 900.0 * 0.050 / numbers.sprung_mass
+    bare = numbers_of(before, name).cg_height
+    assert found["height of the sprung CG, lifted"].value == pytest.approx(bare + sign * rise)
 
 
 RIGHT = 9.63399  # deg/g: (7354.99 + 524.60) / (54216.87 − 7354.99) × 57.2958
@@ -168,6 +250,7 @@ RIGHT = 9.63399  # deg/g: (7354.99 + 524.60) / (54216.87 − 7354.99) × 57.2958
         (Mistake.END_TO_END, 11.58784),  # K susp 25000, in series 22959.2, N 222.1
         (Mistake.AXLE_LEAN, 8.99259),  # 7355 / 46861.9
         (Mistake.DEGREES_IN_GRAVITY, -1.22951),  # 7879.6 / (946.26 − 7355)
+        (Mistake.SIGN, -9.63399),
     ],
 )
 def test_each_mistake_gives_the_figure_worked_by_hand(mistake, figure):
@@ -191,6 +274,31 @@ def test_right_goes_before_a_mistake_that_gives_the_same():
     assert judge(7.02, 5.2, known).mistakes == (Mistake.ONE_SPRING, Mistake.END_TO_END)
     assert judge(9.0, 5.2, known).outcome is Outcome.NEITHER
     assert judge(-5.2, 5.2, known).outcome is Outcome.NEITHER
+
+
+@pytest.mark.parametrize(("path", "name"), STATES, ids=NAMES)
+def test_degrees_for_radians_are_recognised_in_two_decimals(path, name):
+    """Of 0.13 the last digit is worth 4 %."""
+    numbers = numbers_of(job(path), name)
+    known = {m: math.degrees(x) * G for m, x in mistakes.figures(numbers).items()}
+    right = math.degrees(solve(numbers).roll_gradient) * G
+    typed = float(f"{known[Mistake.RADIANS]:.2f}")
+    found = judge(typed, right, known, rounded_by=mistakes.half_last_digit(typed))
+    assert Mistake.RADIANS in found.mistakes
+
+
+def test_rounding_makes_room_for_half_the_last_digit_and_no_more():
+    known = {Mistake.RADIANS: 0.1346, Mistake.PER_METRE: 0.1338}
+    told = judge(0.13, 5.2, known, rounded_by=mistakes.half_last_digit(0.13))
+    assert told.mistakes == (Mistake.PER_METRE, Mistake.RADIANS)  # both fit: both are named
+    for typed in (0.12, 0.14, 0.0):
+        room = mistakes.half_last_digit(typed)
+        assert judge(typed, 5.2, known, rounded_by=room).outcome is Outcome.NEITHER
+    assert judge(0.13, 5.2, known).outcome is Outcome.NEITHER
+    # A right answer stays right beside a mistake that lies as near, and one that rounds is right.
+    near = {Mistake.AXLE_LEAN: 5.0}
+    assert judge(5.1, 5.2, near, rounded_by=0.05).outcome is Outcome.RIGHT
+    assert judge(1.5, 1.455, {}, rounded_by=0.05).outcome is Outcome.RIGHT
 
 
 @pytest.mark.parametrize("lever", effects.levers(job(CREW_CAB)), ids=lambda x: x.words)
@@ -218,7 +326,7 @@ def test_a_curve_passes_through_the_vehicle_as_it_is(lever):
 )
 def test_a_curve_is_what_a_changed_vehicle_does(lever, change):
     given = replace(job(CREW_CAB), loads=(), change=Change())
-    found = effects.curve(given, UNLADEN, lever, points=3)
+    found = effects.curve(given, UNLADEN, lever)
     v, top = given.vehicle, found.values[-1]
     axle = getattr(v, change, None)
     fields = {
@@ -247,7 +355,8 @@ def test_ten_per_cent_more_of_each(path, name):
     sizes = [abs(s.gradient_change) for s in found]
     assert sizes == sorted(sizes, reverse=True)
     for s in found:
-        curve = effects.curve(job(path), name, s.lever, points=61)
-        if s.lever.effect is not Effect.BAR:  # 61 points: every hundredth
-            at = curve.roll_gradients[40] - curve.roll_gradients[30]
+        curve = effects.curve(job(path), name, s.lever)
+        if 10 in curve.percents:
+            ten, none = (curve.roll_gradients[curve.percents.index(p)] for p in (10, 0))
+            at = ten - none
             assert s.gradient_change == pytest.approx(at, rel=1e-6, abs=1e-9)

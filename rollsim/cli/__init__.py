@@ -1,4 +1,4 @@
-"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `check`.
+"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `sheet`, `road-test`, `check`.
 
 `records` turns results into JSON, `tables` and `size_tables` into text for a terminal, `layout`
 aligns it, `reader_units` converts. What an answer does not need is not imported.
@@ -12,6 +12,8 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn
 
+from rollsim.cli.road_test import add_road_test
+from rollsim.cli.sheet import add_sheet
 from rollsim.cli.weigh import add_weigh
 
 ANSWERED, FAILED, WRONG_INPUT = 0, 1, 2
@@ -30,14 +32,18 @@ class _Version(argparse.Action):
     """Looks the version up only where it is asked for."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
-        from importlib.metadata import PackageNotFoundError, version
-
-        try:
-            found = version("rollsim")
-        except PackageNotFoundError:
-            found = "(not installed)"
-        print(f"rollsim {found}")
+        print(f"rollsim {version_shown()}")
         parser.exit()
+
+
+def version_shown() -> str:
+    """Version of this program as installed; in words where it is not."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("rollsim")
+    except PackageNotFoundError:
+        return "(not installed)"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -115,6 +121,8 @@ def _parser() -> argparse.ArgumentParser:
     size = _command(commands, "size", _size, about="the ranked rear bars and the choice")
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
     add_weigh(commands)
+    add_road_test(commands)
+    add_sheet(commands, version_shown)
     _command(commands, "check", _check, about="the file alone, nothing computed")
     for command in (roll, size, springs):
         command.add_argument("--json", action="store_true", help="JSON instead of tables")
@@ -135,7 +143,9 @@ def _command(
     about: str,
 ) -> argparse.ArgumentParser:
     command = commands.add_parser(name, help=about, description=about[0].upper() + about[1:] + ".")
-    command.add_argument("scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML)")
+    command.add_argument(
+        "scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML), or a job sheet"
+    )
     command.set_defaults(answer=answer)
     return command
 

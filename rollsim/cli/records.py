@@ -8,11 +8,13 @@ from rollsim.cli.bands import band_keys, band_notes
 from rollsim.mass import RatingCheck
 from rollsim.reader_units import METRIC
 from rollsim.roll import CurvePoint, StateResult, TransferParts
+from rollsim.roll.hysteresis import Hysteresis, branches
 from rollsim.scenario import Scenario
 from rollsim.sizing.candidates import Candidate
 from rollsim.sizing.choice import Gate, Sizing
 from rollsim.tolerance import LeanBands
 from rollsim.units import to_unit
+from rollsim.weighing import Weighed
 from rollsim.wording import (
     caution_words,
     choice_words,
@@ -74,7 +76,7 @@ def roll_record(
     Returns
     -------
     dict
-        "states" by name, "assumed", "notes".
+        "states" by name, "assumed", "measured", "notes"; "on_the_scales" with corner masses.
     """
     of = {one.state: band_keys(one) for one in bands or ()}
     said = [] if bands is None else band_notes(bands)
@@ -82,7 +84,9 @@ def roll_record(
         "states": {
             result.name: {**state_record(result), **of.get(result.name, {})} for result in found
         },
+        **({} if scenario.corners is None else {"on_the_scales": _scales_record(scenario.corners)}),
         "assumed": list(scenario.assumed),
+        "measured": list(scenario.measured),
         "notes": _unique([*scenario.notes, *_state_notes(found), *said]),
     }
 
@@ -124,6 +128,7 @@ def size_record(scenario: Scenario, sizing: Sizing) -> Record:
         "without_rear_bar_deg_per_g": number(sizing.bare, "deg/g"),
         "cautions": list(caution_words(sizing, METRIC)),
         "assumed": list(scenario.assumed),
+        "measured": list(scenario.measured),
         "notes": _unique(
             (
                 *scenario.notes,
@@ -146,9 +151,12 @@ def state_record(result: StateResult) -> Record:
     Returns
     -------
     dict
-        Keys with their units; null where there is no value.
+        Keys with their units; null where there is no value. Friction has its keys only where the
+        springs rub: without it both branches are the roll angle itself.
     """
     front, rear = result.load_transfer
+    friction = result.friction
+    own = {} if friction is None else _friction_record(friction)
     return {
         "roll_gradient_deg_per_g": number(result.roll_gradient, "deg/g"),
         "secant_roll_gradient_deg_per_g": number(result.secant_roll_gradient, "deg/g"),
@@ -173,7 +181,8 @@ def state_record(result: StateResult) -> Record:
             "rear": _transfer_record(rear),
         },
         "ratings": [_rating_record(check) for check in result.ratings],
-        "curve": [_point_record(point) for point in result.curve],
+        **own,
+        "curve": [_point_record(point, friction) for point in result.curve],
     }
 
 
@@ -277,11 +286,37 @@ def _transfer_record(parts: TransferParts) -> Record:
     }
 
 
-def _point_record(point: CurvePoint) -> Record:
+def _scales_record(found: Weighed) -> Record:
+    return {
+        "cross_weight_share": number(found.cross_weight),
+        "front_share": number(found.front_share),
+        "left_share": number(found.left_share),
+        "cg_behind_front_axle_mm": number(found.cg_behind_front_axle, "mm"),
+        "cg_left_mm": number(found.cg_left, "mm"),
+    }
+
+
+def _friction_record(friction: Hysteresis) -> Record:
+    front, rear = friction.friction_moment
+    return {
+        "friction_half_width_deg": number(friction.half_width, "deg"),
+        "friction_moment_Nm": {"front": number(front), "rear": number(rear)},
+    }
+
+
+def _point_record(point: CurvePoint, friction: Hysteresis | None) -> Record:
     loads = zip(WHEELS, point.wheel_loads, strict=True)
+    pair = {}
+    if friction is not None:
+        found = branches(point.roll_angle, friction)
+        pair = {
+            "roll_angle_loading_deg": number(float(found.loading), "deg"),
+            "roll_angle_unloading_deg": number(float(found.unloading), "deg"),
+        }
     return {
         "lateral_acceleration_g": number(point.lateral_acceleration, "g"),
         "roll_angle_deg": number(point.roll_angle, "deg"),
+        **pair,
         "heave_mm": number(point.heave, "mm"),
         "wheel_loads_N": {wheel: number(load) for wheel, load in loads},
     }

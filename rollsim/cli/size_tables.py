@@ -86,7 +86,7 @@ def size_report(
         paragraph(RANKING),
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
-        *section("Where the balance gate binds", gate),
+        *section("What the balance of the empty vehicle allows", gate),
         *section(_help_title(sizing, units), helps),
         *rating_table(shown, units),
         *closing(scenario, shown, caution_words(sizing, units)),

@@ -11,15 +11,8 @@ from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSyste
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
 from rollsim.tolerance import LeanBands
+from rollsim.wording import RATING_WORDS
 
-RATING_WORDS = {
-    "front_axle": "front axle",
-    "rear_axle": "rear axle",
-    "gross_vehicle_mass": "gross vehicle mass",
-    "roof_load": "roof load, on road",
-    "roof_load_off_road": "roof load, off road",
-    "roof_load_parked": "roof load, parked",
-}
 _WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
 _NO_RATING_RAISED = "Stiffer springs, a bar or a lift raise no rating: take load off."
 
@@ -71,6 +64,7 @@ def roll_report(
             block(_transfer_rows(found, units)),
         ),
         *rating_table(found, units),
+        *_scales_table(scenario, units),
         *closing(scenario, found, ROLL_CAUTIONS),
         *over,
     ]
@@ -180,6 +174,7 @@ def state_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
         *secant_rows(found),
         row("  of the suspension alone", "deg/g", lambda r: r.suspension_roll_gradient),
         row("lean at rest, + to the right", "deg", lambda r: r.static_lean),
+        *_friction_rows(found),
         row("mass", mass, lambda r: r.total_mass),
         row("  on the front axle", mass, lambda r: r.front_axle_mass),
         row("  on the rear axle", mass, lambda r: r.rear_axle_mass),
@@ -212,6 +207,15 @@ def secant_rows(found: Sequence[StateResult]) -> list[Row]:
         Row("  at 0.4 g in a left bend (secant), deg/g", left),
         Row("  at 0.4 g in a right bend, deg/g", right),
     ]
+
+
+def _friction_rows(found: Sequence[StateResult]) -> list[Row]:
+    """How far friction parts both branches from the lean shown, where any spring rubs."""
+    if all(result.friction is None for result in found):
+        return []
+    halves = (0.0 if r.friction is None else r.friction.half_width for r in found)
+    cells = tuple(figure(half, "deg") for half in halves)
+    return [Row("friction, less in and more out, deg", cells)]
 
 
 def limit_rows(found: Sequence[StateResult]) -> list[Row]:
@@ -264,6 +268,21 @@ def rating_table(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str,
     return section(f"Ratings and what is on them, {units.mass}", body)
 
 
+def _scales_table(scenario: Scenario, units: ReaderUnits) -> tuple[str, ...]:
+    """What four corner masses tell, where they are given."""
+    found = scenario.corners
+    if found is None:
+        return ()
+    left = figure(found.cg_left, units.length)
+    lines = (
+        f"cross weight (front right + rear left) {100.0 * found.cross_weight:.1f} %, true only on "
+        "level pads, bounced and rolled free",
+        f"on the front axle {100.0 * found.front_share:.1f} %, on the left side "
+        f"{100.0 * found.left_share:.1f} %; CG {left} {units.length} left of the centreline",
+    )
+    return section("On the scales", bullets(lines))
+
+
 def closing(
     scenario: Scenario, found: Sequence[StateResult], cautions: Sequence[str]
 ) -> tuple[str, ...]:
@@ -311,6 +330,7 @@ def remarks(scenario: Scenario, found: Sequence[StateResult]) -> tuple[str, ...]
     ]
     return (
         *section("Assumed, not measured", bullets(scenario.assumed)),
+        *section("Measured in the bay", bullets(scenario.measured)),
         *section("Notes", bullets([*scenario.notes, *notes])),
     )
 

@@ -1,36 +1,160 @@
 """The owner's picture: a bend from above, and the same vehicle leaning in it before and now."""
 
 import math
+from dataclasses import dataclass
 
-from rollsim.drawing.bodies import BODY, BODY_BOTTOM, details, outline
-from rollsim.drawing.svg import INK, LINE, RED, RUBBER, TRACK, WIDTH, svg, text
+from rollsim.drawing.bodies import BODY, details, load_box, outline
+from rollsim.drawing.from_job import REAR, body_pose
+from rollsim.drawing.records import Cargo, Pose
+from rollsim.drawing.svg import AMBER, INK, LINE, RED, RUBBER, TRACK, WIDTH, svg, text
+from rollsim.mass import State
 from rollsim.reader_units import plain
-from rollsim.vehicle import VehicleClass
+from rollsim.roll import CurvePoint
+from rollsim.vehicle import Job, Load, Place, VehicleClass
 
 HEIGHT = 190.0
-PLAN = 150.0  # width of the bend's part
+PLAN = 136.0  # width of the bend's part
 ROAD = 30.0
 RADIUS = 82.0
 CENTRE = (4.0, 112.0)
 ALONG = math.radians(38.0)  # where on the arc the vehicle is, from straight up
-FLOOR = 132.0  # y of the road under the silhouettes
-SCALE = 44.0  # units of the drawing per m
-TRACK_SHOWN, ROOF_SHOWN, WHEEL = 1.55, 1.80, 0.37  # m
-ROOFS = {VehicleClass.VAN: 2.25, VehicleClass.CAR: 1.45}
+FLOOR = 136.0  # y of the road under the silhouettes
+SCALE = 43.0  # units of the drawing per m, less for a tall vehicle
+TYRE = 0.24  # m, width
+PER_ROOT_KG = 0.11  # m of a block's width
+WIDEST, NARROWEST = 1.3, 0.2  # m, of a block
+TALLEST, LOWEST = 0.7, 0.1  # m, of a block
 
 _LOOSE = f"{LINE};stroke-width:1.2;stroke-dasharray:4 3"
+_BLOCK = f"fill:{AMBER};stroke:currentColor;stroke-width:1.2"
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """All that is carried in one place: its middle, as weighed, and how large it is drawn [m].
+
+    Parameters
+    ----------
+    middle : Cargo
+        Left of the middle, above the road [m], and mass [kg].
+    width, height : float
+        As drawn [m].
+    """
+
+    middle: Cargo
+    width: float
+    height: float
+
+    @property
+    def top(self) -> float:
+        """Height of its upper edge above the road, as weighed [m]."""
+        return self.middle.height + self.height / 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One vehicle in the bend, seen from behind as in a left bend.
+
+    Parameters
+    ----------
+    name : str
+        What it is called under the picture.
+    body, axle : Pose
+        Of the body over the rear axle, and of that axle's wheels.
+    track, wheel_height, roof_height : float
+        Of the rear axle, its wheel centres and the roof, as weighed [m].
+    vehicle_class : VehicleClass or None
+        Decides the outline; None: a plain box.
+    blocks : tuple of Block
+        What is on it.
+    tips : bool
+        In this bend it tips over before; it is drawn as it last stands.
+    """
+
+    name: str
+    body: Pose
+    axle: Pose
+    track: float
+    wheel_height: float
+    roof_height: float
+    vehicle_class: VehicleClass | None = None
+    blocks: tuple[Block, ...] = ()
+    tips: bool = False
+
+
+def standing(
+    job: Job,
+    state: State,
+    point: CurvePoint,
+    *,
+    name: str,
+    roof_height: float,
+    tips: bool = False,
+) -> Standing:
+    """A state at a point of its curve as a silhouette.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes; its mirror image for a right bend.
+    state : State
+        What is on, of that job.
+    point : CurvePoint
+        An equilibrium.
+    name : str
+        What it is called.
+    roof_height : float
+        As weighed [m].
+    tips : bool
+        The point is where it last stands.
+
+    Returns
+    -------
+    Standing
+        In SI; a block's width goes with the mass, its middle is where the mass is.
+    """
+    rear, blocks = job.vehicle.rear, []
+    for place in Place:
+        found = [load for load in state.loads if load.place is place and load.mass > 0.0]
+        if found:
+            blocks.append(_block(found, roof_height if place is Place.ROOF else None))
+    return Standing(
+        name,
+        body_pose(job, state, point),
+        Pose(point.axle_roll[REAR], rise=point.axle_rise[REAR]),
+        track=rear.track,
+        wheel_height=rear.unsprung_cg_height,
+        roof_height=roof_height,
+        vehicle_class=job.vehicle.vehicle_class,
+        blocks=tuple(blocks),
+        tips=tips,
+    )
+
+
+def _block(loads: list[Load], roof: float | None) -> Block:
+    """Loads of one place as one block; on the roof it lies there, so that its middle is right."""
+    mass = sum(load.mass for load in loads)
+    left, height = (
+        sum(load.mass * getattr(load, what) for load in loads) / mass
+        for what in ("left_of_centreline", "height")
+    )
+    wide = PER_ROOT_KG * math.sqrt(mass)
+    tall = wide / 2.5 if roof is None else 2.0 * (height - roof)
+    return Block(
+        Cargo(left, height, mass),
+        width=min(max(wide, NARROWEST), WIDEST),
+        height=min(max(tall, LOWEST), TALLEST),
+    )
 
 
 def roundabout(
     radius_words: str,
     speed_words: str,
-    before_deg: float,
+    before: Standing,
     *,
-    after_deg: float,
-    vehicle_class: VehicleClass | None = None,
+    after: Standing,
     bend: str = "left",
-    before: str = "before",
-    after: str = "now",
+    empty: Pose | None = None,
     decimals: int = 1,
 ) -> str:
     """Draw a bend from above with its radius and speed, and the lean before and now beside it.
@@ -39,14 +163,12 @@ def roundabout(
     ----------
     radius_words, speed_words : str
         With their units.
-    before_deg, after_deg : float
-        Lean, outward positive [deg].
-    vehicle_class : VehicleClass or None
-        Decides the outline; None: a plain box.
+    before, after : Standing
+        As in a left bend; a right one is drawn as the mirror image.
     bend : str
         "left" or "right".
-    before, after : str
-        What the two are called.
+    empty : Pose or None
+        Of the body before it turns, dashed; None: upright as weighed.
     decimals : int
         Of the lean.
 
@@ -57,31 +179,50 @@ def roundabout(
 
     Notes
     -----
-    The leans are true; bend and vehicle are no data.
+    Lean, height of the body, track, wheels off the ground and the middle of what is carried are to
+    scale; bend, outline and the size of the blocks are no data.
 
     Examples
     --------
-    >>> drawn = roundabout("25 m", "35 km/h", 3.1, after_deg=5.04)
-    >>> "3.1° before, 5.0° now" in drawn
+    >>> level = Standing("before", Pose(0.05), Pose(0.0), 1.55, 0.37, 1.8)
+    >>> more = Standing("now", Pose(0.09), Pose(0.0), 1.55, 0.37, 1.8)
+    >>> "2.9° before, 5.2° now" in roundabout("25 m", "35 km/h", level, after=more)
     True
     """
-    roof = ROOFS.get(vehicle_class, ROOF_SHOWN)
-    turn = -1.0 if bend == "right" else 1.0
-    parts = [_plan(radius_words, speed_words, mirrored=turn < 0.0)]
+    turned = bend == "right"
+    both = (before, after)
+    scale = min(SCALE, (FLOOR - 4.0) / max(_tallest(one) for one in both))
+    parts = [_plan(radius_words, speed_words, mirrored=turned)]
     room = (WIDTH - PLAN) / 2.0
-    for n, (lean, name) in enumerate(((before_deg, before), (after_deg, after))):
+    for n, one in enumerate(both):
         middle = PLAN + (n + 0.5) * room
-        parts.append(_silhouette(vehicle_class, roof, turn * lean, middle=middle))
-        parts.append(
-            text(
-                middle, FLOOR + 26, f"{plain(lean, decimals)}°", anchor="middle", bold=True, size=20
-            )
-        )
-        parts.append(text(middle, FLOOR + 45, name, anchor="middle", size=14))
-    leans = f"{plain(before_deg, decimals)}° {before}, {plain(after_deg, decimals)}° {after}"
-    words = f"A {bend} bend of radius {radius_words} at {speed_words}: lean {leans}"
+        parts.append(_silhouette(one, empty or Pose(0.0), scale, middle=middle, mirrored=turned))
+        parts.append(_under(one, middle, decimals))
+    said = [f"{_lean(one, decimals)} {one.name}" for one in both if not one.tips]
+    said = [f"lean {', '.join(said)}"] if said else []
+    said += [f"{one.name} it tips over, drawn as it last stands" for one in both if one.tips]
+    words = f"A {bend} bend of radius {radius_words} at {speed_words}: {'; '.join(said)}"
     drawn = svg(parts, words, (0, 0, WIDTH, HEIGHT))
     return f'<div class="bend" style="max-width:560px">{drawn}</div>'
+
+
+def _tallest(one: Standing) -> float:
+    tops = [one.roof_height, *(block.top for block in one.blocks)]
+    return max(tops) + max(one.body.rise, 0.0)
+
+
+def _lean(one: Standing, decimals: int) -> str:
+    return f"{plain(math.degrees(one.body.roll_angle), decimals)}°"
+
+
+def _under(one: Standing, middle: float, decimals: int) -> str:
+    """The lean and what it is called; no figure where it tips."""
+    words, size, colour = _lean(one, decimals), 20, "currentColor"
+    if one.tips:
+        words, size, colour = "tips over", 17, RED
+    return text(
+        middle, FLOOR + 25, words, anchor="middle", bold=True, size=size, colour=colour
+    ) + text(middle, FLOOR + 44, one.name, anchor="middle", size=14)
 
 
 def _plan(radius_words: str, speed_words: str, *, mirrored: bool) -> str:
@@ -110,8 +251,8 @@ def _plan(radius_words: str, speed_words: str, *, mirrored: bool) -> str:
         picture = f'<g transform="translate({PLAN - 14:g} 0) scale(-1 1)">{picture}</g>'
     return (
         picture
-        + text(8, FLOOR + 26, f"radius {radius_words}", bold=True)
-        + text(8, FLOOR + 45, f"at {speed_words}", bold=True)
+        + text(8, FLOOR + 25, f"radius {radius_words}", bold=True)
+        + text(8, FLOOR + 44, f"at {speed_words}", bold=True)
     )
 
 
@@ -124,23 +265,42 @@ def _from_above() -> str:
     )
 
 
-def _silhouette(
-    vehicle_class: VehicleClass | None, roof: float, lean_deg: float, *, middle: float
-) -> str:
-    size = (vehicle_class, TRACK_SHOWN, roof)
-    shape = outline(*size, middle=0.0, scale=SCALE)
-    inside = details(*size, middle=0.0, scale=SCALE)
-    wide, tall = 0.24 * SCALE, 2.0 * WHEEL * SCALE
+def _silhouette(one: Standing, empty: Pose, scale: float, *, middle: float, mirrored: bool) -> str:
+    """Wheels, body with what is on it, and dashed where the empty body is before it turns."""
+    size = (one.vehicle_class, one.track, one.roof_height)
+    shape = outline(*size, middle=0.0, scale=scale)
+    inside = details(*size, middle=0.0, scale=scale)
+    wide, tall = TYRE * scale, 2.0 * one.wheel_height * scale
     wheels = "".join(
-        f'<rect x="{x - wide / 2:.1f}" y="{-tall:.1f}" width="{wide:.1f}" height="{tall:.1f}" '
-        f'rx="4" style="fill:{RUBBER}"/>'
-        for x in (-TRACK_SHOWN / 2.0 * SCALE, TRACK_SHOWN / 2.0 * SCALE)
+        f'<rect x="{side * one.track / 2.0 * scale - wide / 2:.1f}" y="{-tall:.1f}" '
+        f'width="{wide:.1f}" height="{tall:.1f}" rx="4" style="fill:{RUBBER}"/>'
+        for side in (-1, 1)
     )
-    ends = TRACK_SHOWN / 2.0 * SCALE + 14.0
+    carried = "".join(
+        load_box(
+            (-block.middle.left - block.width / 2.0) * scale,
+            -block.top * scale,
+            block.width * scale,
+            block.height * scale,
+            style=_BLOCK,
+        )
+        for block in one.blocks
+    )
+    ends = one.track / 2.0 * scale + 12.0
+    flip = " scale(-1 1)" if mirrored else ""
     return (
-        f'<g transform="translate({middle:.1f} {FLOOR:g})">{wheels}'
-        f'<g transform="rotate({lean_deg:.3f} 0 {-BODY_BOTTOM * SCALE:.1f})">'
-        f'<g style="{BODY}">{shape}</g>{inside}</g>'
-        f'<g style="{_LOOSE}">{shape}</g>'
+        f'<g transform="translate({middle:.1f} {FLOOR:g}){flip}">'
+        f'<g transform="{_moved(one.axle, scale)}">{wheels}</g>'
+        f'<g class="body" transform="{_moved(one.body, scale)}">'
+        f'<g style="{BODY}">{shape}</g>{inside}{carried}</g>'
+        f'<g style="{_LOOSE}" transform="{_moved(empty, scale)}">{shape}</g>'
         f'<path style="{LINE};stroke-width:1.5" d="M{-ends:.1f} 0H{ends:.1f}"/></g>'
+    )
+
+
+def _moved(pose: Pose, scale: float) -> str:
+    """From as weighed to where the pose puts it; SVG turns clockwise: the top goes right."""
+    return (
+        f"translate({pose.right * scale:.2f} {0.0 - pose.rise * scale:.2f}) "
+        f"rotate({math.degrees(pose.roll_angle):.3f} 0 {-pose.pivot_height * scale:.1f})"
     )

@@ -78,13 +78,24 @@ def speed_in_bend(radius: float, lateral: float) -> float:
     return math.sqrt(lateral * radius)
 
 
+def percent(share: float) -> str:
+    """A share [-] in whole per cent, which no line break takes apart.
+
+    Examples
+    --------
+    >>> percent(0.283).replace("\u00a0", "_")
+    '28_%'
+    """
+    return f"{100.0 * share:.0f}\u00a0%"
+
+
 def push_words(lateral: float) -> str:
     """How hard a bend pushes, in words [m/s²].
 
     Examples
     --------
-    >>> push_words(2.778)
+    >>> push_words(2.778).replace("\u00a0", " ")
     'pushes outward with 28 % of the weight (0.28 g)'
     """
     push = to_unit(lateral, "g")
-    return f"pushes outward with {100.0 * push:.0f} % of the weight ({push:.2f} g)"
+    return f"pushes outward with {percent(push)} of the weight ({push:.2f} g)"

@@ -3,24 +3,20 @@
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from rollsim import mass
-from rollsim.drawing import WaterfallStep, roof_height
-from rollsim.equilibrium import settle
+from rollsim.drawing import Pose, Standing, WaterfallStep, body_pose, standing
 from rollsim.mass import RatingCheck, State
+from rollsim.page.bends import percent
 from rollsim.reader_units import ReaderUnits, figure
-from rollsim.roll import TURN, StateResult, results, thresholds
+from rollsim.roll import StateResult, results
 from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
-from rollsim.sizing.inverse import Goal, Inverse, Kept, Outcome, greatest_load
-from rollsim.sizing.stiffness import gradients
-from rollsim.sizing.variants import loaded
-from rollsim.typical import BODIES, Where, spot
-from rollsim.vehicle import Job, Load, Place
+from rollsim.sizing.inverse import worse_turn
+from rollsim.vehicle import Place
 
-LEANS = 1e-4  # rad: less at rest counts as upright
-NEW_ROOF_LOAD = 0.2  # m, middle of a load above the roof where nothing lies there yet
+LEANS = 1e-9  # rad: less at rest counts as upright
+LAST_STANDING = 0.9998  # of the tipping point
+SAME_LEAN = 1e-5  # rad: less apart counts as one figure
 PLACES = {
     Place.ROOF: "on the roof",
     Place.TRAY: "in the tray",
@@ -67,7 +63,7 @@ class Carried:
     stages : tuple of Stage
         From one to the other, one thing at a time, leaning at `lateral`.
     to_the_right : bool
-        The bend goes to the right, the harder side of an off-centre load.
+        The bend goes to the right: with an off-centre load the turn that leans it more.
     """
 
     scenario: Scenario
@@ -77,6 +73,11 @@ class Carried:
     now: StateResult
     stages: tuple[Stage, ...]
     to_the_right: bool
+
+    @property
+    def nothing_on(self) -> bool:
+        """Nothing has been put on or altered yet."""
+        return len(self.stages) == 1
 
     @property
     def lean_before(self) -> float:
@@ -123,23 +124,94 @@ def carried(
     job = scenario.job
     state = next(state for state in mass.states(job) if state.name == case)
     before, now = known or ends(scenario, case)
-    turned = now.static_lean < -LEANS
-    way = stages(job, case, (lateral,), mirrored=turned)
+    turned = False
+    if abs(now.static_lean) > LEANS:
+        turned = bool(worse_turn(mass.model(job, state), lateral).right[0])
+    last = [LAST_STANDING * r.tip_over_threshold for r in (before, now)]
+    also = tuple(a for a in last if math.isfinite(a) and a < lateral)
+    way = stages(job, case, (lateral, 0.0, *also), mirrored=turned)
     return Carried(scenario, state, lateral, before, now, way, turned)
+
+
+def silhouettes(c: Carried, roof_height: float) -> tuple[Standing, Standing] | None:
+    """Before and now as they are drawn, as in a left bend; where one tips, as it last stands.
+
+    Parameters
+    ----------
+    c : Carried
+        In the bend.
+    roof_height : float
+        As weighed [m].
+
+    Returns
+    -------
+    tuple of Standing or None
+        None where no equilibrium is known.
+    """
+    job = mass.mirrored(c.scenario.job) if c.to_the_right else c.scenario.job
+    states = {state.name: state for state in mass.states(job)}
+    drawn = []
+    for name, state, stage in (
+        ("before", states[mass.UNLADEN], c.stages[0]),
+        ("now", states[c.case.name], c.stages[-1]),
+    ):
+        tips = math.isnan(stage.roll_angles[0])
+        points = [p for p in stage.points if p.lateral_acceleration > 0.0]
+        if not points:
+            return None
+        where = {"name": name, "roof_height": roof_height, "tips": tips}
+        drawn.append(standing(job, state, points[-1], **where))
+    return drawn[0], drawn[1]
+
+
+def at_rest(c: Carried) -> Pose:
+    """Where the empty body is before it turns."""
+    job = mass.mirrored(c.scenario.job) if c.to_the_right else c.scenario.job
+    return body_pose(job, mass.states(job)[0], c.stages[0].points[0])
 
 
 def headline(c: Carried) -> str:
     """The answer in one sentence."""
-    before, now = c.lean_before, c.lean_now
+    before, now, unknown = c.lean_before, c.lean_now, _or_not_known(c.now)
+    if c.nothing_on:
+        if math.isnan(now):
+            return f"In this bend it tips over with nothing on it{unknown}."
+        return f"Nothing is on it yet: it leans {degrees(now)} in this bend."
     if math.isnan(now) and math.isnan(before):
-        return f"In this bend it tips over, empty and as it is loaded now{_or_not_known(c.now)}."
+        return f"In this bend it tips over, empty and as it is loaded now{unknown}."
     if math.isnan(now):
-        return f"In this bend it tips over as it is loaded now{_or_not_known(c.now)}."
+        return f"In this bend it tips over as it is loaded now{unknown}."
     if math.isnan(before):
+        return f"In this bend it leans {degrees(now)} now; empty it tips over{unknown}."
+    was, is_now = apart(before, now)
+    return f"The same bend: {was} before, {is_now} now."
+
+
+def tipping_words(c: Carried) -> str:
+    """What the picture shows where one of the two tips in this bend; empty where none does."""
+    now, before = math.isnan(c.lean_now), math.isnan(c.lean_before)
+    if not (now or before):
+        return ""
+    who = "it tips over, empty and as it is now" if now and before else "it tips over as it is now"
+    if not now:
+        who = "it tips over empty"
+    return f"In this bend {who}: the picture shows how it last stands before that."
+
+
+def papers_words(c: Carried, units: ReaderUnits) -> str:
+    """What the ratings leave, for the first line; empty where one is exceeded [kg or lb]."""
+    if not c.now.ratings:
         return (
-            f"In this bend it leans {degrees(now)} now; empty it tips over{_or_not_known(c.now)}."
+            "No weights off the papers are given, so nothing here tells whether it is too heavy: "
+            "put them in under Your own vehicle."
         )
-    return f"The same bend: {degrees(before)} before, {degrees(now)} now."
+    if any(check.over for check in c.now.ratings):
+        return ""
+    left = ", ".join(
+        f"{RATINGS[check.name]} {with_unit(check.limit - check.load, units)}"
+        for check in c.now.ratings
+    )
+    return f"What the papers leave: {left}."
 
 
 def _or_not_known(result: StateResult) -> str:
@@ -149,6 +221,20 @@ def _or_not_known(result: StateResult) -> str:
 def degrees(angle: float) -> str:
     """An angle [rad] as an owner reads it."""
     return f"{figure(angle, 'deg', 1)}°"
+
+
+def apart(one: float, other: float) -> tuple[str, str]:
+    """Two angles [rad] side by side, with the decimals it takes to tell them apart."""
+    decimals = decimals_apart(one, other)
+    return tuple(f"{figure(angle, 'deg', decimals)}°" for angle in (one, other))
+
+
+def decimals_apart(one: float, other: float) -> int:
+    """One decimal, or more where rounding would hide which of two angles [rad] is greater."""
+    for decimals in (1, 2):
+        if figure(one, "deg", decimals) != figure(other, "deg", decimals):
+            return decimals
+    return 1 if abs(one - other) < SAME_LEAN else 3
 
 
 def share_rows(c: Carried) -> tuple[tuple[str, str, str], ...]:
@@ -217,25 +303,28 @@ def nearer_words(c: Carried) -> str:
     before, now = first_lift(c.stages[0]), first_lift(c.stages[-1])
     if not (math.isfinite(before) and math.isfinite(now)):
         return "How near a wheel is to lifting could not be worked out for this vehicle."
-    change = 1.0 - now / before
-    moved = f"{abs(change):.0%} {'sooner' if change >= 0.0 else 'later'} than before"
-    first = (
-        f"On a smooth, level road the first wheel comes off the ground at {figure(before, 'g')} g "
-        f"before and at {figure(now, 'g')} g now: {moved}."
-    )
+    first = "On a smooth, level road the first wheel comes off the ground at"
     used, was = c.lateral / now, c.lateral / before
+    if c.nothing_on:
+        first = f"{first} {figure(now, 'g')} g."
+    else:
+        change = 1.0 - now / before
+        moved = f"{percent(abs(change))} {'sooner' if change >= 0.0 else 'later'} than before"
+        first = f"{first} {figure(before, 'g')} g before and at {figure(now, 'g')} g now: {moved}."
     if used >= 1.0:
         return f"{first} In this bend a wheel is off the ground now."
-    return f"{first} This bend takes {was:.0%} of the way there before and {used:.0%} now.".replace(
-        "%", " %"
+    if c.nothing_on:
+        return f"{first} This bend takes {percent(used)} of the way there."
+    return (
+        f"{first} This bend takes {percent(was)} of the way there before and {percent(used)} now."
     )
 
 
 def over_words(c: Carried, units: ReaderUnits) -> tuple[str, ...]:
     """Every rating that is exceeded, a line each."""
     return tuple(
-        f"{RATINGS[check.name]}: {_with_unit(check.load, units)}, the papers allow "
-        f"{_with_unit(check.limit, units)}: {_with_unit(check.load - check.limit, units)} too much"
+        f"{RATINGS[check.name]}: {with_unit(check.load, units)}, the papers allow "
+        f"{with_unit(check.limit, units)}: {with_unit(check.load - check.limit, units)} too much"
         for check in c.now.ratings
         if check.over
     )
@@ -252,148 +341,5 @@ def rating_words(check: RatingCheck, units: ReaderUnits) -> str:
     )
 
 
-def _with_unit(kilograms: float, units: ReaderUnits) -> str:
+def with_unit(kilograms: float, units: ReaderUnits) -> str:
     return f"{figure(kilograms, units.mass)} {units.mass}"
-
-
-def roof_of(job: Job) -> float:
-    """Height of the roof above ground [m], guessed where nothing tells."""
-    kind = job.vehicle.vehicle_class
-    heights = [load.height for load in job.loads if load.place is Place.ROOF]
-    if heights or kind is None:
-        return roof_height(job.vehicle.cg_height, heights)
-    return BODIES[kind].roof_height
-
-
-def on_the_roof(c: Carried) -> tuple[Load, ...]:
-    """What is on the roof, or a load without mass where nothing is."""
-    found = tuple(load for load in c.case.loads if load.place is Place.ROOF)
-    if found:
-        return found
-    job = c.scenario.job
-    place = spot(
-        Where.ROOF,
-        NEW_ROOF_LOAD,
-        wheelbase=job.vehicle.wheelbase,
-        roof_height=roof_of(job),
-    )
-    return (Load("roof load", 0.0, place.behind_front_axle, place.height, place=Place.ROOF),)
-
-
-@dataclass(frozen=True, slots=True)
-class RoofLimit:
-    """The greatest roof load for a lean.
-
-    Parameters
-    ----------
-    lean : float
-        That is chosen for the bend, from how it stands [rad].
-    answer : Inverse
-        [kg].
-    wheel_off : bool
-        In this bend a wheel is off the ground, now or with that much on the roof.
-    over : tuple of str
-        Ratings of axles and of the whole vehicle that it would exceed.
-    """
-
-    lean: float
-    answer: Inverse
-    wheel_off: bool
-    over: tuple[str, ...]
-
-
-def roof_limit(c: Carried, more: float) -> RoofLimit | None:
-    """Greatest roof load with which this bend leans it by a share more than unladen.
-
-    Parameters
-    ----------
-    c : Carried
-        In the bend.
-    more : float
-        Lean above unladen, as a share of it [-].
-
-    Returns
-    -------
-    RoofLimit or None
-        Mean of a left and a right bend; None where unladen already tips in this one.
-    """
-    job = c.scenario.job
-    unladen = mass.model(job, mass.states(job)[0])
-    limit = float(gradients(unladen, c.lateral)[0]) * (1.0 + more)
-    if not math.isfinite(limit):
-        return None
-    goal = Goal(Kept.ROLL_GRADIENT, limit, at=c.lateral)
-    group = on_the_roof(c)
-    answer = greatest_load(job, c.case, group, goal=goal)
-    lifts = [first_lift(c.stages[-1])]
-    over: tuple[str, ...] = ()
-    amount = answer.ends if answer.outcome is Outcome.BETWEEN else answer.amount
-    if answer.outcome in (Outcome.FOUND, Outcome.BETWEEN):
-        model, settled = settle(loaded(job, c.case, group)(amount), TURN)
-        found = thresholds(model, settled, TURN)
-        lifts += [found.tip_over[0], found.inner_front_lift[0], found.inner_rear_lift[0]]
-        over = _over(c, model.axle_mass[:, 0])
-    wheel_off = bool(c.lateral >= np.nanmin(lifts))
-    return RoofLimit(limit * c.lateral, answer, wheel_off, over)
-
-
-def _over(c: Carried, axles: np.ndarray) -> tuple[str, ...]:
-    """Ratings that these axle masses exceed [kg]."""
-    put_on = {"front_axle": axles[0], "rear_axle": axles[1], "gross_vehicle_mass": axles.sum()}
-    return tuple(
-        RATINGS[check.name]
-        for check in c.now.ratings
-        if check.name in put_on and put_on[check.name] > check.limit
-    )
-
-
-def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
-    """The greatest roof load in words [kg or lb]."""
-    if found is None:
-        return "Unladen it tips in this bend: choose a gentler one."
-    answer, both = found.answer, abs(c.now.static_lean) > LEANS
-    mean = ", the mean of a left and a right bend" if both else ""
-    chosen = f"{degrees(found.lean)} in this bend{mean}"
-    if found.wheel_off:
-        return (
-            "No roof load is named for this bend: a wheel is off the ground in it, now or before "
-            "the lean gets that far. Choose a gentler one."
-        )
-    now = sum(load.mass for load in c.case.loads if load.place is Place.ROOF)
-    match answer.outcome:
-        case Outcome.NONE:
-            empty = answer.with_none * c.lateral
-            without = f"leans {degrees(empty)}" if math.isfinite(empty) else "tips over"
-            return (
-                f"No roof load keeps it within {chosen}: with an empty roof and the rest of the "
-                f"load it {without}."
-            )
-        case Outcome.ALL:
-            told = f"The lean chosen, {chosen}, does not decide how much may go up there"
-        case Outcome.BETWEEN:
-            told = (
-                f"Only between {_with_unit(answer.begins, units)} and "
-                f"{_with_unit(answer.ends, units)} on the roof keep it within {chosen}"
-            )
-        case _:
-            told = (
-                f"At most {_with_unit(answer.amount, units)} on the roof keeps it within {chosen}"
-            )
-    told = f"{told}; {_with_unit(now, units)} is there now."
-    if found.over:
-        told += f" That much would be over what the papers allow for: {', '.join(found.over)}."
-    return f"{told} {_rating_first(c, answer, units)}"
-
-
-def _rating_first(c: Carried, found: Inverse, units: ReaderUnits) -> str:
-    """Which rating comes before the lean does."""
-    by_name = {check.name: check for check in c.now.ratings}
-    limits = [
-        by_name[name].limit for name in ("roof_load", "roof_load_off_road") if name in by_name
-    ]
-    if not limits:
-        return "The papers may allow less: their roof load always counts, rack included."
-    least = min(limits)
-    if least < found.amount:
-        return f"The papers allow only {_with_unit(least, units)} on the roof: that counts."
-    return f"The papers allow {_with_unit(least, units)} on the roof, rack included."

@@ -1,7 +1,5 @@
 """Carry a load: what does it do in a bend that the owner knows, and what do the papers allow?"""
 
-import math
-
 import pandas as pd
 import streamlit as st
 
@@ -9,14 +7,25 @@ from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.cli.tables import state_words
 from rollsim.drawing import LoadRow, load_bars, roundabout, waterfall
 from rollsim.mass import states
-from rollsim.page import bends, carried, downloads, frame, handout, own_vehicle, things
+from rollsim.page import (
+    bends,
+    carried,
+    downloads,
+    frame,
+    handout,
+    links,
+    own_vehicle,
+    roof,
+    things,
+)
 from rollsim.page.carried import Carried
 from rollsim.page.frame import bullets, plain
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario, ScenarioError, loads
-from rollsim.units import to_unit
 
 GENTLEST = 0.1  # m/s²: in a straighter road than that nothing can be seen
+PICTURE = "Dashed: where the empty body stands before it turns. Blocks: what is on it."
+MORE = (0, 100, 25, 5)  # least, most, at first, step, as the others
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -39,13 +48,14 @@ def _carried(text: str, _scenario: Scenario, *, case: str, lateral: float) -> Ca
 @st.cache_data(max_entries=128, show_spinner=False)
 def _roof_limit(
     text: str, _c: Carried, *, case: str, lateral: float, more: float
-) -> carried.RoofLimit | None:
-    return carried.roof_limit(_c, more)
+) -> roof.RoofLimit | None:
+    return roof.roof_limit(_c, more)
 
 
 def show() -> None:
     """Lay out the page."""
     st.title("Carry a load")
+    notes = st.container()
     try:
         scenario = _read(frame.text(), frame.name())
     except ScenarioError as wrong:
@@ -53,6 +63,8 @@ def show() -> None:
         own_vehicle.show()
     else:
         _show_all(scenario)
+        for line in _refused(scenario):
+            notes.warning(plain(line))
 
 
 def _show_all(scenario: Scenario) -> None:
@@ -92,6 +104,18 @@ def _show_all(scenario: Scenario) -> None:
             downloads.table_button(_share_table(found), "shares of the lean")
 
 
+def _refused(scenario: Scenario) -> tuple[str, ...]:
+    """What a link asks for that this page does not have."""
+    asked, road = frame.asked(), bends.road_units(frame.units())
+    sliders = {
+        _key("radius", road.radius): links.Range(f"radius, {road.radius}", *_radii(road)[:2]),
+        _key("speed", road.speed): links.Range(f"speed, {road.speed}", *_speeds(road)[:2]),
+        "more": links.Range("lean above that before, %", *MORE[:2]),
+    }
+    cases = [state_words(state.name) for state in states(scenario.job)[2:]]
+    return (*links.refused(asked, {"load": cases}), *links.outside(asked, sliders))
+
+
 def _choose_case(scenario: Scenario) -> str:
     """The load to show; no question where there is only one."""
     names = {state_words(s.name): s.name for s in states(scenario.job)[2:]}
@@ -107,6 +131,7 @@ def _choose_case(scenario: Scenario) -> str:
         key="load",
         bind="query-params",
         horizontal=True,
+        on_change=frame.leave_link,
     )
     return names[words]
 
@@ -114,23 +139,35 @@ def _choose_case(scenario: Scenario) -> str:
 def _choose_bend() -> tuple[float, float]:
     """Radius [m] and speed [m/s] of a bend the owner knows."""
     road = bends.road_units(frame.units())
-    metric = road.radius == "m"
-    radii = (10, 150, 25, 5) if metric else (30, 500, 80, 10)  # least, most, at first, step
-    speeds = (10, 100, 35, 5) if metric else (5, 60, 22, 1)
     left, right = st.columns(2)
     radius = left.slider(
         f"Radius of the bend, {road.radius}",
-        *radii,
-        key=f"radius_{road.radius}",
+        *_radii(road),
+        key=_key("radius", road.radius),
         bind="query-params",
+        on_change=frame.leave_link,
     )
     speed = right.slider(
         f"Speed, {road.speed}",
-        *speeds,
-        key=f"speed_{road.speed.replace('/', '')}",
+        *_speeds(road),
+        key=_key("speed", road.speed),
         bind="query-params",
+        on_change=frame.leave_link,
     )
     return radius / road.per_metre, speed / road.per_metre_a_second
+
+
+def _radii(road: bends.RoadUnits) -> tuple[int, int, int, int]:
+    return (10, 150, 25, 5) if road.radius == "m" else (30, 500, 80, 10)
+
+
+def _speeds(road: bends.RoadUnits) -> tuple[int, int, int, int]:
+    return (10, 100, 35, 5) if road.radius == "m" else (5, 60, 22, 1)
+
+
+def _key(name: str, unit: str) -> str:
+    """Of a slider, in the link too: each unit has its own."""
+    return f"{name}_{unit.replace('/', '')}"
 
 
 def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> None:
@@ -142,28 +179,30 @@ def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> Non
             f"{bullets(over)}",
             icon=":material/warning:",
         )
+    if words := carried.papers_words(found, frame.units()):
+        head.markdown(plain(words))
     head.info(f"**{plain(carried.headline(found))}** {plain(carried.nearer_words(found))}")
 
 
 def _show_bend(found: Carried, radius: float, speed: float) -> str:
-    """The roundabout, with the lean before and now; nothing leans any more where it has tipped."""
+    """The roundabout with both vehicles; one that tips in it as it last stands."""
     push, drawn = bends.push_words(found.lateral), ""
-    leans = [to_unit(lean, "deg") for lean in (found.lean_before, found.lean_now)]
-    if all(math.isfinite(lean) for lean in leans):
-        far, fast = road_words(radius, speed)
+    pair = carried.silhouettes(found, roof.roof_of(found.scenario.job))
+    if pair is not None:
         drawn = roundabout(
-            far,
-            fast,
-            leans[0],
-            after_deg=leans[1],
-            vehicle_class=found.scenario.job.vehicle.vehicle_class,
+            *road_words(radius, speed),
+            pair[0],
+            after=pair[1],
             bend="right" if found.to_the_right else "left",
+            empty=carried.at_rest(found),
+            decimals=carried.decimals_apart(found.lean_before, found.lean_now),
         )
         st.markdown(drawn, unsafe_allow_html=True)
-    else:
-        st.error("In this bend it tips over: there is no lean to draw.", icon=":material/warning:")
+    if note := carried.tipping_words(found):
+        st.error(note, icon=":material/warning:")
     side = "to the right, where this load leans it more," if found.to_the_right else ""
-    st.caption(f"{bend_words(radius, speed).capitalize()} {side} {push}.".replace("  ", " "))
+    words = f"{bend_words(radius, speed).capitalize()} {side} {push}. {PICTURE}"
+    st.caption(plain(words))
     return drawn
 
 
@@ -185,7 +224,7 @@ def bend_words(radius: float, speed: float) -> str:
 def _show_ratings(found: Carried) -> str:
     st.header("What the papers allow")
     if not found.now.ratings:
-        st.warning("No weights off the papers are given: put them in under Your own vehicle.")
+        st.caption("No weights off the papers are given.")
         return ""
     rows = [LoadRow(carried.RATINGS[check.name], check) for check in found.now.ratings]
     drawn = load_bars(rows, frame.units().mass)
@@ -216,18 +255,16 @@ def _share_table(found: Carried) -> pd.DataFrame:
 def _show_roof(found: Carried) -> None:
     st.header("How much roof load for the lean you choose")
     more = st.slider(
-        "Lean in this bend, more than unladen by at most, %",
-        0,
-        100,
-        25,
-        5,
+        "Lean in this bend, more than empty by at most, %",
+        *MORE,
         key="more",
         bind="query-params",
+        on_change=frame.leave_link,
     )
     limit = _roof_limit(
         frame.text(), found, case=found.case.name, lateral=found.lateral, more=more / 100
     )
-    st.markdown(plain(carried.roof_words(found, limit, frame.units())))
+    st.markdown(plain(roof.roof_words(found, limit, frame.units())))
 
 
 def _show_handout(found: Carried, radius: float, speed: float) -> None:

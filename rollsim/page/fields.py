@@ -9,6 +9,7 @@ from rollsim.bar import parse_section
 from rollsim.page.frame import folder
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.editing import Value, changed, value
+from rollsim.scenario.embedded import SUFFIXES, extract
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
 
 GROUPS = {
@@ -173,10 +174,20 @@ def readable(text: str) -> bool:
     return True
 
 
+def scenario_of(data: bytes, name: str) -> tuple[bytes, str]:
+    """The scenario in an uploaded job sheet with its name; any other file as it is."""
+    if not name.lower().endswith(SUFFIXES) or len(data) > _LARGEST_UPLOAD:
+        return data, name
+    held = extract(data.decode("utf-8", errors="replace"))
+    return (data, name) if held is None else (held.text.encode("utf-8"), held.name)
+
+
 def refuse_upload(data: bytes, name: str) -> tuple[str, ...]:
     """Why an uploaded file cannot be used, every error; empty where it can."""
     if len(data) > _LARGEST_UPLOAD:
         return ("it is larger than 2 MB",)
+    if name.lower().endswith(SUFFIXES):
+        return ("it holds no scenario, or a damaged one; open a job sheet as it was written",)
     try:
         loads(data.decode("utf-8"), name, folder())
     except UnicodeDecodeError:

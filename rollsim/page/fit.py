@@ -4,6 +4,7 @@ from collections.abc import Callable, Collection, Sequence
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
+from streamlit.elements.lib.mutable_expander_container import ExpanderContainer
 
 from rollsim.cli.tables import state_words
 from rollsim.drawing import side_by_side
@@ -71,11 +72,18 @@ def show() -> None:
 def _show_inputs(places: Sequence[DeltaGenerator], wrong: tuple[str, ...]) -> None:
     """A vehicle in a minute, and what the bar is to do and be made of."""
     left, right = places
-    with left, st.expander("Start with my vehicle: class, weights", icon=":material/scale:"):
-        fit_inputs.my_vehicle()
+    with left, _behind("Start with my vehicle: class, weights", ":material/scale:", "mine") as part:
+        if part.open:
+            fit_inputs.my_vehicle()
     if fields.readable(frame.text()):
-        with right, st.expander("Target, load case, bar", icon=":material/tune:"):
-            fit_inputs.job_inputs(Errors(wrong))
+        with right, _behind("Target, load case, bar", ":material/tune:", "job") as part:
+            if part.open:
+                fit_inputs.job_inputs(Errors(wrong))
+
+
+def _behind(label: str, icon: str, key: str) -> ExpanderContainer:
+    """Inputs that are made only once they are looked at: each one more slows the slider."""
+    return st.expander(label, icon=icon, key=key, bind="query-params", on_change="rerun")
 
 
 def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
@@ -107,6 +115,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     if found.bar is not None:
         right.markdown(plain(bars.verdict(found)))
     _show_details(found, case)
+    fit_parts.job_sheet(found)
     firm_up.show(found)
     fit_parts.cautions(found)
 
@@ -251,9 +260,11 @@ def _show_details(found: Answer, case: str) -> None:
         parts["This bar"] = lambda: fit_parts.this_bar(found)
     parts["Curves"] = lambda: fit_parts.curves(found, case)
     parts["States and ratings"] = lambda: fit_parts.states(found)
-    for tab, part in zip(st.tabs(list(parts)), parts.values(), strict=True):
-        with tab:
-            part()
+    tabs = st.tabs(list(parts), key="part", bind="query-params", on_change="rerun")
+    for tab, part in zip(tabs, parts.values(), strict=True):
+        if tab.open:
+            with tab:
+                part()
 
 
 if __name__ == "__main__":

@@ -7,10 +7,11 @@ import streamlit as st
 
 from rollsim.charts import lean_chart
 from rollsim.cli.tables import state_words
-from rollsim.page import bars, downloads, frame, pictures, tables
+from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain
 from rollsim.page.pictures import View
+from rollsim.scenario.embedded import with_tables
 
 _RANKED = "fit:ranked"
 WHEELS = "wheels"
@@ -147,6 +148,19 @@ def states(found: Answer) -> None:
         downloads.table_button(table, "states")
         if len(ratings):
             downloads.table_button(ratings, "ratings")
+
+
+def job_sheet(found: Answer) -> None:
+    """The job sheet to take away: of the bar that is shown, or why there is none."""
+    chosen = found.sizing is not None and found.sizing.choice is not None
+    source = with_tables(frame.name(), frame.text(), frame.folder())
+    downloads.button(
+        f"Job sheet{' with this bar' if chosen else ''}, HTML to print",
+        f"{frame.name().rpartition('.')[0] or 'vehicle'}-job-sheet.html",
+        "text/html",
+        lambda: outcome.job_sheet_of(found, source),
+        key="job-sheet",
+    )
 
 
 def cautions(found: Answer) -> None:

@@ -3,6 +3,7 @@
 The text of the scenario is the single truth: what a page changes, it changes there.
 """
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -117,7 +118,8 @@ def bullets(lines: Sequence[str]) -> str:
 
 def plain(words: str) -> str:
     """Text of a file as it stands, not as Markdown."""
-    return "".join(f"\\{c}" if c in "\\`*_[]<>$#:~|" else c for c in " ".join(words.split()))
+    whole = re.sub(r"[ \t\r\n]+", " ", words).strip()  # a no-break space stays
+    return "".join(f"\\{c}" if c in "\\`*_[]<>$#:~|" else c for c in whole)
 
 
 @st.cache_data(max_entries=32, show_spinner="Computing …")

@@ -56,6 +56,11 @@ def verdict_words(verdict: Verdict) -> str:
     if verdict.outcome is Outcome.MISTAKE:
         first, *others = (m.value for m in verdict.mistakes)
         return first + "".join(f" Or: {other}" for other in others)
+    if verdict.ratio < 0.0:
+        return (
+            "Neither the figure by hand nor a usual slip: it is negative, and lean out of the bend "
+            "counts as positive. Go through the working line by line."
+        )
     return (
         f"Neither the figure by hand nor a usual slip: it is {verdict.ratio:.2f} times the figure "
         "by hand. Go through the working line by line."
@@ -154,6 +159,13 @@ def effect_picture(found: EffectCurve, now: int, at: int, units: ReaderUnits) ->
         now=now,
         at=at,
     )
+
+
+def lever_words(found: EffectCurve, units: ReaderUnits) -> str:
+    """What the slider moves, and how far."""
+    first, last = (amount(found.lever, found.values[n], units) for n in (0, -1))
+    share = "more or less of it" if found.now else f"in per cent of {last}"
+    return f"{found.lever.words}, from {first} to {last}: {share}"
 
 
 def effect_words(found: EffectCurve, now: int, at: int, units: ReaderUnits) -> str:

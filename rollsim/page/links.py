@@ -2,11 +2,38 @@
 
 import math
 from collections.abc import Collection, Mapping
+from dataclasses import dataclass
 
 from rollsim.page.answers import LARGEST_ON_SLIDER, STEPS_PER_G
 
 LATERAL = "lateral"
-_SHOWN_AS = {"bar": "bar", "state": "loaded state", "bend": "bend"}
+_SHOWN_AS = {
+    "bar": "bar",
+    "state": "loaded state",
+    "standing": "loaded state",
+    "bend": "bend",
+    "load": "load",
+    "loading": "loading",
+    "effect": "effect",
+    "change": "change of it",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """What a slider shows, in whole numbers of the unit.
+
+    Parameters
+    ----------
+    words : str
+        What it is, with the unit.
+    least, most : int
+        [unit of the slider].
+    """
+
+    words: str
+    least: int
+    most: int
 
 
 def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) -> tuple[str, ...]:
@@ -41,6 +68,42 @@ def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) ->
             f"{LARGEST_ON_SLIDER:g} g in steps of {1 / STEPS_PER_G:g} g."
         )
     return tuple(found)
+
+
+def outside(asked: Mapping[str, str], sliders: Mapping[str, Range]) -> tuple[str, ...]:
+    """Say which sliders a link asks for something that they do not have.
+
+    Parameters
+    ----------
+    asked : mapping
+        Names and values of the link.
+    sliders : mapping
+        By their names in the link.
+
+    Returns
+    -------
+    tuple of str
+        A sentence each.
+
+    Examples
+    --------
+    >>> outside({"radius_m": "5000"}, {"radius_m": Range("radius of the bend, m", 10, 150)})
+    ('The link asks for the radius of the bend, m "5000"; this page shows 10 to 150.',)
+    """
+    return tuple(
+        f'The link asks for the {shown.words} "{asked[key]}"; this page shows {shown.least} to '
+        f"{shown.most}."
+        for key, shown in sliders.items()
+        if key in asked and not _whole_within(asked[key], shown)
+    )
+
+
+def _whole_within(text: str, shown: Range) -> bool:
+    try:
+        value = float(text)
+    except ValueError:
+        return False
+    return shown.least <= value <= shown.most and value == round(value)
 
 
 def _on_the_slider(text: str) -> bool:

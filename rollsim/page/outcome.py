@@ -1,13 +1,17 @@
 """What a sizing comes to, for the first screen: the answer, the limit, what would help."""
 
 import math
+from datetime import date
 from enum import Enum
 
 import pandas as pd
 
+from rollsim.cli import version_shown
 from rollsim.cli.tables import state_words
-from rollsim.page.answers import Answer
+from rollsim.page.answers import Answer, harder_bend
 from rollsim.reader_units import figure
+from rollsim.scenario import Source
+from rollsim.sheet import job_sheet, work_out
 from rollsim.wording import bar_words, choice_words, gate_words, help_words
 
 MEASURE_FIRST = {  # keys that move the lean most, and how to get them
@@ -141,8 +145,31 @@ def helps(found: Answer) -> tuple[str, tuple[str, ...]]:
     )
 
 
+def job_sheet_of(found: Answer, source: Source) -> str:
+    """The job sheet of the bar that is shown; of no bar where none is chosen.
+
+    Parameters
+    ----------
+    found : Answer
+        For any bar.
+    source : Source
+        The scenario as text.
+
+    Returns
+    -------
+    str
+        HTML, dated today.
+    """
+    rank, sizing = None, found.sizing
+    if sizing is not None and sizing.choice is not None:
+        rank = sizing.candidates.index(found.bar) + 1
+    work = work_out(found.scenario, rank=rank)
+    today = date.today()
+    return job_sheet(work, source, day=today, version=version_shown(), units=found.units)
+
+
 def remarks(found: Answer) -> tuple[str, ...]:
-    """What belongs right under the answer: the bar replaced, and how much is assumed.
+    """What belongs right under the answer: the bar replaced, which bend, how much is assumed.
 
     Parameters
     ----------
@@ -158,6 +185,10 @@ def remarks(found: Answer) -> tuple[str, ...]:
     lines = []
     if sizing is not None and sizing.replaces:
         lines.append(f"The new bar replaces: {sizing.replaces}.")
+    if sizing is not None and harder_bend(found) is not None:
+        lines.append(
+            "The load is off centre: target and bar are the mean of a left and a right bend."
+        )
     if assumed:
         first = [words for key, words in MEASURE_FIRST.items() if _is_assumed(assumed, key)]
         firm = f" Measure first: {', '.join(first)}." if first else ""

@@ -8,7 +8,7 @@ from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.cli.tables import state_words
 from rollsim.drawing.gauges import transfer_bars
 from rollsim.mass import states
-from rollsim.page import classroom, downloads, frame, lesson
+from rollsim.page import classroom, downloads, frame, lesson, links
 from rollsim.page.frame import bullets, plain
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
@@ -18,7 +18,7 @@ from rollsim.teaching.mistakes import Outcome
 from rollsim.teaching.working import Working, working
 from rollsim.units import Dimension, from_unit
 
-POINTS = 61  # of a curve: every hundredth from 70 to 130 %
+LOADING, EFFECT, CHANGE = "loading", "effect", "change"
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -34,7 +34,7 @@ def _working(text: str, _read: Scenario, *, state: str, system: str) -> Working:
 
 @st.cache_data(max_entries=128, show_spinner=False)
 def _curve(text: str, _read: Scenario, *, state: str, lever: Lever) -> EffectCurve:
-    return effects.curve(_read.job, state, lever, points=POINTS)
+    return effects.curve(_read.job, state, lever)
 
 
 @st.cache_data(max_entries=64, show_spinner=False)
@@ -55,7 +55,10 @@ def show() -> None:
 
 def _show_all(read: Scenario) -> None:
     """The question first; what answers it only after an answer."""
+    notes = st.container()
     state = _choose_state(read)
+    for line in links.refused(frame.asked(), _allowed(read)):
+        notes.warning(plain(line))
     system = st.session_state.get(frame.UNITS, UnitSystem.METRIC.value)
     found = _working(frame.text(), read, state=state, system=system)
     answered = _predict(read, state, found)
@@ -75,9 +78,26 @@ def _show_all(read: Scenario) -> None:
 def _choose_state(read: Scenario) -> str:
     names = {state_words(s.name): s.name for s in states(read.job)}
     words = st.radio(
-        "Loading", list(names), index=len(names) - 1, key=f"why_state_{_key('')}", horizontal=True
+        "Loading",
+        list(names),
+        index=len(names) - 1,
+        key=LOADING,
+        bind="query-params",
+        on_change=frame.leave_link,
+        horizontal=True,
     )
     return names[words]
+
+
+def _allowed(read: Scenario) -> dict[str, list[str]]:
+    """What a link may ask for."""
+    levers = {lever.words: lever for lever in effects.levers(read.job)}
+    lever = levers.get(frame.asked().get(EFFECT, ""), next(iter(levers.values())))
+    return {
+        LOADING: [state_words(s.name) for s in states(read.job)],
+        EFFECT: list(levers),
+        CHANGE: [str(percent) for percent in effects.percents(read.job, lever)],
+    }
 
 
 def _key(state: str) -> str:
@@ -109,9 +129,12 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
 
 
 def _show_verdict(found: Working, answer: float) -> None:
-    given = from_unit(answer, "deg/g", Dimension.ROLL_GRADIENT)
+    given, rounded_by = (
+        from_unit(value, "deg/g", Dimension.ROLL_GRADIENT)
+        for value in (answer, mistakes.half_last_digit(answer))
+    )
     wrong = mistakes.figures(found.numbers)
-    verdict = mistakes.judge(given, found.by_hand.roll_gradient, wrong)
+    verdict = mistakes.judge(given, found.by_hand.roll_gradient, wrong, rounded_by=rounded_by)
     tell = st.success if verdict.outcome is Outcome.RIGHT else st.warning
     tell(f"**{plain(lesson.verdict_words(verdict))}**")
     hand, model, felt = st.columns(3)
@@ -143,20 +166,21 @@ def _show_effects(read: Scenario, state: str) -> None:
     levers = {lever.words: lever for lever in effects.levers(read.job)}
     left, right = st.columns(2, gap="large")
     with left:
-        lever = levers[st.selectbox("What to change", list(levers), key="why_lever")]
-        curve = _curve(frame.text(), read, state=state, lever=lever)
-        now = min(range(POINTS), key=lambda n: abs(curve.values[n] - curve.now))
-        at = st.select_slider(
-            f"{lever.words}, from {lesson.amount(lever, curve.values[0], frame.units())} "
-            f"to {lesson.amount(lever, curve.values[-1], frame.units())}",
-            options=range(POINTS),
-            value=now,
-            format_func=lambda n: lesson.amount(lever, curve.values[n], frame.units()),
-            key=f"why_at_{_key(state)}_{lever.words}",
+        chosen = st.selectbox(
+            "What to change",
+            list(levers),
+            key=EFFECT,
+            bind="query-params",
+            on_change=frame.leave_link,
         )
+        curve = _curve(frame.text(), read, state=state, lever=levers[chosen])
+        now, at = curve.percents.index(0), curve.percents.index(_choose_change(curve))
         st.markdown(f"**{plain(lesson.effect_words(curve, now, at, frame.units()))}**")
-        st.markdown(plain(WHY[lever.effect]))
-        st.caption("Everything else stays as it is. Ring: the vehicle now. Dot: your choice.")
+        st.markdown(plain(WHY[curve.lever.effect]))
+        st.caption(
+            "Everything else stays as it is. Ring: the vehicle now. Dot: your choice. The address "
+            "of this page keeps vehicle, loading, effect and change: send it to the class."
+        )
     with right:
         picture = lesson.effect_picture(curve, now, at, frame.units())
         st.markdown(picture, unsafe_allow_html=True)
@@ -165,6 +189,24 @@ def _show_effects(read: Scenario, state: str) -> None:
             st.dataframe(table, hide_index=True, alt="Lean per g along this input")
             downloads.table_button(table, "one effect")
             downloads.picture_buttons(picture, "one effect")
+
+
+def _choose_change(curve: EffectCurve) -> int:
+    """How much more of the input [%]; another effect keeps it where it has that step."""
+    first, second, *_, last = curve.percents
+    if st.session_state.get(CHANGE, 0) not in curve.percents:
+        st.session_state[CHANGE] = 0
+    return st.slider(
+        lesson.lever_words(curve, frame.units()),
+        min_value=first,
+        max_value=last,
+        value=0,
+        step=second - first,
+        format="%+d %%",
+        key=CHANGE,
+        bind="query-params",
+        on_change=frame.leave_link,
+    )
 
 
 def _show_transfer(found: Working) -> None:

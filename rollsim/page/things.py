@@ -3,7 +3,7 @@
 import streamlit as st
 
 from rollsim.mass import AS_USED
-from rollsim.page import carried, frame
+from rollsim.page import carried, frame, roof
 from rollsim.page.carried import Carried
 from rollsim.page.frame import plain
 from rollsim.reader_units import figure
@@ -93,7 +93,7 @@ def _add(item: Item, scenario: Scenario, found: Carried) -> None:
         item.where,
         item.middle,
         wheelbase=job.vehicle.wheelbase,
-        roof_height=carried.roof_of(job),
+        roof_height=roof.roof_of(job),
     )
     table = {
         "name": _new_name(item.name, [load.name for load in job.loads]),

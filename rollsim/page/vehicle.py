@@ -68,7 +68,9 @@ def _show_files() -> None:
         icon=":material/download:",
     )
     given = st.file_uploader(
-        "Open a scenario file (TOML, at most 2 MB)", type=["toml"], key="vehicle:file"
+        "Open a scenario file (TOML) or a job sheet (HTML), at most 2 MB",
+        type=["toml", "html"],
+        key="vehicle:file",
     )
     if given is None:
         st.session_state.pop("vehicle:refused", None)
@@ -76,12 +78,13 @@ def _show_files() -> None:
     if st.session_state.get("vehicle:taken") == given.file_id:
         return
     st.session_state["vehicle:taken"] = given.file_id
-    refused = fields.refuse_upload(given.getvalue(), given.name)
+    data, name = fields.scenario_of(given.getvalue(), given.name)
+    refused = fields.refuse_upload(data, name)
     if refused:
         st.session_state["vehicle:refused"] = (given.name, refused)
     else:
         st.session_state.pop("vehicle:refused", None)
-        frame.put(given.getvalue().decode("utf-8"), given.name)
+        frame.put(data.decode("utf-8"), name)
         st.rerun()
 
 

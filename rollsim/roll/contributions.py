@@ -12,6 +12,7 @@ from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.mass import UNLADEN, State
 from rollsim.roll.figures import TURN, turn_and_table
 from rollsim.roll.following import follow
+from rollsim.roll.points import CurvePoint, curve_points
 from rollsim.roll.states import SECANT_AT
 from rollsim.vehicle import Change, Job, Place
 
@@ -68,6 +69,8 @@ class Stage:
         At each lateral acceleration asked for, static lean included [rad]; NaN where it has tipped.
     tip_over_threshold, inner_front_lift, inner_rear_lift : float
         The worse of left and right turn [m/s²]; a lift is NaN where the vehicle tips first.
+    points : tuple of CurvePoint
+        The equilibria at those lateral accelerations, in rising order; without those past tip-over.
     """
 
     step: Step | None
@@ -76,6 +79,7 @@ class Stage:
     tip_over_threshold: float
     inner_front_lift: float
     inner_rear_lift: float
+    points: tuple[CurvePoint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,8 +151,10 @@ def stages(
         raise ValueError(f"case: found {case!r}; allowed {names}")
     whole_order = tuple(dict.fromkeys((*order, *ORDER)))
     steps = _steps(job, final, whole_order, each_item=each_item)
-    models = [_switched(job, final, steps[:count]) for count in range(len(steps) + 1)]
-    return _measured(concatenate(models), (None, *steps), lateral)
+    made = [_made(job, steps[:count]) for count in range(len(steps) + 1)]
+    models = [_switched(job, final, steps[:count], made=made[count]) for count in range(len(made))]
+    raised = np.array([change.tyre_radius for change in made])
+    return _measured(concatenate(models), (None, *steps), lateral, raised=raised)
 
 
 def contributions(found: Sequence[Stage]) -> tuple[Contribution, ...]:
@@ -205,8 +211,8 @@ def _alters(change: Change, part: Part) -> bool:
     return change.front_spring is not None or change.rear_spring is not None
 
 
-def _switched(job: Job, final: State, steps: Sequence[Step]) -> Model:
-    """The vehicle with these steps alone.
+def _made(job: Job, steps: Sequence[Step]) -> Change:
+    """The changes that these steps alone bring.
 
     What was on when weighed and is not switched on is undone: taken −1 times.
     """
@@ -216,7 +222,7 @@ def _switched(job: Job, final: State, steps: Sequence[Step]) -> Model:
         (part in parts) - undone for part in (Part.SUSPENSION_LIFT, Part.BODY_LIFT, Part.TYRES)
     )
     springs = Part.SPRINGS in parts
-    made = Change(
+    return Change(
         suspension_lift_front=lift * change.suspension_lift_front,
         suspension_lift_rear=lift * change.suspension_lift_rear,
         tyre_radius=tyres * change.tyre_radius,
@@ -225,6 +231,10 @@ def _switched(job: Job, final: State, steps: Sequence[Step]) -> Model:
         front_spring=change.front_spring if springs else None,
         rear_spring=change.rear_spring if springs else None,
     )
+
+
+def _switched(job: Job, final: State, steps: Sequence[Step], *, made: Change) -> Model:
+    """The vehicle with the loads of these steps and these changes alone."""
     on = {(step.part, name) for step in steps for name in step.items}
     loads = tuple(
         load
@@ -235,7 +245,11 @@ def _switched(job: Job, final: State, steps: Sequence[Step]) -> Model:
 
 
 def _measured(
-    many: Model, steps: Sequence[Step | None], lateral: tuple[float, ...]
+    many: Model,
+    steps: Sequence[Step | None],
+    lateral: tuple[float, ...],
+    *,
+    raised: np.ndarray,
 ) -> tuple[Stage, ...]:
     model, settled = settle(many, TURN)
     turn, _, tipping = turn_and_table(model, settled)
@@ -246,6 +260,13 @@ def _measured(
         for a, point in zip(wanted, followed, strict=True)
     }
     secant = (roll[SECANT_AT] - settled.x[1]) / SECANT_AT
+    points = curve_points(
+        model,
+        dict(zip(wanted, followed, strict=True)),
+        tuple(sorted(set(lateral))),
+        limit=turn.tip_over,
+        raised=raised,
+    )
     return tuple(
         Stage(
             step,
@@ -254,6 +275,7 @@ def _measured(
             tip_over_threshold=float(turn.tip_over[n]),
             inner_front_lift=float(turn.inner_front_lift[n]),
             inner_rear_lift=float(turn.inner_rear_lift[n]),
+            points=points[n],
         )
         for n, step in enumerate(steps)
     )

@@ -96,6 +96,69 @@ def half_width(job: Job, state: State, bar: FittedBar | None = None) -> Hysteres
     apart as here.
     """
     model, settled = settle(mass.model(job, state, bar), TURN)
+    return hysteresis(job, state, model, settled=settled)
+
+
+def in_roll(
+    job: Job, state: State, model: Model, *, settled: Solution, n: int
+) -> Hysteresis | None:
+    """Friction in roll of one state of a batch, where its springs have any.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    state : State
+        Which loading.
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        Where they stand [m, rad].
+    n : int
+        Which of them, from 0 [-].
+
+    Returns
+    -------
+    Hysteresis or None
+        None where no spring rubs at the load that it carries as weighed [N·m, rad].
+    """
+    loads = zip(mass.springs(job, state), mass.sprung_load(job), strict=True)
+    if not any(float(spring.friction(np.array(load))) > 0.0 for spring, load in loads):
+        return None
+    one = Solution(settled.x[:, [n]], settled.converged[[n]])
+    return hysteresis(job, state, model.take(np.array([n])), settled=one)
+
+
+def words(friction: Hysteresis) -> str:
+    """What friction does to the lean, in a sentence."""
+    half = np.degrees(friction.half_width)
+    return (
+        f"the springs rub: the lean is {half:.2f} deg less on the way into a bend and {half:.2f} "
+        "deg more on the way out than the figures, which leave friction out; left and right "
+        f"branches do not meet at zero: after a left bend it stands {2.0 * half:.2f} deg further "
+        "right than after a right one"
+    )
+
+
+def hysteresis(job: Job, state: State, model: Model, *, settled: Solution) -> Hysteresis:
+    """Friction in roll of a state that is solved already: see `half_width`.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    state : State
+        Which loading.
+    model : Model
+        Of that state, of size 1.
+    settled : Solution
+        Where it stands [m, rad].
+
+    Returns
+    -------
+    Hysteresis
+        NaN where it does not stand [N·m, rad, rad/(m/s²)].
+    """
     if not settled.converged[0]:
         nothing = (np.nan, np.nan)
         return Hysteresis(nothing, nothing, np.nan, sliding_gradient=np.nan, stuck_gradient=np.nan)

@@ -10,15 +10,15 @@ from rollsim.mass import FittedBar, RatingCheck
 from rollsim.roll.figures import (
     TURN,
     Thresholds,
-    arch_rise,
     cg_height,
-    spring_travel,
     straight_ahead,
     transfer_parts,
     turn_and_table,
     turns,
 )
 from rollsim.roll.following import follow, secant_roll_gradient
+from rollsim.roll.hysteresis import Hysteresis, in_roll, words
+from rollsim.roll.points import CurvePoint, curve_points
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SECANT_AT = 0.4 * STANDARD_GRAVITY
@@ -49,39 +49,6 @@ class TransferParts:
     def total(self) -> float:
         """All three [N]."""
         return self.elastic + self.geometric + self.unsprung
-
-
-@dataclass(frozen=True, slots=True)
-class CurvePoint:
-    """One equilibrium of a left turn.
-
-    Parameters
-    ----------
-    lateral_acceleration : float
-        [m/s²].
-    roll_angle : float
-        Body against the road, static lean included [rad].
-    heave : float
-        Rise of the sprung CG from as weighed [m].
-    wheel_loads : tuple of float
-        Front left, front right, rear left, rear right [N]; left is inner.
-    spring_travel : tuple of float
-        Extension at each spring from as weighed, in the same order [m]; at the wheel on
-        independent suspension.
-    arch_rise : tuple of float
-        Rise of the body above the ground over each wheel, from as weighed, in the same order [m].
-    axle_roll, axle_rise : tuple of float
-        Roll [rad] and rise of the wheel centres [m] of the front and the rear axle.
-    """
-
-    lateral_acceleration: float
-    roll_angle: float
-    heave: float
-    wheel_loads: tuple[float, float, float, float]
-    spring_travel: tuple[float, float, float, float]
-    arch_rise: tuple[float, float, float, float]
-    axle_roll: tuple[float, float]
-    axle_rise: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +87,9 @@ class StateResult:
         Points past tip-over are left out.
     notes : tuple of str
         Reasons for missing values, cautions of this state.
+    friction : Hysteresis or None
+        How far friction of the springs parts leaning in from leaning back; all other figures are
+        those of springs that do not rub. None where they do not.
     """
 
     name: str
@@ -142,6 +112,7 @@ class StateResult:
     ratings: tuple[RatingCheck, ...]
     curve: tuple[CurvePoint, ...]
     notes: tuple[str, ...]
+    friction: Hysteresis | None = None
 
 
 def unsettled(job: Job) -> tuple[tuple[str, bool], ...]:
@@ -236,9 +207,10 @@ def results(
     moved = np.abs(settled.x[2:4] - model.lift).max(axis=0)
     raised = np.array([mass.raised(job, state) for state in chosen])
     gaps = np.any([~points[a].converged & (a <= turn.tip_over) for a in wanted], axis=0)
-    curves = _curves(model, points, lateral, limit=turn.tip_over, raised=raised)
+    curves = curve_points(model, points, lateral, limit=turn.tip_over, raised=raised)
     found = []
     for n, state in enumerate(chosen):
+        friction = in_roll(job, state, model, settled=settled, n=n)
         axles = tuple(float(m) for m in model.axle_mass[:, n])
         values = StateResult(
             name=state.name,
@@ -270,7 +242,9 @@ def results(
                 secant=bool(past[n]),
                 gap=bool(gaps[n]),
                 settled=float(moved[n]),
+                friction=friction,
             ),
+            friction=friction,
         )
         found.append(values)
     return tuple(found)
@@ -284,53 +258,6 @@ def _right_secant(model: Model, settled: Solution, left: np.ndarray) -> np.ndarr
     return np.where(np.isfinite(found), found, np.nan)
 
 
-def _curves(
-    model: Model,
-    points: dict[float, Solution],
-    lateral: tuple[float, ...],
-    *,
-    limit: np.ndarray,
-    raised: np.ndarray,
-) -> list[tuple[CurvePoint, ...]]:
-    """The points at `lateral` of every vehicle, those that there are; all in one batch."""
-    size = model.size
-    if not lateral:
-        return [()] * size
-    many = model.take(np.tile(np.arange(size), len(lateral)))
-    x = np.concatenate([points[a].x for a in lateral], axis=1)
-    raised = np.tile(raised, len(lateral))
-    loads = TURN.balance(many, x).wheel_loads
-    heave = cg_height(many, x)[0] - many.cg_height + raised
-    springs, arches = spring_travel(many, x), arch_rise(many, x) + raised
-    roll, rise = x[4:6], x[6:8] + raised
-
-    def point(k: int, lateral: float) -> CurvePoint:
-        return CurvePoint(
-            lateral,
-            float(x[1, k]),
-            float(heave[k]),
-            wheel_loads=_corners(loads[..., k]),
-            spring_travel=_corners(springs[..., k]),
-            arch_rise=_corners(arches[..., k]),
-            axle_roll=(float(roll[0, k]), float(roll[1, k])),
-            axle_rise=(float(rise[0, k]), float(rise[1, k])),
-        )
-
-    return [
-        tuple(
-            point(number * size + n, a)
-            for number, a in enumerate(lateral)
-            if points[a].converged[n] and a <= limit[n]
-        )
-        for n in range(size)
-    ]
-
-
-def _corners(values: np.ndarray) -> tuple[float, float, float, float]:
-    """From (left, right; front, rear) to front left, front right, rear left, rear right."""
-    return tuple(float(values[side, axle]) for axle in (0, 1) for side in (0, 1))
-
-
 def _notes(
     job: Job,
     turn: Thresholds,
@@ -340,6 +267,7 @@ def _notes(
     secant: bool,
     gap: bool,
     settled: float,
+    friction: Hysteresis | None,
 ) -> tuple[str, ...]:
     """Why a value is missing, and what a reader should know of this state."""
     tip, lifts = turn.tip_over[n], (turn.inner_front_lift[n], turn.inner_rear_lift[n])
@@ -384,4 +312,6 @@ def _notes(
             "tyres do not give sideways",
         ),
     ]
+    if friction is not None:
+        found.append((np.isfinite(friction.half_width), words(friction)))
     return tuple(text for stands, text in found if stands)

@@ -2,7 +2,8 @@
 
 `keys` reads one value, `vehicle_tables` and `schema` name all keys, `validation` words what is
 refused, `meant` guesses what was meant, `defaults` knows the class defaults, `axles`,
-`rear_bar`, `table` and `build` make the records, `checks` compares them, `errors` tells all.
+`rear_bar`, `table` and `build` make the records, `checks` compares them, `errors` tells all;
+`embedded` puts a file into a printed sheet and takes it out again.
 """
 
 import re
@@ -14,14 +15,31 @@ from rollsim.bar import RearBar
 from rollsim.roll import tipping_before, unsettled
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
+from rollsim.scenario.embedded import SUFFIXES, Source, extract, with_tables
 from rollsim.scenario.errors import Problems, ScenarioError
+from rollsim.scenario.lean_test_input import apply_lean_test
 from rollsim.scenario.ledger import Ledger, Tolerance
+from rollsim.scenario.scales import CORNERS
+from rollsim.scenario.schema import Document
+from rollsim.scenario.table import Beside
 from rollsim.scenario.validation import validate
 from rollsim.vehicle import STANDARD_GRAVITY, Job
+from rollsim.weighing import CornerMasses, Weighed, corner_weights
 
-__all__ = ["Scenario", "ScenarioError", "Tolerance", "case_names", "from_data", "load", "loads"]
+__all__ = [
+    "Scenario",
+    "ScenarioError",
+    "Source",
+    "Tolerance",
+    "case_names",
+    "from_data",
+    "load",
+    "loads",
+    "source",
+]
 
 _LARGEST_FILE = 2_000_000  # bytes
+_LARGEST_SHEET = 10_000_000  # bytes: its scenario is base64, and CSV files may be with it
 
 
 _UNSETTLED = {
@@ -52,6 +70,10 @@ class Scenario:
         Inputs with a tolerance, those of class defaults among them.
     notes : tuple of str
         Remarks on the input.
+    measured : tuple of str
+        Values that tests in the bay gave, a line each with its 90 % band, for every output.
+    corners : Weighed or None
+        What four corner masses tell of the vehicle as weighed; None where the axles were weighed.
     """
 
     title: str
@@ -61,15 +83,17 @@ class Scenario:
     assumed: tuple[str, ...] = ()
     tolerances: tuple[Tolerance, ...] = ()
     notes: tuple[str, ...] = ()
+    measured: tuple[str, ...] = ()
+    corners: Weighed | None = None
 
 
 def load(path: Path) -> Scenario:
-    """Read a scenario file.
+    """Read a scenario file, or the one that a job sheet holds.
 
     Parameters
     ----------
     path : Path
-        The file, TOML in UTF-8.
+        The file, TOML in UTF-8, or an HTML sheet.
 
     Returns
     -------
@@ -82,15 +106,67 @@ def load(path: Path) -> Scenario:
         With every error of the file, one line each.
     """
     path = Path(path)
+    text = _file_text(path)
+    if not _is_sheet(path):
+        return loads(text, path.name, path.parent)
+    held = _held(text, path)
+    return loads(held.text, path.name, dict(held.tables))
+
+
+def source(path: Path) -> Source:
+    """A scenario file as text, with the CSV files that it names; not checked.
+
+    Parameters
+    ----------
+    path : Path
+        The file, TOML in UTF-8, or an HTML sheet that holds one.
+
+    Returns
+    -------
+    Source
+        To the letter, but for line ends.
+
+    Raises
+    ------
+    ScenarioError
+        If it cannot be read, or no scenario is in the sheet.
+    """
+    path = Path(path)
+    text = _file_text(path)
+    return _held(text, path) if _is_sheet(path) else with_tables(path.name, text, path.parent)
+
+
+def _is_sheet(path: Path) -> bool:
+    return path.suffix.lower() in SUFFIXES
+
+
+def _held(html: str, path: Path) -> Source:
+    """The scenario in a sheet."""
+    held = extract(html)
+    if held is None:
+        problems = Problems(path.name)
+        problems.add(
+            "",
+            "holds no scenario, or a damaged one; allowed a job sheet of this program as it was "
+            "written, or a scenario file (TOML); make the sheet again from the file",
+        )
+        raise ScenarioError(problems.found)
+    return held
+
+
+def _file_text(path: Path) -> str:
+    """Text of a file, or the error why it cannot be read."""
     problems = Problems(path.name or str(path))
+    largest = _LARGEST_SHEET if _is_sheet(path) else _LARGEST_FILE
     text = ""
     try:
         if path.is_dir():
             problems.add("", "is a folder; give a scenario file (TOML)")
         elif not path.exists():
             problems.add("", "no such file; check the name and the folder")
-        elif path.stat().st_size > _LARGEST_FILE:
-            problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
+        elif path.stat().st_size > largest:
+            size = f"{largest // 1_000_000} MB"
+            problems.add("", f"is larger than {size}; allowed less; give a scenario file (TOML)")
         else:
             text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError:
@@ -98,10 +174,10 @@ def load(path: Path) -> Scenario:
     except (OSError, ValueError) as error:
         problems.add("", f"cannot be read ({getattr(error, 'strerror', None) or error})")
     problems.stop_if_any()
-    return loads(text, path.name, path.parent)
+    return text
 
 
-def loads(text: str, name: str, folder: Path | None = None) -> Scenario:
+def loads(text: str, name: str, folder: Beside = None) -> Scenario:
     """Read a scenario from text.
 
     Parameters
@@ -110,8 +186,9 @@ def loads(text: str, name: str, folder: Path | None = None) -> Scenario:
         TOML.
     name : str
         Name of the file, for errors.
-    folder : Path or None
-        Where the CSV of a measured spring may stand; None: no CSV is read.
+    folder : Path, mapping or None
+        Where the CSV of a measured spring may stand, or the CSV files by name; None: no CSV is
+        read.
 
     Returns
     -------
@@ -137,7 +214,7 @@ def loads(text: str, name: str, folder: Path | None = None) -> Scenario:
     return from_data(data, name, folder)
 
 
-def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
+def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     """Make a scenario from data that is already read from TOML.
 
     Parameters
@@ -146,8 +223,9 @@ def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
         Tables, texts and numbers as in the file; it is changed where values are refused.
     name : str
         Name of the file, for errors.
-    folder : Path or None
-        Where the CSV of a measured spring may stand; None: no CSV is read.
+    folder : Path, mapping or None
+        Where the CSV of a measured spring may stand, or the CSV files by name; None: no CSV is
+        read.
 
     Returns
     -------
@@ -166,8 +244,12 @@ def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
     ledger = Ledger(problems)
     job, rear_bar = build(ledger, document, folder)
     problems.stop_if_any()
-    for state, topples in unsettled(job):
-        problems.add("vehicle.cg_height", _UNSETTLED[topples].format(state=state))
+    _check_standing(problems, job, "vehicle.cg_height")
+    if document.lean_test is not None:
+        problems.stop_if_any()
+        job = apply_lean_test(ledger, document.lean_test, job)
+        problems.stop_if_any()
+        _check_standing(problems, job, "lean_test")
     _check_target(problems, job, rear_bar)
     problems.stop_if_any()
     return Scenario(
@@ -178,6 +260,8 @@ def from_data(data: dict, name: str, folder: Path | None = None) -> Scenario:
         assumed=tuple(ledger.assumed),
         tolerances=tuple(ledger.tolerances),
         notes=tuple(ledger.notes),
+        measured=tuple(ledger.measured),
+        corners=_corners(document, job),
     )
 
 
@@ -197,6 +281,21 @@ def _parse(text: str, problems: Problems) -> dict:
     except (ValueError, RecursionError):
         problems.add("", "not readable as TOML (a number too long or tables nested too deeply)")
     return {}
+
+
+def _check_standing(problems: Problems, job: Job, key: str) -> None:
+    """Every state has a settled position."""
+    for state, topples in unsettled(job):
+        problems.add(key, _UNSETTLED[topples].format(state=state))
+
+
+def _corners(document: Document, job: Job) -> Weighed | None:
+    read = [getattr(document.vehicle, name) for name in CORNERS]
+    if None in read:
+        return None
+    v = job.vehicle
+    masses = CornerMasses(*(quantity.value for quantity in read))
+    return corner_weights(masses, v.wheelbase, v.front.track, rear_track=v.rear.track)
 
 
 def _check_target(problems: Problems, job: Job, rear_bar: RearBar | None) -> None:

@@ -1,19 +1,20 @@
 """Axles, stops and bars from the file's tables."""
 
 import math
-from pathlib import Path
 
 from rollsim.scenario.defaults import axle_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.linkage import read_roll_centre
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
+from rollsim.scenario.table import Beside
 from rollsim.scenario.vehicle_tables import AxleTable, BarTable, StopTable, TyreTable
 from rollsim.units import Quantity
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Stop, Suspension, Tyre
 
 
 def build_axle(
-    ledger: Ledger, name: str, table: AxleTable, *, axle_mass: float, folder: Path | None
+    ledger: Ledger, name: str, table: AxleTable, *, axle_mass: float, folder: Beside
 ) -> tuple[Axle, SpringSeat]:
     """Build one axle.
 
@@ -27,7 +28,7 @@ def build_axle(
         From the file.
     axle_mass : float
         As weighed [kg].
-    folder : Path or None
+    folder : Path, mapping or None
         Of the scenario, for measured tables.
 
     Returns
@@ -57,14 +58,15 @@ def build_axle(
     auxiliary = 0.0
     if table.auxiliary_roll_stiffness is not None:
         auxiliary = value("auxiliary_roll_stiffness")
+    height, ratio = read_roll_centre(ledger, name, table, track=table.track)
     axle = Axle(
         suspension=kind,
         track=track,
         spring_base=base,
         unsprung_mass=unsprung,
         unsprung_cg_height=value("unsprung_cg_height"),
-        roll_centre_height=value("roll_centre_height"),
-        roll_centre_travel_ratio=value("roll_centre_travel_ratio"),
+        roll_centre_height=height,
+        roll_centre_travel_ratio=ratio,
         spring=spring_or_default(ledger, table.spring, seat),
         tyre=_tyre(ledger, name, table.tyre),
         bump_stop=_stop(ledger, name, "bump_stop", axle=table, base=base, track=track),

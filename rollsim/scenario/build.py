@@ -1,26 +1,24 @@
 """From the checked tables of a file to the records that the rest of the program computes with."""
 
 import math
-from dataclasses import dataclass
-from pathlib import Path
 
 from rollsim.bar import RearBar
 from rollsim.scenario.axles import build_axle
 from rollsim.scenario.checks import check_names, check_states
-from rollsim.scenario.defaults import cg_height_default
-from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.scenario.lean_test_input import check_lean_test
 from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.load_items import Stand, build_load
 from rollsim.scenario.rear_bar import build_rear_bar
+from rollsim.scenario.scales import CORNERS, Scales, read_cg_height, read_scales
 from rollsim.scenario.schema import (
     ChangeTable,
     Document,
     LimitsTable,
-    LoadTable,
     TargetTable,
 )
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
-from rollsim.scenario.vehicle_tables import VehicleTable
+from rollsim.scenario.table import Beside
 from rollsim.springs import Spring
 from rollsim.units import Quantity
 from rollsim.vehicle import (
@@ -28,39 +26,13 @@ from rollsim.vehicle import (
     Change,
     Job,
     Limits,
-    Load,
-    Place,
     Ratings,
     Target,
     Vehicle,
 )
 
-_CORNERS = ("front_left_mass", "front_right_mass", "rear_left_mass", "rear_right_mass")
 
-
-@dataclass(frozen=True, slots=True)
-class _Scales:
-    """What the scales said, and how far left the CG lies for given tracks."""
-
-    front: float
-    rear: float
-    front_left_surplus: float | None = None
-    rear_left_surplus: float | None = None
-
-    def cg_left(self, front_track: float, rear_track: float) -> float | None:
-        """CG left of the centreline [m]: moment of the left-right differences over the total.
-
-        None where the axles were weighed, which say nothing about left and right.
-        """
-        if self.front_left_surplus is None or self.rear_left_surplus is None:
-            return None
-        moment = self.front_left_surplus * front_track + self.rear_left_surplus * rear_track
-        return moment / 2.0 / (self.front + self.rear)
-
-
-def build(
-    ledger: Ledger, document: Document, folder: Path | None
-) -> tuple[Job | None, RearBar | None]:
+def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | None, RearBar | None]:
     """Build everything, adding every error that crosses keys.
 
     Parameters
@@ -69,7 +41,7 @@ def build(
         Takes errors, assumed values, tolerances and notes.
     document : Document
         From the file, refused values unusable.
-    folder : Path or None
+    folder : Path, mapping or None
         Of the scenario, for measured tables.
 
     Returns
@@ -82,8 +54,13 @@ def build(
     change_table = document.change or ChangeTable()
     vehicle, seats = _vehicle_and_seats(ledger, document, folder)
     change = _change(ledger, change_table, seats)
-    loads = tuple(_load(ledger, n, table) for n, table in enumerate(document.load or (), 1))
+    stand = _stand(document)
+    tables = enumerate(document.load or (), 1)
+    loads = tuple(build_load(ledger, n, table, stand=stand) for n, table in tables)
     _note_what_is_left_out(ledger, document)
+    if document.lean_test is not None:
+        by_test = document.vehicle is not None and document.vehicle.cg_height_test is not None
+        check_lean_test(ledger, document.lean_test, loads, cg_by_test=by_test)
     target = _target(ledger, document.target or TargetTable())
     limits = _limits(ledger, document.limits or LimitsTable())
     ratings = Ratings(
@@ -128,12 +105,12 @@ def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
 
 
 def _vehicle_and_seats(
-    ledger: Ledger, document: Document, folder: Path | None
+    ledger: Ledger, document: Document, folder: Beside
 ) -> tuple[Vehicle | None, dict[str, SpringSeat]]:
     """The vehicle, None where a whole table was refused, and where its springs stand."""
     table = document.vehicle
     ledger.vehicle_class = None if table is None else table.vehicle_class
-    scales = _Scales(math.nan, math.nan) if table is None else _scales(ledger, table)
+    scales = read_scales(ledger, table)
     axles: dict[str, Axle] = {}
     seats: dict[str, SpringSeat] = {}
     wheelbase = 0.0 if table is None else ledger.take("vehicle.wheelbase", table.wheelbase)
@@ -146,7 +123,8 @@ def _vehicle_and_seats(
     tracks = [axle.track for axle in axles.values()]
     height = math.nan
     if table is not None:
-        height = _cg_height(ledger, table, sum(tracks) / 2.0 if len(tracks) == 2 else math.nan)
+        mean_track = sum(tracks) / 2.0 if len(tracks) == 2 else math.nan
+        height = read_cg_height(ledger, table, scales, mean_track=mean_track)
     if table is None or len(axles) < 2:
         return None, seats
     vehicle = Vehicle(
@@ -156,89 +134,31 @@ def _vehicle_and_seats(
         front_axle_mass=scales.front,
         rear_axle_mass=scales.rear,
         cg_height=height,
-        cg_left=scales.cg_left(*tracks),
+        cg_left=_cg_left(scales, *tracks),
         **axles,
     )
     return vehicle, seats
 
 
-def _scales(ledger: Ledger, table: VehicleTable) -> _Scales:
-    """Axle masses, given or from the four corners."""
-    corners = [name for name in _CORNERS if getattr(table, name) is not None]
-    axles = [
-        name for name in ("front_axle_mass", "rear_axle_mass") if getattr(table, name) is not None
-    ]
-    if corners and axles:
-        ledger.problems.add(
-            f"vehicle.{axles[0]}",
-            f"found beside {corners[0]}; allowed two axle masses or four corner masses; "
-            "remove one kind",
-        )
-        return _Scales(math.nan, math.nan)
-    needed = _CORNERS if corners else ("front_axle_mass", "rear_axle_mass")
-    for name in needed:
-        if getattr(table, name) is None and not ledger.problems.has(f"vehicle.{name}"):
-            ledger.problems.add(
-                f"vehicle.{name}",
-                "missing; the masses as weighed are needed, of both axles or of all four corners; "
-                "add it (scale)",
-            )
-    values = [ledger.take(f"vehicle.{n}", getattr(table, n), math.nan) for n in needed]
-    if not corners:
-        return _Scales(*values)
-    front_left, front_right, rear_left, rear_right = values
-    return _Scales(
-        front_left + front_right,
-        rear_left + rear_right,
-        front_left - front_right,
-        rear_left - rear_right,
-    )
+def _cg_left(scales: Scales, front_track: float, rear_track: float) -> float | None:
+    """CG left of the centreline [m]; None where the axles were weighed."""
+    if scales.corners is None:
+        return None
+    c = scales.corners
+    moment = (c.front_left - c.front_right) * front_track
+    moment += (c.rear_left - c.rear_right) * rear_track
+    return moment / 2.0 / c.total
 
 
-def _cg_height(ledger: Ledger, table: VehicleTable, mean_track: float) -> float:
-    if table.cg_height == CLASS_DEFAULT:
-        return cg_height_default(ledger, mean_track)
-    if table.cg_height is None:
-        key = "vehicle.cg_height"
-        if table.cg_height_test is None and not ledger.problems.has(key):
-            ledger.problems.add(
-                key,
-                "missing; allowed 200 mm to 2000 mm; add it (whole vehicle above ground, by "
-                f'axle-lift weighing), or "{CLASS_DEFAULT}" with vehicle.class',
-            )
-        return math.nan
-    return ledger.take("vehicle.cg_height", table.cg_height)
-
-
-def _load(ledger: Ledger, number: int, table: LoadTable) -> Load:
-    key = f"load[{number}]"
-    place = table.place or Place.CABIN
-    if table.place is None:
-        ledger.notes.append(
-            f"{key}: no place given, taken as {place.value}: it counts against no roof rating"
-        )
-    if table.parked_only and place is not Place.ROOF and not ledger.problems.has(f"{key}.place"):
-        ledger.problems.add(
-            f"{key}.parked_only",
-            f'found true with place "{place.value}"; allowed on the roof only (sleepers); '
-            'remove it or set place = "roof"',
-        )
-    if table.parked_only and table.on_when_weighed:
-        ledger.problems.add(
-            f"{key}.on_when_weighed",
-            "found true with parked_only = true; allowed for what drives; weigh without it, or "
-            "take the mass off the axle masses",
-        )
-    return Load(
-        name=table.name,
-        mass=ledger.take(f"{key}.mass", table.mass),
-        behind_front_axle=ledger.take(f"{key}.behind_front_axle", table.behind_front_axle),
-        height=ledger.take(f"{key}.height", table.height),
-        left_of_centreline=ledger.take(f"{key}.left_of_centreline", table.left_of_centreline),
-        place=place,
-        on_when_weighed=table.on_when_weighed,
-        cases=table.cases,
-        parked_only=table.parked_only,
+def _stand(document: Document) -> Stand:
+    """What load items are placed against."""
+    table = document.vehicle
+    corners = [getattr(table, name, None) for name in CORNERS]
+    return Stand(
+        wheelbase=math.nan if table is None else table.wheelbase.value,
+        front_track=math.nan if document.front is None else document.front.track.value,
+        rear_track=math.nan if document.rear is None else document.rear.track.value,
+        corners=None if None in corners else tuple(corners),
     )
 
 

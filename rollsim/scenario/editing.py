@@ -64,8 +64,9 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
     text : str
         TOML.
     changes : mapping
-        New value for each key, as in `value`; None takes the key out. Missing tables are made, and
-        a word that stands for a whole table ("class default") gives way to one.
+        New value for each key, as in `value`; None takes the key out, a table with all in it.
+        Missing tables are made, and a word that stands for a whole table ("class default") gives
+        way to one.
 
     Returns
     -------
@@ -85,7 +86,7 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
     """
     document, differs = _read(text), False
     for key, new in changes.items():
-        if value(text, key) == new:
+        if new is not None and value(text, key) == new:
             continue
         *path, (last, number) = _steps(key)
         if number is not None:

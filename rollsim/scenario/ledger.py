@@ -1,11 +1,16 @@
 """What building a scenario leaves behind: errors, assumed values, tolerances and notes."""
 
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
+from rollsim.estimates import propagated
 from rollsim.scenario.errors import Problems
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.tolerance import Tolerance
-from rollsim.units import Dimension, Quantity, from_unit
+from rollsim.units import Dimension, Quantity, from_unit, to_unit
 from rollsim.vehicle import VehicleClass
 
 
@@ -19,8 +24,9 @@ class Ledger:
         Errors.
     vehicle_class : VehicleClass or None
         For class defaults.
-    assumed, notes : list of str
-        Values not measured, and remarks, each a line for every output.
+    assumed, measured, notes : list of str
+        Values not measured, values from tests in the bay, and remarks, each a line for every
+        output.
     tolerances : list of Tolerance
         In the order of the file.
     """
@@ -29,6 +35,7 @@ class Ledger:
     vehicle_class: VehicleClass | None = None
     assumed: list[str] = field(default_factory=list)
     tolerances: list[Tolerance] = field(default_factory=list)
+    measured: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
     def take(self, key: str, quantity: Quantity | None, otherwise: float = 0.0) -> float:
@@ -87,6 +94,63 @@ class Ledger:
         self.assumed.append(f"{key} = {value} ± {spread} ({why})")
         converted = (from_unit(number, unit, dimension) for number in band)
         return self.take(key, Quantity(*converted))
+
+    def derive(
+        self, key: str, figure: Callable[[np.ndarray], float], read: Sequence[Quantity]
+    ) -> float:
+        """Value that several quantities give together, their tolerances carried through.
+
+        Parameters
+        ----------
+        key : str
+            Of the file, that the value stands for.
+        figure : callable
+            From the values to that value [SI].
+        read : sequence of Quantity
+            As read.
+
+        Returns
+        -------
+        float
+            [SI unit]; NaN where one of them was refused.
+        """
+        values = [quantity.value for quantity in read]
+        if not np.isfinite(values).all():
+            return math.nan
+        found = propagated(figure, values, [quantity.tolerance for quantity in read])
+        return self.take(key, Quantity(found.value, found.standard_error))
+
+    def measure(
+        self, key: str, found: Quantity, unit: str, *, how: str, replace: bool = False
+    ) -> float:
+        """Take a value that a test in the bay gave.
+
+        Parameters
+        ----------
+        key : str
+            Of the file, that the value stands for.
+        found : Quantity
+            Value and half its 90 % band [SI].
+        unit : str
+            For the line in `measured`.
+        how : str
+            By which test.
+        replace : bool
+            The file has a value there, stated or assumed, that this one puts right.
+
+        Returns
+        -------
+        float
+            The value [SI unit].
+        """
+        if replace:
+            self.assumed = [line for line in self.assumed if not line.startswith(f"{key} = ")]
+            self.tolerances = [one for one in self.tolerances if one.key != key]
+        value, spread = (to_unit(x, unit) if unit else x for x in (found.value, found.tolerance))
+        shown = unit.replace("*", "·")
+        text = f"{value:.4g} {shown}".strip(), f"{float(f'{spread:.2g}'):g} {shown}".strip()
+        self.measured.append(f"{key} = {text[0]} ± {text[1]} (measured: {how})")
+        return self.take(key, found)
 
     def class_or_problem(self, key: str, instead: str) -> VehicleClass | None:
         """Vehicle class, or None with the error that a class default at `key` needs it."""

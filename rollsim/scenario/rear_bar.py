@@ -216,6 +216,34 @@ def _check_bushes(
             ledger.problems.add(f"{_KEY}.bush_spacing", str(error))
 
 
+def link_travel(rear: Axle, change: Change, ratio: float) -> tuple[float, float]:
+    """Travel of a link between full bump and full droop, from the sized ride height.
+
+    Parameters
+    ----------
+    rear : Axle
+        With its stops.
+    change : Change
+        A lift shifts the travel.
+    ratio : float
+        Link travel per wheel travel [-]; 1 across a solid axle.
+
+    Returns
+    -------
+    tuple of float
+        Towards bump and towards droop [m]; zero where no stop is given.
+    """
+    # What was lifted on the scales has its gaps counted from the lifted height already.
+    lift = 0.0 if change.on_when_weighed else change.suspension_lift_rear
+    bump = droop = 0.0
+    if rear.bump_stop is not None:
+        bump = _finite(rear.bump_stop.gap / rear.bump_stop.motion_ratio + lift)
+    if rear.rebound_limit is not None:
+        droop = _finite(rear.rebound_limit.gap / rear.rebound_limit.motion_ratio - lift)
+    bump, droop = (max(0.0, travel * _finite(ratio)) for travel in (bump, droop))
+    return bump, droop
+
+
 def _check_links(
     ledger: Ledger,
     shapes: tuple[BarShape, ...],
@@ -226,14 +254,7 @@ def _check_links(
     ratio: float,
 ) -> None:
     """No link goes over centre between full droop and full bump."""
-    # What was lifted on the scales has its gaps counted from the lifted height already.
-    lift = 0.0 if change.on_when_weighed else change.suspension_lift_rear
-    bump = droop = 0.0
-    if rear.bump_stop is not None:
-        bump = _finite(rear.bump_stop.gap / rear.bump_stop.motion_ratio + lift)
-    if rear.rebound_limit is not None:
-        droop = _finite(rear.rebound_limit.gap / rear.rebound_limit.motion_ratio - lift)
-    bump, droop = (max(0.0, travel * _finite(ratio)) for travel in (bump, droop))
+    bump, droop = link_travel(rear, change, ratio)
     for shape in shapes:
         # Where no stop is given the travel counts as zero: only ride height is checked.
         if (

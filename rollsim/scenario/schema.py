@@ -5,7 +5,9 @@ from typing import Annotated, Any
 from pydantic import WrapValidator
 
 from rollsim.bar import Mount
+from rollsim.scenario.bay_tables import LeanTestTable
 from rollsim.scenario.keys import About, Flag, Measured, OneOf, Points, Text
+from rollsim.scenario.load_tables import LoadTable
 from rollsim.scenario.vehicle_tables import (
     LENGTH,
     MASS,
@@ -16,7 +18,6 @@ from rollsim.scenario.vehicle_tables import (
     VehicleTable,
 )
 from rollsim.units import Dimension, Quantity
-from rollsim.vehicle import Place
 
 
 def _or_text(found: Any, handler: Any) -> Any:
@@ -39,30 +40,6 @@ class RatingsTable(Table):
     roof_load_parked: Annotated[
         Quantity | None, Measured("handbook, parked, sleepers included", MASS, 0, 3000, "kg")
     ] = None
-
-
-class LoadTable(Table):
-    """A load item on the body."""
-
-    name: Annotated[str, Text("the item, in your words")]
-    mass: Annotated[Quantity, Measured("scale", MASS, 0, 5000, "kg")]
-    behind_front_axle: Annotated[
-        Quantity,
-        Measured(
-            "tape: its middle behind the front axle, ahead negative", LENGTH, -3000, 10000, "mm"
-        ),
-    ]
-    height: Annotated[
-        Quantity,
-        Measured("tape: its middle above ground, vehicle as weighed", LENGTH, 0, 4000, "mm"),
-    ]
-    left_of_centreline: Annotated[
-        Quantity | None, Measured("tape, right negative", LENGTH, -1500, 1500, "mm")
-    ] = None
-    place: Annotated[Place | None, OneOf("where it counts against a rating", Place)] = None
-    on_when_weighed: Annotated[bool, Flag("it was on the vehicle on the scales")] = False
-    cases: Annotated[tuple[str, ...] | None, Text("load cases it belongs to", many=True)] = None
-    parked_only: Annotated[bool, Flag("sleepers: roof, parked rating alone")] = False
 
 
 class ChangeTable(Table):
@@ -247,6 +224,7 @@ class Document(Table):
     ratings: Annotated[RatingsTable | None, About("[ratings]")] = None
     load: Annotated[tuple[LoadTable, ...] | None, About("[[load]], one a load item")] = None
     change: Annotated[ChangeTable | None, About("[change]")] = None
+    lean_test: Annotated[LeanTestTable | None, About("[lean_test], a test in the bay")] = None
     target: Annotated[TargetTable | None, About("[target]")] = None
     limits: Annotated[LimitsTable | None, About("[limits]")] = None
     rear_bar: Annotated[RearBarTable | None, About("[rear_bar], the bar to be sized")] = None

@@ -2,6 +2,7 @@
 
 from typing import Annotated
 
+from rollsim.scenario.bay_tables import LoadTestTable
 from rollsim.scenario.keys import CLASS_DEFAULT, About, Measured, Text
 from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity
@@ -157,4 +158,7 @@ class SpringTable(Table):
         Measured(
             "press: loading less unloading force at one travel", Dimension.FORCE, 0, 20000, "N"
         ),
+    ] = None
+    load_test: Annotated[
+        LoadTestTable | None, About("its rate and friction by loading the axle")
     ] = None

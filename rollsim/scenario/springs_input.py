@@ -2,21 +2,21 @@
 
 import math
 from dataclasses import dataclass
-from pathlib import Path
 
 from rollsim.scenario.defaults import spring_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.load_test_input import tested_spring
 from rollsim.scenario.spring_dimensions import helical_spring, leaf_pack
 from rollsim.scenario.spring_tables import SpringTable
-from rollsim.scenario.table import read_table
+from rollsim.scenario.table import Beside, read_table
 from rollsim.springs import FrictionLoop, LinearSpring, Spring, StatedLoad, TableSpring
 from rollsim.vehicle import Suspension
 
 NO_SPRING = LinearSpring(math.nan)
 """Stands for a spring that was refused."""
 
-WAYS = ("rate", "wheel_rate", "table", "helical", "leaf_pack")
+WAYS = ("rate", "wheel_rate", "table", "helical", "leaf_pack", "load_test")
 """Keys that say how stiff a spring is, one of them in a table."""
 
 
@@ -32,7 +32,7 @@ class SpringSeat:
         Of that axle; None where it was refused.
     load : float
         As-weighed sprung load on one side [N].
-    folder : Path or None
+    folder : Path, mapping or None
         Of the scenario, for measured tables.
     twist_is_given : bool
         The axle states its auxiliary roll stiffness.
@@ -41,7 +41,7 @@ class SpringSeat:
     axle: str
     suspension: Suspension | None
     load: float
-    folder: Path | None
+    folder: Beside
     twist_is_given: bool = False
 
 
@@ -86,19 +86,24 @@ def build_spring(
         return _table_spring(ledger, key, table, seat=seat, fitting=fitting)
     if table.helical is not None or table.leaf_pack is not None:
         return _by_dimensions(ledger, key, table, seat=seat, fitting=fitting)
-    word = "rate" if table.rate is not None else "wheel_rate"
-    rate = ledger.take(f"{key}.{word}", getattr(table, word))
+    loop = fitting.loop
+    if table.load_test is not None:
+        tested = tested_spring(ledger, key, table, suspension=seat.suspension)
+        if tested is None:
+            return NO_SPRING
+        rate, loop = tested.rate, _one_loop(ledger, key, table, tested=tested.loop, stated=loop)
+    else:
+        word = "rate" if table.rate is not None else "wheel_rate"
+        rate = ledger.take(f"{key}.{word}", getattr(table, word))
     stage = table.second_stage
     if stage is None:
-        return LinearSpring(
-            rate * ratio**2, stated_load=stated, loop=fitting.loop, motion_ratio=ratio
-        )
+        return LinearSpring(rate * ratio**2, stated_load=stated, loop=loop, motion_ratio=ratio)
     return LinearSpring(
         rate * ratio**2,
         stage_start=ledger.take(f"{key}.second_stage.after", stage.after) / ratio,
         stage_rate=ledger.take(f"{key}.second_stage.rate", stage.rate) * ratio**2,
         stated_load=stated,
-        loop=fitting.loop,
+        loop=loop,
         motion_ratio=ratio,
     )
 
@@ -156,11 +161,11 @@ def _is_stated(ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat
 
 def _check_motion_ratio(ledger: Ledger, key: str, table: SpringTable, *, way: str) -> None:
     """Independent suspension: what is stated at the spring needs it, at the wheel takes none."""
-    if way == "wheel_rate" and table.motion_ratio is not None:
+    if way in ("wheel_rate", "load_test") and table.motion_ratio is not None:
         ledger.problems.add(
-            f"{key}.motion_ratio", "wheel_rate is at the wheel already; remove the motion ratio"
+            f"{key}.motion_ratio", f"{way} is at the wheel already; remove the motion ratio"
         )
-    if way not in ("wheel_rate", "table") and table.motion_ratio is None:
+    if way not in ("wheel_rate", "table", "load_test") and table.motion_ratio is None:
         instead = ", or give wheel_rate instead of rate" if way == "rate" else ""
         ledger.problems.add(
             f"{key}.motion_ratio",
@@ -219,6 +224,26 @@ def _loop(ledger: Ledger, key: str, table: SpringTable, *, ratio: float) -> Fric
         ledger.take(f"{key}.friction", table.friction),
         0.5 * ratio * ledger.take(f"{key}.loop_width", table.loop_width),
     )
+
+
+def _one_loop(
+    ledger: Ledger,
+    key: str,
+    table: SpringTable,
+    *,
+    tested: FrictionLoop | None,
+    stated: FrictionLoop,
+) -> FrictionLoop:
+    """Friction as measured; as stated where the load test went one way only."""
+    if tested is None:
+        return stated
+    for word in ("friction", "loop_width"):
+        if getattr(table, word) is not None:
+            ledger.problems.add(
+                f"{key}.{word}",
+                "found beside a load test with unloading, which measures it; remove one of the two",
+            )
+    return tested
 
 
 def _table_spring(

@@ -3,6 +3,7 @@
 import csv
 import math
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -16,6 +17,9 @@ _MEASURES = {
     "force": Dimension.FORCE,
     "unloading": Dimension.FORCE,
 }
+
+Beside = Path | Mapping[str, str] | None
+"""Where the CSV files of a scenario are: its folder, their texts by name, or nowhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +41,13 @@ class MeasuredTable:
     half_widths: tuple[float, ...] = ()
 
 
-def read_table(folder: Path | None, name: str) -> MeasuredTable:
+def read_table(folder: Beside, name: str) -> MeasuredTable:
     """Read travel and force of a spring, loading and, where it was measured, unloading.
 
     Parameters
     ----------
-    folder : Path or None
-        Folder of the scenario file; None where there is none.
+    folder : Path, mapping or None
+        Folder of the scenario file, or the CSV files by name; None where there is neither.
     name : str
         Of the CSV, inside that folder.
 
@@ -64,7 +68,7 @@ def read_table(folder: Path | None, name: str) -> MeasuredTable:
     back. Compression is positive. Falling tables are turned round.
     """
     try:
-        rows = list(csv.reader(_text(folder, name).splitlines()))
+        rows = list(csv.reader(table_text(folder, name).splitlines()))
     except csv.Error as error:
         raise ValueError(f"{shown(name)} cannot be read as CSV ({error})") from None
     rows = [row for row in rows if any(cell.strip() for cell in row)]
@@ -107,10 +111,32 @@ def _forces(point: tuple[float, ...]) -> str:
     return ", ".join(f"{force:g} N" for force in point[1:])
 
 
-def _text(folder: Path | None, name: str) -> str:
-    """Content of the file, which must lie inside the folder."""
+def table_text(folder: Beside, name: str) -> str:
+    """Content of a CSV beside the scenario.
+
+    Parameters
+    ----------
+    folder : Path, mapping or None
+        Folder that the file must lie inside, or the CSV files by name.
+    name : str
+        Of the CSV.
+
+    Returns
+    -------
+    str
+        As it stands there.
+
+    Raises
+    ------
+    ValueError
+        If it is missing, outside the folder, too large or not UTF-8; one sentence.
+    """
     if folder is None:
         raise ValueError(f"found {shown(name)}, but a scenario without a folder reads no CSV")
+    if isinstance(folder, Mapping):
+        if name not in folder:
+            raise ValueError(f"found {shown(name)}, but the sheet holds no such CSV; add the file")
+        return folder[name]
     inside = folder.resolve()
     try:
         path = (inside / name).resolve()

@@ -4,7 +4,9 @@ from typing import Annotated, Any
 
 from pydantic import Field, WrapValidator
 
-from rollsim.scenario.keys import CLASS_DEFAULT, About, Measured, NotYet, OneOf, Text, refuse
+from rollsim.scenario.bay_tables import CgHeightTestTable
+from rollsim.scenario.keys import CLASS_DEFAULT, About, Measured, OneOf, Text, refuse
+from rollsim.scenario.linkage_tables import RollCentreTable
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity, shown
@@ -109,7 +111,7 @@ class AxleTable(Table):
         Quantity, Measured("tape: wheel centre above ground", LENGTH, 100, 800, "mm", _DEFAULT)
     ]
     roll_centre_height: Annotated[
-        Quantity,
+        Quantity | None,
         Measured(
             "from the linkage: arms drawn to scale, or the transverse link's height",
             LENGTH,
@@ -118,9 +120,9 @@ class AxleTable(Table):
             "mm",
             _DEFAULT,
         ),
-    ]
+    ] = None
     roll_centre_travel_ratio: Annotated[
-        Quantity,
+        Quantity | None,
         Measured(
             "its rise per body rise: leaf springs or a transverse link 0.5, double wishbones 1",
             Dimension.RATIO,
@@ -129,7 +131,11 @@ class AxleTable(Table):
             "",
             _DEFAULT,
         ),
-    ]
+    ] = None
+    roll_centre: Annotated[
+        RollCentreTable | None,
+        About("its linkage by tape, instead of roll_centre_height and roll_centre_travel_ratio"),
+    ] = None
     spring: Annotated[
         SpringTable, WrapValidator(_or_class_default), About("one side's spring", _DEFAULT)
     ]
@@ -146,9 +152,9 @@ class AxleTable(Table):
     auxiliary_roll_stiffness: Annotated[
         Quantity | None,
         Measured(
-            "bush and leaf twist, per axle",
+            "bush and leaf twist, per axle; below zero only as a road or lean test corrects it",
             Dimension.ROLL_STIFFNESS,
-            0,
+            -1000,
             3000,
             "N*m/deg",
             _DEFAULT,
@@ -189,6 +195,6 @@ class VehicleTable(Table):
         ),
     ] = None
     cg_height_test: Annotated[
-        object | None,
-        NotYet("axle-lift weighing", f'give cg_height, measured or "{CLASS_DEFAULT}"'),
+        CgHeightTestTable | None,
+        About("[vehicle.cg_height_test], axle-lift weighing instead of cg_height"),
     ] = None

@@ -1,5 +1,6 @@
 """What else would bring the roll back, in figures: load, lift, rear springs, front bar."""
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 
@@ -14,6 +15,7 @@ from rollsim.sizing.variants import (
     Variant,
     lifted,
     loaded,
+    loaded_and_lifted,
     stiffer_front,
     stiffer_rear_springs,
 )
@@ -28,6 +30,7 @@ class HelpKind(Enum):
 
     LOAD = "load"
     LIFT = "lift"
+    LOAD_AND_LIFT = "load and lift"
     REAR_SPRINGS = "rear springs"
     FRONT_BAR = "front bar"
 
@@ -39,17 +42,18 @@ class Help:
     Parameters
     ----------
     kind : HelpKind
-        Load, lift, rear springs or front bar.
+        Load, lift, both, rear springs or front bar.
     amount : float
         The least that meets the target with the rear bar fitted: taken off [kg], share of
-        the lift taken out [-], times the rate [-], added [N·m/rad]; NaN where even all of it does
-        not do.
+        the lift, or of load and lift, taken out [-], times the rate [-], added [N·m/rad]; NaN
+        where even all of it does not do.
     amount_any_bar : float
         The same with whatever rear bar serves best.
     remaining : float
         Roll gradient with all of it and that bar [rad/(m/s²)].
     whole : tuple of float
-        All of it: mass of the item [kg]; front and rear lift [m]; times the rate [-]; [N·m/rad].
+        All of it: mass of the item [kg]; front and rear lift [m]; the three of them; times the
+        rate [-]; [N·m/rad].
     subject : str
         Name of the load item.
     """
@@ -79,20 +83,9 @@ def what_else_helps(job: Job, case: State, target: float, *, fitted: FittedBar) 
     Returns
     -------
     tuple of Help
-        Load and lift only where there is any.
+        Load and lift only where there is any; both together where neither does alone.
     """
-
-    change, found = job.change, []
-    if case.loads:
-        highest = max(case.loads, key=lambda load: load.height)
-        vary = _taken_off(loaded(job, case, (highest,)), highest.mass)
-        amounts = _amounts(job, vary, target, most=highest.mass, fitted=fitted)
-        found.append(Help(HelpKind.LOAD, *amounts, (highest.mass,), highest.name))
-    lift = (change.suspension_lift_front, change.suspension_lift_rear)
-    if max(lift) > 0.0 and case.changed:
-        vary = _taken_off(lifted(job, case, lift[0], rear=lift[1]), 1.0)
-        amounts = _amounts(job, vary, target, most=1.0, fitted=fitted)
-        found.append(Help(HelpKind.LIFT, *amounts, lift))
+    found = _with_less_on_it(job, case, target, fitted=fitted)
     springs = stiffer_rear_springs(job, case)
     extra, extra_any, remaining = _amounts(
         job, lambda x: springs(1.0 + x), target, most=STIFFEST_SPRING - 1.0, fitted=fitted
@@ -103,6 +96,27 @@ def what_else_helps(job: Job, case: State, target: float, *, fitted: FittedBar) 
     amounts = _amounts(job, vary, target, most=STIFFEST_FRONT_BAR, fitted=fitted)
     found.append(Help(HelpKind.FRONT_BAR, *amounts, (STIFFEST_FRONT_BAR,)))
     return tuple(found)
+
+
+def _with_less_on_it(job: Job, case: State, target: float, *, fitted: FittedBar) -> list[Help]:
+    """The highest load item, the lift, and where neither does alone both of them."""
+    change, found = job.change, []
+    lift = (change.suspension_lift_front, change.suspension_lift_rear)
+    highest = max(case.loads, key=lambda load: load.height, default=None)
+    if highest is not None:
+        vary = _taken_off(loaded(job, case, (highest,)), highest.mass)
+        amounts = _amounts(job, vary, target, most=highest.mass, fitted=fitted)
+        found.append(Help(HelpKind.LOAD, *amounts, (highest.mass,), highest.name))
+    if max(lift) > 0.0 and case.changed:
+        vary = _taken_off(lifted(job, case, lift[0], rear=lift[1]), 1.0)
+        amounts = _amounts(job, vary, target, most=1.0, fitted=fitted)
+        found.append(Help(HelpKind.LIFT, *amounts, lift))
+    if len(found) == 2 and all(math.isnan(help_.amount) for help_ in found):
+        vary = _taken_off(loaded_and_lifted(job, case, highest), 1.0)
+        amounts = _amounts(job, vary, target, most=1.0, fitted=fitted)
+        whole = (highest.mass, *lift)
+        found.append(Help(HelpKind.LOAD_AND_LIFT, *amounts, whole, highest.name))
+    return found
 
 
 def _taken_off(vary: Variant, whole: float) -> Variant:

@@ -6,9 +6,9 @@ from enum import Enum
 
 import numpy as np
 
-from rollsim.equilibrium import concatenate, settle
+from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.mass import State, model
-from rollsim.roll import SECANT_AT, TURN, thresholds
+from rollsim.roll import SECANT_AT, TURN, follow, thresholds, turns
 from rollsim.roll.figures import spring_travel
 from rollsim.sizing.advice import STIFFEST_SPRING
 from rollsim.sizing.search import POINTS, Stretch, first_stretch
@@ -18,12 +18,14 @@ from rollsim.vehicle import Job, Load
 
 MOST_LOAD = 500.0  # kg, project default: more than any roof or rack is made for
 MOST_LIFT = 0.2  # m, project default
+ALIKE = 1e-9  # rad: turns that differ by less are the same
 
 
 class Kept(Enum):
     """What is kept within the limit."""
 
     ROLL_GRADIENT = "roll gradient at most"
+    LEAN = "roll angle in the worse turn at most"
     TIP_OVER = "tip-over threshold at least"
 
 
@@ -34,17 +36,22 @@ class Goal:
     Parameters
     ----------
     kept : Kept
-        Roll gradient or tip-over threshold.
+        Roll gradient, roll angle or tip-over threshold.
     limit : float
-        Greatest roll gradient [rad/(m/s²)], or least threshold [m/s²].
+        Greatest roll gradient [rad/(m/s²)], the mean of both turns; greatest roll angle [rad],
+        static lean included; or least threshold [m/s²].
     at : float or None
-        Lateral acceleration of the secant roll gradient [m/s²]; None: linear. No matter for the
-        threshold.
+        Lateral acceleration of the roll angle and the secant roll gradient [m/s²]; None: the
+        linear gradient. No matter for the threshold.
     """
 
     kept: Kept
     limit: float
     at: float | None = SECANT_AT
+
+    def __post_init__(self) -> None:
+        if self.kept is Kept.LEAN and self.at is None:
+            raise ValueError("at: missing; a roll angle needs the lateral acceleration it is for")
 
 
 class Outcome(Enum):
@@ -74,11 +81,16 @@ class Inverse:
         The most that is looked at [unit of the amount].
     with_none, with_most : float
         What is kept within the limit, with none of it (springs: as they are) and with the most
-        [rad/(m/s²)] or [m/s²].
+        [rad/(m/s²)], [rad] or [m/s²].
     again : bool
         Some greater amount than `ends` keeps the limit again.
     unresolved : bool
         Some amount could not be computed and counts as not keeping it.
+    out_of_droop : bool
+        A lift: at `ends` no droop is left at rest; the limit was not what ended it.
+    held_by_droop : bool
+        A lift: at `ends` an inner spring is at full droop in the bend of the goal, which holds the
+        body; the lean that is kept there says little of the lift.
     """
 
     outcome: Outcome
@@ -90,6 +102,48 @@ class Inverse:
     with_most: float
     again: bool
     unresolved: bool
+    out_of_droop: bool = False
+    held_by_droop: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WorseTurn:
+    """Roll in the worse of left and right turn.
+
+    Parameters
+    ----------
+    roll_angles : (N,) array
+        Outward, static lean included [rad]; infinite where the vehicle tips before.
+    right : (N,) array of bool
+        It is the right turn.
+    """
+
+    roll_angles: np.ndarray
+    right: np.ndarray
+
+
+def worse_turn(plain: Model, lateral: float) -> WorseTurn:
+    """Roll angle in that one of a left and a right turn in which it is greater.
+
+    Parameters
+    ----------
+    plain : Model
+        N vehicles, pitch not yet settled.
+    lateral : float
+        Lateral acceleration [m/s²].
+
+    Returns
+    -------
+    WorseTurn
+        [rad]. Both turns are alike where nothing is off centre; the left one then stands for both.
+    """
+    leans = []
+    for many, settled in turns(*settle(plain, TURN)):
+        point = follow(many, settled, (lateral,))[0]
+        leans.append(np.where(point.converged, point.x[1], np.inf))
+    left, right = leans[0], leans[-1]
+    worse = right > left + ALIKE
+    return WorseTurn(np.where(worse, right, left), worse)
 
 
 def greatest_load(
@@ -156,15 +210,20 @@ def greatest_lift(
     Notes
     -----
     A lift takes rebound travel. One that leaves none at rest is not looked at: there the vehicle
-    stands on its rebound limits, which hide the lean that the lift brings.
+    stands on its rebound limits, which hide the lean that the lift brings. Before that the inner
+    springs may reach theirs in the bend; `held_by_droop` says so.
     """
     vary = lifted(job, case, shape[0], rear=shape[1])
     droop = first_stretch(lambda x: _past_droop(vary, x), 0.0, np.linspace(0.0, most, POINTS))
     standing = droop.end if droop.begin == 0.0 else 0.0
     found = _greatest(vary, np.linspace(0.0, standing, POINTS), goal)
-    if found.outcome is Outcome.ALL and standing < most:
-        return replace(found, outcome=Outcome.FULL_DROOP)
-    return found
+    if found.outcome is Outcome.NONE:
+        return found
+    out = standing < most and found.ends == standing
+    held = goal.at is not None and goal.kept is not Kept.TIP_OVER
+    held = held and _at_full_droop(vary(found.ends), goal.at)
+    ended = Outcome.FULL_DROOP if out and found.outcome is Outcome.ALL else found.outcome
+    return replace(found, outcome=ended, out_of_droop=out, held_by_droop=held)
 
 
 def needed_spring_factor(
@@ -252,6 +311,8 @@ def _stretch(vary: Variant, grid: np.ndarray, goal: Goal) -> Stretch:
         many = concatenate([vary(float(x)) for x in amounts])
         if goal.kept is Kept.ROLL_GRADIENT:
             return gradients(many, goal.at)
+        if goal.kept is Kept.LEAN:
+            return worse_turn(many, goal.at).roll_angles
         settled_model, settled = settle(many, TURN)
         return sign * thresholds(settled_model, settled, TURN).tip_over
 
@@ -261,7 +322,20 @@ def _stretch(vary: Variant, grid: np.ndarray, goal: Goal) -> Stretch:
 def _past_droop(vary: Variant, amounts: np.ndarray) -> np.ndarray:
     """Travel past the rebound limit at rest [m]; −inf where no axle has one."""
     many, settled = settle(concatenate([vary(float(x)) for x in amounts]), TURN)
-    past = spring_travel(many, settled.x) * many.stop_ratio[1] - many.stop_gap[1]
+    return _beyond_gap(many, settled.x)
+
+
+def _at_full_droop(plain: Model, lateral: float) -> bool:
+    """Some spring is past its rebound limit in a left or a right turn [m/s²]."""
+    return any(
+        bool((_beyond_gap(one, follow(one, rest, (lateral,))[0].x) > 0.0).any())
+        for one, rest in turns(*settle(plain, TURN))
+    )
+
+
+def _beyond_gap(many: Model, x: np.ndarray) -> np.ndarray:
+    """Travel past the rebound limit of the spring that is furthest out, (N,) [m]."""
+    past = spring_travel(many, x) * many.stop_ratio[1] - many.stop_gap[1]
     return np.where(many.stop_rate[1] > 0.0, past, -np.inf).max(axis=(0, 1))
 
 

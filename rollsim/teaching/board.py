@@ -15,6 +15,7 @@ class Part(Enum):
     """The parts of a working, in their order; the value is the heading."""
 
     MASS = "What sits on the springs"
+    RAISED = "Lift and tyres: what they raise"
     MOMENT = "Moment: what leans it"
     STIFFNESS = "Stiffness: what holds it"
     ANGLE = "Angle: how far it leans"
@@ -32,6 +33,7 @@ class Of(Enum):
     STIFFNESS = (("N·m/rad", 0), ("lbf·in/rad", 0))
     SHOP_STIFFNESS = (("N·m/deg", 0), ("lbf·in/deg", 0))
     ANGLE = (("deg", 2), ("deg", 2))
+    RADIANS = (("rad", 4), ("rad", 4))
     GRADIENT = (("deg/g", 2), ("deg/g", 2))
     SHARE = (("", 3), ("", 3))
     IN_G = (("g", 2), ("g", 2))
@@ -83,6 +85,10 @@ class Board:
         text = grouped.replace(",", GROUP).replace("-", "−")
         return f"{text} {unit}" if unit else text
 
+    def gravity(self, value: float) -> str:
+        """What a mass weighs per unit of it [m/s²]: a pound weighs a pound-force."""
+        return f"{value:.3f} m/s²" if self.units.mass == "kg" else "1 g"
+
     def step(
         self, part: Part, names: tuple[str, str], formula: str, *, put: str, value: float, kind: Of
     ) -> Step:
@@ -99,7 +105,7 @@ class Board:
         value : float
             The result in SI [kg, m, N, rad …].
         kind : Of
-            Decides its unit; a roll stiffness is also given per degree.
+            Decides its unit; a roll stiffness is also given per degree, an angle in radians.
 
         Returns
         -------
@@ -109,5 +115,7 @@ class Board:
         result = self.write(value, kind)
         if kind is Of.STIFFNESS:
             result = f"{result} = {self.write(value, Of.SHOP_STIFFNESS)}"
+        elif kind is Of.ANGLE:
+            result = f"{result} = {self.write(value, Of.RADIANS)}"
         unit = kind.value[self.units.mass == "lb"][0]
         return Step(part, *names, formula, put, result, unit, value)

@@ -12,9 +12,9 @@ from rollsim.teaching.hand import find_state
 from rollsim.vehicle import Job, Suspension
 
 MORE = 0.10  # by which each input grows for `sensitivity`
-POINTS = 41  # of a curve
-SPAN = 0.3  # share by which an input is varied to either side
-LEAST_BAR = 15e3  # N·m/rad; the range of the bar reaches this far where there is none, too
+SPAN = 30  # per cent by which an input is varied to either side
+BAR_STEP = 5  # per cent
+LEAST_BAR = 15e3  # N·m/rad; the range of the bar reaches this far where there is none
 
 
 class Effect(Enum):
@@ -77,6 +77,8 @@ class EffectCurve:
         What is varied.
     now : float
         The input as it is [m, N/m or N·m/rad].
+    percents : tuple of int
+        Steps of the input, from `percents` [%].
     values : tuple of float
         The input, rising [m, N/m or N·m/rad].
     roll_gradients : tuple of float
@@ -87,6 +89,7 @@ class EffectCurve:
 
     lever: Lever
     now: float
+    percents: tuple[int, ...]
     values: tuple[float, ...]
     roll_gradients: tuple[float, ...]
     front_shares: tuple[float, ...]
@@ -138,7 +141,28 @@ def levers(job: Job) -> tuple[Lever, ...]:
     return tuple(found)
 
 
-def curve(job: Job, name: str, lever: Lever, *, points: int = POINTS) -> EffectCurve:
+def percents(job: Job, lever: Lever) -> tuple[int, ...]:
+    """The steps in which one input is varied.
+
+    Parameters
+    ----------
+    job : Job
+        Tells what bars it has.
+    lever : Lever
+        What is varied.
+
+    Returns
+    -------
+    tuple of int
+        Rising, 0 for the vehicle as it is: more or less of the input [%], 30 % to either side; a
+        bar from none to twice as stiff. Where there is no bar, per cent of 15 kN·m/rad.
+    """
+    if lever.effect is not Effect.BAR:
+        return tuple(range(-SPAN, SPAN + 1))
+    return tuple(range(-100 if _bar(job, lever) else 0, 101, BAR_STEP))
+
+
+def curve(job: Job, name: str, lever: Lever) -> EffectCurve:
     """Lean per g along one input, in one batch.
 
     Parameters
@@ -148,9 +172,7 @@ def curve(job: Job, name: str, lever: Lever, *, points: int = POINTS) -> EffectC
     name : str
         The state: "unladen", "as_weighed" or a load case.
     lever : Lever
-        What is varied, by 30 % to either side; a bar from none to twice as stiff.
-    points : int
-        Number of values [-], odd, so that the input as it is stands in the middle.
+        What is varied, in the steps of `percents`.
 
     Returns
     -------
@@ -159,13 +181,13 @@ def curve(job: Job, name: str, lever: Lever, *, points: int = POINTS) -> EffectC
     """
     model = mass.model(job, find_state(job, name))
     now = _now(job, model, lever)
-    values = now * np.linspace(1.0 - SPAN, 1.0 + SPAN, points)
-    if lever.effect is Effect.BAR:
-        values = np.linspace(0.0, 2.0 * now if now else LEAST_BAR, points)
+    steps = percents(job, lever)
+    values = now + 0.01 * np.array(steps) * (now or LEAST_BAR)
     gradients, shares = _measured(_varied(job, model, lever, values=values))
     return EffectCurve(
         lever,
         now,
+        steps,
         *(tuple(float(x) for x in found) for found in (values, gradients, shares)),
     )
 
@@ -215,8 +237,13 @@ def _now(job: Job, model: Model, lever: Lever) -> float:
         return _whole_height(model)
     axle = lever.where.value
     if lever.effect is Effect.BAR:
-        return (job.vehicle.front, job.vehicle.rear)[axle].bar_roll_stiffness
+        return _bar(job, lever)
     return float(getattr(model, _FIELDS[lever.effect])[axle, 0])
+
+
+def _bar(job: Job, lever: Lever) -> float:
+    """Roll stiffness of the bar on the lever's axle [N·m/rad]."""
+    return (job.vehicle.front, job.vehicle.rear)[lever.where.value].bar_roll_stiffness
 
 
 _FIELDS = {

@@ -44,7 +44,8 @@ def steps(numbers: HandNumbers, found: ByHand, units: ReaderUnits = METRIC) -> t
         lines += _tyres(board, name, axle, by_hand=by_hand) if tyres else ()
     lines += _whole_stiffness(board, found)
     for name, axle, by_hand in axles if tyres else ():
-        lines.append(_passed_on(board, name, axle, by_hand=by_hand, numbers=numbers))
+        weight = (found.weight, numbers.gravity)
+        lines.append(_passed_on(board, name, axle, by_hand=by_hand, weight=weight))
     lines += _angle(board, found, tyres=tyres)
     return (*lines, *transfer.steps(board, numbers, found, tyres=tyres))
 
@@ -69,13 +70,11 @@ def _moment(board: Board, numbers: HandNumbers, found: ByHand) -> Iterable[Step]
         value=found.arm,
         kind=Of.LENGTH,
     )
-    metric = board.units.mass == "kg"
-    gravity = f"{numbers.gravity:.3f} m/s²" if metric else "1 g"
     yield board.step(
         Part.MOMENT,
         ("weight on the springs", "sprung weight"),
         "W = mₛ · g",
-        put=f"{w(numbers.sprung_mass, Of.MASS)} × {gravity}",
+        put=f"{w(numbers.sprung_mass, Of.MASS)} × {board.gravity(numbers.gravity)}",
         value=found.weight,
         kind=Of.FORCE,
     )
@@ -178,12 +177,17 @@ def _whole_stiffness(board: Board, found: ByHand) -> Iterable[Step]:
 
 
 def _passed_on(
-    board: Board, name: str, axle: HandAxle, *, by_hand: AxleByHand, numbers: HandNumbers
+    board: Board,
+    name: str,
+    axle: HandAxle,
+    *,
+    by_hand: AxleByHand,
+    weight: tuple[float, float],
 ) -> Step:
-    """What the axle's own lean on its tyres does to the body."""
+    """What the axle's own lean on its tyres does to the body; `weight`: sprung weight, gravity."""
     w = board.write
-    weight = numbers.sprung_mass * axle.share * numbers.gravity
-    own = axle.unsprung_mass * numbers.gravity
+    sprung = f"{w(weight[0], Of.FORCE)} × {w(axle.share, Of.SHARE)}"
+    own = f"{w(axle.unsprung_mass, Of.MASS)} × {board.gravity(weight[1])}"
     suspension, tyres = w(by_hand.suspension, Of.STIFFNESS), w(by_hand.tyres, Of.STIFFNESS)
     return board.step(
         Part.ANGLE,
@@ -191,9 +195,9 @@ def _passed_on(
             f"{name} axle leans on its tyres and takes the body along",
             f"{name} axle roll moment per g, passed on to the body",
         ),
-        f"N {name} = (W share · h + Wᵤ · hᵤ) · K susp / (K susp + K tyres)",
-        put=f"({w(weight, Of.FORCE)} × {w(axle.roll_centre_height, Of.LENGTH)} + "
-        f"{w(own, Of.FORCE)} × {w(axle.unsprung_cg_height, Of.LENGTH)}) × "
+        f"N {name} = (W · share · h + mᵤ · g · hᵤ) · K susp / (K susp + K tyres)",
+        put=f"({sprung} × {w(axle.roll_centre_height, Of.LENGTH)} + "
+        f"{own} × {w(axle.unsprung_cg_height, Of.LENGTH)}) × "
         f"{suspension} / ({suspension} + {tyres})",
         value=by_hand.passed_on,
         kind=Of.MOMENT,
@@ -202,7 +206,8 @@ def _passed_on(
 
 def _angle(board: Board, found: ByHand, *, tyres: bool) -> Iterable[Step]:
     w = board.write
-    extra = f" + {w(found.passed_on, Of.MOMENT)}" if tyres else ""
+    axles = (found.front, found.rear)
+    extra = "".join(f" + {w(a.passed_on, Of.MOMENT)}" for a in axles) if tyres else ""
     in_g = w(found.lateral_acceleration, Of.IN_G)
     yield board.step(
         Part.ANGLE,

@@ -1,8 +1,13 @@
-"""Usual wrong answers to "how much does it lean per g?", recognised by the figure they give."""
+"""Usual wrong answers to "how much does it lean per g?", recognised by the figure they give.
+
+One slip at a time: two made together are not looked for. Their figures lie so close to one
+another and to the right one that they would be named where nobody made them.
+"""
 
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from enum import Enum
 
 from rollsim.teaching.hand import HandAxle, HandNumbers, solve
@@ -42,6 +47,10 @@ class Mistake(Enum):
     AXLE_LEAN = (
         "The axle's own lean left out: what acts at roll centre and wheel height also leans the "
         "axle on its tyres."
+    )
+    SIGN = (
+        "Sign turned round: the size is right. The body leans out of the bend, and that lean "
+        "counts as positive."
     )
 
 
@@ -84,7 +93,7 @@ def figures(numbers: HandNumbers) -> dict[Mistake, float]:
     -------
     dict
         Mistake to roll gradient [rad/(m/s²)]; left out where the vehicle has nothing to mistake,
-        or where no figure comes out.
+        or where no figure comes out. Two slips made together are not among them.
     """
     found, g = solve(numbers), numbers.gravity
     pushes = found.moment + found.passed_on
@@ -106,13 +115,30 @@ def figures(numbers: HandNumbers) -> dict[Mistake, float]:
             numbers, lambda a: replace(a, bar_stiffness=a.bar_stiffness / 2)
         ),
         Mistake.AXLE_LEAN: found.moment / found.net_stiffness / g,
+        Mistake.SIGN: -found.roll_gradient if found.roll_gradient > 0.0 else math.nan,
     }
     right = found.roll_gradient
     return {m: x for m, x in given.items() if math.isfinite(x) and not math.isclose(x, right)}
 
 
+def half_last_digit(answer: float) -> float:
+    """By how much rounding may have moved an answer: half of its last typed digit, in its unit [-].
+
+    Examples
+    --------
+    >>> half_last_digit(0.13), half_last_digit(7.5)
+    (0.005, 0.05)
+    """
+    return 0.5 * 10.0 ** Decimal(repr(answer)).as_tuple().exponent
+
+
 def judge(
-    answer: float, right: float, mistakes: Mapping[Mistake, float], *, within: float = CLOSE
+    answer: float,
+    right: float,
+    mistakes: Mapping[Mistake, float],
+    *,
+    within: float = CLOSE,
+    rounded_by: float = 0.0,
 ) -> Verdict:
     """Say what an answer is.
 
@@ -124,11 +150,14 @@ def judge(
         Mistake to the figure it gives, as from `figures`.
     within : float
         Share by which a figure may differ and still be the same [-].
+    rounded_by : float
+        What a figure may differ by all the same, as from `half_last_digit`: in 0.13 the last digit
+        is worth more than `within` [rad/(m/s²)].
 
     Returns
     -------
     Verdict
-        Right goes first, then the nearest mistakes.
+        Right goes first, then every mistake that gives this figure, the nearest first.
 
     Examples
     --------
@@ -139,11 +168,16 @@ further. Take W·d off the stiffness.'>,)
     >>> judge(5.15, 5.2, known).outcome.value, judge(8.0, 5.2, known).outcome.value
     ('right', 'neither')
     """
+    room = min(rounded_by, 0.5 * abs(answer))  # an answer of 0 is the rounding of no figure
+
+    def is_it(figure: float) -> bool:
+        return abs(answer - figure) <= max(within * abs(figure), room)
+
     ratio = answer / right
-    if abs(ratio - 1.0) <= within:
+    if is_it(right):
         return Verdict(Outcome.RIGHT, (), ratio)
-    away = {m: abs(answer / figure - 1.0) for m, figure in mistakes.items()}
-    near = tuple(sorted((m for m in away if away[m] <= within), key=away.__getitem__))
+    met = (m for m, figure in mistakes.items() if is_it(figure))
+    near = tuple(sorted(met, key=lambda m: abs(answer - mistakes[m])))
     return Verdict(Outcome.MISTAKE if near else Outcome.NEITHER, near, ratio)
 
 

@@ -31,7 +31,7 @@ def steps(board: Board, numbers: HandNumbers, found: ByHand, *, tyres: bool) -> 
         ("rear", numbers.rear, found.rear),
     ):
         less = f" − {w(by_hand.passed_on, Of.MOMENT)} × {in_g:.2f}" if tyres else ""
-        lean = f"{w(by_hand.stiffness, Of.STIFFNESS)} × {found.lean:.4f} rad"
+        lean = f"{w(by_hand.stiffness, Of.STIFFNESS)} × {w(found.lean, Of.RADIANS)}"
         yield board.step(
             Part.TRANSFER,
             (f"{name}: through springs and bar", f"{name}, elastic"),
@@ -40,7 +40,7 @@ def steps(board: Board, numbers: HandNumbers, found: ByHand, *, tyres: bool) -> 
             value=by_hand.elastic,
             kind=Of.FORCE,
         )
-        yield from _direct(board, name, axle, by_hand=by_hand, numbers=numbers, in_g=in_g)
+        yield from _direct(board, name, axle, by_hand=by_hand, found=found, numbers=numbers)
         parts = (by_hand.elastic, by_hand.geometric, by_hand.unsprung)
         yield board.step(
             Part.TRANSFER,
@@ -67,26 +67,27 @@ def _direct(
     axle: HandAxle,
     *,
     by_hand: AxleByHand,
+    found: ByHand,
     numbers: HandNumbers,
-    in_g: float,
 ) -> Iterable[Step]:
     """What goes to the tyres without leaning the body."""
     w, track = board.write, board.write(axle.track, Of.LENGTH)
-    weight = w(numbers.sprung_mass * axle.share * numbers.gravity, Of.FORCE)
-    own = w(axle.unsprung_mass * numbers.gravity, Of.FORCE)
+    in_g = f"{found.lateral_acceleration / numbers.gravity:.2f}"
+    weight = f"{w(found.weight, Of.FORCE)} × {w(axle.share, Of.SHARE)}"
+    own = f"{w(axle.unsprung_mass, Of.MASS)} × {board.gravity(numbers.gravity)}"
     yield board.step(
         Part.TRANSFER,
         (f"{name}: through the roll centre", f"{name}, geometric"),
-        "W share · a · h / t",
-        put=f"{weight} × {in_g:.2f} × {w(axle.roll_centre_height, Of.LENGTH)} / {track}",
+        "W · share · a · h / t   (a in g)",
+        put=f"{weight} × {in_g} × {w(axle.roll_centre_height, Of.LENGTH)} / {track}",
         value=by_hand.geometric,
         kind=Of.FORCE,
     )
     yield board.step(
         Part.TRANSFER,
         (f"{name}: of the axle's own weight", f"{name}, unsprung"),
-        "Wᵤ · a · hᵤ / t",
-        put=f"{own} × {in_g:.2f} × {w(axle.unsprung_cg_height, Of.LENGTH)} / {track}",
+        "mᵤ · g · a · hᵤ / t   (a in g)",
+        put=f"{own} × {in_g} × {w(axle.unsprung_cg_height, Of.LENGTH)} / {track}",
         value=by_hand.unsprung,
         kind=Of.FORCE,
     )

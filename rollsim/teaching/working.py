@@ -8,7 +8,7 @@ from rollsim.equilibrium import settle
 from rollsim.mass import State
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.roll import TURN, StateResult
-from rollsim.teaching import beyond, hand
+from rollsim.teaching import beyond, hand, raised
 from rollsim.teaching.beyond import Missed
 from rollsim.teaching.board import Board, Of, Part, Step
 from rollsim.teaching.formula import steps
@@ -105,8 +105,10 @@ def written(
         In the order of the board.
     """
     state, numbers = hand.find_state(job, name), hand.numbers_of(job, name)
-    masses = _mass(Board(units), job, state, numbers=numbers)
-    return (*masses, *steps(numbers, by_hand, units))
+    board = Board(units)
+    masses = _mass(board, job, state, numbers=numbers)
+    lifted = raised.steps(board, job, state, numbers=numbers)
+    return (*masses, *lifted, *steps(numbers, by_hand, units))
 
 
 def model_gradient(job: Job, name: str) -> float:
@@ -119,7 +121,6 @@ def _mass(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Iter
     """From axle masses and CG height to sprung mass and its CG."""
     v, w = job.vehicle, board.write
     on, off = moved(job, state)
-    total = v.front_axle_mass + v.rear_axle_mass
     axles = (v.front, v.rear)
     minus = "".join(f" − {w(a.unsprung_mass, Of.MASS)}" for a in axles)
     loads = "".join(f" {sign} {w(load.mass, Of.MASS)}" for sign, load in (*off, *on))
@@ -131,40 +132,39 @@ def _mass(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Iter
         value=numbers.sprung_mass,
         kind=Of.MASS,
     )
-    whole = f"{w(total, Of.MASS)} × {w(v.cg_height, Of.LENGTH)}"
+    whole = f"({w(v.front_axle_mass, Of.MASS)} + {w(v.rear_axle_mass, Of.MASS)})"
+    whole += f" × {w(v.cg_height, Of.LENGTH)}"
     unsprung = "".join(
         f" − {w(a.unsprung_mass, Of.MASS)} × {w(a.unsprung_cg_height, Of.LENGTH)}" for a in axles
     )
     high = "".join(
         f" {s} {w(load.mass, Of.MASS)} × {w(load.height, Of.LENGTH)}" for s, load in (*off, *on)
     )
-    before = _before_lift(job, state)
     yield board.step(
         Part.MASS,
         ("height of what sits on the springs", "height of the sprung CG"),
         f"hₛ = (m · h − Σ mᵤ · hᵤ{' ± Σ load · height' if high else ''}) / mₛ",
         put=f"({whole}{unsprung}{high}) / {w(numbers.sprung_mass, Of.MASS)}",
-        value=before,
+        value=raised.height_before(job, state),
         kind=Of.LENGTH,
     )
-    raised = numbers.cg_height - before
-    if raised:
-        yield board.step(
-            Part.MASS,
-            ("raised by lift and tyres", "height of the sprung CG, lifted"),
-            "hₛ + lift",
-            put=f"{w(before, Of.LENGTH)} + {w(raised, Of.LENGTH)}",
-            value=numbers.cg_height,
-            kind=Of.LENGTH,
-        )
     yield _rear_share(board, job, numbers, items=(*off, *on))
+    yield board.step(
+        Part.MASS,
+        ("part of it over the front axle", "front share of the sprung mass"),
+        "front share = 1 − rear share",
+        put=f"1 − {w(numbers.rear.share, Of.SHARE)}",
+        value=numbers.front.share,
+        kind=Of.SHARE,
+    )
 
 
 def _rear_share(
     board: Board, job: Job, numbers: HandNumbers, *, items: Sequence[tuple[str, Load]]
 ) -> Step:
     v, w = job.vehicle, board.write
-    at_rear = f"{w(v.rear_axle_mass - v.rear.unsprung_mass, Of.MASS)} × {w(v.wheelbase, Of.LENGTH)}"
+    at_rear = f"({w(v.rear_axle_mass, Of.MASS)} − {w(v.rear.unsprung_mass, Of.MASS)})"
+    at_rear += f" × {w(v.wheelbase, Of.LENGTH)}"
     along = "".join(
         f" {s} {w(load.mass, Of.MASS)} × {w(load.behind_front_axle, Of.LENGTH)}"
         for s, load in items
@@ -186,9 +186,3 @@ def moved(job: Job, state: State) -> tuple[list[tuple[str, Load]], list[tuple[st
     on = [("+", load) for load in state.loads if load not in weighed]
     off = [("−", load) for load in weighed if load not in state.loads]
     return on, off
-
-
-def _before_lift(job: Job, state: State) -> float:
-    """Height of the sprung CG before lift, body lift and tyres raise it [m]."""
-    flat = State(state.name, state.loads, changed=job.change.on_when_weighed)
-    return mass.sprung_mass(job, flat).height

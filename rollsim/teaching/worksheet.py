@@ -11,7 +11,7 @@ from rollsim import mass
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.mass import UNLADEN
 from rollsim.reader_units import METRIC, ReaderUnits
-from rollsim.teaching import class_code, hand, mistakes
+from rollsim.teaching import class_code, hand, mistakes, raised
 from rollsim.teaching.board import Board, Of, Part, Step
 from rollsim.teaching.mistakes import Mistake
 from rollsim.teaching.working import model_gradient, moved, written
@@ -248,7 +248,13 @@ def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]
         ]
     lifts, radius = hand.lifts(job, state), mass.raised(job, state)
     if any(lifts):
+        ratios = (v.front.roll_centre_travel_ratio, v.rear.roll_centre_travel_ratio)
+        follows = ("roll centre rises with the body by", "roll-centre travel ratio ρ")
         rows.append(_pair(board, ("lift", "suspension lift"), lifts, kind=Of.LENGTH))
+        rows.append(_pair(board, follows, ratios, kind=Of.SHARE))
+    if body := raised.body_lift(job, state):
+        shop, high = "body lift", f"of this mass by {w(body, Of.LENGTH)}"
+        rows.append(Given(shop, high, w(job.change.body_lift_mass, Of.MASS)))
     if radius:
         rows.append(Given("larger tyres", "more radius", w(radius, Of.LENGTH)))
     return tuple(rows)

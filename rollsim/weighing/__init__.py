@@ -14,7 +14,14 @@ from rollsim.weighing.axle_lift import (
     cg_height_of_lifts,
     lift_tangent,
 )
-from rollsim.weighing.items import Tank, added_load, tank_load, tow_ball_load
+from rollsim.weighing.items import (
+    Tank,
+    WeighedItem,
+    added_load,
+    tank_load,
+    tow_ball_load,
+    weighed_item,
+)
 from rollsim.weighing.scales import CornerMasses, Payload, Weighed, corner_weights, payload_left
 
 __all__ = [
@@ -27,6 +34,7 @@ __all__ = [
     "RaisedAxle",
     "Tank",
     "Weighed",
+    "WeighedItem",
     "added_load",
     "cg_height",
     "cg_height_of_lifts",
@@ -35,4 +43,5 @@ __all__ = [
     "payload_left",
     "tank_load",
     "tow_ball_load",
+    "weighed_item",
 ]

@@ -83,12 +83,15 @@ class AxleLiftErrors:
         Of a lift [m].
     wheelbase, radius : float
         [m].
+    level_mass : float or None
+        Of one axle mass, level, where it is another [kg]; None: as `mass`.
     """
 
     mass: float = 2.5
     height: float = 0.003
     wheelbase: float = 0.003
     radius: float = 0.003
+    level_mass: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,7 +277,8 @@ def _readings(test: AxleLift, errors: AxleLiftErrors) -> tuple[list[float], list
     """All readings in one row, and their standard errors."""
     first = [test.front_axle_mass, test.rear_axle_mass, test.wheelbase]
     first += [test.front_radius, test.rear_radius]
-    sizes = [errors.mass, errors.mass, errors.wheelbase, errors.radius, errors.radius]
+    level = errors.mass if errors.level_mass is None else errors.level_mass
+    sizes = [level, level, errors.wheelbase, errors.radius, errors.radius]
     for lift in test.lifts:
         first += [lift.height, lift.mass]
         sizes += [errors.height, errors.mass]

@@ -16,9 +16,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.browser.looks import DESKTOP
+
 ROOT = Path(__file__).resolve().parents[2]
 WANTED = os.environ.get("ROLLSIM_BROWSER", "")
-DESKTOP = (1280, 800)
 ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 READY = "All cautions"  # the last thing on the page Fit a bar
 QUIET = """() => new Promise(done => {  // all is there and nothing has changed for a second

@@ -4,49 +4,11 @@ import re
 
 import pytest
 
+from tests.browser.looks import DESKTOP, PHONE, failures, faint, is_wider, texts
+
 TOURING, BEYOND, LOW_CAR = "crew-cab-touring", "beyond-a-bar", "low-car"
 GATE = "balance-gate-binds"
-DESKTOP, PHONE = (1280, 800), (390, 844)
-LEAST_CONTRAST = 4.5
-
 pytestmark = pytest.mark.browser
-
-# Contrast of every text on the page, WCAG 2: text colour over what lies behind it.
-CONTRAST = """() => {
-  const canvas = document.createElement('canvas').getContext('2d', {willReadFrequently: true});
-  const rgba = colour => {
-    canvas.clearRect(0, 0, 1, 1); canvas.fillStyle = colour; canvas.fillRect(0, 0, 1, 1);
-    const d = canvas.getImageData(0, 0, 1, 1).data; return [d[0], d[1], d[2], d[3] / 255];
-  };
-  const over = (a, b) => [0, 1, 2].map(i => a[i] * a[3] + b[i] * (1 - a[3])).concat(1);
-  const light = c => [0.2126, 0.7152, 0.0722].reduce((sum, w, i) => {
-    const v = c[i] / 255;
-    return sum + w * (v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
-  }, 0);
-  const back = text => {
-    const layers = [], box = text.getBoundingClientRect();
-    const x = box.x + box.width / 2, y = box.y + box.height / 2;
-    let scrolled = false;  // what scrolls its content lies behind all of it
-    for (let e = text; e; e = e.parentElement) {
-      const b = e.getBoundingClientRect(), style = getComputedStyle(e);
-      scrolled ||= style.overflowY === 'auto' || style.overflowY === 'scroll';
-      if (scrolled || (b.left <= x && x <= b.right && b.top <= y && y <= b.bottom))
-        layers.unshift(rgba(style.backgroundColor));
-    }
-    return layers.reduce((below, layer) => over(layer, below), [255, 255, 255, 1]);
-  };
-  const found = [];
-  for (const e of document.querySelectorAll('[data-testid=stMain] *')) {
-    const text = [...e.childNodes].filter(n => n.nodeType === 3).map(n => n.data.trim()).join('');
-    if (!text || !e.checkVisibility() || e.closest('canvas, style, [data-testid=stIconMaterial]'))
-      continue;
-    const style = getComputedStyle(e), behind = back(e);
-    const ink = over(rgba(e.namespaceURI.endsWith('svg') ? style.fill : style.color), behind);
-    const [a, b] = [light(ink), light(behind)].sort((x, y) => y - x);
-    found.push([(a + 0.05) / (b + 0.05), text]);
-  }
-  return found;
-}"""
 
 
 def _lean(page: object, number: int) -> float:
@@ -77,8 +39,7 @@ def test_over_a_rating_stands_above_the_answer(visit):
 @pytest.mark.parametrize("example", [TOURING, BEYOND])
 def test_phone_does_not_scroll_sideways(visit, example):
     page = visit(example, PHONE)
-    for place in ("document.documentElement", "document.querySelector('[data-testid=stMain]')"):
-        assert page.evaluate(f"{place}.scrollWidth") <= PHONE[0]
+    assert not is_wider(page, PHONE[0])
 
 
 def test_picture_and_empty_beside_loaded_stand_without_scrolling(visit):
@@ -193,7 +154,7 @@ def test_my_vehicle_gives_a_provisional_bar(visit, size):
     page.get_by_text("Size a bar for it").click()
     page.get_by_text("Provisional:").first.wait_for(timeout=30_000)
     page.wait_for_url(re.compile("scenario="), timeout=10_000)
-    assert page.evaluate("document.querySelector('[data-testid=stMain]').scrollWidth") <= size[0]
+    assert not is_wider(page, size[0])
 
 
 def test_slider_bar_and_tabs_are_reached_by_keyboard(visit):
@@ -208,10 +169,7 @@ def test_slider_bar_and_tabs_are_reached_by_keyboard(visit):
 
 
 def test_no_errors_in_the_console(visit):
-    page = visit(TOURING)
-    # A deep link makes streamlit ask for two files beside the page that are not there: harmless.
-    harmless = "Failed to load resource: the server responded with a status of 404"
-    assert [text for text in page.errors if not text.startswith(harmless)] == []
+    assert failures(visit(TOURING)) == []
 
 
 def test_slider_by_keyboard_changes_the_figures(visit):
@@ -247,6 +205,6 @@ def test_text_has_contrast(visit, scheme, example):
     for tab in page.get_by_role("tab").all():
         tab.click()
         page.wait_for_timeout(500)
-        found += page.evaluate(CONTRAST)
+        found += texts(page)
     assert len(found) > 500
-    assert [pair for pair in found if pair[0] < LEAST_CONTRAST] == []
+    assert faint(found) == []

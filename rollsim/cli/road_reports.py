@@ -1,0 +1,253 @@
+"""What `rollsim road-test` prints, as text or as JSON."""
+
+import math
+from collections.abc import Sequence
+from pathlib import Path
+
+from rollsim.cautions import LAW
+from rollsim.cli.layout import Column, aligned, bullets, paragraph, section
+from rollsim.cli.records import Record, candidate_record, number
+from rollsim.cli.tables import heading, remarks, state_words
+from rollsim.measured import Unknown
+from rollsim.reader_units import METRIC, ReaderUnits, figure
+from rollsim.road_answer import Corrected, RoadAnswer
+from rollsim.road_test import RoadTest
+from rollsim.road_test.columns import Found
+from rollsim.road_wording import (
+    BEFORE_THE_DRIVE,
+    allowance_words,
+    beyond_words,
+    columns_words,
+    correction_words,
+    measured_words,
+    resized_words,
+)
+from rollsim.scenario import Scenario
+
+_NO_LOG = "no log was given: this is the rule for the drive alone"
+
+
+def road_report(
+    scenario: Scenario,
+    found: RoadAnswer,
+    columns: Sequence[Found],
+    *,
+    corrected: Corrected | None,
+    written: Path | None,
+    units: ReaderUnits,
+) -> str:
+    """What `rollsim road-test` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As read.
+    found : RoadAnswer
+        [m/s², rad/(m/s²)].
+    columns : sequence of Found
+        Of the log.
+    corrected : Corrected or None
+        The scenario put right.
+    written : Path or None
+        Where to.
+    units : ReaderUnits
+        Of the reader [mm or in].
+
+    Returns
+    -------
+    str
+        Lines of at most 100 characters.
+    """
+    rule = f"{allowance_words(found.allowance, found.state)}"
+    blocks = [
+        heading(scenario, f"road test, {state_words(found.state)}"),
+        *section("Before the drive", f"{paragraph(rule)}\n{bullets(BEFORE_THE_DRIVE)}"),
+    ]
+    if found.test is not None:
+        blocks += [
+            *section("Answer", paragraph(measured_words(found))),
+            *_measurement(found.test),
+            *section("Thrown away", _thrown(found.test)),
+        ]
+        if columns:
+            blocks.append(paragraph(columns_words(tuple(columns))))
+    if corrected is not None:
+        blocks += _correction(corrected, written, units)
+    notes = _notes(found)
+    blocks += [*section("Notes on the log", bullets(notes)), *remarks(scenario, ())]
+    return "\n\n".join([*blocks, paragraph(LAW)])
+
+
+def road_record(
+    scenario: Scenario,
+    found: RoadAnswer,
+    columns: Sequence[Found],
+    *,
+    corrected: Corrected | None,
+    written: Path | None,
+) -> Record:
+    """What `rollsim road-test --json` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As read.
+    found : RoadAnswer
+        [m/s², rad/(m/s²)].
+    columns : sequence of Found
+        Of the log.
+    corrected : Corrected or None
+        The scenario put right.
+    written : Path or None
+        Where to.
+
+    Returns
+    -------
+    dict
+        Keys carry their unit; what has no value is null, with a reason in "notes".
+    """
+    test = found.test
+    notes = [allowance_words(found.allowance, found.state), *BEFORE_THE_DRIVE]
+    notes += _notes(found) if test else [_NO_LOG]
+    record: Record = {"state": found.state, "bar": _bar_record(found)}
+    record |= {"test_drive_limit_g": number(found.allowance.limit, "g")}
+    record |= _figures(found)
+    record |= {
+        "refused": test.refused if test else None,
+        "answer": measured_words(found) if test else None,
+        "columns": {
+            one.role.value: {"column": one.column, "unit": one.unit, "guessed": one.guessed}
+            for one in columns
+        },
+        "thrown_away": [] if test is None else _thrown_record(test),
+        "stretches": [] if test is None else _stretch_record(test),
+        "calibration": None if corrected is None else _calibration_record(corrected, written),
+        "assumed": list(scenario.assumed),
+    }
+    if found.predicted and not math.isfinite(found.predicted.low):
+        notes.append("predicted_band_90: no input has a tolerance, so there is none")
+    if corrected is not None:
+        notes += [
+            correction_words(corrected.calibration, METRIC),
+            *resized_words(corrected, METRIC),
+        ]
+    notes += [LAW]
+    return {**record, "notes": [*scenario.notes, *notes]}
+
+
+def _figures(found: RoadAnswer) -> Record:
+    """The keys of the measurement, null where there is none."""
+    test, expected = found.test, found.predicted
+    line = test.line if test and test.refused is None else None
+    measured = line is not None
+    return {
+        "roll_gradient_deg_per_g": number(line.gradient.value, "deg/g") if measured else None,
+        "interval_95": _pair(line.gradient.interval, "deg/g") if measured else None,
+        "friction_deg": number(line.friction.value, "deg") if measured else None,
+        "friction_interval_95": _pair(line.friction.interval, "deg") if measured else None,
+        "offset_deg": number(line.offset, "deg") if measured else None,
+        "scatter_deg": number(line.scatter, "deg") if measured else None,
+        "seconds_used": number(sum(test.seconds)) if measured else None,
+        "directions": {
+            side: number(test.seconds[n]) if test else None
+            for n, side in enumerate(("left", "right"))
+        },
+        "bends": {
+            side: test.bends[n] if test else None for n, side in enumerate(("left", "right"))
+        },
+        "range_g": _pair(test.range, "g") if measured else None,
+        "predicted_deg_per_g": number(expected.gradient, "deg/g") if expected else None,
+        "predicted_band_90": _pair((expected.low, expected.high), "deg/g") if expected else None,
+    }
+
+
+def _pair(ends: tuple[float, float], unit: str) -> list[float] | None:
+    low, high = (number(end, unit) for end in ends)
+    return None if low is None or high is None else [low, high]
+
+
+def _bar_record(found: RoadAnswer) -> Record | None:
+    if found.bar is None:
+        return None
+    return {"section": found.bar.section.label, "arm_mm": number(found.bar.lever, "mm")}
+
+
+def _thrown_record(test: RoadTest) -> list[Record]:
+    if test.stretches is None:
+        return []
+    return [{"reason": why.value, "seconds": number(s)} for why, s in test.stretches.thrown]
+
+
+def _stretch_record(test: RoadTest) -> list[Record]:
+    """Every stretch, for a plot of the residuals."""
+    found, line = test.stretches, test.line
+    if found is None:
+        return []
+    return [
+        {
+            "start_s": number(found.start[n]),
+            "seconds": number(found.seconds[n]),
+            "lateral_acceleration_g": number(found.lateral[n], "g"),
+            "roll_angle_deg": number(found.roll[n], "deg"),
+            "residual_deg": None if line is None else number(line.residuals[n], "deg"),
+            "weight": None if line is None else number(line.weights[n]),
+        }
+        for n in range(len(found.start))
+    ]
+
+
+def _calibration_record(found: Corrected, written: Path | None) -> Record:
+    calibration = found.calibration
+    height = calibration.unknown is Unknown.CG_HEIGHT
+    key, unit = ("cg_height_mm", "mm") if height else ("added_roll_stiffness_Nm_per_deg", "N*m/deg")
+    choice = None if found.sizing is None else found.sizing.choice
+    return {
+        "unknown": calibration.unknown.value,
+        key: number(calibration.value.value, unit),
+        "interval_95": _pair(calibration.value.interval, unit),
+        "below_zero": calibration.below_zero,
+        "written": None if written is None else str(written),
+        "choice": None if choice is None else candidate_record(choice),
+        "nearest_hole_mm": None if found.hole is None else number(found.hole.lever, "mm"),
+    }
+
+
+def _notes(found: RoadAnswer) -> list[str]:
+    """What a reader should know of the log, the reason of a refusal first."""
+    test = found.test
+    if test is None:
+        return []
+    refused = [] if test.refused is None else [f"no figure: {test.refused}"]
+    beyond = beyond_words(found)
+    return [*refused, *([beyond] if beyond else []), *test.notes]
+
+
+def _measurement(test: RoadTest) -> tuple[str, ...]:
+    """The figures beside the gradient."""
+    if test.line is None:
+        return ()
+    line = test.line
+    low, high = (figure(end, "deg") for end in line.friction.interval)
+    rows = [
+        ("friction, lash and crossfall, c, deg", figure(line.friction.value, "deg")),
+        ("  its 95 % interval, deg", f"{low} to {high}"),
+        ("offset, deg", figure(line.offset, "deg")),
+        ("scatter of a stretch about the line, deg", figure(line.scatter, "deg")),
+        ("range, g", " to ".join(figure(end, "g") for end in test.range)),
+        ("bends, left and right", f"{test.bends[0]} and {test.bends[1]}"),
+        ("steady seconds, left and right", f"{test.seconds[0]:.0f} and {test.seconds[1]:.0f}"),
+    ]
+    return section("Measurement", aligned([Column("", 42, left=True), Column("", 16)], rows))
+
+
+def _thrown(test: RoadTest) -> str:
+    if test.stretches is None:
+        return ""
+    return bullets(f"{why.value}: {seconds:.0f} s" for why, seconds in test.stretches.thrown)
+
+
+def _correction(found: Corrected, written: Path | None, units: ReaderUnits) -> list[str]:
+    lines = [correction_words(found.calibration, units), *resized_words(found, units)]
+    if written is not None:
+        lines.append(f"Written to {written}.")
+    return list(section("Calibrated", bullets(lines)))

@@ -1,0 +1,110 @@
+"""`rollsim sheet`: the job sheet as an HTML file.
+
+What an answer does not need is not imported: the parser of every command passes through here.
+"""
+
+import argparse
+import datetime
+from collections.abc import Callable
+from pathlib import Path
+
+SUFFIXES = (".html", ".htm")
+PAPERS = ("a4", "letter")
+
+
+def add_sheet(commands: argparse._SubParsersAction, version: Callable[[], str]) -> None:
+    """Add `sheet` to the command.
+
+    Parameters
+    ----------
+    commands : argparse subparsers
+        Of `rollsim`.
+    version : callable
+        Looks this program's version up.
+    """
+    about = "the job sheet, HTML that prints on two pages"
+    sheet = commands.add_parser(
+        "sheet",
+        help=about,
+        description=f"{about[0].upper()}{about[1:]}. The scenario is inside it: every command "
+        "takes the sheet in place of the scenario file.",
+    )
+    sheet.add_argument(
+        "scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML), or a job sheet"
+    )
+    sheet.add_argument(
+        "-o",
+        "--output",
+        type=_html,
+        required=True,
+        metavar="FILE",
+        help="HTML file to write; one that is there is replaced",
+    )
+    sheet.add_argument("--units", choices=("metric", "imperial"), default="metric", help="of it")
+    sheet.add_argument("--paper", choices=PAPERS, default="a4", help="that it is printed on")
+    sheet.add_argument(
+        "--rank",
+        type=int,
+        metavar="N",
+        help="order the bar of that rank in `rollsim size` instead of the first",
+    )
+    sheet.add_argument(
+        "--date", type=_date, metavar="YYYY-MM-DD", help="on the sheet; default: today"
+    )
+    sheet.set_defaults(answer=lambda arguments: _sheet(arguments, version()))
+
+
+def _html(text: str) -> Path:
+    """A file that is surely no scenario."""
+    path = Path(text)
+    if path.suffix.lower() not in SUFFIXES:
+        raise argparse.ArgumentTypeError(f"found {text!r}; allowed a name that ends in .html")
+    return path
+
+
+def _date(text: str) -> datetime.date:
+    try:
+        return datetime.date.fromisoformat(text.strip())
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"found {text!r}; allowed a date such as 2026-01-31"
+        ) from None
+
+
+def _sheet(arguments: argparse.Namespace, version: str) -> str:
+    from rollsim.cli.layout import paragraph
+    from rollsim.reader_units import READER_UNITS, UnitSystem
+    from rollsim.scenario import ScenarioError, load, source
+    from rollsim.sheet import Paper, facts, job_sheet, words, work_out
+
+    scenario = load(arguments.scenario)
+    units = READER_UNITS[UnitSystem(arguments.units)]
+    try:
+        work = work_out(scenario, rank=arguments.rank)
+    except ValueError as wrong:
+        raise ScenarioError((f"--rank: {wrong}",)) from None
+    written = job_sheet(
+        work,
+        source(arguments.scenario),
+        day=arguments.date or datetime.date.today(),
+        version=version,
+        units=units,
+        paper=Paper(arguments.paper),
+    )
+    _write(arguments.output, written)
+    over = (f"OVER A RATING: {line}" for line in facts.over(work, units))
+    told = (*over, *words.answer(work, units), words.customer_line(work))
+    head = f"{arguments.output}: job sheet written; print it from a browser."
+    return "\n\n".join((head, *(paragraph(line) for line in told)))
+
+
+def _write(path: Path, written: str) -> None:
+    from rollsim.scenario import ScenarioError
+
+    try:
+        path.write_text(written, encoding="utf-8", newline="\n")
+    except OSError as error:
+        reason = error.strerror or error
+        raise ScenarioError(
+            (f"--output: {path} cannot be written ({reason}); check the folder",)
+        ) from None

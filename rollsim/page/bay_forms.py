@@ -1,0 +1,285 @@
+"""The tests in the bay as forms: readings in the sheet's order, the result, and into the scenario.
+
+Each form is a fragment: typing a reading runs it alone.
+"""
+
+from collections.abc import Callable, Mapping
+from functools import partial
+
+import streamlit as st
+
+from rollsim import mass
+from rollsim.cli.tables import state_words
+from rollsim.measured import Unknown
+from rollsim.page import bay_readings as bay
+from rollsim.page import bay_results as results
+from rollsim.page import bay_sheet, downloads, frame
+from rollsim.page.bay_readings import BayTest, Reading
+from rollsim.page.bay_results import Changes, Readings
+from rollsim.page.frame import bullets, plain
+from rollsim.reader_units import figure
+from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.scenario.editing import added, changed
+from rollsim.units import to_unit
+from rollsim.vehicle import Place
+
+_SAID, _REFUSED = "bay:said", "bay:refused"
+_NOTHING = "nothing: the result alone"
+_WIDTH = 168  # px: two beside each other on a phone
+TRUST = (
+    "Standard errors count what the readings scatter, or are said to scatter. A suspension that "
+    "was not blocked or not bounced, a slope of the floor and a scale out of level come on top."
+)
+
+
+def show(scenario: Scenario) -> None:
+    """The sheet, then a form for each test."""
+    st.header("Tests in the bay")
+    for line in st.session_state.pop(_SAID, ()):
+        st.success(plain(line), icon=":material/check:")
+    for line in st.session_state.pop(_REFUSED, ()):
+        st.error(plain(line), icon=":material/error:")
+    st.caption(
+        "Print the sheet, fill it in, and type it back: every field below has its blank there, in "
+        "the same order and unit. A result goes into the scenario only on its button."
+    )
+    units = frame.units()
+    downloads.button(
+        "Bay sheet to print",
+        "bay-sheet.html",
+        "text/html",
+        lambda: bay_sheet.sheet(scenario.job, units, title=scenario.title),
+        key="bay:sheet",
+    )
+    forms = (_corners, _axle_lift, _load, _lean, _bar, _item)
+    tabs = st.tabs([test.title.partition(":")[0] for test in bay.TESTS])
+    for tab, form in zip(tabs, forms, strict=True):
+        with tab:
+            form(scenario)
+
+
+def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
+    """Choices and readings in the sheet's order, in SI; None where nothing is typed."""
+    st.markdown(f"**{plain(test.title)}.** {plain(test.gives)}")
+    st.warning(bullets(test.safety), icon=":material/front_hand:")
+    with st.expander("How it is done"):
+        st.markdown(bullets(test.steps))
+    chosen: dict[str, str] = {}
+    with st.container(horizontal=True):
+        for choice in test.choices:
+            chosen[choice.key] = st.radio(
+                choice.label, choice.options, key=f"bay:{test.key}:{choice.key}", horizontal=True
+            )
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        readings = {one.key: _field(test, one, chosen) for one in test.readings}
+    return readings, chosen
+
+
+def _field(test: BayTest, one: Reading, chosen: Mapping[str, str]) -> float | None:
+    unit = bay_sheet.unit_of(one, frame.units(), chosen)
+    typed = st.number_input(
+        f"{one.label}, {unit}" if unit else one.label,
+        value=None,
+        format="%g",
+        step=1.0 if unit in ("kg", "lb", "mm") else 0.05,
+        key=field_key(test, one, unit),
+        width=_WIDTH,
+    )
+    if typed is None or not unit:
+        return typed
+    return typed / to_unit(1.0, unit)
+
+
+def field_key(test: BayTest, one: Reading, unit: str) -> str:
+    """Name of the field of a reading."""
+    return f"bay:{test.key}:{one.key}:{unit}"
+
+
+def _still(test: BayTest, readings: Readings) -> bool:
+    """Whether readings that the result needs are still missing, and which."""
+    missing = [one.label for one in test.readings if one.needed and readings[one.key] is None]
+    if missing:
+        st.caption(f"Still to type: {plain('; '.join(missing))}.")
+    return bool(missing)
+
+
+def _worked_out(work: Callable[[], object]) -> object | None:
+    """A result, or why there is none."""
+    try:
+        return work()
+    except ValueError as error:
+        st.error(f"No result: {plain(str(error))}.", icon=":material/error:")
+    return None
+
+
+def _show_rows(rows: tuple[results.Row, ...], notes: tuple[str, ...] = ()) -> None:
+    st.table(results.table(rows), hide_index=True, alt="Measured figures with their errors")
+    st.caption(plain(" ".join((*(f"{note[:1].upper()}{note[1:]}." for note in notes), TRUST))))
+
+
+@st.fragment
+def _corners(scenario: Scenario) -> None:
+    test, units = bay.CORNER_WEIGHTS, frame.units()
+    readings, _ = _ask(test)
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.corners(readings, scenario.job))
+    if found is None:
+        return
+    st.table(results.corners_table(found, units), hide_index=True, alt="What the scales tell")
+    st.caption(
+        "Cross weight is half on a straight vehicle that stands level; a twisted frame, a weak "
+        "spring or a scale out of level moves it. CG height and ride heights of the scenario count "
+        "from the same weighing."
+    )
+    _offer(test.key, results.corners_changes(readings, units, text=frame.text()))
+
+
+@st.fragment
+def _axle_lift(scenario: Scenario) -> None:
+    test, units = bay.AXLE_LIFT, frame.units()
+    readings, chosen = _ask(test)
+    least = figure(results.least_lift(scenario.job.vehicle.wheelbase), units.length)
+    st.caption(f"On this wheelbase 15 deg are {least} {units.length} of lift.")
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.axle_lift(readings, chosen["end"]))
+    if found is None:
+        return
+    _show_rows(results.axle_lift_rows(found, units), found.notes)
+    st.caption(
+        "It is the height of the vehicle as it stood in the test: put it in where that is as it "
+        "stood on the scales for this scenario."
+    )
+    _offer(test.key, results.axle_lift_changes(found, units))
+
+
+@st.fragment
+def _load(scenario: Scenario) -> None:
+    test, units = bay.LOAD_TEST, frame.units()
+    readings, chosen = _ask(test)
+    if _still(test, readings):
+        return
+    put_on = chosen["weighed"] == bay.PUT_ON
+    found = _worked_out(lambda: results.load(readings, scenario.job, put_on=put_on))
+    if found is None:
+        return
+    _show_rows(results.load_rows(found, units), _off_the_line(found.largest_residual, units.length))
+    _offer(
+        test.key,
+        results.load_changes(found, chosen["axle"], units, text=frame.text(), job=scenario.job),
+    )
+
+
+def _off_the_line(residual: float, unit: str) -> tuple[str, ...]:
+    """The worst reading: one that stands out tells of a slip or of a stage that came in."""
+    places = {"mm": 1, "in": 2}.get(unit)
+    return (f"worst reading {figure(residual, unit, places)} {unit} off the line",)
+
+
+@st.fragment
+def _lean(scenario: Scenario) -> None:
+    test, units = bay.LEAN_TEST, frame.units()
+    readings, chosen = _ask(test)
+    if _still(test, readings):
+        return
+    by_arches = chosen["read_by"] == bay.ARCHES
+    found = _worked_out(lambda: results.lean(readings, by_arches=by_arches))
+    if found is None:
+        return
+    _show_rows(results.lean_rows(found, units), _off_the_line(found.largest_residual, "deg"))
+    unknowns = {unknown.value: unknown for unknown in Unknown}
+    states = {state_words(s.name): s.name for s in mass.states(scenario.job)}
+    with st.container(horizontal=True):
+        wrong = st.selectbox(
+            "What it puts right in the scenario", [_NOTHING, *unknowns], key="bay:unknown"
+        )
+        stood = st.selectbox("As it stood", list(states), index=1, key="bay:stood")
+    if wrong == _NOTHING:
+        return
+    if readings["behind"] is None or readings["height"] is None:
+        st.caption(
+            "The moved mass is taken to be in that state already. Where it came on top, type its "
+            "place behind the front axle and its height."
+        )
+    put_right = partial(results.calibrated, scenario.job, found, readings, unknown=unknowns[wrong])
+    fitted = _worked_out(lambda: put_right(state=states[stood]))
+    if fitted is None:
+        return
+    _show_rows(
+        results.calibrated_rows(fitted, units),
+        ("one test fixes one unknown: an error in any other input goes into it",),
+    )
+    if fitted.below_zero:
+        st.error(
+            "Bush and leaf twist would become negative: a spring, a bar or a tyre is softer than "
+            "the scenario says. Correct that instead.",
+            icon=":material/error:",
+        )
+        return
+    _offer(test.key, results.calibrated_changes(fitted, units))
+
+
+@st.fragment
+def _bar(scenario: Scenario) -> None:
+    test, units = bay.BAR, frame.units()
+    readings, chosen = _ask(test)
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.bar(readings))
+    if found is None:
+        return
+    _show_rows(
+        results.bar_rows(found, units),
+        ("vernier taken as good to 0.05 mm and tape to 3 mm (standard errors), bushes as rigid",),
+    )
+    changes = results.bar_changes(found, readings, chosen["axle"], text=frame.text(), units=units)
+    _offer(test.key, changes)
+
+
+@st.fragment
+def _item(scenario: Scenario) -> None:
+    test, units = bay.BEFORE_AFTER, frame.units()
+    readings, _ = _ask(test)
+    with st.container(horizontal=True):
+        name = st.text_input("What it is", value="weighed item", key="bay:item:name")
+        place = st.selectbox("Where it is", [p.value for p in Place], key="bay:item:place")
+        on = st.toggle("It was on for the weights of this scenario", key="bay:item:on")
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.item(readings, scenario.job))
+    if found is None:
+        return
+    st.table(results.item_table(found, units), hide_index=True, alt="The item as weighed")
+    st.caption(
+        "A light item's place is only as good as the scales: 4 kg in 40 kg are a tenth of "
+        "the wheelbase."
+    )
+    keys = results.item_keys(found, units, name=name, place=place, on=on)
+    if st.button("Put into the scenario", key=f"bay:put:{test.key}", icon=":material/input:"):
+        said = ", ".join(f"{key} = {one}" for key, one in keys.items())
+        _put(lambda text: added(text, "load", keys), f"Put in: {said}")
+
+
+def _offer(key: str, changes: Changes) -> None:
+    """What would change, and the button that does it."""
+    words = "; ".join(f"{name} = {new}" for name, new in changes.items() if new is not None)
+    gone = ", ".join(name for name, new in changes.items() if new is None)
+    st.markdown(plain(f"For the scenario: {words}" + (f"; without {gone}" if gone else "")))
+    if st.button("Put into the scenario", key=f"bay:put:{key}", icon=":material/input:"):
+        _put(lambda text: changed(text, changes), f"Put in: {words}")
+
+
+def _put(change: Callable[[str], str], said: str) -> None:
+    """Work on the changed text where it can be read; else say why and leave it as it was."""
+    try:
+        new = change(frame.text())
+        loads(new, frame.name(), frame.folder())
+    except ScenarioError as wrong:
+        st.session_state[_REFUSED] = ("Not put in:", *wrong.errors)
+    except ValueError as error:
+        st.session_state[_REFUSED] = (f"Not put in: {error}",)
+    else:
+        frame.put(new)
+        st.session_state[_SAID] = (said,)
+    st.rerun()

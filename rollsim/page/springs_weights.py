@@ -1,0 +1,214 @@
+"""Springs and weights: is the vehicle right for what it carries, and what do bay tests say?"""
+
+from collections.abc import Callable, Sequence
+
+import streamlit as st
+
+from rollsim.cautions import STEADY_BEND, UP_HIGH
+from rollsim.charts import rate_chart
+from rollsim.cli.spring_tables import CAUTIONS
+from rollsim.cli.tables import state_words
+from rollsim.drawing import side_view, side_view_of, waterfall
+from rollsim.drawing.travel import CAPTION
+from rollsim.page import after_lift, bay_forms, downloads, frame, links, springs_answer
+from rollsim.page.frame import bullets, plain
+from rollsim.roll.contributions import Stage, stages
+from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.spring_check import SpringCheck, spring_checks
+
+STATE = "standing"
+
+
+@st.cache_data(max_entries=32, show_spinner=False)
+def _read(text: str, name: str) -> Scenario:
+    """The scenario alone: nothing is sized here."""
+    return loads(text, name, frame.folder())
+
+
+@st.cache_data(max_entries=32, show_spinner=False)
+def _checks(text: str, _scenario: Scenario) -> tuple[SpringCheck, ...]:
+    return spring_checks(_scenario.job)
+
+
+@st.cache_data(max_entries=64, show_spinner=False)
+def _stages(text: str, _scenario: Scenario, *, state: str) -> tuple[Stage, ...]:
+    return stages(_scenario.job, state, each_item=True)
+
+
+def show() -> None:
+    """Lay out the page."""
+    st.title("Springs and weights")
+    try:
+        scenario = _read(frame.text(), frame.name())
+    except ScenarioError as wrong:
+        frame.show_errors(wrong)
+        return
+    found = _checks(frame.text(), scenario)
+    shown = springs_answer.choices(scenario.job, found)
+    for line in links.refused(frame.asked(), {STATE: [state_words(c.name) for c in shown]}):
+        st.warning(plain(line))
+    check = _choose_state(shown)
+    _show_answer(found, check)
+    left, right = st.columns([5, 6], gap="large")
+    with left:
+        drawn = _show_picture(scenario, check)
+    with right:
+        _show_figures(scenario, check)
+    _show_details(scenario, found, check, drawn)
+    bay_forms.show(scenario)
+    _show_cautions(scenario)
+
+
+def _choose_state(shown: Sequence[SpringCheck]) -> SpringCheck:
+    names = {state_words(check.name): check for check in shown}
+    if st.session_state.get(STATE) not in names:
+        st.session_state.pop(STATE, None)
+    chosen = st.radio(
+        "How it is loaded",
+        list(names),
+        key=STATE,
+        bind="query-params",
+        horizontal=True,
+        on_change=frame.leave_link,
+    )
+    return names[chosen]
+
+
+def _show_answer(found: Sequence[SpringCheck], check: SpringCheck) -> None:
+    """Over a rating first, of every state; then the answer in one sentence, axle by axle."""
+    over = springs_answer.over_ratings(found, frame.units())
+    if over:
+        head = "**OVER A RATING.** No spring, bar or lift raises a rating: take load off."
+        st.error(f"{head}\n{bullets(over)}", icon=":material/warning:")
+    tell = st.info if springs_answer.suited(check) else st.warning
+    why = bullets(springs_answer.reasons(check, frame.units()))
+    tell(f"**{plain(springs_answer.headline(check))}**\n{why}")
+
+
+def _show_picture(scenario: Scenario, check: SpringCheck) -> str:
+    units = frame.units()
+    view = side_view_of(scenario.job, check, title=state_words(check.name), units=units)
+    drawn = side_view(view)
+    st.markdown(f'<div style="max-width:34rem">{drawn}</div>', unsafe_allow_html=True)
+    st.caption(
+        f"Wheelbase, heights and ride height to scale; arrows: axle loads, the bar across one its "
+        f"rating. {CAPTION}"
+    )
+    return drawn
+
+
+def _show_figures(scenario: Scenario, check: SpringCheck) -> None:
+    """The state's figures, and what a lift asks for."""
+    units = frame.units()
+    st.table(
+        springs_answer.state_table(check, units), alt="Springs of this state, front beside rear"
+    )
+    state = after_lift.state_of(scenario.job, check.name)
+    if after_lift.lifted(scenario.job, state):
+        for line in after_lift.code_words(scenario.job, state, units):
+            st.warning(plain(line), icon=":material/gavel:")
+        with st.expander("After the lift: check these", icon=":material/checklist:", expanded=True):
+            st.markdown(bullets(after_lift.AFTER_LIFT))
+
+
+def _show_details(
+    scenario: Scenario, found: Sequence[SpringCheck], check: SpringCheck, drawn: str
+) -> None:
+    """The rest, behind tabs."""
+    parts: dict[str, Callable[[], None]] = {
+        "Every state": lambda: _show_states(found),
+        "Payload left": lambda: _show_payload(found),
+        "What each change does": lambda: _show_changes(scenario, check),
+        "Spring curve": lambda: _show_curve(scenario, check),
+    }
+    for tab, part in zip(st.tabs(list(parts)), parts.values(), strict=True):
+        with tab:
+            part()
+    with st.expander("Save the picture"):
+        downloads.picture_buttons(drawn, "side view")
+
+
+def _show_states(found: Sequence[SpringCheck]) -> None:
+    units = frame.units()
+    for end in ("front", "rear"):
+        table = springs_answer.axle_table(found, end, units)
+        st.table(table, alt=f"The {end} axle in every state")
+    downloads.table_button(springs_answer.long_table(found, units), "springs in every state")
+
+
+def _show_payload(found: Sequence[SpringCheck]) -> None:
+    table = springs_answer.payload_table(found, frame.units())
+    if not len(table):
+        st.caption("No rating is given: put them in on the page Vehicle, under Ratings.")
+        return
+    st.table(table, alt="What each rating leaves in each state")
+    st.caption(
+        "What may still go on is the least of these that an item counts against; between the "
+        "axles it loads both."
+    )
+    downloads.table_button(table, "payload left")
+
+
+def _show_changes(scenario: Scenario, check: SpringCheck) -> None:
+    """Lean per g and tipping point, from unladen to this state, a step at a time."""
+    found = _stages(frame.text(), scenario, state=check.name)
+    if len(found) < 2:
+        st.caption("Unladen: nothing is put on and nothing is changed.")
+        return
+    pictures = (
+        ("lean per g (roll gradient)", "deg/g", lambda one: one.secant_roll_gradient),
+        ("tipping point (tip-over threshold)", "g", lambda one: one.tip_over_threshold),
+    )
+    drawn = {}
+    for place, (title, unit, value) in zip(st.columns(2, gap="large"), pictures, strict=True):
+        with place:
+            st.markdown(f"**{title[:1].upper()}{title[1:]}**")
+            steps = springs_answer.waterfall_steps(found, value)
+            if not steps:
+                st.caption("Not drawn: in one of the steps it tips before 0.4 g.")
+                continue
+            drawn[title.partition(" (")[0]] = waterfall(steps, unit, end=state_words(check.name))
+            st.markdown(drawn[title.partition(" (")[0]], unsafe_allow_html=True)
+    st.caption(springs_answer.ORDER_NOTE)
+    table = springs_answer.change_table(found)
+    with st.expander("The same as a table"):
+        st.table(table, hide_index=True, alt="What each change adds")
+    with st.container(horizontal=True):
+        downloads.table_button(table, "what each change does")
+        for name, picture in drawn.items():
+            downloads.picture_buttons(picture, f"changes, {name}")
+
+
+def _show_curve(scenario: Scenario, check: SpringCheck) -> None:
+    """Force against travel, the slope being the rate, with the point where each axle stands."""
+    units = frame.units()
+    curves = springs_answer.rate_curves(scenario.job, check, units)
+    shown = (units.length, units.force, units.rate)
+    dark = st.context.theme.type == "dark"
+    st.altair_chart(
+        rate_chart(curves, shown, dark=dark),
+        theme=None,
+        alt="Force on one side of each axle against travel; the table holds its figures",
+    )
+    st.caption(
+        "Spring and stops together, without friction; the slope is the rate. Diamonds: where it "
+        "stands. Solid axle: at the spring; independent: at the wheel."
+    )
+    with st.container(horizontal=True):
+        downloads.table_button(springs_answer.curve_table(curves, units), "spring curves")
+        downloads.chart_buttons(rate_chart(curves, shown), "spring curves")
+
+
+def _show_cautions(scenario: Scenario) -> None:
+    st.header("Read this with the figures")
+    st.warning(bullets((*CAUTIONS, UP_HIGH, STEADY_BEND)))
+    if scenario.assumed:
+        with st.expander(f"Assumed, not measured: {len(scenario.assumed)} values"):
+            st.markdown(bullets(scenario.assumed))
+    if scenario.notes:
+        with st.expander("Notes"):
+            st.markdown(bullets(scenario.notes))
+
+
+if __name__ == "__main__":
+    show()

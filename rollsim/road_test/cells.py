@@ -1,0 +1,264 @@
+"""From the text of a log to its columns as numbers, in bounded memory."""
+
+import csv
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from typing import TextIO
+
+import numpy as np
+
+from rollsim.road_test.log import LogError
+from rollsim.units import shown
+
+MOST_ROWS = 3_000_000
+CHUNK = 20_000  # rows turned into numbers at once
+LONGEST_HEAD = 50  # lines that may stand before the names of the columns
+FEW = 3  # wrong cells that are told one by one
+_NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
+_BLANK = {"", "-", "--", "nan", "n/a", "na", "null", "none"}
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Where the numbers of a log begin.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Of the columns; a line of units below them is taken in.
+    delimiter : str
+        Between the cells.
+    lines : int
+        Before the first row of numbers [-].
+    first : tuple of str
+        The first row.
+    """
+
+    names: tuple[str, ...]
+    delimiter: str
+    lines: int
+    first: tuple[str, ...]
+
+
+def find_head(text: str, name: str) -> Head:
+    """Find the names of the columns and the delimiter.
+
+    Parameters
+    ----------
+    text : str
+        The start of the log.
+    name : str
+        Of the file, for errors.
+
+    Returns
+    -------
+    Head
+        Names, delimiter, and how many lines stand before the numbers.
+
+    Raises
+    ------
+    LogError
+        If there are no rows of numbers, or no names above them.
+    """
+    lines = text.splitlines()
+    if not any(line.strip() for line in lines):
+        raise LogError((f"{name}: is empty; give a log as CSV with a line of column names",))
+    rows = lines[: LONGEST_HEAD + 2]
+    for delimiter in (";", "\t", ","):
+        cells = [_split(line, delimiter) for line in rows]
+        first = next((n for n, row in enumerate(cells) if _is_data(row)), None)
+        if first is None:
+            continue
+        names = _names(cells[:first], len(cells[first]))
+        if names is None:
+            raise LogError(
+                (
+                    f"{name}: line {first + 1}: found numbers and no column names above them; "
+                    "write a first line with a name for each column",
+                )
+            )
+        return Head(names, delimiter, first, tuple(cells[first]))
+    raise LogError(
+        (
+            f"{name}: found no row of numbers in the first {len(rows)} lines; allowed are columns "
+            "divided by comma, semicolon or tab under a line of names; export the log as CSV",
+        )
+    )
+
+
+def read_cells(
+    file: TextIO, head: Head, places: Sequence[int], *, name: str
+) -> tuple[np.ndarray, list[str]]:
+    """Read the columns that are needed.
+
+    Parameters
+    ----------
+    file : text file
+        At its start.
+    head : Head
+        From `find_head`.
+    places : sequence of int
+        Positions of the columns.
+    name : str
+        Of the file, for errors.
+
+    Returns
+    -------
+    (columns, n) array and list of str
+        Numbers [unit of each column], NaN where a cell is blank; and which of the columns hold
+        clock times, then in seconds.
+
+    Raises
+    ------
+    LogError
+        If cells are no numbers or the log is too long.
+    """
+    kinds = ["clock" if _clock(head.first[place]) is not None else "" for place in places]
+    readers = [_clock_cell if kind else _number_cell for kind in kinds]
+    wrong: list[str] = []
+    parts, count = [], 0
+    for first, rows in _chunks(file, head, name):
+        count += len(rows)
+        if count > MOST_ROWS:
+            raise LogError(
+                (
+                    f"{name}: has more than {MOST_ROWS:,} rows; keep the test alone, or export at "
+                    "100 Hz",
+                )
+            )
+        columns = []
+        for place, reader in zip(places, readers, strict=True):
+            cells = [row[place] if place < len(row) else "" for row in rows]
+            where = f"{name}: column {shown(head.names[place])}"
+            columns.append(_numbers(cells, reader, wrong, place=(where, first)))
+        parts.append(np.array(columns))
+        if wrong:
+            break
+    if wrong:
+        more = len(wrong) - FEW
+        rest = [f"{name}: and {more} more cells like these"] if more > 0 else []
+        raise LogError((*wrong[:FEW], *rest))
+    return np.concatenate(parts, axis=1), kinds
+
+
+def _chunks(file: TextIO, head: Head, name: str) -> Iterator[tuple[int, list[list[str]]]]:
+    """Line number of the first row, and rows; blank lines are passed over."""
+    for _ in range(head.lines):
+        file.readline()
+    reader = csv.reader(file, delimiter=head.delimiter)
+    rows: list[list[str]] = []
+    try:
+        for row in reader:
+            if not any(row):
+                continue
+            rows.append(row)
+            if len(rows) == CHUNK:
+                yield head.lines + reader.line_num - CHUNK + 1, rows
+                rows = []
+    except csv.Error as error:
+        where = f"{name}: line {head.lines + reader.line_num}"
+        raise LogError((f"{where}: not readable as CSV ({error}); export it again",)) from None
+    if rows:
+        yield head.lines + reader.line_num - len(rows) + 1, rows
+
+
+def _numbers(
+    cells: list[str],
+    reader: Callable[[str], float],
+    wrong: list[str],
+    *,
+    place: tuple[str, int],
+) -> np.ndarray:
+    """Cells as numbers; what is none is told."""
+    if reader is _number_cell:
+        try:
+            found = np.array(cells, dtype=float)  # the quick way; blanks and commas stop it
+        except ValueError:
+            pass
+        else:
+            if np.isfinite(found).all() and not any("_" in cell for cell in (cells[0], cells[-1])):
+                return found
+    values = np.empty(len(cells))
+    where, first = place
+    for n, cell in enumerate(cells):
+        try:
+            values[n] = reader(cell)
+        except ValueError as error:
+            values[n] = np.nan
+            wrong.append(f"{where}: line {first + n}: found {shown(cell.strip())}{error}")
+    return values
+
+
+def _number_cell(cell: str) -> float:
+    text = cell.strip()
+    if text.lower() in _BLANK:
+        return np.nan
+    if text[0] in "=@" or text[:2] in ("+=", "-="):
+        raise ValueError(", a formula; allowed are numbers; save the values, not the formulas")
+    if "." in text and "," in text:
+        raise ValueError(
+            ", with both comma and point; allowed is one as the decimal mark; export without "
+            "thousands separators"
+        )
+    if _NUMBER.fullmatch(text) is None:
+        raise ValueError("; allowed is a number, or nothing; correct or empty the cell")
+    return float(text.replace("−", "-").replace(",", "."))
+
+
+def _clock_cell(cell: str) -> float:
+    if cell.strip().lower() in _BLANK:
+        return np.nan
+    seconds = _clock(cell)
+    if seconds is None:
+        raise ValueError('; allowed is a time like the first one, "2026-05-01T10:00:00.10"')
+    return seconds
+
+
+def _clock(cell: str) -> float | None:
+    """Seconds of an ISO 8601 time, or of hours:minutes:seconds; None for anything else."""
+    text = cell.strip()
+    if ":" not in text:
+        return None
+    try:
+        if "-" not in text[:5]:
+            clock = time.fromisoformat(text)
+            seconds = 3600 * clock.hour + 60 * clock.minute + clock.second
+            return seconds + clock.microsecond * 1e-6
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
+
+
+def _split(line: str, delimiter: str) -> list[str]:
+    try:
+        return next(csv.reader([line], delimiter=delimiter), [])
+    except csv.Error:
+        return []
+
+
+def _is_data(row: list[str]) -> bool:
+    """Two or more cells, and most of those that are filled are numbers or times."""
+    filled = [cell.strip() for cell in row if cell.strip()]
+    data = [cell for cell in filled if _NUMBER.fullmatch(cell) or _clock(cell) is not None]
+    return len(data) >= 2 and 2 * len(data) > len(filled)
+
+
+def _names(rows: list[list[str]], width: int) -> tuple[str, ...] | None:
+    """The names above the numbers; a line of units between them is put behind the names."""
+    wide = [row for row in rows if len(row) >= max(2, width) and any(row)]
+    if not wide:
+        return None
+    names, units = wide[-1], [""] * len(wide[-1])
+    if (
+        len(wide) > 1
+        and rows[-2:-1] == wide[-2:-1]
+        and all(len(cell.strip()) <= 6 for cell in names)
+    ):
+        names, units = wide[-2], wide[-1]
+    pairs = zip(names, units, strict=False)
+    return tuple(
+        f"{name.strip()} [{unit.strip(' []()')}]" if unit else name.strip() for name, unit in pairs
+    )

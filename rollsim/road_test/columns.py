@@ -1,0 +1,227 @@
+"""Which column of a log is what, and in which unit? Guessed from its name and its size."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from rollsim.vehicle import STANDARD_GRAVITY
+
+LARGEST_PART = 98.0  # per cent of the readings that decide on a unit; the rest may be spikes
+
+
+class Role(Enum):
+    """What a column of a log holds; the value is its name in options and JSON."""
+
+    TIME = "time"
+    LATERAL = "lateral"
+    ROLL_RATE = "roll_rate"
+    ROLL_ANGLE = "roll_angle"
+    YAW_RATE = "yaw_rate"
+    SPEED = "speed"
+
+
+_RATES = {"deg/s": np.pi / 180.0, "rad/s": 1.0}
+UNITS: Mapping[Role, Mapping[str, float]] = {
+    Role.TIME: {"s": 1.0, "ms": 1e-3, "us": 1e-6, "ns": 1e-9, "clock": 1.0},
+    Role.LATERAL: {"g": STANDARD_GRAVITY, "m/s2": 1.0},
+    Role.ROLL_RATE: _RATES,
+    Role.ROLL_ANGLE: {"deg": np.pi / 180.0, "rad": 1.0},
+    Role.YAW_RATE: _RATES,
+    Role.SPEED: {"m/s": 1.0, "km/h": 1.0 / 3.6, "mph": 0.44704, "kn": 1852.0 / 3600.0},
+}
+"""Units of each column and their size in SI; "clock" is ISO 8601, or hours:minutes:seconds."""
+
+KNOWN_NAMES = frozenset(
+    {
+        "time_s",
+        "lateral_acceleration_g",
+        "lateral_acceleration_m_s2",
+        "roll_rate_deg_s",
+        "roll_rate_rad_s",
+        "roll_angle_deg",
+        "yaw_rate_deg_s",
+        "speed_m_s",
+    }
+)
+"""Names of columns that leave nothing to guess."""
+
+# Above the first number the larger reading is meant: the unit before the colon, else after it.
+_BY_SIZE = {
+    Role.LATERAL: (1.2, "m/s2", "g"),
+    Role.ROLL_RATE: (0.3, "deg/s", "rad/s"),
+    Role.ROLL_ANGLE: (0.5, "deg", "rad"),
+    Role.YAW_RATE: (2.0, "deg/s", "rad/s"),
+}
+_UNIT_WORDS = (
+    ("deg/s", r"(deg|degrees?|°)\s?(/|_|\bper\b|p)\s?s(ec)?\b|dps\b"),
+    ("rad/s", r"rad(ians?)?\s?(/|_|\bper\b|p)\s?s(ec)?\b"),
+    ("m/s2", r"m\s?(/|_)\s?s\s?(\^|\*\*)?\s?(2|²)|mps2"),
+    ("km/h", r"km\s?(/|_)?\s?h\b|kph\b"),
+    ("mph", r"mph\b"),
+    ("kn", r"\b(kn|knots?)\b"),
+    ("m/s", r"\bm\s?(/|_)\s?s\b(?!\s?(\^|\*\*)?[2²])|\bmps\b"),
+    ("ms", r"\b(ms|msec|milliseconds?|millis)\b"),
+    ("us", r"\b(us|µs|microseconds?|micros)\b"),
+    ("ns", r"\b(ns|nanoseconds?|nanos)\b"),
+    ("deg", r"\b(deg|degrees?)\b|°"),
+    ("rad", r"\b(rad|radians?)\b"),
+    ("s", r"\b(s|sec|seconds?)\b"),
+    ("g", r"\bg\b"),
+)
+# The first that any name meets wins, so what is surer stands first.
+_NAME_WORDS = {
+    Role.TIME: (r"^time\b", r"^timestamp\b", r"^elapsed\b|^seconds\b", r"\btime\b", r"^t\b"),
+    Role.LATERAL: (
+        r"^lateral acc",
+        r"\blat(eral)?\b.*\b(acc\w*|g)\b",
+        r"\b(acc\w*|g)\b.*\b(lat(eral)?|y)\b",
+        r"\by\b.*\bacc",
+        r"^ay\b",
+    ),
+    Role.ROLL_RATE: (
+        r"\broll\b.*\b(rate|velocity|speed)\b",
+        r"\b(gyro\w*|rotation)\b.*\b(x|roll)\b",
+        r"^(wx|gx|omega x|rot x)\b",
+    ),
+    Role.ROLL_ANGLE: (r"^roll angle\b", r"^roll\b", r"\blean\b", r"\btilt\b", r"\broll\b"),
+    Role.YAW_RATE: (
+        r"\byaw\b.*\b(rate|velocity|speed)\b",
+        r"\b(gyro\w*|rotation)\b.*\b(z|yaw)\b",
+        r"^(wz|gz|omega z|rot z)\b",
+    ),
+    Role.SPEED: (r"\bspeed\b", r"\bvelocity\b", r"^v\b"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A column that was chosen for a role.
+
+    Parameters
+    ----------
+    column : str
+        Its name in the log.
+    unit : str or None
+        One of `UNITS` of the role; None: guessed.
+    """
+
+    column: str
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A column as it was read.
+
+    Parameters
+    ----------
+    role : Role
+        What it holds.
+    column, unit : str
+        Its name in the log and its unit.
+    guessed : bool
+        The column or the unit was guessed.
+    """
+
+    role: Role
+    column: str
+    unit: str
+    guessed: bool
+
+
+def guess_columns(names: Sequence[str]) -> dict[Role, int]:
+    """Which column holds what, by the names.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Of the columns, as the log has them.
+
+    Returns
+    -------
+    dict
+        Position of the column of each role that was found; each column is used once.
+
+    Examples
+    --------
+    >>> found = guess_columns(["Time (s)", "Acc Y (g)", "Gyro X (deg/s)", "Speed"])
+    >>> [(role.value, place) for role, place in found.items()]
+    [('time', 0), ('lateral', 1), ('roll_rate', 2), ('speed', 3)]
+    """
+    plain = [_plain(name) for name in names]
+    found: dict[Role, int] = {}
+    for role, patterns in _NAME_WORDS.items():
+        free = [n for n in range(len(plain)) if n not in found.values()]
+        hits = (n for pattern in patterns for n in free if re.search(pattern, plain[n]))
+        place = next(hits, None)
+        if place is not None:
+            found[role] = place
+    return found
+
+
+def unit_in_name(name: str, role: Role) -> str | None:
+    """The unit that a column's name tells.
+
+    Parameters
+    ----------
+    name : str
+        As the log has it.
+    role : Role
+        What the column holds.
+
+    Returns
+    -------
+    str or None
+        One of `UNITS` of the role; None where the name tells none.
+
+    Examples
+    --------
+    >>> unit_in_name("lateral_acceleration_m_s2", Role.LATERAL), unit_in_name("ay", Role.LATERAL)
+    ('m/s2', None)
+    """
+    text = name.lower().replace("acceleration_g", "acceleration g")
+    spaced = re.sub(r"_(?=(deg|rad|g|s|ms|us|ns|km|mph|kn|m)(_|\b))", " ", text)
+    for unit, pattern in _UNIT_WORDS:
+        if unit in UNITS[role] and re.search(pattern, spaced):
+            return unit
+    return None
+
+
+def unit_by_size(values: np.ndarray, role: Role) -> str:
+    """The unit that the size of the readings tells.
+
+    Parameters
+    ----------
+    values : (n,) array
+        Readings [unknown unit].
+    role : Role
+        What they are, not the time.
+
+    Returns
+    -------
+    str
+        One of `UNITS` of the role; m/s for a speed, whose size tells nothing.
+
+    Examples
+    --------
+    >>> unit_by_size(np.array([-3.1, 0.1, 2.9]), Role.LATERAL)
+    'm/s2'
+    """
+    if role not in _BY_SIZE:
+        return next(iter(UNITS[role]))
+    limit, large, small = _BY_SIZE[role]
+    known = values[np.isfinite(values)]
+    if not known.size:
+        return small
+    reach = np.percentile(np.abs(known - np.median(known)), LARGEST_PART)
+    return large if reach > limit else small
+
+
+def _plain(name: str) -> str:
+    """A name in lower case, words apart, without its unit."""
+    text = re.sub(r"[(\[].*?[)\]]", " ", name)
+    text = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", text).lower()
+    return " ".join(re.split(r"[^a-z0-9]+", text)).strip()

@@ -1,0 +1,58 @@
+"""What a road test's log is: a frozen record in SI, and the error of a log that cannot be used."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from rollsim.road_test.columns import Found
+
+
+class LogError(ValueError):
+    """A log that cannot be read.
+
+    Parameters
+    ----------
+    errors : tuple of str
+        One line each: file, place, what came, what is allowed, what to do.
+    """
+
+    def __init__(self, errors: tuple[str, ...]) -> None:
+        self.errors = tuple(" ".join(error.split()) for error in errors)
+        super().__init__("\n".join(self.errors))
+
+
+class RollKind(Enum):
+    """What the roll column holds."""
+
+    RATE = "roll rate"
+    ANGLE = "roll angle"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Log:
+    """A log in SI, ISO 8855 signs; what was not read is NaN.
+
+    Parameters
+    ----------
+    time : (n,) array
+        Not falling [s].
+    lateral : (n,) array
+        Lateral acceleration as a body-fixed sensor reads it, left positive [m/s²].
+    roll : (n,) array
+        Roll rate [rad/s] or roll angle [rad] of the body, right side down positive.
+    kind : RollKind
+        Which of them.
+    yaw_rate, speed : (n,) array or None
+        Left positive [rad/s]; forward [m/s].
+    columns : tuple of Found
+        Where it was read from.
+    """
+
+    time: np.ndarray
+    lateral: np.ndarray
+    roll: np.ndarray
+    kind: RollKind
+    yaw_rate: np.ndarray | None = None
+    speed: np.ndarray | None = None
+    columns: tuple[Found, ...] = ()

@@ -1,0 +1,286 @@
+"""From a log to lean and lateral acceleration on one even clock, both zero on the straights."""
+
+import itertools
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from rollsim.road_test.log import Log, RollKind
+from rollsim.vehicle import STANDARD_GRAVITY
+
+RATE = 10.0  # Hz, of the even clock
+CUT_OFF, ORDER = 0.5, 4  # Hz, and of the Butterworth low pass
+LONGEST_GAP = 0.5  # s without a reading that is bridged
+FURTHEST_OFFSET = 0.12 * STANDARD_GRAVITY  # of a sensor taped on level by eye
+STRAIGHT = 0.03 * STANDARD_GRAVITY  # about the offset
+STRAIGHT_FOR = 2.0  # s
+TRIM = 0.5  # s at each end of a straight, where the bend begins
+KNOT = 3.0  # s of a straight over which its lean is averaged
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Signals:
+    """A log on an even clock, low-passed; lean and lateral acceleration zero on the straights.
+
+    Parameters
+    ----------
+    time : (n,) array
+        [s].
+    reading : (n,) array
+        Lateral acceleration as the body-fixed sensor reads it, less its offset [m/s²].
+    roll : (n,) array
+        Body roll [rad].
+    lateral : (n,) array
+        Lateral acceleration along the level [m/s²].
+    yaw_rate, speed : (n,) array or None
+        [rad/s], [m/s].
+    bend : (n,) array of int
+        Number of the bend, from straight to straight; −1 on straights, −2 where no straight
+        stands on both sides or readings are missing.
+    missing : (n,) array of bool
+        No reading near.
+    raw_roll : (n,) array
+        Roll before its drift was taken off [rad].
+    offset : float
+        Of the lateral sensor: mounting, slope of the road [m/s²].
+    """
+
+    time: np.ndarray
+    reading: np.ndarray
+    roll: np.ndarray
+    lateral: np.ndarray
+    yaw_rate: np.ndarray | None
+    speed: np.ndarray | None
+    bend: np.ndarray
+    missing: np.ndarray
+    raw_roll: np.ndarray
+    offset: float
+
+
+def corrected(reading: np.ndarray, roll: np.ndarray) -> np.ndarray:
+    """Lateral acceleration along the level, from a sensor that leans with the body.
+
+    Parameters
+    ----------
+    reading : array
+        Of the body-fixed sensor, left positive [m/s²].
+    roll : array
+        Of the body against the level, right side down positive [rad].
+
+    Returns
+    -------
+    array
+        [m/s²].
+
+    Notes
+    -----
+    a = (a_body − g sin φ)/cos φ: leaning outward, the sensor reads a part of gravity as well.
+    [body-fixed]
+
+    Examples
+    --------
+    >>> reading = 0.585 * STANDARD_GRAVITY
+    >>> round(float(corrected(reading, np.radians(5.0)) / STANDARD_GRAVITY), 3)
+    0.5
+    """
+    return (reading - STANDARD_GRAVITY * np.sin(roll)) / np.cos(roll)
+
+
+def prepare(log: Log) -> Signals | None:
+    """Resample, low-pass, zero on the straights, take drift off, correct for the lean.
+
+    Parameters
+    ----------
+    log : Log
+        As read.
+
+    Returns
+    -------
+    Signals or None
+        None where there is no straight to take the zero from.
+
+    Notes
+    -----
+    A zero-phase Butterworth low pass of 0.5 Hz, as UN R79 takes for lateral acceleration. The
+    roll of a gyro is its integral; what it has drifted from one straight to the next is taken off
+    along the way, the part that goes with the turning of the vehicle (a sensor that does not
+    stand level along the vehicle takes yaw for roll) in proportion to the turning. [un-r79]
+    """
+    time = np.arange(0.0, log.time[-1], 1.0 / RATE) + 0.5 / RATE
+    if len(time) < 10 * RATE:
+        return None
+    turning = log.lateral if log.yaw_rate is None else log.yaw_rate
+    rows = [_resampled(log.time, row, time) for row in (log.lateral, log.roll, turning)]
+    reading, roll, turning = _low_passed(np.stack(rows))
+    missing = _missing(log.time, log.lateral, time) | _missing(log.time, log.roll, time)
+    runs = _straights(reading - _mode(reading), missing)
+    if not runs:
+        return None
+    straight = _mask(runs, len(time))
+    offset = float(reading[straight].mean())
+    reading, turning = reading - offset, turning - turning[straight].mean()
+    raw = roll - roll[straight].mean()
+    if log.kind is RollKind.RATE:
+        raw = np.cumsum(raw) / RATE
+    bend = _bends(runs, missing)
+    roll = _without_drift(raw, np.cumsum(turning) / RATE, runs, bend=bend)
+    return Signals(
+        time=time,
+        reading=reading,
+        roll=roll,
+        lateral=corrected(reading, roll),
+        yaw_rate=None if log.yaw_rate is None else turning,
+        speed=None if log.speed is None else _resampled(log.time, log.speed, time),
+        bend=bend,
+        missing=missing,
+        raw_roll=raw,
+        offset=offset,
+    )
+
+
+def _low_passed(rows: np.ndarray) -> np.ndarray:
+    from scipy.signal import sosfiltfilt  # late: a fifth of a second
+
+    return sosfiltfilt(_low_pass(), rows)
+
+
+@lru_cache
+def _low_pass() -> np.ndarray:
+    from scipy.signal import butter
+
+    return butter(ORDER, CUT_OFF, fs=RATE, output="sos")
+
+
+def _resampled(time: np.ndarray, values: np.ndarray, even: np.ndarray) -> np.ndarray:
+    """Means of each interval of the even clock: exact for an integral, whatever the sampling."""
+    known = np.isfinite(values)
+    time, values = time[known], values[known]
+    steps = np.diff(time)
+    area = np.concatenate([[0.0], np.cumsum(0.5 * steps * (values[1:] + values[:-1]))])
+    half = 0.5 / RATE
+    edges = np.append(even - half, even[-1] + half)
+    within = np.clip(edges, time[0], time[-1])
+    means = np.diff(np.interp(within, time, area))
+    widths = np.diff(within)
+    inside = widths > 0.1 * half
+    if inside.all():
+        return means / widths
+    return np.where(inside, means / np.where(inside, widths, 1.0), np.interp(even, time, values))
+
+
+def _missing(time: np.ndarray, values: np.ndarray, even: np.ndarray) -> np.ndarray:
+    """Where on the even clock no reading is near."""
+    known = time[np.isfinite(values)]
+    if known[0] <= even[0] and known[-1] >= even[-1] and np.diff(known).max() <= LONGEST_GAP:
+        return np.zeros(len(even), dtype=bool)
+    after = np.searchsorted(known, even).clip(1, len(known) - 1)
+    inside = (even >= known[0]) & (even <= known[-1])
+    return ~inside | (known[after] - known[after - 1] > LONGEST_GAP)
+
+
+def _mode(reading: np.ndarray) -> float:
+    """The reading that a straight has: where most of the small ones lie, nearer zero preferred."""
+    centres = np.linspace(-FURTHEST_OFFSET, FURTHEST_OFFSET, 49)
+    ordered = np.sort(reading)
+    half = 0.5 * STRAIGHT
+    count = np.searchsorted(ordered, centres + half) - np.searchsorted(ordered, centres - half)
+    weight = count * (1.0 - np.abs(centres) / (2.0 * FURTHEST_OFFSET))
+    return float(centres[np.argmax(weight)])
+
+
+def _straights(reading: np.ndarray, missing: np.ndarray) -> list[tuple[int, int]]:
+    """First sample and end of every straight, its ends trimmed."""
+    trim, least = int(TRIM * RATE), int(STRAIGHT_FOR * RATE)
+    quiet = (np.abs(reading) < STRAIGHT) & ~missing
+    found = [(a + trim, b - trim) for a, b in runs_of(quiet)]
+    return [(a, b) for a, b in found if b - a >= least]
+
+
+def runs_of(mask: np.ndarray) -> list[tuple[int, int]]:
+    """Where a mask holds without a break.
+
+    Parameters
+    ----------
+    mask : (n,) array of bool
+        [-].
+
+    Returns
+    -------
+    list of (int, int)
+        First index and the one after the last.
+
+    Examples
+    --------
+    >>> runs_of(np.array([False, True, True, False, True]))
+    [(1, 3), (4, 5)]
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], mask.astype(np.int8), [0]])))
+    return [(int(a), int(b)) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+
+
+def _mask(runs: list[tuple[int, int]], count: int) -> np.ndarray:
+    mask = np.zeros(count, dtype=bool)
+    for a, b in runs:
+        mask[a:b] = True
+    return mask
+
+
+def _bends(runs: list[tuple[int, int]], missing: np.ndarray) -> np.ndarray:
+    """Number of the bend of each sample."""
+    bend = np.full(len(missing), -2)
+    for number, ((_, a), (b, _)) in enumerate(itertools.pairwise(runs)):
+        if not missing[a:b].any():
+            bend[a:b] = number
+    for a, b in runs:
+        bend[a:b] = -1
+    return bend
+
+
+def _without_drift(
+    roll: np.ndarray, turned: np.ndarray, runs: list[tuple[int, int]], *, bend: np.ndarray
+) -> np.ndarray:
+    """Roll less what it has drifted between straights, where it is zero."""
+    knot = int(KNOT * RATE)
+    starts = np.array([a for a, _ in runs])
+    ends = np.array([b for _, b in runs])
+    closing = _knot_means(roll, starts, ends, knot=knot)
+    heading = _knot_means(turned, starts, ends, knot=knot)
+    used = np.array([bend[b] >= 0 for b in ends[:-1]], dtype=bool)
+    roll = roll - _taken_for_roll(closing, heading, starts, used=used, ends=ends) * turned
+    before = _knot_means(roll, starts, ends, knot=knot)
+    # Each straight has its own zero at both ends; in between drift goes along a line.
+    width = np.minimum(knot, ends - starts) / 2.0
+    at = np.column_stack([starts + width, ends - width]).ravel()
+    return roll - np.interp(np.arange(len(roll)), at, before.ravel())
+
+
+def _knot_means(
+    values: np.ndarray, starts: np.ndarray, ends: np.ndarray, *, knot: int
+) -> np.ndarray:
+    """Mean over the first and the last seconds of every straight, (straights, 2)."""
+    total = np.concatenate([[0.0], np.cumsum(values)])
+    width = np.minimum(knot, ends - starts)
+    first = (total[starts + width] - total[starts]) / width
+    last = (total[ends] - total[ends - width]) / width
+    return np.column_stack([first, last])
+
+
+def _taken_for_roll(
+    closing: np.ndarray,
+    heading: np.ndarray,
+    starts: np.ndarray,
+    *,
+    used: np.ndarray,
+    ends: np.ndarray,
+) -> float:
+    """Roll that the sensor reads for each unit of turning: the slope of the closing errors."""
+    if used.sum() < 4:
+        return 0.0
+    error = (closing[1:, 0] - closing[:-1, 1])[used]
+    turn = (heading[1:, 0] - heading[:-1, 1])[used]
+    lasting = (starts[1:] - ends[:-1])[used] / RATE
+    if not (turn.min() < 0.0 < turn.max()):
+        return 0.0  # one way only: drift and turning cannot be told apart
+    design = np.column_stack([lasting, turn])
+    return float(np.linalg.lstsq(design, error, rcond=None)[0][1])

@@ -1,0 +1,145 @@
+"""Which parts of a road test count: steady stretches of bends, and what is thrown away and why."""
+
+import itertools
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from rollsim.road_test.signals import RATE, Signals, runs_of
+from rollsim.vehicle import STANDARD_GRAVITY
+
+SHORTEST = 3.0  # s, as ISO 4138 averages
+GENTLEST = 0.05 * STANDARD_GRAVITY
+FASTEST_CHANGE = 0.03 * STANDARD_GRAVITY  # m/s² per second: a slow ramp still counts
+RAMP = 0.05 * STANDARD_GRAVITY  # over which a stretch is cut into parts
+OVER = 1.0  # s to each side over which the change is taken
+TRIM = 0.3  # s at each end
+
+
+class Thrown(Enum):
+    """Why a part of a log does not count."""
+
+    STRAIGHT = "straight, taken as zero"
+    MISSING = "readings are missing"
+    OPEN = "no straight on both sides to take drift off"
+    GENTLE = "too gentle: below 0.05 g"
+    CHANGING = "lateral acceleration changes too fast"
+    SHORT = "steady for less than 3 s"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stretches:
+    """Means over steady stretches.
+
+    Parameters
+    ----------
+    lateral : (n,) array
+        Lateral acceleration along the level [m/s²].
+    roll : (n,) array
+        [rad].
+    bend : (n,) array of int
+        Number of the bend each is part of.
+    start, seconds : (n,) array
+        Begin and length [s].
+    turning : (n,) array or None
+        Lateral acceleration from speed and yaw rate [m/s²]; None where these were not recorded.
+    thrown : tuple of (Thrown, float)
+        What does not count, and how long it lasts [s].
+    """
+
+    lateral: np.ndarray
+    roll: np.ndarray
+    bend: np.ndarray
+    start: np.ndarray
+    seconds: np.ndarray
+    turning: np.ndarray | None
+    thrown: tuple[tuple[Thrown, float], ...]
+
+
+def find_stretches(signals: Signals) -> Stretches:
+    """Find the steady stretches of every bend and average over them.
+
+    Parameters
+    ----------
+    signals : Signals
+        From `prepare`.
+
+    Returns
+    -------
+    Stretches
+        At least three seconds each; a slow ramp is cut into parts of at least three seconds.
+
+    Notes
+    -----
+    Steady-state values are averaged over at least 3 s; slowly rising lateral acceleration counts
+    as a row of them. [iso-4138]
+    """
+    lateral, over = signals.lateral, int(OVER * RATE)
+    change = np.empty_like(lateral)
+    change[over:-over] = (lateral[2 * over :] - lateral[: -2 * over]) / (2.0 * OVER)
+    change[:over], change[-over:] = np.inf, np.inf
+    steady = (
+        (signals.bend >= 0) & (np.abs(lateral) >= GENTLEST) & (np.abs(change) <= FASTEST_CHANGE)
+    )
+    parts, short = [], 0
+    for a, b in runs_of(steady):
+        # A straight shorter than two seconds makes no end, yet left and right are two stretches.
+        for first, last in _one_sided(lateral, a, b):
+            found = _parts(lateral, first, last)
+            parts += found
+            short += 0 if found else last - first
+    edges = np.array(parts, dtype=int).reshape(-1, 2)
+    turning = None
+    if signals.yaw_rate is not None and signals.speed is not None:
+        turning = _means(signals.yaw_rate * signals.speed, edges)
+    starts = edges[:, 0]
+    return Stretches(
+        lateral=_means(lateral, edges),
+        roll=_means(signals.roll, edges),
+        bend=signals.bend[starts],
+        start=signals.time[starts],
+        seconds=(edges[:, 1] - starts) / RATE,
+        turning=turning,
+        thrown=_thrown(signals, steady, short),
+    )
+
+
+def _one_sided(lateral: np.ndarray, a: int, b: int) -> list[tuple[int, int]]:
+    turns = np.flatnonzero(np.diff(np.sign(lateral[a:b]))) + a + 1
+    edges = [a, *turns.tolist(), b]
+    return list(itertools.pairwise(edges))
+
+
+def _parts(lateral: np.ndarray, a: int, b: int) -> list[tuple[int, int]]:
+    """A steady run as one stretch, or a ramp cut into several; none where it is short."""
+    trim, least = int(TRIM * RATE), int(SHORTEST * RATE)
+    a, b = a + trim, b - trim
+    if b - a < least:
+        return []
+    count = 1
+    if np.ptp(lateral[a:b]) > RAMP:
+        count = (b - a) // least
+    edges = np.linspace(a, b, count + 1).astype(int)
+    return list(zip(edges[:-1].tolist(), edges[1:].tolist(), strict=True))
+
+
+def _means(values: np.ndarray, edges: np.ndarray) -> np.ndarray:
+    total = np.concatenate([[0.0], np.cumsum(values)])
+    return (total[edges[:, 1]] - total[edges[:, 0]]) / np.maximum(edges[:, 1] - edges[:, 0], 1)
+
+
+def _thrown(signals: Signals, steady: np.ndarray, short: int) -> tuple[tuple[Thrown, float], ...]:
+    """Samples that do not count, each with the first reason that holds."""
+    gentle = np.abs(signals.lateral) < GENTLEST
+    bend, missing = signals.bend, signals.missing
+    counts = {
+        Thrown.STRAIGHT: bend == -1,
+        Thrown.MISSING: (bend == -2) & missing,
+        Thrown.OPEN: (bend == -2) & ~missing,
+        Thrown.GENTLE: (bend >= 0) & gentle,
+        Thrown.CHANGING: (bend >= 0) & ~gentle & ~steady,
+    }
+    seconds = {reason: float(mask.sum()) / RATE for reason, mask in counts.items()}
+    seconds[Thrown.SHORT] = short / RATE
+    return tuple((reason, value) for reason, value in seconds.items() if value > 0.0)

@@ -1,0 +1,226 @@
+"""How is a road test said: the rule before the drive, the answer, the correction, in sentences."""
+
+import math
+
+from rollsim.mass import spoken
+from rollsim.measured import Calibration, Unknown
+from rollsim.reader_units import ReaderUnits, figure
+from rollsim.road_answer import Corrected, RoadAnswer
+from rollsim.road_test import Role
+from rollsim.road_test.columns import Found
+from rollsim.road_test.drive_rule import Allowance
+from rollsim.wording import bar_words, choice_words
+
+BEFORE_THE_DRIVE = (
+    "Closed, level, dry and wide area, no kerb, no soft edge, nobody in it; public roads are none.",
+    "Load strapped so that it cannot shift; tyres and pressures as weighed; belts on.",
+    "A passenger records, the driver drives; start gently and go up bend by bend.",
+    "People, fuel and load aboard are those of the state that the log is held against.",
+    "Straight for 5 s or more before, between and after the bends; each bend steady for 5 s or "
+    "more; at least three each way, gentle and sharp ones, 0.25 g reached both ways.",
+    "Stop at once if the load moves, a wheel goes light or the stability control cuts in.",
+    "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
+    "the owner of the ground and your insurer decide whether you may drive at all.",
+)
+
+
+def allowance_words(found: Allowance, state: str) -> str:
+    """The rule of the test drive with this vehicle's own figure.
+
+    Parameters
+    ----------
+    found : Allowance
+        [m/s²].
+    state : str
+        That is to be driven.
+
+    Returns
+    -------
+    str
+        One or two sentences [g].
+    """
+    name = f'"{spoken(state)}"'
+    if math.isnan(found.first):
+        return (
+            f"No test drive with {name}: where it tips was not resolved. Do the lean test in the "
+            "bay instead."
+        )
+    band = "the lower end of the band" if found.banded else "no input has a tolerance, so no band"
+    why = (
+        f"the least of 0.4 g and half of {figure(found.lower, 'g')} g, where with {name} a wheel "
+        f"lifts or it tips ({band})"
+    )
+    limit = figure(math.floor(found.limit / 9.80665 * 100.0) / 100.0 * 9.80665, "g")
+    if found.is_too_little:
+        return (
+            f"Do the lean test in the bay instead of a drive: the allowance is {limit} g, {why}, "
+            "and below 0.3 g a drive tells too little."
+        )
+    return f"No drive above {limit} g: {why}."
+
+
+def measured_words(found: RoadAnswer) -> str:
+    """Measured against predicted in a sentence, or why there is no figure.
+
+    Parameters
+    ----------
+    found : RoadAnswer
+        After the drive.
+
+    Returns
+    -------
+    str
+        [deg/g]
+    """
+    test, expected = found.test, found.predicted
+    if test.refused is not None:
+        return f"No figure: {test.refused}."
+    gradient = test.line.gradient
+    low, high = (figure(end, "deg/g") for end in gradient.interval)
+    text = (
+        f'Measured, "{spoken(found.state)}" leans {figure(gradient.value, "deg/g")} deg/g '
+        f"({low} to {high}, 95 %)"
+    )
+    if not math.isfinite(expected.gradient):
+        return f"{text}; predicted is that it tips within the range of the drive."
+    text += f"; predicted {figure(expected.gradient, 'deg/g')} deg/g"
+    if math.isfinite(expected.low):
+        ends = figure(expected.low, "deg/g"), figure(expected.high, "deg/g")
+        text += f" ({ends[0]} to {ends[1]}, nine of ten)"
+    return f"{text}: {_verdict(found)}."
+
+
+def _verdict(found: RoadAnswer) -> str:
+    gradient, expected = found.test.line.gradient, found.predicted
+    low, high = gradient.interval
+    if math.isfinite(expected.low):
+        apart = low > expected.high or high < expected.low
+    else:
+        apart = not low <= expected.gradient <= high
+    if not apart:
+        return "they agree within their bands"
+    share = gradient.value / expected.gradient - 1.0
+    more = "more" if share > 0.0 else "less"
+    return (
+        f"it leans {abs(share):.0%} {more} than predicted, beyond both bands; check the state, "
+        "then calibrate the least certain input"
+    )
+
+
+def beyond_words(found: RoadAnswer) -> str:
+    """That the log goes beyond the rule of the test drive; empty where it does not."""
+    reach = found.test.range[1]
+    if not reach > found.allowance.limit:
+        return ""
+    return (
+        f"the log goes to {figure(reach, 'g')} g, beyond the {figure(found.allowance.limit, 'g')} "
+        "g that the rule of the test drive allows this vehicle: do not repeat it"
+    )
+
+
+def columns_words(columns: tuple[Found, ...]) -> str:
+    """Which columns were taken for what.
+
+    Parameters
+    ----------
+    columns : tuple of Found
+        Of the log.
+
+    Returns
+    -------
+    str
+        One sentence.
+    """
+    said = (
+        f'{one.role.value.replace("_", " ")} from "{one.column}" '
+        f"({one.unit}{', guessed' if one.guessed else ''})"
+        for one in columns
+    )
+    return f"Columns: {'; '.join(said)}."
+
+
+def correction_words(found: Calibration, units: ReaderUnits) -> str:
+    """What was put right, with its interval.
+
+    Parameters
+    ----------
+    found : Calibration
+        CG height [m] or roll stiffness [N·m/rad].
+    units : ReaderUnits
+        For the length and the roll stiffness.
+
+    Returns
+    -------
+    str
+        One or two sentences.
+    """
+    low, high = found.value.interval
+    if found.unknown is Unknown.CG_HEIGHT:
+        unit = units.length
+        text = (
+            f"The CG height that agrees is {figure(found.value.value, unit)} {unit} "
+            f"({figure(low, unit)} to {figure(high, unit)}, 95 %), stated "
+            f"{figure(found.stated, unit)} {unit}."
+        )
+    else:
+        unit = units.roll_stiffness
+        text = (
+            f"{found.unknown.value.capitalize()}: {figure(found.value.value, unit)} {unit} to be "
+            f"added to what is stated ({figure(low, unit)} to {figure(high, unit)}, 95 %)."
+        )
+    if found.below_zero:
+        text += (
+            " That makes an auxiliary roll stiffness negative: a spring, bar or tyre is softer "
+            "than stated; find it and correct that instead."
+        )
+    return f"{text} One test fixes one unknown: an error in any other input goes into it."
+
+
+def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
+    """What the correction does to the bar.
+
+    Parameters
+    ----------
+    found : Corrected
+        With the bar sized again.
+    units : ReaderUnits
+        Of the reader [mm or in].
+
+    Returns
+    -------
+    tuple of str
+        Sentences; none where the scenario has no bar to be sized.
+    """
+    if found.sizing is None:
+        return ()
+    lines = [choice_words(found.sizing, units)]
+    if found.sizing.target_is_unladen:
+        now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))
+        lines.append(
+            f"The target moves with the correction: unladen it leans {now} deg/g, {then} as stated."
+        )
+    old, new = found.before.choice, found.sizing.choice
+    if old is not None and new is not None:
+        same = (old.section, old.hole, old.steel) == (new.section, new.hole, new.steel)
+        lines.append(
+            "The choice is what it was before the drive."
+            if same
+            else f"Before the drive it was {bar_words(old, units)}."
+        )
+    if found.hole is not None:
+        lines.append(
+            f"Of the bar that was driven, the {figure(found.hole.lever, units.length)} "
+            f"{units.length} hole comes nearest to the target: "
+            f"{figure(found.hole.roll_gradient, 'deg/g')} deg/g."
+        )
+    return tuple(lines)
+
+
+ROLE_WORDS = {
+    Role.TIME: "time",
+    Role.LATERAL: "lateral acceleration",
+    Role.ROLL_RATE: "roll rate",
+    Role.ROLL_ANGLE: "roll angle",
+    Role.YAW_RATE: "yaw rate",
+    Role.SPEED: "speed",
+}

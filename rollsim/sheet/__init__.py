@@ -1,0 +1,10 @@
+"""The job sheet: what is handed over, on two printed pages.
+
+`work` computes it all once, `marked` reads the inputs as they were typed, `facts`, `order`,
+`pictures` and `words` say it, `printed` puts it on paper.
+"""
+
+from rollsim.sheet.printed import Paper, job_sheet
+from rollsim.sheet.work import work_out
+
+__all__ = ["Paper", "job_sheet", "work_out"]

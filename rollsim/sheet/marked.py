@@ -1,0 +1,174 @@
+"""Every input of a scenario as it was typed, with its mark: measured, given or class default."""
+
+import tomllib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from rollsim.scenario.inputs import Mark, mark
+from rollsim.scenario.keys import CLASS_DEFAULT
+
+LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "G", Mark.ASSUMED: "D"}
+LEGEND = "M measured: it has a tolerance; G given; D class default, assumed, not measured"
+_GROUPS = {
+    "vehicle": "vehicle, as weighed",
+    "front": "front axle",
+    "rear": "rear axle",
+    "change": "lift, tyres, springs changed",
+    "target": "target",
+    "limits": "limits",
+    "rear_bar": "rear bar to be sized",
+}
+SCALES = (
+    ("front_left_mass", "front_right_mass", "front_axle_mass"),
+    ("rear_left_mass", "rear_right_mass", "rear_axle_mass"),
+)
+_ELSEWHERE = {"name", *SCALES[0], *SCALES[1]}  # of the vehicle: in the sheet's other tables
+_LOAD = ("mass", "behind_front_axle", "height", "left_of_centreline")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One input: its name, what was typed, and the letter of its mark."""
+
+    name: str
+    typed: str
+    letter: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The inputs of one table of the file."""
+
+    name: str
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadEntry:
+    """A load item as it was typed: name, its four figures, where it is, and in which cases.
+
+    Parameters
+    ----------
+    name : str
+        In the user's words.
+    figures : tuple of Entry
+        Mass, behind the front axle, height, left of the centreline [as typed].
+    place : str
+        Roof, tray, cabin or tow bar.
+    """
+
+    name: str
+    figures: tuple[Entry, ...]
+    place: str
+
+
+def clean(words: str) -> str:
+    """A user's words in one line, without control characters."""
+    return "".join(c if c.isprintable() else " " for c in str(words))
+
+
+def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
+    """Every input but what was on the scales, ratings and load items, table by table.
+
+    Parameters
+    ----------
+    text : str
+        A scenario that can be read, TOML.
+    assumed : sequence of str
+        Lines "key = value (why)", which stand in place of "class default".
+
+    Returns
+    -------
+    tuple of Group
+        In the order of the file format; tables that the file has not are left out.
+
+    Examples
+    --------
+    >>> found = groups('[front]\\ntrack = "1560 mm ± 5 mm"', ())
+    >>> found[0].entries
+    (Entry(name='track', typed='1560 mm ± 5 mm', letter='M'),)
+    """
+    data = tomllib.loads(text)
+    found = []
+    for key, name in _GROUPS.items():
+        leaves = _leaves(data[key], "") if isinstance(data.get(key), dict) else ()
+        entries = tuple(e for leaf in leaves for e in _entries(key, *leaf, assumed=assumed))
+        if entries:
+            found.append(Group(name, entries))
+    return tuple(found)
+
+
+def loads(text: str) -> tuple[LoadEntry, ...]:
+    """The load items as they were typed.
+
+    Parameters
+    ----------
+    text : str
+        A scenario that can be read, TOML.
+
+    Returns
+    -------
+    tuple of LoadEntry
+        In the order of the file.
+    """
+    found = []
+    for table in tomllib.loads(text).get("load", ()):
+        figures = tuple(_entry(name, table.get(name)) for name in _LOAD)
+        found.append(LoadEntry(clean(table.get("name", "")), figures, table.get("place", "cabin")))
+    return tuple(found)
+
+
+def typed(text: str, group: str, name: str) -> Entry | None:
+    """One input of the vehicle, an axle or the bar; None where the file has it not."""
+    table = tomllib.loads(text).get(group, {})
+    return _entry(name, table[name]) if name in table else None
+
+
+def _leaves(here: object, where: str) -> Iterator[tuple[str, object]]:
+    """Keys below a table, dotted, each with what stands there."""
+    if isinstance(here, dict):
+        for key, value in here.items():
+            yield from _leaves(value, f"{where}.{key}" if where else key)
+    elif isinstance(here, list) and any(isinstance(one, dict) for one in here):
+        for n, one in enumerate(here, 1):
+            yield from _leaves(one, f"{where} {n}")
+    else:
+        yield where, here
+
+
+def _entries(group: str, key: str, found: object, *, assumed: Sequence[str]) -> list[Entry]:
+    """One input; where it is a class default, what is assumed for it."""
+    whole = f"{group}.{key}"
+    if group == "vehicle" and key in _ELSEWHERE:
+        return []
+    lines = [line for line in assumed if line.startswith((f"{whole} = ", f"{whole}."))]
+    if lines:
+        # A kind, such as polyurethane, is the user's word; the figure behind it is assumed.
+        kind = "" if found == CLASS_DEFAULT else f"{clean(found)}, "
+        return [_assumed(group, line, kind) for line in lines]
+    return [_entry(key, found)]
+
+
+def _assumed(group: str, line: str, kind: str) -> Entry:
+    key, _, rest = line.partition(" = ")
+    figure = rest.partition(" (")[0]
+    return Entry(_words(key.removeprefix(f"{group}.")), f"{kind}{figure}", "D")
+
+
+def _entry(key: str, found: object) -> Entry:
+    if found is None:
+        return Entry(_words(key), "", "")
+    if isinstance(found, bool):
+        words = "yes" if found else "no"
+    elif isinstance(found, list) and found and isinstance(found[0], list):
+        words = f"{len(found)} points, in the file"
+    elif isinstance(found, list):
+        words = ", ".join(clean(one) for one in found)
+    else:
+        words = clean(found)
+    measured = mark(words if isinstance(found, str | list) else found)
+    return Entry(_words(key), words, LETTERS[measured])
+
+
+def _words(key: str) -> str:
+    return clean(key).replace("_", " ").replace(".", ", ")

@@ -1,0 +1,137 @@
+"""Pictures of the job sheet: the vehicle from behind before and after, and its lean curves."""
+
+import math
+
+from rollsim import mass
+from rollsim.drawing import (
+    LeanLine,
+    bar_in_place,
+    body_pose,
+    lean_lines,
+    rear_view,
+    rear_view_of,
+    standalone,
+)
+from rollsim.mass import UNLADEN
+from rollsim.reader_units import ReaderUnits
+from rollsim.roll import CurvePoint, StateResult
+from rollsim.sheet.words import degrees, state_words
+from rollsim.sheet.work import CURVE, LEAN_AT, LEVEL, Work
+from rollsim.units import to_unit
+
+BEFORE, WITH_BAR = "before", "with this bar"
+
+
+def views(work: Work, units: ReaderUnits) -> tuple[str, str]:
+    """The loaded vehicle in a left bend as it is and with the bar; without a bar, empty and loaded.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+    units : ReaderUnits
+        For wheel loads [N or lbf].
+
+    Returns
+    -------
+    tuple of str
+        Two `<svg>` elements with fixed colours; the empty body in the same bend is dashed.
+    """
+    loaded = state_words(work.case)
+    if work.after:
+        pair = (
+            (_of(work.before, work.case), f"{loaded}, {BEFORE}"),
+            (_of(work.after, work.case), f"{loaded}, {WITH_BAR}"),
+        )
+    else:
+        pair = ((_of(work.before, UNLADEN), UNLADEN), (_of(work.before, work.case), loaded))
+    first, second = (_view(work, result, title, units=units) for result, title in pair)
+    return first, second
+
+
+def _of(found: tuple[StateResult, ...], name: str) -> StateResult:
+    return next(result for result in found if result.name == name)
+
+
+def _view(work: Work, result: StateResult, title: str, *, units: ReaderUnits) -> str:
+    job = work.scenario.job
+    states = {state.name: state for state in mass.states(job)}
+    point = _point(result)
+    empty = _point(_of(work.before, UNLADEN))
+    fitted = any(result is one for one in work.after)
+    drawn = rear_view_of(
+        job,
+        states[result.name],
+        point or next(iter(result.curve[-1:]), _at_rest(result)),
+        title=title,
+        bend="left",
+        bar=bar_in_place(work.scenario.rear_bar, work.bar.hole) if fitted else None,
+        ghost=None if empty is None else body_pose(job, states[UNLADEN], empty),
+        missing="" if point else "tips before this bend",
+        force_unit=units.force,
+    )
+    return standalone(rear_view(drawn))
+
+
+def _point(result: StateResult) -> CurvePoint | None:
+    return next((p for p in result.curve if p.lateral_acceleration == LEAN_AT), None)
+
+
+def _at_rest(result: StateResult) -> CurvePoint:
+    """What to draw where no point of the curve was found."""
+    none = (0.0, 0.0, 0.0, 0.0)
+    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0))
+
+
+def curves(work: Work) -> str:
+    """Lean of the empty vehicle, of the loaded one, and of that with the bar, in a left bend.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+
+    Returns
+    -------
+    str
+        An `<svg>` element in black and white.
+    """
+    loaded = state_words(work.case)
+    lines = [_line(UNLADEN, _of(work.before, UNLADEN)), _line(loaded, _of(work.before, work.case))]
+    if work.after:
+        lines.append(_line(f"{loaded}, {WITH_BAR}", _of(work.after, work.case)))
+    mark, reach = (float(to_unit(a, "g")) for a in (LEAN_AT, CURVE[-1]))
+    return lean_lines(lines, reach=reach, mark=mark)
+
+
+def _line(name: str, result: StateResult) -> LeanLine:
+    return LeanLine(
+        name,
+        tuple(float(to_unit(p.lateral_acceleration, "g")) for p in result.curve),
+        tuple(float(to_unit(p.roll_angle, "deg")) for p in result.curve),
+        float(to_unit(result.tip_over_threshold, "g")),
+    )
+
+
+def bend_words(work: Work) -> str:
+    """Which bend pictures and curves are for, where an off-centre load makes a difference.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+
+    Returns
+    -------
+    str
+        A sentence with the lean at rest [deg]; empty where nothing leans at rest.
+    """
+    lean = _of(work.before, work.case).static_lean
+    if not math.isfinite(lean) or abs(lean) < LEVEL:
+        return ""
+    side, harder = ("right", "left") if lean > 0.0 else ("left", "right")
+    return (
+        f"An off-centre load leans it {degrees(abs(lean))} to the {side} at rest, so it leans "
+        f"more in a {harder} bend. Pictures, curves and lean per g are for a left bend, the first "
+        "two with the lean at rest; lean at 0.3 g is the mean of both bends, counted from rest."
+    )

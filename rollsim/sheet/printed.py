@@ -1,0 +1,130 @@
+"""The job sheet as one HTML file that asks for nothing from outside and prints on two pages."""
+
+from datetime import date
+from enum import Enum
+from functools import cache
+from pathlib import Path
+
+from rollsim.reader_units import METRIC, ReaderUnits
+from rollsim.scenario import Source
+from rollsim.scenario.embedded import embed
+from rollsim.sheet import facts, marked, order, pictures, words
+from rollsim.sheet.work import Work
+from rollsim.wording import worse_words
+
+_TEMPLATES = Path(__file__).parent / "templates"
+
+
+class Paper(Enum):
+    """What it is printed on."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+def job_sheet(
+    work: Work,
+    source: Source,
+    *,
+    day: date,
+    version: str,
+    units: ReaderUnits = METRIC,
+    paper: Paper = Paper.A4,
+) -> str:
+    """Write the job sheet.
+
+    Parameters
+    ----------
+    work : Work
+        From `work_out`.
+    source : Source
+        The same scenario as text; it is put into the file.
+    day : date
+        On the sheet.
+    version : str
+        Of this program, on the sheet.
+    units : ReaderUnits
+        Metric or imperial; inputs stay as they were typed.
+    paper : Paper
+        A4 or Letter.
+
+    Returns
+    -------
+    str
+        HTML without a script; `rollsim.scenario.load` reads it back.
+    """
+    from markupsafe import Markup
+
+    job = work.scenario.job
+    views = tuple(Markup(drawn) for drawn in pictures.views(work, units))
+    change = job.change
+    return _template().render(
+        size=paper.value,
+        foot=_css(f"{marked.clean(job.vehicle.name)}, {day.isoformat()}"),
+        embedded=Markup(embed(source)),
+        file_name=marked.clean(source.name),
+        title=marked.clean(work.scenario.title),
+        vehicle=marked.clean(job.vehicle.name),
+        day=day.isoformat(),
+        version=marked.clean(version),
+        units=units,
+        over=facts.over(work, units),
+        customer=words.customer_line(work),
+        answer=words.answer(work, units),
+        views=views,
+        curves=Markup(pictures.curves(work)),
+        bend=pictures.bend_words(work),
+        leans=facts.leans(work),
+        leans_note=_leans_note(work),
+        drive=words.drive(work),
+        bar=work.bar,
+        order=order.rows(work, units),
+        plan=Markup(order.drawing(work, units)),
+        worse=() if work.sizing is None else worse_words(work.sizing, work.before, units),
+        fitting=words.fitting(work, units),
+        after_lift=words.AFTER_LIFT if words.lifted(change) else (),
+        scales=facts.scales(source.text),
+        states=facts.states_named(work),
+        ratings=facts.ratings(source.text, work, units),
+        loads=facts.loads(source.text, work),
+        figures=facts.states(work, units),
+        springs=facts.springs(work, units),
+        groups=marked.groups(source.text, work.scenario.assumed),
+        legend=marked.LEGEND,
+        cautions=words.cautions(work, units),
+        remarks=words.remarks(work),
+        signs=(words.FITTER_SIGNS, words.CUSTOMER_SIGNS, words.ENGINEER_SIGNS),
+    )
+
+
+def _css(text: str) -> str:
+    """A text for a CSS string inside a `<style>`, each character but plain ones by its number."""
+    return "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in text)
+
+
+def _leans_note(work: Work) -> str:
+    """What the brackets hold, and how likely the bar lands."""
+    if work.leans[0].before.within is None:
+        return "No band: no input has a tolerance."
+    note = "In brackets: nine cases of ten, from the tolerances of the inputs."
+    if work.chance is not None:
+        within, chance = (
+            f"{100.0 * share:.0f} %"
+            for share in (work.scenario.job.limits.gradient_tolerance, work.chance)
+        )
+        note += f" The lean per g lands within {within} of the target in {chance} of cases."
+    return note
+
+
+@cache
+def _template() -> object:
+    """The sheet's template; jinja2 is loaded only where a sheet is made."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    return Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    ).get_template("job.html")

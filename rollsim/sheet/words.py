@@ -1,0 +1,244 @@
+"""Sentences of the job sheet: for the customer, for the fitter's ticks, for who signs what."""
+
+import math
+
+from rollsim.cautions import ROLL_CAUTIONS
+from rollsim.mass import AS_USED, spoken
+from rollsim.reader_units import ReaderUnits, figure
+from rollsim.sheet.marked import clean
+from rollsim.sheet.work import LEAN_AT, Lean, Work
+from rollsim.units import to_unit
+from rollsim.vehicle import Change
+from rollsim.wording import (
+    bar_words,
+    caution_words,
+    choice_words,
+    gate_words,
+    help_words,
+    objection_words,
+)
+
+NO_MORE = "It does not let you carry more or corner faster."
+DRIVE = (
+    "Measure on a closed, level area only, load strapped, a passenger recording, and in no drive "
+    "that the rule of the road test does not allow; a lean test in the bay does it at rest."
+)
+NO_DRIVE = (
+    "Do not drive this at 0.3 g to measure it: half of the figure at which a wheel lifts or it "
+    "tips is less than that. Do the lean test in the bay."
+)
+FITTING = (
+    "links tightened at ride height, wheels on the ground",
+    "bar, links, hoses clear through full bump, droop and twist",
+    "customer told how it feels empty and in the wet",
+)
+AFTER_LIFT = (
+    "brake hoses and wiring long enough at full droop",
+    "load-sensing brake valve set for the new height",
+    "driveline angles and slip joint",
+    "headlamps aimed",
+    "stability control: the maker's word on the new height",
+    "wheel alignment measured",
+)
+FITTER_SIGNS = (
+    "I measured the values marked M and did the work that is ticked. The lean, stress and tipping "
+    "figures are a prediction; I do not sign them."
+)
+CUSTOMER_SIGNS = "I have read what gets worse and the cautions, and know that no rating is raised."
+ENGINEER_SIGNS = "Where local codes ask for it: approved by a licensed engineer or inspector."
+
+
+def state_words(name: str) -> str:
+    """Name of a state in one line; a load case keeps the user's words."""
+    return clean(spoken(name))
+
+
+def degrees(value: float) -> str:
+    """An angle [rad] as a phone shows it, one decimal."""
+    return f"{figure(value, 'deg', 1)}°"
+
+
+def band_words(lean: Lean) -> str:
+    """A lean [rad] with its band; what it is instead where the vehicle tips."""
+    if not math.isfinite(lean.value):
+        return "tips before"
+    within = lean.within
+    if within is None:
+        return degrees(lean.value)
+    low, high = figure(within.low, "deg", 1), figure(within.high, "deg", 1)
+    if not math.isfinite(within.high):
+        return f"{degrees(lean.value)} (from {low}; may tip)"
+    return f"{degrees(lean.value)} ({low}–{high})"
+
+
+def customer_line(work: Work) -> str:
+    """The sheet's one line for the customer.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+
+    Returns
+    -------
+    str
+        Plain words with this vehicle's lean [deg].
+    """
+    loaded, empty = work.leans
+    at = f"{to_unit(LEAN_AT, 'g'):.1f} g"
+    named = "Loaded" if work.case == AS_USED else f'Loaded ("{state_words(work.case)}")'
+    if not math.isfinite(loaded.before.value):
+        line = f"{named}, it tips before a bend of {at}: take load off."
+        return f"{line} {_then(loaded.after)}{NO_MORE}" if loaded.after else f"{line} {NO_MORE}"
+    bare = degrees(empty.before.value)
+    if loaded.after is None:
+        return (
+            f"{named}, it leans {band_words(loaded.before)} in a brisk bend ({at}); empty it leans "
+            f"{bare}. No bar is ordered here, and nothing on this sheet lets you carry more or "
+            "corner faster."
+        )
+    if not math.isfinite(loaded.after.value):
+        return (
+            f"{named}, it leaned {degrees(loaded.before.value)} in a brisk bend ({at}). "
+            + _then(loaded.after)
+        )
+    return (
+        f"{named}, it leaned {degrees(loaded.before.value)} in a brisk bend ({at}); with this bar "
+        f"about {band_words(loaded.after)} in the same bend; empty it leaned {bare}. "
+        f"{NO_MORE}"
+    )
+
+
+def drive(work: Work) -> str:
+    """Where lean at 0.3 g may be measured.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+
+    Returns
+    -------
+    str
+        No drive where half the least figure of wheel lift and tipping, as it is or with the bar, is
+        below 0.3 [g], or not known.
+    """
+    found = [r for r in (*work.before, *work.after) if r.name == work.case]
+    tips = [r.tip_over_threshold for r in found]
+    lifts = [x for r in found for x in (r.inner_front_lift, r.inner_rear_lift)]
+    least = min([*tips, *(x for x in lifts if math.isfinite(x))])
+    known = all(math.isfinite(tip) for tip in tips)
+    return DRIVE if known and least / 2.0 >= LEAN_AT else NO_DRIVE
+
+
+def _then(after: Lean) -> str:
+    if math.isfinite(after.value):
+        return f"With this bar about {band_words(after)} there. "
+    return "With this bar it tips there: do not fit it. "
+
+
+def answer(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """Which bar, or why there is none and what would help.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+    units : ReaderUnits
+        For lengths [mm or in], mass and stiffness.
+
+    Returns
+    -------
+    tuple of str
+        Sentences, the answer first.
+    """
+    sizing, bar = work.sizing, work.bar
+    if sizing is None:
+        return ("No bar to order: the scenario has no [rear_bar] to be sized.",)
+    if bar is not None and bar.accepted:
+        return (choice_words(sizing, units),)
+    if bar is not None:
+        reasons = "; ".join(objection_words(one) for one in bar.objections)
+        return (
+            f"Picked by hand: {bar_words(bar, units)}. It is outside the limits of this program: "
+            f"{reasons}.",
+        )
+    helps = [f"{help_words(one, units)}" for one in sizing.helps]
+    lines = [choice_words(sizing, units), gate_words(sizing, units)]
+    if helps:
+        lines.append(
+            f"What else would help, with {bar_words(sizing.help_bar, units)} fitted: "
+            f"{'; '.join(helps)}."
+        )
+    return tuple(line for line in lines if line)
+
+
+def cautions(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """What stands with the figures.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+    units : ReaderUnits
+        For stress [MPa or ksi].
+
+    Returns
+    -------
+    tuple of str
+        Sentences.
+    """
+    if work.bar is None:
+        return ROLL_CAUTIONS
+    return caution_words(work.sizing, units)
+
+
+def remarks(work: Work) -> tuple[str, ...]:
+    """Notes on the input, and what a reader must know of the states, like ones together."""
+    found: dict[str, list[str]] = {}
+    for result in work.after or work.before:
+        for note in filter(_counts, result.notes):
+            found.setdefault(note, []).append(state_words(result.name))
+    of_states = [f"{', '.join(names)}: {note}" for note, names in found.items()]
+    return tuple(clean(note) for note in (*work.scenario.notes, *of_states))
+
+
+def _counts(note: str) -> bool:
+    """A wheel that does not lift before the vehicle tips stands in the table already."""
+    return not note.startswith("inner ")
+
+
+def lifted(change: Change) -> bool:
+    """The vehicle stands higher than it was made: lift, body lift or larger tyres [m]."""
+    return any(
+        (
+            change.suspension_lift_front,
+            change.suspension_lift_rear,
+            change.body_lift,
+            change.tyre_radius,
+        )
+    )
+
+
+def fitting(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """What the fitter ticks after fitting the bar.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+    units : ReaderUnits
+        For lengths [mm or in].
+
+    Returns
+    -------
+    tuple of str
+        Empty where no bar is ordered.
+    """
+    if work.bar is None:
+        return ()
+    hole = f"{figure(work.bar.lever, units.length)} {units.length}"
+    first = [f"equal hole both sides: {hole}"]
+    if work.sizing.replaces:
+        first.append(f"taken off: {clean(work.sizing.replaces)}")
+    return (*first, *FITTING)

@@ -1,0 +1,221 @@
+"""Everything that a job sheet tells, computed once: states, bar, lean with its band, springs."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from rollsim import mass
+from rollsim.mass import FittedBar
+from rollsim.roll import StateResult, results
+from rollsim.scenario import Scenario
+from rollsim.sizing import Candidate, Sizing, size
+from rollsim.sizing.choice import fitted
+from rollsim.spring_check import SpringCheck, spring_checks
+from rollsim.tolerance import (
+    Band,
+    Tolerance,
+    band,
+    chance_within,
+    lean_samples,
+    shifting,
+)
+from rollsim.vehicle import STANDARD_GRAVITY, Job
+
+SAMPLES = 256
+LEVEL = 1e-6  # rad: less is no lean at rest
+STEPS_PER_G = 20
+LAST_STEP = 14  # 0.7 g
+LEAN_AT = 6 / STEPS_PER_G * STANDARD_GRAVITY
+CURVE = tuple(n / STEPS_PER_G * STANDARD_GRAVITY for n in range(LAST_STEP + 1))
+_SWAPPED = {
+    "vehicle.front_left_mass": "vehicle.front_right_mass",
+    "vehicle.front_right_mass": "vehicle.front_left_mass",
+    "vehicle.rear_left_mass": "vehicle.rear_right_mass",
+    "vehicle.rear_right_mass": "vehicle.rear_left_mass",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Lean:
+    """Lean at `LEAN_AT` from the lean at rest, the mean of a left and a right bend.
+
+    Parameters
+    ----------
+    value : float
+        [rad]; NaN where the vehicle tips before.
+    within : Band or None
+        Where it lies in nine of ten cases [rad]; None where no input has a tolerance.
+    """
+
+    value: float
+    within: Band | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StateLean:
+    """Lean of one state as it is, and with the bar; None where there is no bar."""
+
+    name: str
+    before: Lean
+    after: Lean | None
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """One job, worked out.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As read.
+    sizing : Sizing or None
+        With the bar of the sheet as its choice; None where the file has no bar to be sized.
+    case : str
+        The loaded state that the sheet is about.
+    before, after : tuple of StateResult
+        Every state as it is, and with the bar; curves in a left bend. The latter is empty where
+        there is no bar.
+    springs : tuple of SpringCheck
+        Every state as it is.
+    leans : tuple of StateLean
+        The loaded state and the unladen one.
+    chance : float or None
+        How likely the lean lands within the limits around the target [-]; None where not known.
+    """
+
+    scenario: Scenario
+    sizing: Sizing | None
+    case: str
+    before: tuple[StateResult, ...]
+    after: tuple[StateResult, ...]
+    springs: tuple[SpringCheck, ...]
+    leans: tuple[StateLean, ...]
+    chance: float | None
+
+    @property
+    def bar(self) -> Candidate | None:
+        """The bar to order."""
+        return None if self.sizing is None else self.sizing.choice
+
+
+def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMPLES) -> Work:
+    """Compute what a job sheet tells.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As read.
+    rank : int or None
+        Place of the bar to order among the candidates, from 1 [-]; None: the one that is chosen.
+    samples : int
+        Of each band [-].
+
+    Returns
+    -------
+    Work
+        In SI.
+
+    Raises
+    ------
+    ValueError
+        If there is no bar of that rank.
+    """
+    job, rear_bar = scenario.job, scenario.rear_bar
+    sizing = None if rear_bar is None else size(job, rear_bar)
+    if rank is not None:
+        sizing = _picked(sizing, rank)
+    bar = None
+    if sizing is not None and sizing.choice is not None:
+        bar = fitted(sizing.choice, rear_bar)
+    before = results(job, CURVE)
+    after = () if bar is None else results(job, CURVE, bar)
+    if after:
+        sizing = replace(sizing, states=after)
+    case = max(before[2:], key=_gradient).name if sizing is None else sizing.case
+    return Work(
+        scenario=scenario,
+        sizing=sizing,
+        case=case,
+        before=before,
+        after=after,
+        springs=spring_checks(job),
+        leans=_leans(scenario, (case, mass.UNLADEN), bar=bar, samples=samples),
+        chance=_chance(scenario, case, bar, samples=samples),
+    )
+
+
+def _picked(sizing: Sizing | None, rank: int) -> Sizing:
+    """The sizing with another choice."""
+    count = 0 if sizing is None else len(sizing.candidates)
+    if count == 0:
+        raise ValueError(
+            f"found {rank}, but the scenario has no [rear_bar] to be sized; leave it out"
+        )
+    if not 1 <= rank <= count:
+        raise ValueError(f"found {rank}; allowed 1 to {count}, as `rollsim size` ranks the bars")
+    return replace(sizing, choice=sizing.candidates[rank - 1])
+
+
+def _gradient(result: StateResult) -> float:
+    return result.roll_gradient if math.isfinite(result.roll_gradient) else -math.inf
+
+
+def _leans(
+    scenario: Scenario, names: tuple[str, ...], *, bar: FittedBar | None, samples: int
+) -> tuple[StateLean, ...]:
+    job, known = scenario.job, scenario.tolerances
+    before, after = (_mean_leans(job, names, fit) for fit in (None, bar))
+    found = []
+    for name in names:
+        with_bar = None
+        if bar is not None:
+            within = _band(job, known, name, bar=bar, samples=samples)
+            with_bar = Lean(after[name], within)
+        as_it_is = Lean(before[name], _band(job, known, name, bar=None, samples=samples))
+        found.append(StateLean(name, as_it_is, with_bar))
+    return tuple(found)
+
+
+def _mean_leans(job: Job, names: tuple[str, ...], bar: FittedBar | None) -> dict[str, float]:
+    """Lean from rest, the mean of both bends [rad]; NaN where it tips first."""
+    sides = [results(job, (LEAN_AT,), bar, only=names)]
+    if any(abs(result.static_lean) > LEVEL for result in sides[0]):
+        sides.append(results(job, (LEAN_AT,), bar, only=names, mirrored=True))
+    found: dict[str, list[float]] = {}
+    for result in (result for side in sides for result in side):
+        lean = result.curve[-1].roll_angle - result.static_lean if result.curve else math.nan
+        found.setdefault(result.name, []).append(lean)
+    return {name: sum(leans) / len(leans) for name, leans in found.items()}
+
+
+def _band(
+    job: Job, known: Sequence[Tolerance], name: str, *, bar: FittedBar | None, samples: int
+) -> Band | None:
+    if not shifting(known):
+        return None
+    drawn = lean_samples(job, known, name, at=LEAN_AT, bar=bar, count=samples)
+    if any(load.left_of_centreline for load in job.loads) or job.vehicle.cg_left:
+        turned = [_turned(one) for one in known]
+        other = mass.mirrored(job)
+        right = lean_samples(other, turned, name, at=LEAN_AT, bar=bar, count=samples)
+        drawn = (drawn + right) / 2.0
+    return band(drawn * LEAN_AT)
+
+
+def _turned(one: Tolerance) -> Tolerance:
+    """The tolerance of the mirrored vehicle: the same draw moves it to the other side."""
+    if one.key.endswith(".left_of_centreline"):
+        return replace(one, value=-one.value, tolerance=-one.tolerance)
+    return replace(one, key=_SWAPPED.get(one.key, one.key))
+
+
+def _chance(scenario: Scenario, case: str, bar: FittedBar | None, *, samples: int) -> float | None:
+    job, known = scenario.job, scenario.tolerances
+    at = job.target.at
+    if bar is None or at is None or not shifting(known):
+        return None
+    wanted = job.target.roll_gradient
+    if wanted is None:
+        wanted = lean_samples(job, known, mass.UNLADEN, at=at, count=samples)
+    drawn = lean_samples(job, known, case, at=at, bar=bar, count=samples)
+    return chance_within(drawn, wanted, job.limits.gradient_tolerance)

@@ -1,0 +1,260 @@
+"""Logs as people have them: read alike in any dress, or refused in words."""
+
+import csv
+import io
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+
+from rollsim.road_test import Choice, LogError, Role, RollKind, column_names, parse_log, read_log
+from rollsim.road_test.reading import LARGEST_LOG
+
+G = 9.80665
+ROWS = 400
+PLAIN = ("time_s", "lateral_acceleration_g", "roll_rate_deg_s", "yaw_rate_deg_s", "speed_m_s")
+
+
+def readings():
+    """Time [s], lateral [g], roll rate and yaw rate [deg/s], speed [m/s], at 20 Hz."""
+    time = np.arange(ROWS) / 20.0
+    return (
+        time,
+        np.round(0.3 * np.sin(time), 4),
+        np.round(3.0 * np.cos(time), 4),
+        np.round(12.0 * np.sin(time), 4),
+        np.round(8.0 + np.sin(time), 4),
+    )
+
+
+def text(columns, names=PLAIN, *, delimiter=",", comma=False, above=""):
+    """A CSV of these columns."""
+    out = io.StringIO()
+    out.write(above)
+    writer = csv.writer(out, delimiter=delimiter, lineterminator="\n")
+    writer.writerow(names)
+    for row in zip(*columns, strict=True):
+        cells = [cell if isinstance(cell, str) else f"{cell:.6f}" for cell in row]
+        writer.writerow([cell.replace(".", ",") for cell in cells] if comma else cells)
+    return out.getvalue().encode()
+
+
+def read(data, **choices):
+    return parse_log(data, "log.csv", {Role(role): Choice(*c) for role, c in choices.items()})
+
+
+def refused(data, **choices):
+    with pytest.raises(LogError) as wrong:
+        read(data, **choices)
+    return str(wrong.value)
+
+
+def assert_same(found):
+    time, lateral, roll, yaw, speed = readings()
+    assert found.time == pytest.approx(time, abs=1e-5)
+    assert found.lateral == pytest.approx(lateral * G, rel=1e-5, abs=1e-4)
+    assert found.roll == pytest.approx(np.radians(roll), rel=1e-5, abs=1e-4)
+    assert found.yaw_rate == pytest.approx(np.radians(yaw), rel=1e-5, abs=1e-4)
+    assert found.speed == pytest.approx(speed, rel=1e-5)
+    assert found.kind is RollKind.RATE
+
+
+START = datetime(2026, 5, 1, 23, 59, 55, tzinfo=UTC)
+
+
+def clock(seconds, form):
+    return [(START + timedelta(seconds=float(s))).strftime(form) for s in seconds]
+
+
+def dressed():
+    """The same readings in many dresses."""
+    time, lateral, roll, yaw, speed = readings()
+    rest = (lateral, roll, yaw, speed)
+    radians = (lateral * G, np.radians(roll), np.radians(yaw), 3.6 * speed)
+    words = ("Acc Y (g)", "Gyro X (deg/s)", "Gyro Z (deg/s)", "Speed (m/s)")
+    yield "names of the design", text((time, *rest))
+    yield "milliseconds", text((1e3 * time, *rest), ("t", *PLAIN[1:]))
+    yield (
+        "nanoseconds since long ago",
+        text(
+            ([f"{1746000000000000000 + round(t * 1e9)}" for t in time], *rest),
+            ("t", *PLAIN[1:]),
+        ),
+    )
+    yield "ISO 8601", text((clock(time, "%Y-%m-%dT%H:%M:%S.%fZ"), *rest), ("when time", *PLAIN[1:]))
+    yield (
+        "ISO 8601, a blank",
+        text((clock(time, "%Y-%m-%d %H:%M:%S.%f"), *rest), ("Timestamp", *PLAIN[1:])),
+    )
+    yield "semicolons and decimal commas", text((time, *rest), delimiter=";", comma=True)
+    yield "decimal commas in quotation marks", text((time, *rest), comma=True)
+    yield "tabs", text((time, *rest), delimiter="\t")
+    yield "a phone's names", text((time, *rest), ("Time (s)", *words))
+    yield (
+        "rad and m/s²",
+        text(
+            (time, *radians),
+            (
+                "Time",
+                "Lateral acceleration [m/s²]",
+                "Roll rate [rad/s]",
+                "yawRate (rad/s)",
+                "v (km/h)",
+            ),
+        ),
+    )
+    yield "lines above", text((time, *rest), above="# a logger\nserial;17\n\n")
+    yield (
+        "a line of units",
+        text(
+            (
+                ["s", *[f"{t:.3f}" for t in time]],
+                *(
+                    [unit, *[f"{x:.6f}" for x in column]]
+                    for unit, column in zip(
+                        ("m/s2", "rad/s", "rad/s", "km/h"), radians, strict=True
+                    )
+                ),
+            ),
+            ("time", "ay", "wx", "wz", "speed"),
+        ),
+    )
+    yield (
+        "other columns",
+        text((time, ["=1+1"] * ROWS, *rest, ["x"] * ROWS), ("time_s", "note", *PLAIN[1:], "more")),
+    )
+    yield "a byte order mark", b"\xef\xbb\xbf" + text((time, *rest))
+    yield "Windows line ends", text((time, *rest)).replace(b"\n", b"\r\n")
+
+
+@pytest.mark.parametrize("data", [d for _, d in dressed()], ids=[name for name, _ in dressed()])
+def test_every_dress_reads_alike(data):
+    assert_same(read(data))
+
+
+def test_units_are_guessed_by_size_and_the_guess_is_shown():
+    time, lateral, roll, yaw, speed = readings()
+    columns = (time, lateral * G, np.radians(roll), np.radians(yaw), speed)
+    found = read(text(columns, ("t", "ay", "wx", "wz", "v")))
+    assert_same(found)
+    shown = {one.role: (one.column, one.unit, one.guessed) for one in found.columns}
+    assert shown[Role.LATERAL] == ("ay", "m/s2", True)
+    assert shown[Role.ROLL_RATE] == ("wx", "rad/s", True)
+    plain = read(text(readings()))
+    assert not any(one.guessed for one in plain.columns)
+
+
+def test_columns_that_are_named():
+    found = read(
+        text(readings(), ("a", "b", "c", "d", "e")),
+        time=("a", "s"),
+        lateral=("b", "g"),
+        roll_rate=("c", "deg/s"),
+        yaw_rate=("d", "deg/s"),
+        speed=("e", "m/s"),
+    )
+    assert_same(found)
+
+
+def test_an_angle_and_a_rate():
+    time, lateral, roll, yaw, _ = readings()
+    data = text((time, lateral, roll, yaw), ("time_s", "ay", "roll_angle_deg", "roll rate deg/s"))
+    assert read(data).kind is RollKind.RATE  # what a sensor measures itself
+    assert read(data, roll_angle=("roll_angle_deg", "deg")).kind is RollKind.ANGLE
+
+
+def test_blanks_are_left_out_and_slow_columns_taken():
+    columns = [list(map("{:.6f}".format, column)) for column in readings()]
+    columns[4] = [cell if n % 20 == 0 else "" for n, cell in enumerate(columns[4])]
+    columns[1][7] = "NaN"
+    found = read(text(columns))
+    assert np.isnan(found.lateral[7])
+    assert np.isfinite(found.speed).sum() == ROWS / 20
+
+
+def test_names_of_columns():
+    assert column_names(text(readings()), "log.csv") == PLAIN
+
+
+def changed(row, column, cell):
+    columns = [list(map("{:.6f}".format, one)) for one in readings()]
+    columns[column][row] = cell
+    return text(columns)
+
+
+WRONG = {
+    "empty": (b"", "log.csv: is empty"),
+    "blank": (b"\n \n\n", "log.csv: is empty"),
+    "words": (b"hello\nworld\n", "found no row of numbers"),
+    "header alone": (b"time_s,ay,roll\n", "found no row of numbers"),
+    "no header": (text(readings()).split(b"\n", 1)[1], "no column names above"),
+    "binary": (bytes(range(256)) * 9, "is not text; allowed is CSV"),
+    "workbook": (b"PK\x03\x04" + bytes(99), "is a spreadsheet workbook or an archive"),
+    "UTF-16": (text(readings()).decode().encode("utf-16"), "is text in UTF-16"),
+    "a formula": (
+        changed(5, 1, "=A1*2"),
+        'log.csv: column "lateral_acceleration_g": line 7: found "=A1*2", a formula',
+    ),
+    "a word": (changed(9, 2, "high"), 'line 11: found "high"; allowed is a number'),
+    "thousands": (changed(9, 2, "1.234,5"), "both comma and point"),
+    "few rows": (b"".join(text(readings()).splitlines(True)[:50]), "found 49 numbers"),
+    "time runs back": (changed(100, 0, "1.0"), "runs back after 4.950 s"),
+    "too slow": (
+        text((10.0 * readings()[0], *readings()[1:])),
+        "runs at 2 Hz; allowed 10 to 500 Hz",
+    ),
+    "time in ms under a name in s": (
+        text((1e3 * readings()[0], *readings()[1:])),
+        "in s the log runs at 0.02 Hz; allowed 10 to 500 Hz; it looks like ms",
+    ),
+    "no roll": (
+        text(readings()[:2], PLAIN[:2]),
+        "found no column that looks like roll rate or roll angle; there are "
+        '"time_s", "lateral_acceleration_g"; name it with --roll-rate or --roll-angle',
+    ),
+}
+
+
+@pytest.mark.parametrize("case", WRONG)
+def test_what_cannot_be_read(case):
+    data, words = WRONG[case]
+    assert words in refused(data)
+
+
+def test_wrong_choices_are_told_together():
+    found = refused(text(readings()), lateral=("acc", "g"), speed=("speed_m_s", "furlongs"))
+    assert '--lateral: no column "acc"; there are "time_s"' in found
+    assert '--speed: found the unit "furlongs"; allowed m/s, km/h, mph, kn' in found
+
+
+def test_many_wrong_cells_are_counted():
+    columns = [list(map("{:.6f}".format, one)) for one in readings()]
+    columns[1] = ["=1+1"] * ROWS
+    lines = refused(text(columns)).splitlines()
+    assert len(lines) == 4
+    assert lines[-1] == f"log.csv: and {ROWS - 3} more cells like these"
+
+
+def test_a_log_of_200_MB_is_refused_unread(tmp_path):
+    path = tmp_path / "long.csv"
+    with path.open("wb") as file:
+        file.write(text(readings()))
+        file.truncate(200_000_000)
+    with pytest.raises(LogError, match=r"is 200 MB; allowed 64 MB, .* export at 100 Hz"):
+        read_log(path)
+    assert LARGEST_LOG == 64_000_000
+
+
+def test_from_a_file(tmp_path):
+    path = tmp_path / "log.csv"
+    path.write_bytes(text(readings()))
+    assert_same(read_log(path))
+    for wrong, words in ((tmp_path / "none.csv", "no such file"), (tmp_path, "is a folder")):
+        with pytest.raises(LogError, match=words):
+            read_log(wrong)
+
+
+def test_hours_of_log():
+    time, *rest = readings()
+    time[-1] = 5 * 3600.0
+    assert "lasts 5.0 hours; allowed 4" in refused(text((time, *rest)))

@@ -1,0 +1,510 @@
+"""The job sheet: what stands on it, what it holds, and that nothing typed can harm it."""
+
+import functools
+import json
+import math
+import re
+import tomllib
+from dataclasses import replace
+from datetime import date
+from html import unescape
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from rollsim import mass, roll, scenario, sizing
+from rollsim.cli import main
+from rollsim.page import answers, bars, fields, outcome
+from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
+from rollsim.scenario import ScenarioError, Source
+from rollsim.scenario.editing import changed
+from rollsim.scenario.embedded import embed, extract
+from rollsim.sheet import Paper, job_sheet, words, work_out
+from rollsim.sheet.work import LEAN_AT, Work
+from rollsim.tolerance import band, lean_samples
+from rollsim.units import to_unit
+from tests.fit_page import BEYOND, EXAMPLES, FILES, GATE, LOW_CAR, TOURING, VAN, WITH_A_BAR
+
+ROOT = Path(__file__).resolve().parents[1]
+DAY = date(2026, 1, 31)
+FEW = 16  # samples of a band where the band itself is not what is tested
+FITTED = tuple(stem for stem in WITH_A_BAR if stem not in (GATE, BEYOND))
+NASTY = '</title></style><script>alert(1)</script><img src=x onerror="alert(2)"> & \'"}'
+
+
+@functools.cache
+def worked(stem: str) -> Work:
+    return work_out(scenario.load(FILES[stem]), samples=FEW)
+
+
+@functools.cache
+def sheet(stem: str) -> str:
+    return written(worked(stem), scenario.source(FILES[stem]))
+
+
+def written(work: Work, source: Source, **options) -> str:
+    return job_sheet(work, source, day=DAY, version="1.2.3", **options)
+
+
+def of_text(text: str, **options) -> str:
+    work = work_out(scenario.loads(text, "typed.toml"), samples=FEW)
+    return written(work, Source("typed.toml", text), **options)
+
+
+class Page(HTMLParser):
+    """Tags with their attributes, and the text outside `<style>`."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.words: list[str] = []
+        self.style: list[str] = []
+        self.feed(html)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_data(self, data):
+        inside = self.tags and self.tags[-1][0] == "style" and self.get_starttag_text() == "<style>"
+        (self.style if inside and "@page" in data else self.words).append(data)
+
+    @property
+    def text(self) -> str:
+        return " ".join(" ".join(self.words).split())
+
+
+@functools.cache
+def shown(stem: str) -> str:
+    return Page(sheet(stem)).text
+
+
+def spec(html: str) -> dict[str, str]:
+    """The table of the bar to order."""
+    table = re.search(r'<table class="spec">(.*?)</table>', html, re.DOTALL)
+    if table is None:
+        return {}
+    rows = re.findall(r"<tr><td>(.*?)</td><td>(.*?)</td></tr>", table[1])
+    return {unescape(name): unescape(value) for name, value in rows}
+
+
+def leaves(here: object) -> list[object]:
+    if isinstance(here, dict):
+        return [leaf for value in here.values() for leaf in leaves(value)]
+    if isinstance(here, list):
+        return [leaf for value in here for leaf in leaves(value)]
+    return [here]
+
+
+@pytest.mark.parametrize("stem", EXAMPLES)
+def test_every_input_stands_there_with_its_mark(stem):
+    data = tomllib.loads(FILES[stem].read_text(encoding="utf-8"))
+    page = shown(stem)
+    for leaf in leaves(data):
+        if isinstance(leaf, str) and leaf != "class default":
+            assert " ".join(leaf.split()) in page, leaf
+    assumed = scenario.load(FILES[stem]).assumed
+    for line in assumed:
+        assert line.partition(" = ")[2].partition(" (")[0] in page, line
+    marks = re.findall(r"<i>(\w)</i>", sheet(stem))
+    assert set(marks) <= {"M", "G", "D"}
+    assert marks.count("D") == len(assumed)
+    given = [leaf for leaf in leaves(data) if isinstance(leaf, str)]
+    assert marks.count("M") == sum("±" in leaf for leaf in given)
+
+
+def test_marks_stand_beside_their_values():
+    entries = dict(re.findall(r"<span>([^<]+)</span><span>[^<]+<i>(\w)</i>", sheet(VAN)))
+    assert entries["cg height"] == "M"
+    assert entries["wheelbase"] == "G"
+    assert entries["spring base"] == "D"
+
+
+@pytest.mark.parametrize("stem", EXAMPLES)
+def test_over_a_rating_is_boxed_in_both_places(stem):
+    work = worked(stem)
+    found = work.after or work.before
+    over = {(r.name, c.name) for r in found for c in r.ratings if c.over and r.name != "as_weighed"}
+    table = re.findall(r'<td class="n over">[\d,]+ OVER</td>', sheet(stem))
+    assert len(table) == len(over)
+    assert ("OVER A RATING" in shown(stem)) == bool(over)
+    assert shown(stem).count("too much") == len(over)
+    assert bool(over) == (stem == BEYOND)
+
+
+@pytest.mark.parametrize("stem", FITTED)
+def test_the_bar_to_order_is_the_one_that_is_chosen(stem):
+    choice = sizing.size(worked(stem).scenario.job, worked(stem).scenario.rear_bar).choice
+    rows = spec(sheet(stem))
+    assert rows["section"] == choice.section.label
+    assert rows["steel"] == choice.steel.name
+    assert rows["hole, both sides"].startswith(f"{choice.lever * 1e3:.0f} mm")
+    assert rows["safety factor"] == f"{choice.safety_factor:.2f}"
+    assert rows["stress at full axle twist"] == f"{choice.twist_stress / 1e6:.0f} MPa"
+    assert rows["stiffness at the link"] == f"{choice.link_end_rate / 1e3:.1f} N/mm"
+    assert f"equal hole both sides: {choice.lever * 1e3:.0f} mm" in shown(stem)
+    assert rows["replaces"]
+
+
+def test_the_bar_to_order_by_hand():
+    # U of 940 mm, holes 260, 290 and 320 mm, splay 12 deg, bends of 50 mm, worked on paper.
+    rows = spec(sheet(TOURING))
+    assert rows["hole, both sides"] == "290 mm, hole 2 of 3"
+    assert rows["centre, corner to corner"] == "940 mm"
+    assert rows["arms splayed from square"] == "12.0°"
+    ends = 940.0 + 2.0 * 290.0 * math.tan(math.radians(12.0))
+    assert rows["link end to link end"] == f"{ends:.0f} mm"
+    turn = math.radians(78.0)
+    cut = 2.0 * 50.0 * math.tan(turn / 2.0) - 50.0 * turn  # a bend is shorter than its corner
+    length = 940.0 + 2.0 * 290.0 / math.cos(math.radians(12.0)) - 2.0 * cut
+    assert rows["length along the bar"] == f"{length:.0f} mm"
+    assert rows["arm off level, over travel"].startswith("0° / -")
+
+
+@pytest.mark.parametrize("stem", [stem for stem in EXAMPLES if stem != VAN])
+def test_lean_at_0_3_g_is_that_of_the_command(stem):
+    work = worked(stem)
+    assert not any(result.static_lean for result in work.before)
+    for one in work.leans:
+        for lean, found in ((one.before, work.before), (one.after, work.after)):
+            if lean is None:
+                continue
+            result = next(r for r in found if r.name == one.name)
+            point = next(p for p in result.curve if p.lateral_acceleration == LEAN_AT)
+            assert lean.value == pytest.approx(point.roll_angle, abs=1e-12)
+            assert words.degrees(lean.value) in shown(stem)
+
+
+def test_an_off_centre_load_leans_by_the_mean_of_both_bends():
+    job, name = worked(VAN).scenario.job, worked(VAN).case
+    left, right = (
+        roll.results(job, (LEAN_AT,), only=(name,), mirrored=turned)[0] for turned in (False, True)
+    )
+    leans = [one.curve[-1].roll_angle - one.static_lean for one in (left, right)]
+    assert abs(leans[0] - leans[1]) > 1e-5
+    assert worked(VAN).leans[0].before.value == pytest.approx(sum(leans) / 2.0)
+
+
+def test_a_mirrored_vehicle_gets_the_same_sheet():
+    text = FILES[VAN].read_text(encoding="utf-8")
+    other = changed(
+        text,
+        {
+            "vehicle.front_left_mass": "555 kg ± 5 kg",
+            "vehicle.front_right_mass": "560 kg ± 5 kg",
+            "vehicle.rear_left_mass": "435 kg ± 5 kg",
+            "vehicle.rear_right_mass": "440 kg ± 5 kg",
+            "load[0].left_of_centreline": "-550 mm",
+        },
+    )
+    mirrored = work_out(scenario.loads(other, VAN), samples=FEW)
+    for one, same in zip(worked(VAN).leans, mirrored.leans, strict=True):
+        for lean, turned in ((one.before, same.before), (one.after, same.after)):
+            assert turned.value == pytest.approx(lean.value, rel=1e-6)
+    assert mirrored.bar.section == worked(VAN).bar.section
+
+
+def test_the_band_is_that_of_the_tolerances():
+    work = worked("wagon-roof-load")
+    loaded, job = work.leans[0], work.scenario.job
+    bar = sizing.choice.fitted(work.bar, work.scenario.rear_bar)
+    known = work.scenario.tolerances
+    drawn = lean_samples(job, known, work.case, at=LEAN_AT, bar=bar, count=FEW) * LEAN_AT
+    assert loaded.after.within == band(drawn)
+    assert loaded.after.within.low < loaded.after.value < loaded.after.within.high
+    assert "No band" in shown(LOW_CAR)
+    assert "No band" not in shown("wagon-roof-load")
+
+
+@pytest.mark.parametrize("stem", EXAMPLES)
+def test_the_customer_reads_this_vehicles_figures(stem):
+    work, line = worked(stem), words.customer_line(worked(stem))
+    assert line in shown(stem)
+    loaded, empty = work.leans
+    for lean in (loaded.before, empty.before, *([loaded.after] if loaded.after else [])):
+        assert f"{float(to_unit(lean.value, 'deg')):.1f}°" in line
+    if work.bar is None:
+        assert "nothing on this sheet lets you carry more or corner faster" in line
+    else:
+        assert line.endswith("It does not let you carry more or corner faster.")
+        within = loaded.after.within
+        ends = f"({figure(within.low, 'deg', 1)}–{figure(within.high, 'deg', 1)})"
+        assert ends in line
+
+
+def test_a_vehicle_that_tips_is_told_so():
+    work = worked(TOURING)
+    tips = replace(work.leans[0].before, value=math.nan)
+    loaded = replace(work.leans[0], before=tips)
+    bare = replace(work, leans=(loaded, work.leans[1]))
+    assert "it tips before a bend of 0.3 g: take load off" in words.customer_line(bare)
+    loaded = replace(work.leans[0], after=tips)
+    with_bar = replace(work, leans=(loaded, work.leans[1]))
+    assert "do not fit it" in words.customer_line(with_bar)
+    assert words.band_words(tips) == "tips before"
+
+
+def test_no_drive_is_asked_for_where_wheels_lift_early():
+    assert words.drive(worked(BEYOND)) == words.NO_DRIVE  # tips at 0.54 g, half of it is 0.27 g
+    assert words.drive(worked(TOURING)) == words.DRIVE
+    assert "Do the lean test in the bay" in shown(BEYOND)
+
+
+@pytest.mark.parametrize(
+    ("stem", "why"),
+    [
+        (LOW_CAR, "the scenario has no [rear_bar]"),
+        (BEYOND, "No rear bar can reach the target"),
+        (GATE, "the balance gate binds"),
+    ],
+)
+def test_without_a_bar_the_sheet_says_why_and_stays_useful(stem, why):
+    page = shown(stem)
+    assert "No bar to order" in page
+    assert why in page
+    assert spec(sheet(stem)) == {}
+    assert "The bar to order" not in page
+    assert "After fitting" not in page
+    for part in ("Weights and loads", "Springs against weight", "Cautions", "signature"):
+        assert part in page
+
+
+def test_no_bar_is_ordered_where_none_is_needed():
+    text = changed(
+        FILES["wagon-roof-load"].read_text(encoding="utf-8"),
+        {"target.roll_gradient": "12 deg/g"},
+    )
+    page = Page(of_text(text)).text
+    assert "No rear bar is needed" in page
+    assert "The bar to order" not in page
+
+
+def test_a_bar_picked_by_hand_is_marked_where_it_is_outside_the_limits():
+    read = scenario.load(FILES[TOURING])
+    found = sizing.size(read.job, read.rear_bar)
+    rank = next(n for n, c in enumerate(found.candidates, 1) if not c.accepted)
+    work = work_out(read, rank=rank, samples=FEW)
+    page = written(work, scenario.source(FILES[TOURING]))
+    assert spec(page)["section"] == found.candidates[rank - 1].section.label
+    assert '<p class="box">Picked by hand' in page
+    assert "outside the limits of this program: " in page
+    with pytest.raises(ValueError, match=r"found 99; allowed 1 to \d+"):
+        work_out(read, rank=99)
+    with pytest.raises(ValueError, match=r"no \[rear_bar\]"):
+        work_out(scenario.load(FILES[LOW_CAR]), rank=1)
+
+
+def test_the_after_lift_list_stands_where_something_was_lifted():
+    assert "After the lift" in shown(TOURING)
+    for line in words.AFTER_LIFT:
+        assert line in shown(TOURING)
+    assert "After the lift" not in shown("wagon-roof-load")
+
+
+@pytest.mark.parametrize("stem", EXAMPLES)
+def test_cautions_and_signatures_stand_on_every_sheet(stem):
+    page = shown(stem)
+    assert "Local codes and a licensed engineer decide" in page
+    assert "a kerb, a soft edge, a swerve, a gust" in page
+    assert "are a prediction; I do not sign them" in page
+    assert "2026-01-31" in page
+    assert "rollsim 1.2.3" in page
+    assert not re.search(r"\bOK\b|\bapproved for\b", page)
+    assert re.findall(r"[^.;]*safe (?:speed|slope)", page) in (
+        [],
+        [one for one in re.findall(r"[^.;]*safe (?:speed|slope)", page) if "no figure here" in one],
+    )
+
+
+@pytest.mark.parametrize("stem", EXAMPLES)
+def test_it_asks_for_nothing_from_outside_and_runs_nothing(stem):
+    html = sheet(stem).replace('xmlns="http://www.w3.org/2000/svg"', "")
+    assert not re.search(r"https?:|//[a-z]|url\(|@import|src=|href=|<script|<link", html)
+    assert not any(name.startswith("on") for _, tag in Page(html).tags for name in tag)
+
+
+@pytest.mark.parametrize("stem", EXAMPLES)
+def test_the_scenario_comes_back_to_the_letter(stem, tmp_path):
+    path = tmp_path / "job.html"
+    path.write_text(sheet(stem), encoding="utf-8")
+    assert scenario.source(path) == scenario.source(FILES[stem])
+    assert scenario.source(path).text == FILES[stem].read_text(encoding="utf-8")
+    again, first = scenario.load(path), scenario.load(FILES[stem])
+    assert replace(again, path=first.path) == first
+    assert again.path == "job.html"
+
+
+@pytest.mark.parametrize("command", ["roll", "size", "springs"])
+def test_commands_open_the_sheet(command, tmp_path, capsys):
+    path = tmp_path / "job.html"
+    path.write_text(sheet(TOURING), encoding="utf-8")
+    found = []
+    for file in (path, FILES[TOURING]):
+        assert main([command, str(file), "--json"]) == 0
+        found.append(json.loads(capsys.readouterr().out))
+    assert found[0] == found[1]
+
+
+def test_texts_survive_that_html_would_change():
+    text = 'title = "a"\r\n# \u2028 <b> & "x" ± \U0001f6fb \t\r\n'
+    source = Source("näme & co.toml", text, (("spring.csv", "travel_mm,force_N\n0,0\n"),))
+    assert extract(f"<html>{embed(source)}</html>") == source
+
+
+def with_a_table(folder: Path) -> Path:
+    (folder / "springs").mkdir()
+    csv = ROOT / "tests" / "data" / "spring.csv"
+    (folder / "springs" / "rear.csv").write_bytes(csv.read_bytes())
+    text = (ROOT / "tests" / "data" / "crew_cab.toml").read_text(encoding="utf-8")
+    text = re.sub(
+        r"(\[rear\].*?)^spring = .*?$",
+        r'\1spring = { table = "springs/rear.csv" }',
+        text,
+        count=1,
+        flags=re.DOTALL | re.MULTILINE,
+    )
+    path = folder / "measured.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_a_measured_spring_travels_with_the_sheet(tmp_path):
+    path = with_a_table(tmp_path)
+    source, read = scenario.source(path), scenario.load(path)
+    assert [name for name, _ in source.tables] == ["springs/rear.csv"]
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    job = elsewhere / "job.html"
+    job.write_text(written(work_out(read, samples=FEW), source), encoding="utf-8")
+    assert scenario.load(job).job == read.job
+    without = replace(source, tables=())
+    job.write_text(f"<html>{embed(without)}</html>", encoding="utf-8")
+    with pytest.raises(ScenarioError) as wrong:
+        scenario.load(job)
+    assert wrong.value.errors == (
+        'job.html: rear.spring.table: found "springs/rear.csv", but the sheet holds no such CSV; '
+        "add the file",
+    )
+
+
+@pytest.mark.parametrize(
+    "html",
+    [
+        "<html></html>",
+        '<meta name="rollsim-scenario" content="%%%%">',
+        '<meta name="rollsim-scenario" content="AAAA">',
+        '<meta name="rollsim-scenario" content="W10=">',  # []
+        '<meta name="rollsim-scenario" content="eyJuYW1lIjoxLCJ0ZXh0IjoyLCJ0YWJsZXMiOnt9fQ==">',
+    ],
+)
+def test_a_sheet_without_a_scenario_is_refused(html, tmp_path, capsys):
+    path = tmp_path / "job.html"
+    path.write_text(html, encoding="utf-8")
+    assert main(["check", str(path)]) == 2
+    assert capsys.readouterr().err == (
+        "job.html: holds no scenario, or a damaged one; allowed a job sheet of this program as it "
+        "was written, or a scenario file (TOML); make the sheet again from the file\n"
+    )
+
+
+def test_what_is_typed_is_text_everywhere():
+    text = FILES[TOURING].read_text(encoding="utf-8")
+    quoted = json.dumps(NASTY)
+    text = text.replace('"Demo crew-cab"', quoted).replace('"canopy"', quoted)
+    text = text.replace('"Crew-cab, work week and touring load"', quoted)
+    text = text.replace('"touring"', quoted)
+    html = of_text(text)
+    page, plain = Page(html), Page(sheet(TOURING))
+    assert [tag for tag, _ in page.tags] == [tag for tag, _ in plain.tags]
+    assert [set(found) for _, found in page.tags] == [set(found) for _, found in plain.tags]
+    assert page.text.count(NASTY) > 5
+    style = re.search(r"<style>(.*?)</style>", html, re.DOTALL)[1]
+    assert "@bottom-right" in style
+    assert "alert(1)" not in style
+    assert extract(html).text == text
+
+
+def test_a_name_cannot_pass_for_the_scenario(tmp_path):
+    other = embed(Source("other.toml", 'title = "other"'))
+    text = FILES[LOW_CAR].read_text(encoding="utf-8")
+    text = text.replace('"Demo low car"', json.dumps(other))
+    assert extract(of_text(text)).text == text
+
+
+def test_imperial_figures_and_letter_paper():
+    source = scenario.source(FILES[TOURING])
+    units = READER_UNITS[UnitSystem.IMPERIAL]
+    html = written(worked(TOURING), source, units=units, paper=Paper.LETTER)
+    assert "size: letter" in html
+    assert "size: a4" in sheet(TOURING)
+    rows = spec(html)
+    assert rows["link end to link end"].endswith(" in")
+    assert rows["steel allows"] == f"{1200 / 6.894757:.1f} ksi"
+    assert "1130 kg ± 10 kg" in Page(html).text  # what was typed stays
+
+
+def test_the_command_writes_the_sheet(tmp_path, capsys):
+    path = tmp_path / "job.html"
+    arguments = ["sheet", str(FILES[LOW_CAR]), "-o", str(path), "--date", "2026-01-31"]
+    assert main([*arguments, "--paper", "letter"]) == 0
+    assert "job sheet written" in capsys.readouterr().out
+    first = path.read_bytes()
+    assert main([*arguments, "--paper", "letter"]) == 0
+    assert path.read_bytes() == first
+    assert b"2026-01-31" in first
+    assert b"size: letter" in first
+    again = tmp_path / "again.html"
+    assert main(["sheet", str(path), "-o", str(again), *arguments[4:], "--paper", "letter"]) == 0
+    assert again.read_bytes() == first
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (["-o", "job.toml"], "found 'job.toml'; allowed a name that ends in .html"),
+        (["-o", "job.html", "--date", "31.1."], "found '31.1.'; allowed a date such as 2026-01-31"),
+        (["-o", "job.html", "--rank", "1"], "--rank: found 1, but the scenario has no [rear_bar]"),
+        (["-o", "no/such/job.html"], "cannot be written (No such file or directory)"),
+    ],
+)
+def test_wrong_options_are_told(options, message, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert main(["sheet", str(FILES[LOW_CAR]), *options]) == 2
+    assert message in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_page_hands_out_the_bar_that_is_shown():
+    read = answers.read(FILES[TOURING].read_text(encoding="utf-8"), "x.toml", ROOT / "scenarios")
+    source = scenario.source(FILES[TOURING])
+    for rank in (0, 1):
+        bar = read.sizing.candidates[rank]
+        found = answers.Answer(read.scenario, read.sizing, answers.Bend.LEFT, (), bar)
+        rows = spec(outcome.job_sheet_of(found, source))
+        assert rows["section"] == bar.section.label
+        assert rows["hole, both sides"].startswith(f"{figure(bar.lever, 'mm')} mm")
+
+
+def test_the_page_hands_out_no_bar_where_none_is_chosen():
+    read = answers.read(FILES[BEYOND].read_text(encoding="utf-8"), "x.toml", ROOT / "scenarios")
+    bar = read.sizing.candidates[bars.default_rank(read.sizing)]
+    found = answers.Answer(read.scenario, read.sizing, answers.Bend.LEFT, (), bar)
+    assert "No bar to order" in outcome.job_sheet_of(found, scenario.source(FILES[BEYOND]))
+
+
+def test_the_page_opens_a_sheet():
+    data, name = fields.scenario_of(sheet(TOURING).encode("utf-8"), "job.html")
+    assert name == "crew-cab-touring.toml"
+    assert data.decode("utf-8") == FILES[TOURING].read_text(encoding="utf-8")
+    plain = FILES[TOURING].read_bytes()
+    assert fields.scenario_of(plain, "any.toml") == (plain, "any.toml")
+    nothing = fields.scenario_of(b"<html>", "job.html")
+    assert "holds no scenario" in fields.refuse_upload(*nothing)[0]
+
+
+def test_states_that_repeat_have_no_row_of_their_own():
+    assert mass.states(worked(TOURING).scenario.job)[1].name == "as_weighed"
+    heads = re.findall(r"<th class=\"n\">([^<]+)</th>", sheet(TOURING))
+    assert "as weighed" not in heads
+    assert {"unladen", "work week", "touring"} <= set(heads)
+    assert METRIC.mass == "kg"
