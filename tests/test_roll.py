@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from rollsim import mass
-from rollsim.equilibrium import concatenate, roll_pivot, settle, tip_over
+from rollsim.equilibrium import Solution, concatenate, roll_pivot, settle, tip_over
 from rollsim.measured.calibrate import roll_gradient
 from rollsim.roll import (
     SECANT_AT,
@@ -287,6 +287,19 @@ def test_it_stands_wherever_the_path_says_so():
         assert lean[-1] < path.point[1, n]
         past = follow(one, rest, (float(path.threshold[n]) * 1.001,))[0]
         assert not past.converged[0]
+
+
+def test_the_way_back_from_tipping_meets_the_way_up(monkeypatch):
+    given = job(next(path for path in SCENARIOS if path.stem == "beyond-a-bar"))
+    model, settled = settle(mass.model(given, mass.states(given)[-1]), TURN)
+    (up,) = follow(model, settled, (SECANT_AT,))
+    none = Solution(np.full_like(settled.x, np.nan), np.zeros(1, dtype=bool))
+    monkeypatch.setattr(following, "_forward", lambda *_: [none])
+    (down,) = follow(model, settled, (SECANT_AT,))
+    assert up.converged.all()
+    assert down.x == pytest.approx(up.x, abs=1e-9)
+    (beyond_tipping,) = follow(model, settled, (0.6 * G,))
+    assert not beyond_tipping.converged.any()
 
 
 def test_whoever_asks_sees_the_same_equilibrium():
