@@ -12,7 +12,7 @@ from rollsim.scenario import load
 from rollsim.scenario.editing import changed, packed
 from rollsim.sizing import size
 from rollsim.sizing.choice import fitted
-from rollsim.tolerance import band, influences, lean_samples
+from rollsim.tolerance import OrderedBar, band, influences, lean_samples
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -31,7 +31,9 @@ def test_the_band_and_the_inputs_are_those_of_the_samples(name):
     assert not app.exception
     said = "\n".join(m.value for m in app.markdown).replace("\\", "")
     sizing = size(scenario.job, scenario.rear_bar)
-    bar = fitted(sizing.candidates[default_rank(sizing)], scenario.rear_bar)
+    one = sizing.candidates[default_rank(sizing)]
+    hung = scenario.rear_bar
+    bar = OrderedBar(fitted(one, hung), hung, one.hole, one.link_end_rate)
     case = sizing.case
     known = scenario.tolerances
     found = band(lean_samples(scenario.job, known, case, bar=bar))

@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 
 from rollsim import mass
+from rollsim.bar import candidates
+from rollsim.mass import FittedBar
 from rollsim.roll import SECANT_AT, results
 from rollsim.scenario import load, loads
 from rollsim.scenario.editing import changed
@@ -16,8 +18,10 @@ from rollsim.scenario.inputs import Kind, inputs
 from rollsim.sizing.stiffness import gradients
 from rollsim.tolerance import (
     SIGMAS,
+    OrderedBar,
     Tolerance,
     band,
+    bar_shifting,
     chance_within,
     influences,
     lean_samples,
@@ -25,6 +29,7 @@ from rollsim.tolerance import (
     without_effect,
 )
 from rollsim.tolerance.shifts import limited
+from rollsim.vehicle import Suspension
 from tests.builders import ROOT, SCENARIOS
 
 TOURING = ROOT / "scenarios" / "crew-cab-touring.toml"
@@ -215,6 +220,58 @@ def test_every_measured_input_of_the_vehicle_is_drawn_or_has_a_reason():
     drawn = {one.key for one, _ in shifting(every)}
     assert [t.key for t in every if t.key not in drawn and not without_effect(t)] == []
     assert not [t.key for t in every if t.key in drawn and without_effect(t)]
+
+
+@pytest.mark.parametrize(
+    ("stem", "word", "to"),
+    [
+        ("high-roof-van", "bush_rate", 4e6),
+        ("high-roof-van", "link_rate", 3e6),
+        ("independent-rear-with-bar", "installation_ratio", 0.7),
+        ("high-roof-van", "lash", 0.004),
+        ("independent-rear-with-bar", "lash", 0.004),
+    ],
+)
+def test_a_shift_of_the_bar_is_the_bar_worked_out_anew(stem, word, to):
+    found = load(ROOT / "scenarios" / f"{stem}.toml")
+    rear, last = found.job.vehicle.rear, len(found.rear_bar.shapes) - 1
+    before = 0.0 if word == "lash" else 0.002
+    hung = replace(found.rear_bar.installation, link_inclination=0.3, lash=before)
+    hung = replace(found.rear_bar, installation=hung)
+
+    def worked_out(rear_bar):
+        independent = rear.suspension is Suspension.INDEPENDENT
+        bars = candidates(rear_bar, independent=independent, track=rear.track)
+        fitted = FittedBar(float(bars.roll_stiffness[last]), 5.0, float(bars.lash_angle[last]))
+        return OrderedBar(fitted, rear_bar, last, float(bars.link_end_rate[last]))
+
+    plain = worked_out(hung)
+    if word == "lash":
+        start, new = before, replace(hung, installation=replace(hung.installation, lash=to))
+    else:
+        start, new = getattr(hung, word), replace(hung, **{word: to})
+    ((_, shift),) = bar_shifting([Tolerance(f"rear_bar.{word}", start, 1.0)])
+    moved, wanted = shift(plain, to - start).fitted, worked_out(new).fitted
+    assert moved.roll_stiffness == pytest.approx(wanted.roll_stiffness, rel=1e-12)
+    assert moved.lash_angle == pytest.approx(wanted.lash_angle, rel=1e-12)
+    assert wanted != plain.fitted
+
+
+def test_soft_bushes_widen_the_band_of_a_bar_to_be_ordered():
+    found = load(ROOT / "scenarios" / "high-roof-van.toml")
+    bars = candidates(found.rear_bar, independent=False, track=found.job.vehicle.rear.track)
+    fitted = FittedBar(float(bars.roll_stiffness[-1]), float(bars.mass[-1]))
+    hole = int(bars.hole[-1])
+    bar = OrderedBar(fitted, found.rear_bar, hole, float(bars.link_end_rate[-1]))
+    bushes = [one for one in found.tolerances if one.key == "rear_bar.bush_rate"]
+    samples = lean_samples(found.job, bushes, "as_used", bar=bar)
+    ((_, shift),) = bar_shifting(bushes)
+    ends = [shift(bar, sign * bushes[0].tolerance).fitted for sign in (-1.0, 1.0)]
+    soft, firm = (lean_samples(found.job, [], "as_used", bar=b, count=1)[0] for b in ends)
+    spread = band(samples)
+    assert firm < soft
+    assert spread.high - spread.low == pytest.approx(soft - firm, rel=0.05)
+    assert 0.5 * (spread.low + spread.high) == pytest.approx(0.5 * (soft + firm), rel=1e-4)
 
 
 def test_an_input_that_may_be_negative_is_not_cut():

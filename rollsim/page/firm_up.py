@@ -4,7 +4,6 @@ import pandas as pd
 import streamlit as st
 
 from rollsim.cli.tables import state_words
-from rollsim.mass import FittedBar
 from rollsim.page import downloads, frame
 from rollsim.page.answers import Answer
 from rollsim.page.frame import plain
@@ -14,7 +13,10 @@ from rollsim.scenario import Scenario
 from rollsim.scenario.inputs import inputs
 from rollsim.sizing.choice import fitted
 from rollsim.tolerance import (
+    AS_ORDERED,
+    OrderedBar,
     band,
+    bar_shifting,
     chance_within,
     influences,
     lean_samples,
@@ -40,17 +42,25 @@ def show(found: Answer) -> None:
 
 
 def _show_all(found: Answer) -> None:
-    left_out = _left_out(found.scenario)
+    left_out = _left_out(found.scenario, with_bar=found.bar is not None)
     for why, names in left_out.items():
         st.caption(plain(f"Tolerances not carried to the lean: {', '.join(names)} ({why})."))
-    if not shifting(found.scenario.tolerances):
+    known = found.scenario.tolerances
+    if not shifting(known) and (found.bar is None or not bar_shifting(known)):
         other = "other " if left_out else ""
         st.caption(
             f"No {other}input has a tolerance. Type how well each is known on the page Vehicle, "
             "such as 1130 kg ± 10 kg, and this tells how sure the lean is."
         )
         return
-    bar = None if found.bar is None else fitted(found.bar, found.scenario.rear_bar)
+    bar = None
+    if found.bar is not None:
+        bar = OrderedBar(
+            fitted(found.bar, found.scenario.rear_bar),
+            found.scenario.rear_bar,
+            found.bar.hole,
+            found.bar.link_end_rate,
+        )
     case = found.before[-1].name if found.sizing is None else found.sizing.case
     samples, shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
     low, high = (figure(end, "deg/g") for end in samples[:2])
@@ -70,19 +80,23 @@ def _show_all(found: Answer) -> None:
         downloads.table_button(table, "what to measure")
 
 
-def _left_out(scenario: Scenario) -> dict[str, list[str]]:
-    """Inputs of the vehicle whose tolerance is known and not drawn, in words, by the reason."""
-    drawn = {one.key for one, _ in shifting(scenario.tolerances)}
+def _left_out(scenario: Scenario, *, with_bar: bool) -> dict[str, list[str]]:
+    """Inputs whose tolerance is known and not drawn, in words, by the reason."""
+    known = scenario.tolerances
+    drawn = {one.key for one, _ in (*shifting(known), *bar_shifting(known))}
     found: dict[str, list[str]] = {}
-    for one in scenario.tolerances:
-        if one.key not in drawn and one.key.split(".")[0].split("[")[0] in _MOVES:
-            found.setdefault(without_effect(one), []).append(_in_words(one.key))
+    for one in known:
+        group = one.key.split(".")[0].split("[")[0]
+        if one.key in drawn or group not in (*_MOVES, *(["rear_bar"] if with_bar else [])):
+            continue
+        why = AS_ORDERED if group == "rear_bar" else without_effect(one)
+        found.setdefault(why, []).append(_in_words(one.key))
     return found
 
 
 @st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")
 def _carried(
-    text: str, _scenario: Scenario, *, case: str, bar: FittedBar | None
+    text: str, _scenario: Scenario, *, case: str, bar: OrderedBar | None
 ) -> tuple[tuple[float, float, float | None], tuple[tuple[str, float], ...]]:
     """Ends of the band, chance of the target, and the share of each input."""
     job, known = _scenario.job, _scenario.tolerances

@@ -3,8 +3,9 @@
 Every sample is a job with its inputs shifted; all are solved in one batch of the full model.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from rollsim import mass
 from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import FittedBar
 from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient
+from rollsim.tolerance.bar_shifts import BarShift, OrderedBar, bar_shifting
 from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
 from rollsim.vehicle import Job
 
@@ -21,6 +23,9 @@ STRONGEST = 8  # inputs that Sobol indices are worked out for
 BAND = (0.05, 0.95)
 SIGMAS = 1.6448536269514722  # a tolerance is taken as this many: the 90 % band of a normal
 FURTHEST = 3.0  # sigmas; beyond, a sample would be no vehicle
+
+Drawn = tuple[Job, FittedBar | OrderedBar | None]
+Known = tuple[Tolerance, Callable[[Drawn, float], Drawn]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +58,7 @@ def lean_samples(
     state: str,
     *,
     at: float | None = SECANT_AT,
-    bar: FittedBar | None = None,
+    bar: FittedBar | OrderedBar | None = None,
     count: int = SAMPLES,
 ) -> np.ndarray:
     """Roll gradient of one state as a target measures it, for inputs drawn in their tolerances.
@@ -68,8 +73,8 @@ def lean_samples(
         Name of the state.
     at : float or None
         Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
-    bar : FittedBar or None
-        A rear bar in place of the one on the vehicle.
+    bar : FittedBar, OrderedBar or None
+        A rear bar in place of the one on the vehicle; one to be ordered is drawn as well.
     count : int
         Number of samples [-].
 
@@ -79,7 +84,7 @@ def lean_samples(
         [rad/(m/s²)], the mean of both turns, as a bar is sized to; infinite where it tips first.
         The same samples every time.
     """
-    known = shifting(tolerances)
+    known = _known(tolerances, bar)
     draws = _draws(len(known), count)
     return _lean(job, known, draws, state=state, at=at, bar=bar)
 
@@ -142,13 +147,13 @@ def lean_bands(
     tuple of LeanBands
         Of the samples of `lean_samples` [rad/(m/s²)]; empty where nothing has a tolerance.
     """
-    known = shifting(tolerances)
+    known = _known(tolerances, None)
     if not known:
         return ()
-    jobs = _shifted(job, known, _draws(len(known), count))
+    drawn = _shifted((job, None), known, _draws(len(known), count))
     found = []
     for state in mass.states(job):
-        model, settled = _settled(jobs, state.name, None)
+        model, settled = _settled(drawn, state.name)
         ends = [band(measured_roll_gradient(model, settled, at)) for at in (None, SECANT_AT)]
         found.append(LeanBands(state.name, *ends))
     return tuple(found)
@@ -185,7 +190,7 @@ def influences(
     state: str,
     *,
     at: float | None = SECANT_AT,
-    bar: FittedBar | None = None,
+    bar: FittedBar | OrderedBar | None = None,
 ) -> tuple[Influence, ...]:
     """Which inputs the uncertainty of a lean comes from: total Sobol indices.
 
@@ -199,8 +204,8 @@ def influences(
         Name of the state.
     at : float or None
         Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
-    bar : FittedBar or None
-        A rear bar in place of the one on the vehicle.
+    bar : FittedBar, OrderedBar or None
+        A rear bar in place of the one on the vehicle; one to be ordered is drawn as well.
 
     Returns
     -------
@@ -214,7 +219,7 @@ def influences(
     """
     from scipy.stats import norm, sobol_indices
 
-    known = _strongest(job, shifting(tolerances), state=state, at=at, bar=bar)
+    known = _strongest(job, _known(tolerances, bar), state=state, at=at, bar=bar)
     if not known:
         return ()
 
@@ -235,12 +240,12 @@ def influences(
 
 def _strongest(
     job: Job,
-    known: list[tuple[Tolerance, Shift]],
+    known: list[Known],
     *,
     state: str,
     at: float | None,
-    bar: FittedBar | None,
-) -> list[tuple[Tolerance, Shift]]:
+    bar: FittedBar | OrderedBar | None,
+) -> list[Known]:
     """The inputs that a straight line through the samples finds to matter most."""
     if len(known) <= STRONGEST:
         return known
@@ -266,33 +271,50 @@ def _draws(inputs: int, count: int) -> np.ndarray:
 
 def _lean(
     job: Job,
-    known: list[tuple[Tolerance, Shift]],
+    known: list[Known],
     draws: np.ndarray,
     *,
     state: str,
     at: float | None,
-    bar: FittedBar | None,
+    bar: FittedBar | OrderedBar | None,
 ) -> np.ndarray:
     """Roll gradients as a target measures them, one for each row of draws."""
-    model, settled = _settled(_shifted(job, known, draws), state, bar)
+    model, settled = _settled(_shifted((job, bar), known, draws), state)
     return measured_roll_gradient(model, settled, at)
 
 
-def _shifted(job: Job, known: list[tuple[Tolerance, Shift]], draws: np.ndarray) -> list[Job]:
-    """The job with its inputs shifted, one for each row of draws."""
-    jobs = []
+def _known(tolerances: Sequence[Tolerance], bar: FittedBar | OrderedBar | None) -> list[Known]:
+    """The tolerances that move the vehicle, and the bar where one is ordered."""
+    found = [(one, partial(_on_job, shift)) for one, shift in shifting(tolerances)]
+    if isinstance(bar, OrderedBar):
+        found += [(one, partial(_on_bar, shift)) for one, shift in bar_shifting(tolerances)]
+    return found
+
+
+def _on_job(change: Shift, drawn: Drawn, shift: float) -> Drawn:
+    return change(drawn[0], shift), drawn[1]
+
+
+def _on_bar(change: BarShift, drawn: Drawn, shift: float) -> Drawn:
+    return drawn[0], change(drawn[1], shift)
+
+
+def _shifted(drawn: Drawn, known: list[Known], draws: np.ndarray) -> list[Drawn]:
+    """Job and bar with their inputs shifted, one for each row of draws."""
+    found = []
     for row in draws:
-        shifted = job
+        shifted = drawn
         for (one, shift), draw in zip(known, row, strict=True):
             shifted = shift(shifted, limited(one, draw * one.tolerance / SIGMAS))
-        jobs.append(shifted)
-    return jobs
+        found.append(shifted)
+    return found
 
 
-def _settled(jobs: list[Job], state: str, bar: FittedBar | None) -> tuple[Model, Solution]:
+def _settled(drawn: list[Drawn], state: str) -> tuple[Model, Solution]:
     """One state of each of them at rest."""
     models = []
-    for job in jobs:
+    for job, bar in drawn:
         chosen = next(s for s in mass.states(job) if s.name == state)
-        models.append(mass.model(job, chosen, bar))
+        fitted = bar.fitted if isinstance(bar, OrderedBar) else bar
+        models.append(mass.model(job, chosen, fitted))
     return settle(concatenate(models), TURN)
