@@ -24,6 +24,7 @@ from rollsim.tolerance import (
     bar_shifting,
     chance_within,
     influences,
+    lean_bands,
     lean_samples,
     shifting,
     without_effect,
@@ -272,6 +273,23 @@ def test_soft_bushes_widen_the_band_of_a_bar_to_be_ordered():
     assert firm < soft
     assert spread.high - spread.low == pytest.approx(soft - firm, rel=0.05)
     assert 0.5 * (spread.low + spread.high) == pytest.approx(0.5 * (soft + firm), rel=1e-4)
+
+
+def test_samples_with_and_without_a_bar_to_be_ordered_belong_together():
+    """Rigid bushes and links have no tolerance to feel: the same samples as of the bar alone."""
+    found = load(ROOT / "scenarios" / "high-roof-van.toml")
+    rigid = replace(found.rear_bar, bush_rate=None, link_rate=None)
+    fitted = FittedBar(8e3, 5.0)
+    ordered = OrderedBar(fitted, rigid, 0, 2e4)
+    one, other = (
+        lean_samples(found.job, found.tolerances, "as_used", bar=bar, count=16)
+        for bar in (fitted, ordered)
+    )
+    assert np.array_equal(one, other)
+    assert np.ptp(one) > 0.0
+    plain = band(lean_samples(found.job, found.tolerances, "as_used", count=16))
+    bands = {b.state: b.secant for b in lean_bands(found.job, found.tolerances, count=16)}
+    assert bands["as_used"] == plain
 
 
 def test_an_input_that_may_be_negative_is_not_cut():

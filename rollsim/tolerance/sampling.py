@@ -82,10 +82,10 @@ def lean_samples(
     -------
     (count,) array
         [rad/(m/s²)], the mean of both turns, as a bar is sized to; infinite where it tips first.
-        The same samples every time.
+        The same draws every time, in every state, with and without a bar.
     """
     known = _known(tolerances, bar)
-    draws = _draws(len(known), count)
+    draws = _draws_of(tolerances, count)[:, : len(known)]
     return _lean(job, known, draws, state=state, at=at, bar=bar)
 
 
@@ -150,7 +150,8 @@ def lean_bands(
     known = _known(tolerances, None)
     if not known:
         return ()
-    drawn = _shifted((job, None), known, _draws(len(known), count))
+    draws = _draws_of(tolerances, count)[:, : len(known)]
+    drawn = _shifted((job, None), known, draws)
     found = []
     for state in mass.states(job):
         model, settled = _settled(drawn, state.name)
@@ -257,6 +258,14 @@ def _strongest(
     x = np.column_stack([np.ones(int(standing.sum())), draws[standing]])
     slopes = np.abs(np.linalg.lstsq(x, lean[standing], rcond=None)[0][1:])
     return [known[n] for n in sorted(np.argsort(-slopes)[:STRONGEST])]
+
+
+def _draws_of(tolerances: Sequence[Tolerance], count: int) -> np.ndarray:
+    """Draws of all inputs, those of a bar last, whether or not it is on.
+
+    So samples of different states belong together, one by one.
+    """
+    return _draws(len(shifting(tolerances)) + len(bar_shifting(tolerances)), count)
 
 
 def _draws(inputs: int, count: int) -> np.ndarray:
