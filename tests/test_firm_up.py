@@ -1,5 +1,6 @@
 """How sure the lean is, on the page: the figures of the samples, the inputs in order."""
 
+import math
 import re
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from rollsim.page.bars import default_rank
+from rollsim.page.firm_up import _band_words
 from rollsim.reader_units import figure
 from rollsim.scenario import load
 from rollsim.scenario.editing import changed, packed
@@ -72,3 +74,15 @@ def test_a_tolerance_that_is_not_carried_is_named_with_its_reason():
         "Tolerances not carried to the lean: rear, tyre, rated load (a tyre's rated load bears on "
         "its grip alone).",
     ]
+
+
+@pytest.mark.parametrize(
+    ("ends", "said"),
+    [
+        ((0.01, 0.012), "leans 5.62 to 6.74 deg/g at 0.4 g with this bar (nine"),
+        ((0.01, math.inf), "leans 5.62 deg/g or more at 0.4 g with this bar, or tips before it"),
+        ((math.inf, math.inf), "tips before 0.4 g with this bar (nine"),
+    ],
+)
+def test_a_band_without_an_end_says_that_it_may_tip(ends, said):
+    assert said in _band_words("touring", ends, with_bar=True)

@@ -1,5 +1,7 @@
 """How sure is the lean, and what to measure to firm it up: tolerances carried to the answer."""
 
+import math
+
 import pandas as pd
 import streamlit as st
 
@@ -63,13 +65,7 @@ def _show_all(found: Answer) -> None:
         )
     case = found.before[-1].name if found.sizing is None else found.sizing.case
     samples, shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
-    low, high = (figure(end, "deg/g") for end in samples[:2])
-    with_bar = "" if bar is None else " with this bar"
-    words = (
-        f'With the tolerances of the inputs "{state_words(case)}" leans {low} to {high} deg/g at '
-        f"0.4 g{with_bar} (nine cases of ten; the mean of a left and a right bend, as a bar is "
-        "sized to)."
-    )
+    words = _band_words(case, samples[:2], with_bar=bar is not None)
     if samples[2] is not None:
         words += f" It comes within the limits around the target in {samples[2]:.0%} of cases."
     st.markdown(f"**{plain(words)}**")
@@ -78,6 +74,21 @@ def _show_all(found: Answer) -> None:
         st.markdown("Measure these better, the first one first:")
         st.table(table, hide_index=True, alt="Inputs by what they add to the uncertainty")
         downloads.table_button(table, "what to measure")
+
+
+def _band_words(case: str, ends: tuple[float, float], *, with_bar: bool) -> str:
+    """The band in a sentence; a vehicle that may tip has no upper end."""
+    low, high = (figure(end, "deg/g") for end in ends)
+    fitted_words = " with this bar" if with_bar else ""
+    lean = f"leans {low} to {high} deg/g at 0.4 g{fitted_words}"
+    if not math.isfinite(ends[0]):
+        lean = f"tips before 0.4 g{fitted_words}"
+    elif not math.isfinite(ends[1]):
+        lean = f"leans {low} deg/g or more at 0.4 g{fitted_words}, or tips before it"
+    return (
+        f'With the tolerances of the inputs "{state_words(case)}" {lean} (nine cases of ten; the '
+        "mean of a left and a right bend, as a bar is sized to)."
+    )
 
 
 def _left_out(scenario: Scenario, *, with_bar: bool) -> dict[str, list[str]]:
