@@ -104,6 +104,20 @@ def test_twist_is_offered_where_the_file_states_none():
 
 
 @pytest.mark.parametrize(
+    ("youngs_modulus", "shear_modulus"),
+    [("206 GPa", 79.3e9), ("69 GPa", 26e9)],  # steel; aluminium, both from memory
+)
+def test_twist_goes_with_the_material_of_the_leaves(youngs_modulus, shear_modulus):
+    """G of handbooks, which E and Poisson's ratio 0.3 meet within 3 %."""
+    pack = PACK.replace("leaf_pack = {", f'leaf_pack = {{ youngs_modulus = "{youngs_modulus}",')
+    lines = [line for line in _with(rear=pack).split("\n") if "auxiliary" not in line]
+    read = scenario.loads("\n".join(lines), "a.toml")
+    (note,) = (note for note in read.notes if "own twist" in note)
+    wanted = math.radians(read.job.vehicle.rear.spring.main.twist_stiffness(shear_modulus))
+    assert float(note.split("at most ")[1].split()[0]) == pytest.approx(wanted, rel=0.03)
+
+
+@pytest.mark.parametrize(
     ("kind", "expected"),
     [(f"helical = {{ {HELICAL} }}", HelicalSpring), (f"leaf_pack = {{ {LEAVES} }}", LeafPack)],
 )

@@ -1,6 +1,7 @@
 """The command: exit codes, messages, tables of at most 100 columns, no heavy imports."""
 
 import json
+import math
 import os
 import re
 import subprocess
@@ -9,10 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from rollsim import roll
+from rollsim import roll, scenario
 from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
 from rollsim.cli import main
+from rollsim.cli.bands import band_keys, band_notes, band_rows
 from rollsim.cli.layout import WIDTH, Row, bullets, side_by_side
+from rollsim.roll import SECANT_AT
+from rollsim.tolerance import Band, LeanBands, band, lean_samples
+from rollsim.units import to_unit
 
 ROOT = Path(__file__).parents[1]
 DATA = ROOT / "tests" / "data"
@@ -450,3 +455,47 @@ def test_control_characters_do_not_reach_the_terminal(capsys, tmp_path):
     code, out, err = run(capsys, "roll", path)
     assert code in (0, 2)
     assert "\x1b" not in out + err
+
+
+TOURING = ROOT / "scenarios" / "crew-cab-touring.toml"
+
+
+def test_tolerances_are_carried_on_request(capsys):
+    """The bands of the samples, in JSON and as rows; nothing of it unasked for."""
+    found = scenario.load(TOURING)
+    code, text, _ = run(capsys, "roll", TOURING, "--tolerances", "--json")
+    assert code == 0
+    states = json.loads(text)["states"]
+    keys = {"roll_gradient_band_deg_per_g": None, "secant_roll_gradient_band_deg_per_g": SECANT_AT}
+    for key, at in keys.items():
+        ends = band(lean_samples(found.job, found.tolerances, "touring", at=at))
+        wanted = [to_unit(end, "deg/g") for end in (ends.low, ends.high)]
+        assert states["touring"][key] == pytest.approx(wanted, rel=1e-9)
+    for state in states.values():
+        low, high = state["roll_gradient_band_deg_per_g"]
+        assert low < state["roll_gradient_deg_per_g"] < high
+    low, high = states["touring"]["secant_roll_gradient_band_deg_per_g"]
+    code, text, _ = run(capsys, "roll", TOURING, "--tolerances")
+    assert f"{low:.2f}–{high:.2f}" in text
+    assert max(map(len, text.splitlines())) <= WIDTH
+    _, plain, _ = run(capsys, "roll", TOURING, "--json")
+    assert not any("band" in key for key in json.loads(plain)["states"]["touring"])
+
+
+def test_without_tolerances_there_is_no_band(capsys):
+    path = ROOT / "scenarios" / "low-car.toml"
+    _, text, _ = run(capsys, "roll", path, "--tolerances", "--json")
+    read = json.loads(text)
+    assert not any("band" in key for state in read["states"].values() for key in state)
+    assert read["notes"].count("no input has a tolerance, so there is no band of the lean") == 1
+    _, table, _ = run(capsys, "roll", path, "--tolerances")
+    assert "no input has a tolerance" in table
+
+
+def test_a_band_that_may_tip_is_null_with_its_reason():
+    high = LeanBands("as_used", Band(0.01, 0.02), Band(0.012, math.inf))
+    assert band_keys(high)["secant_roll_gradient_band_deg_per_g"] is None
+    assert all(x > 0.0 for x in band_keys(high)["roll_gradient_band_deg_per_g"])
+    (note,) = band_notes([high])
+    assert note.startswith("as_used: a band of the lean is null")
+    assert [row.cells for row in band_rows([high])][1] == ("may tip",)

@@ -1,5 +1,6 @@
 """How sure the lean is, on the page: the figures of the samples, the inputs in order."""
 
+import math
 import re
 from pathlib import Path
 
@@ -7,12 +8,13 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from rollsim.page.bars import default_rank
+from rollsim.page.firm_up import _band_words
 from rollsim.reader_units import figure
 from rollsim.scenario import load
 from rollsim.scenario.editing import changed, packed
 from rollsim.sizing import size
 from rollsim.sizing.choice import fitted
-from rollsim.tolerance import band, influences, lean_samples
+from rollsim.tolerance import OrderedBar, band, influences, lean_samples
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -31,7 +33,9 @@ def test_the_band_and_the_inputs_are_those_of_the_samples(name):
     assert not app.exception
     said = "\n".join(m.value for m in app.markdown).replace("\\", "")
     sizing = size(scenario.job, scenario.rear_bar)
-    bar = fitted(sizing.candidates[default_rank(sizing)], scenario.rear_bar)
+    one = sizing.candidates[default_rank(sizing)]
+    hung = scenario.rear_bar
+    bar = OrderedBar(fitted(one, hung), hung, one.hole, one.link_end_rate)
     case = sizing.case
     known = scenario.tolerances
     found = band(lean_samples(scenario.job, known, case, bar=bar))
@@ -53,10 +57,32 @@ def test_without_tolerances_it_asks_for_them():
     assert any("No input has a tolerance" in caption.value for caption in app.caption)
 
 
-def test_a_tolerance_that_is_not_carried_is_named():
+def test_a_tolerance_that_is_not_carried_is_named_with_its_reason():
     text = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
-    app = opened(scenario=packed(changed(text, {"rear.spring.second_stage.after": "55 mm ± 5 mm"})))
+    typed = {
+        "rear.spring.second_stage.after": "55 mm ± 5 mm",
+        "rear.spring.friction": "0.07 ± 0.02",
+        "rear.tyre.rated_load": "900 kg ± 20 kg",
+    }
+    app = opened(scenario=packed(changed(text, typed)))
     assert not app.exception
     said = [caption.value.replace("\\", "") for caption in app.caption]
-    wanted = "Tolerances not carried to the lean: rear, spring, second stage, after."
-    assert wanted in said
+    named = [line for line in said if line.startswith("Tolerances not carried to the lean")]
+    assert named == [
+        "Tolerances not carried to the lean: rear, spring, friction (friction parts leaning in "
+        "from leaning back and leaves their middle, the lean).",
+        "Tolerances not carried to the lean: rear, tyre, rated load (a tyre's rated load bears on "
+        "its grip alone).",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("ends", "said"),
+    [
+        ((0.01, 0.012), "leans 5.62 to 6.74 deg/g at 0.4 g with this bar (nine"),
+        ((0.01, math.inf), "leans 5.62 deg/g or more at 0.4 g with this bar, or tips before it"),
+        ((math.inf, math.inf), "tips before 0.4 g with this bar (nine"),
+    ],
+)
+def test_a_band_without_an_end_says_that_it_may_tip(ends, said):
+    assert said in _band_words("touring", ends, with_bar=True)

@@ -7,19 +7,22 @@ import numpy as np
 import pytest
 
 from rollsim import mass
-from rollsim.equilibrium import settle, tip_over
+from rollsim.equilibrium import Solution, concatenate, roll_pivot, settle, tip_over
+from rollsim.measured.calibrate import roll_gradient
 from rollsim.roll import (
     SECANT_AT,
     TURN,
     follow,
+    following,
     results,
-    states,
     straight_ahead,
     thresholds,
     tipping_before,
     unsettled,
 )
+from rollsim.sizing.stiffness import gradients
 from rollsim.springs import LinearSpring
+from rollsim.tolerance import lean_samples
 from rollsim.vehicle import Axle, Change, Job, Load, Stop, Suspension, Tyre, Vehicle
 from tests.builders import SCENARIOS, job
 
@@ -250,6 +253,80 @@ def test_the_curve_goes_on_behind_a_jump(step):
 
 
 def test_points_that_were_not_found_are_told(monkeypatch):
-    monkeypatch.setattr(states, "back_from_tipping", lambda model, points, *_: points)
+    monkeypatch.setattr(following, "_lowered", lambda model, start, lateral: np.nan * start)
     unladen = results(jumping(), tuple(np.arange(1.0, 1.2, 0.005) * G))[0]
     assert sum(note.startswith("curve:") for note in unladen.notes) == 1
+
+
+def tall() -> Job:
+    """The crew-cab, 1 m high: between front lift and tipping there is no way from upright."""
+    plain = job(next(path for path in SCENARIOS if path.stem == "crew-cab-touring"))
+    return replace(plain, vehicle=replace(plain.vehicle, cg_height=1.0))
+
+
+def test_it_stands_wherever_the_path_says_so():
+    """Between the first lift and the tipping point: stable, in balance, leaning ever more."""
+    of = tall()
+    model, settled = settle(concatenate([mass.model(of, s) for s in mass.states(of)]), TURN)
+    path = tip_over(model, settled, TURN)
+    for n in range(model.size):
+        one, rest, first = model.take([n]), settled.take([n]), float(path.lift[0, n])
+        between = np.linspace(first, path.threshold[n], 8)[1:-1]
+        found = follow(one, rest, tuple(between))
+        for a, point in zip(between, found, strict=True):
+            assert point.x[0, 0] == a
+            balance = TURN.balance(one, point.x)
+            weight = one.total_mass[0] * G
+            assert np.abs(balance.residual).max() < 1e-9 * weight
+            assert balance.wheel_loads.sum() == pytest.approx(weight, rel=1e-9)
+            assert roll_pivot(balance)[0] > 0.0
+            alone = follow(one, rest, (a,))[0]
+            assert alone.x == pytest.approx(point.x, rel=1e-7, abs=1e-9)
+        lean = [point.x[1, 0] for point in found]
+        assert lean == sorted(lean)
+        assert lean[-1] < path.point[1, n]
+        past = follow(one, rest, (float(path.threshold[n]) * 1.001,))[0]
+        assert not past.converged[0]
+
+
+def test_the_way_back_from_tipping_meets_the_way_up(monkeypatch):
+    given = job(next(path for path in SCENARIOS if path.stem == "beyond-a-bar"))
+    model, settled = settle(mass.model(given, mass.states(given)[-1]), TURN)
+    (up,) = follow(model, settled, (SECANT_AT,))
+    none = Solution(np.full_like(settled.x, np.nan), np.zeros(1, dtype=bool))
+    monkeypatch.setattr(following, "_forward", lambda *_: [none])
+    (down,) = follow(model, settled, (SECANT_AT,))
+    assert up.converged.all()
+    assert down.x == pytest.approx(up.x, abs=1e-9)
+    (beyond_tipping,) = follow(model, settled, (0.6 * G,))
+    assert not beyond_tipping.converged.any()
+
+
+def test_whoever_asks_sees_the_same_equilibrium():
+    """Bar sizing, tolerances, warnings and the road test at 0.54 g, short of tipping at 0.56 g."""
+    of, at = tall(), 0.54 * G
+    state = results(of, (0.0, at))[-1]
+    assert at < state.tip_over_threshold
+    rest, point = state.curve
+    lean = (point.roll_angle - rest.roll_angle) / at
+    last = mass.states(of)[-1]
+    assert gradients(mass.model(of, last), at)[0] == pytest.approx(lean, rel=1e-7)
+    assert lean_samples(of, [], last.name, at=at, count=1)[0] == pytest.approx(lean, rel=1e-7)
+    assert roll_gradient(last, at)(of) == pytest.approx(lean, rel=1e-7)
+    assert tipping_before(of, at) == ()
+    assert tipping_before(of, 0.57 * G) == ("touring",)
+
+
+@pytest.mark.parametrize(("stem", "times"), [("independent_rear", 2.1), ("high-roof-van", 2.05)])
+def test_the_secants_of_both_turns_change_places_in_the_mirror(stem, times):
+    """Also where one of the turns tips before 0.4 g: then neither is shown."""
+    plain = job(next(path for path in SCENARIOS if path.stem == stem))
+    high = replace(plain.vehicle, cg_height=times * plain.vehicle.cg_height)
+    of = replace(plain, vehicle=high, loads=(*plain.loads, replace(SIDE, mass=1.0)))
+    both = (results(of, (), mirrored=mirrored) for mirrored in (False, True))
+    shown = [
+        [(r.secant_roll_gradient, r.right_secant_roll_gradient) for r in each] for each in both
+    ]
+    for left, right in zip(*shown, strict=True):
+        assert left == pytest.approx(right[::-1], rel=1e-7, nan_ok=True)
+    assert any(math.isnan(left) for left, _ in shown[0])

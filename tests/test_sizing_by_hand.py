@@ -311,9 +311,9 @@ def test_a_bar_whose_stress_is_not_resolved_is_never_accepted(monkeypatch, turn)
     aside = tuple(replace(x, left_of_centreline=0.1) for x in of.job.loads)
     real, calls = candidates._at_or_tipping, []  # no public way there
 
-    def lost(many, settled, point) -> np.ndarray:
+    def lost(point, tipping) -> np.ndarray:
         calls.append(None)
-        x = real(many, settled, point)
+        x = real(point, tipping)
         return np.full_like(x, np.nan) if len(calls) - 1 == turn else x
 
     monkeypatch.setattr(candidates, "_at_or_tipping", lost)

@@ -8,11 +8,10 @@ import numpy as np
 import pytest
 
 from rollsim import mass, roll
-from rollsim.equilibrium import Solution, settle
 from rollsim.mass import UNLADEN
 from rollsim.reader_units import READER_UNITS, UnitSystem
 from rollsim.springs import LinearSpring
-from rollsim.teaching import beyond, effects, mistakes, worksheet
+from rollsim.teaching import effects, mistakes, worksheet
 from rollsim.teaching.beyond import Beyond
 from rollsim.teaching.board import Part, Step
 from rollsim.teaching.effects import Effect, Lever, Where
@@ -103,19 +102,6 @@ def test_what_is_missed_leads_from_the_hand_figure_to_the_model(path, name):
     if math.isfinite(model.secant_roll_gradient):
         secant = by_hand + sum(m.secant_roll_gradient for m in found.missed)
         assert secant == pytest.approx(model.secant_roll_gradient, abs=rest)
-
-
-def test_a_point_that_the_way_up_misses_is_found_from_the_tipping_point(monkeypatch):
-    given = job(next(path for path in SCENARIOS if path.stem == "beyond-a-bar"))
-    model, settled = settle(mass.model(given, mass.states(given)[-1]), roll.TURN)
-    up = beyond._at(model, settled, roll.SECANT_AT)
-    none = Solution(np.full_like(settled.x, np.nan), np.zeros(1, dtype=bool))
-    monkeypatch.setattr(beyond, "follow", lambda *_: [none])
-    down = beyond._at(model, settled, roll.SECANT_AT)
-    assert up.converged.all()
-    assert down.x == pytest.approx(up.x, abs=1e-9)
-    beyond_tipping = beyond._at(model, settled, 0.6 * G)
-    assert not beyond_tipping.converged.any()
 
 
 def test_only_what_the_vehicle_has_is_missed():

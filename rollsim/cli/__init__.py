@@ -113,6 +113,11 @@ def _parser() -> argparse.ArgumentParser:
         metavar="G",
         help="lateral acceleration in g, several times; replaces 0 to 0.7 g",
     )
+    roll.add_argument(
+        "--tolerances",
+        action="store_true",
+        help="carry the tolerances of the inputs to the lean (takes seconds)",
+    )
     size = _command(commands, "size", _size, about="the ranked rear bars and the choice")
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
     add_weigh(commands)
@@ -163,16 +168,20 @@ def _roll(arguments: argparse.Namespace) -> str:
     from rollsim.cli import records, tables
     from rollsim.reader_units import UnitSystem
     from rollsim.scenario import load
+    from rollsim.tolerance import lean_bands
     from rollsim.vehicle import STANDARD_GRAVITY
 
     scenario = load(arguments.scenario)
     lateral = roll.DEFAULT_CURVE
     if arguments.at:
         lateral = tuple(g * STANDARD_GRAVITY for g in sorted(set(arguments.at)))
+    bands = lean_bands(scenario.job, scenario.tolerances) if arguments.tolerances else None
     if arguments.json:
-        return records.dumps(records.roll_record(scenario, roll.results(scenario.job, lateral)))
+        found = roll.results(scenario.job, lateral)
+        return records.dumps(records.roll_record(scenario, found, bands))
     found = roll.results(scenario.job, (*lateral, roll.SECANT_AT))
-    return tables.roll_report(scenario, found, lateral, system=UnitSystem(arguments.units))
+    system = UnitSystem(arguments.units)
+    return tables.roll_report(scenario, found, lateral, system=system, bands=bands)
 
 
 def _size(arguments: argparse.Namespace) -> str:

@@ -5,6 +5,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from rollsim.cli.bands import band_keys, band_notes
 from rollsim.mass import RatingCheck
 from rollsim.reader_units import METRIC
 from rollsim.roll import CurvePoint, StateResult, TransferParts
@@ -12,6 +13,7 @@ from rollsim.roll.hysteresis import Hysteresis, branches
 from rollsim.scenario import Scenario
 from rollsim.sizing.candidates import Candidate
 from rollsim.sizing.choice import Gate, Sizing
+from rollsim.tolerance import LeanBands
 from rollsim.units import to_unit
 from rollsim.wording import (
     caution_words,
@@ -58,7 +60,11 @@ def dumps(record: Record) -> str:
     return json.dumps(record, allow_nan=False, ensure_ascii=False, indent=2)
 
 
-def roll_record(scenario: Scenario, found: Sequence[StateResult]) -> Record:
+def roll_record(
+    scenario: Scenario,
+    found: Sequence[StateResult],
+    bands: Sequence[LeanBands] | None = None,
+) -> Record:
     """What `rollsim roll --json` prints.
 
     Parameters
@@ -67,18 +73,24 @@ def roll_record(scenario: Scenario, found: Sequence[StateResult]) -> Record:
         Its assumed values and notes go along.
     found : sequence of StateResult
         Every state.
+    bands : sequence of LeanBands or None
+        What tolerances make of every state's lean; None: not asked for.
 
     Returns
     -------
     dict
         "states" by name, "assumed", "measured", "notes"; "on_the_scales" with corner masses.
     """
+    of = {one.state: band_keys(one) for one in bands or ()}
+    said = [] if bands is None else band_notes(bands)
     return {
-        "states": {result.name: state_record(result) for result in found},
+        "states": {
+            result.name: {**state_record(result), **of.get(result.name, {})} for result in found
+        },
         **({} if scenario.corners is None else {"on_the_scales": _scales_record(scenario.corners)}),
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),
-        "notes": _unique([*scenario.notes, *_state_notes(found)]),
+        "notes": _unique([*scenario.notes, *_state_notes(found), *said]),
     }
 
 

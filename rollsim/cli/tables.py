@@ -4,11 +4,13 @@ import math
 from collections.abc import Callable, Sequence
 
 from rollsim.cautions import ROLL_CAUTIONS
+from rollsim.cli.bands import band_notes, band_rows
 from rollsim.cli.layout import WIDTH, Row, bullets, clean, paragraph, section, side_by_side
 from rollsim.mass import spoken
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
+from rollsim.tolerance import LeanBands
 from rollsim.wording import RATING_WORDS
 
 _WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
@@ -21,6 +23,7 @@ def roll_report(
     lateral: Sequence[float],
     *,
     system: UnitSystem = UnitSystem.METRIC,
+    bands: Sequence[LeanBands] | None = None,
 ) -> str:
     """What `rollsim roll` prints.
 
@@ -34,6 +37,8 @@ def roll_report(
         Lateral accelerations to show [m/s²].
     system : UnitSystem
         Metric or imperial.
+    bands : sequence of LeanBands or None
+        What tolerances make of every state's lean [rad/(m/s²)]; None: not asked for.
 
     Returns
     -------
@@ -51,6 +56,7 @@ def roll_report(
         heading(scenario, "body roll, state by state"),
         *over,
         block(state_rows(found, units)),
+        *_band_section(names, bands),
         *section("Lean (roll angle) in a left bend, deg", block(_lean_rows(found, lateral))),
         *section(f"Wheel loads at 0.4 g, {units.force}", block(_wheel_rows(found, units))),
         *section(
@@ -63,6 +69,13 @@ def roll_report(
         *over,
     ]
     return "\n\n".join(blocks)
+
+
+def _band_section(names: Sequence[str], bands: Sequence[LeanBands] | None) -> tuple[str, ...]:
+    if not bands:
+        return () if bands is None else (bullets(band_notes(bands)),)
+    title = "With the tolerances of the inputs, nine cases of ten (mean of both bends)"
+    return section(title, side_by_side(names, band_rows(bands)))
 
 
 def check_report(scenario: Scenario, states: Sequence[str]) -> str:

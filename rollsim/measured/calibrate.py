@@ -8,10 +8,10 @@ from enum import Enum
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import Solution, settle, solve_arrow
+from rollsim.equilibrium import settle, solve_arrow
 from rollsim.estimates import Estimate
 from rollsim.mass import State
-from rollsim.roll import follow, straight_ahead
+from rollsim.roll import secant_roll_gradient, straight_ahead
 from rollsim.roll.figures import TURN
 from rollsim.vehicle import Job
 
@@ -84,10 +84,8 @@ def roll_gradient(state: State, at: float | None = None) -> Prediction:
             return math.nan
         if at is None:
             return float(straight_ahead(model, settled).roll_gradient[0])
-        point: Solution = follow(model, settled, (at,))[0]
-        if not point.converged[0]:
-            return math.nan
-        return float((point.x[1, 0] - settled.x[1, 0]) / at)
+        found = float(secant_roll_gradient(model, settled, at)[0])
+        return found if math.isfinite(found) else math.nan
 
     return predict
 

@@ -1,10 +1,11 @@
 """How sure is the lean, and what to measure to firm it up: tolerances carried to the answer."""
 
+import math
+
 import pandas as pd
 import streamlit as st
 
 from rollsim.cli.tables import state_words
-from rollsim.mass import FittedBar
 from rollsim.page import downloads, frame
 from rollsim.page.answers import Answer
 from rollsim.page.frame import plain
@@ -13,7 +14,17 @@ from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
 from rollsim.scenario.inputs import inputs
 from rollsim.sizing.choice import fitted
-from rollsim.tolerance import band, chance_within, influences, lean_samples, shifting
+from rollsim.tolerance import (
+    AS_ORDERED,
+    OrderedBar,
+    band,
+    bar_shifting,
+    chance_within,
+    influences,
+    lean_samples,
+    shifting,
+    without_effect,
+)
 
 _MOVES = ("vehicle", "front", "rear", "load", "change")
 LEAST_SHARE = 0.02  # of the variance: less is not worth a tape
@@ -33,25 +44,28 @@ def show(found: Answer) -> None:
 
 
 def _show_all(found: Answer) -> None:
-    left_out = _left_out(found.scenario)
-    if left_out:
-        st.caption(plain(f"Tolerances not carried to the lean: {', '.join(left_out)}."))
-    if not shifting(found.scenario.tolerances):
+    left_out = _left_out(found.scenario, with_bar=found.bar is not None)
+    for why, names in left_out.items():
+        st.caption(plain(f"Tolerances not carried to the lean: {', '.join(names)} ({why})."))
+    known = found.scenario.tolerances
+    if not shifting(known) and (found.bar is None or not bar_shifting(known)):
         other = "other " if left_out else ""
         st.caption(
             f"No {other}input has a tolerance. Type how well each is known on the page Vehicle, "
             "such as 1130 kg ± 10 kg, and this tells how sure the lean is."
         )
         return
-    bar = None if found.bar is None else fitted(found.bar, found.scenario.rear_bar)
+    bar = None
+    if found.bar is not None:
+        bar = OrderedBar(
+            fitted(found.bar, found.scenario.rear_bar),
+            found.scenario.rear_bar,
+            found.bar.hole,
+            found.bar.link_end_rate,
+        )
     case = found.before[-1].name if found.sizing is None else found.sizing.case
     samples, shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
-    low, high = (figure(end, "deg/g") for end in samples[:2])
-    with_bar = "" if bar is None else " with this bar"
-    words = (
-        f'With the tolerances of the inputs "{state_words(case)}" leans {low} to {high} deg/g at '
-        f"0.4 g{with_bar} (nine cases of ten)."
-    )
+    words = _band_words(case, samples[:2], with_bar=bar is not None)
     if samples[2] is not None:
         words += f" It comes within the limits around the target in {samples[2]:.0%} of cases."
     st.markdown(f"**{plain(words)}**")
@@ -62,17 +76,38 @@ def _show_all(found: Answer) -> None:
         downloads.table_button(table, "what to measure")
 
 
-def _left_out(scenario: Scenario) -> tuple[str, ...]:
-    """Inputs of the vehicle whose tolerance is known and not drawn, in words."""
-    drawn = {one.key for one, _ in shifting(scenario.tolerances)}
-    keys = [one.key for one in scenario.tolerances if one.key not in drawn]
-    moves = [key for key in keys if key.split(".")[0].split("[")[0] in _MOVES]
-    return tuple(_in_words(key) for key in moves)
+def _band_words(case: str, ends: tuple[float, float], *, with_bar: bool) -> str:
+    """The band in a sentence; a vehicle that may tip has no upper end."""
+    low, high = (figure(end, "deg/g") for end in ends)
+    fitted_words = " with this bar" if with_bar else ""
+    lean = f"leans {low} to {high} deg/g at 0.4 g{fitted_words}"
+    if not math.isfinite(ends[0]):
+        lean = f"tips before 0.4 g{fitted_words}"
+    elif not math.isfinite(ends[1]):
+        lean = f"leans {low} deg/g or more at 0.4 g{fitted_words}, or tips before it"
+    return (
+        f'With the tolerances of the inputs "{state_words(case)}" {lean} (nine cases of ten; the '
+        "mean of a left and a right bend, as a bar is sized to)."
+    )
+
+
+def _left_out(scenario: Scenario, *, with_bar: bool) -> dict[str, list[str]]:
+    """Inputs whose tolerance is known and not drawn, in words, by the reason."""
+    known = scenario.tolerances
+    drawn = {one.key for one, _ in (*shifting(known), *bar_shifting(known))}
+    found: dict[str, list[str]] = {}
+    for one in known:
+        group = one.key.split(".")[0].split("[")[0]
+        if one.key in drawn or group not in (*_MOVES, *(["rear_bar"] if with_bar else [])):
+            continue
+        why = AS_ORDERED if group == "rear_bar" else without_effect(one)
+        found.setdefault(why, []).append(_in_words(one.key))
+    return found
 
 
 @st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")
 def _carried(
-    text: str, _scenario: Scenario, *, case: str, bar: FittedBar | None
+    text: str, _scenario: Scenario, *, case: str, bar: OrderedBar | None
 ) -> tuple[tuple[float, float, float | None], tuple[tuple[str, float], ...]]:
     """Ends of the band, chance of the target, and the share of each input."""
     job, known = _scenario.job, _scenario.tolerances

@@ -18,7 +18,12 @@ from rollsim.roll.figures import (
     turn_and_table,
     turns,
 )
-from rollsim.roll.following import follow
+from rollsim.roll.following import (
+    follow,
+    follow_to_tipping,
+    measured_roll_gradient,
+    secant_roll_gradient,
+)
 from rollsim.roll.states import (
     DEFAULT_CURVE,
     SECANT_AT,
@@ -43,8 +48,11 @@ __all__ = [
     "TransferParts",
     "cg_height",
     "follow",
+    "follow_to_tipping",
     "inner_rear_lift",
+    "measured_roll_gradient",
     "results",
+    "secant_roll_gradient",
     "straight_ahead",
     "thresholds",
     "tipping_before",

@@ -11,7 +11,7 @@ from rollsim import mass
 from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.mass import UNLADEN, State
 from rollsim.roll.figures import TURN, turn_and_table
-from rollsim.roll.following import back_from_tipping, follow
+from rollsim.roll.following import follow
 from rollsim.roll.points import CurvePoint, curve_points
 from rollsim.roll.states import SECANT_AT
 from rollsim.vehicle import Change, Job, Place
@@ -268,7 +268,7 @@ def _measured(
     model, settled = settle(many, TURN)
     turn, _, tipping = turn_and_table(model, settled)
     wanted = tuple(sorted({0.0, SECANT_AT, *lateral}))
-    followed = back_from_tipping(model, follow(model, settled, wanted), wanted, tipping)
+    followed = follow(model, settled, wanted, tipping=tipping)
     roll = {
         a: np.where(point.converged & (a <= turn.tip_over), point.x[1], np.nan)
         for a, point in zip(wanted, followed, strict=True)

@@ -1,9 +1,21 @@
-"""Equilibria of a turn at given accelerations: along the path from upright, jumps included."""
+"""Where does it stand in a turn of given acceleration, or does it tip before?
+
+Along the path from upright, jumps included, and the roll gradients measured so.
+"""
+
+from dataclasses import replace
 
 import numpy as np
 
-from rollsim.equilibrium import Model, Solution, roll_pivot, solve_at_field, tangent
-from rollsim.roll.figures import TURN
+from rollsim.equilibrium import (
+    Model,
+    Solution,
+    roll_pivot,
+    solve_at_field,
+    tangent,
+    tip_over,
+)
+from rollsim.roll.figures import TURN, straight_ahead, turns
 from rollsim.vehicle import STANDARD_GRAVITY
 
 LARGEST_STEP = 0.4 * STANDARD_GRAVITY
@@ -12,11 +24,18 @@ HALVINGS = 6  # of a step that fails
 PATIENCE = 20  # iterations before it has failed
 FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
 MANY = 200  # members: from there on step after step is as fast
+JUST_LIFTING = 1e-6  # of the weight: a wheel that carries no more stands at its lift
 SAME = 1e-9  # of a step: accelerations closer than this are one
 
 
-def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[Solution]:
-    """Equilibria of a left turn at rising accelerations, each started from the one before.
+def follow(
+    model: Model,
+    settled: Solution,
+    lateral: tuple[float, ...],
+    *,
+    tipping: np.ndarray | None = None,
+) -> list[Solution]:
+    """Equilibria of a left turn at rising accelerations, or none where it tips before.
 
     Parameters
     ----------
@@ -26,12 +45,113 @@ def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[
         From `settle`.
     lateral : tuple of float
         Lateral accelerations, rising, not negative [m/s²].
+    tipping : (8, N) array or None
+        Where a left turn tips [m/s²; rad, m], where known; else looked for where it matters.
 
     Returns
     -------
     list of Solution
-        One for each acceleration; not converged where there is no stable equilibrium.
+        One for each acceleration; not converged where the vehicle tips before it.
+
+    Notes
+    -----
+    As `follow_to_tipping`.
     """
+    return follow_to_tipping(model, settled, lateral, tipping=tipping)[0]
+
+
+def follow_to_tipping(
+    model: Model,
+    settled: Solution,
+    lateral: tuple[float, ...],
+    *,
+    tipping: np.ndarray | None = None,
+) -> tuple[list[Solution], np.ndarray]:
+    """Equilibria of a left turn, and where those vehicles tip that have not all of them.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+    lateral : tuple of float
+        Lateral accelerations, rising, not negative [m/s²].
+    tipping : (8, N) array or None
+        Where a left turn tips [m/s²; rad, m], where known; else looked for where it matters.
+
+    Returns
+    -------
+    tuple of list of Solution and (8, N) array
+        One solution for each acceleration, not converged where the vehicle tips before it; and
+        where it tips [m/s²; rad, m], NaN where it was not looked for or the path not resolved.
+
+    Notes
+    -----
+    Each point is started from the one before. What this does not reach may lie behind a jump of
+    the path at wheel lift: it is looked for from the tipping point back.
+    """
+    points = _forward(model, settled, lateral)
+    if tipping is None:
+        tipping = np.full_like(settled.x, np.nan)
+        missing = settled.converged & ~np.all([point.converged for point in points], axis=0)
+        rows = np.flatnonzero(missing)
+        if rows.size:
+            tipping[:, rows] = tip_over(model.take(rows), settled.take(rows), TURN).point
+    return _back(model, points, lateral, tipping), tipping
+
+
+def secant_roll_gradient(model: Model, settled: Solution, at: float) -> np.ndarray:
+    """Roll of a left turn beyond that at rest, over its lateral acceleration.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+    at : float
+        Lateral acceleration [m/s²].
+
+    Returns
+    -------
+    (N,) array
+        [rad/(m/s²)]; infinite where the vehicle tips before `at`.
+    """
+    (point,) = follow(model, settled, (at,))
+    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
+
+
+def measured_roll_gradient(model: Model, settled: Solution, at: float | None) -> np.ndarray:
+    """Roll gradient as a target measures it, and as tolerances are carried to it.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+    at : float or None
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
+
+    Returns
+    -------
+    (N,) array
+        [rad/(m/s²)], the mean of both turns where a load is off centre; infinite where the
+        vehicle tips before `at`, or does not stand.
+    """
+
+    def one_turn(turning: Model, rest: Solution) -> np.ndarray:
+        if at is None:
+            linear = straight_ahead(turning, rest).roll_gradient
+            return np.where(rest.converged, linear, np.inf)
+        return secant_roll_gradient(turning, rest, at)
+
+    return np.mean([one_turn(*side) for side in turns(model, settled)], axis=0)
+
+
+def _forward(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[Solution]:
+    """Equilibria at rising accelerations as far as steps from upright reach them."""
     found = []
     x, ok, here = settled.x.copy(), settled.converged.copy(), 0.0
     slope = np.concatenate([np.ones((1, model.size)), tangent(model, settled.x, TURN)])
@@ -46,54 +166,46 @@ def follow(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[
             if rows.size:
                 members = _members(model, rows)
                 new[:, rows], slope[:, rows] = _in_steps(members, x[:, rows], slope[:, rows], width)
-                ok[rows] &= roll_pivot(TURN.balance(members, new[:, rows])) > 0.0
+                ok[rows] &= _stable(members, new[:, rows])
             x, here = new, target
         found.append(Solution(np.where(ok, x, np.nan), ok.copy()))
     return found
 
 
-def back_from_tipping(
+def _back(
     model: Model, points: list[Solution], lateral: tuple[float, ...], tipping: np.ndarray
 ) -> list[Solution]:
-    """Add the equilibria that lie behind a jump, found from the tipping point back.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    points : list of Solution
-        From `follow`.
-    lateral : tuple of float
-        Where they were looked for [m/s²].
-    tipping : (8, N) array
-        The last equilibrium of the path of a left turn [m/s²; rad, m]; NaN where not known.
-
-    Returns
-    -------
-    list of Solution
-        With what was missing below the tipping point and could be found.
-    """
-    found = []
-    for a, point in zip(lateral, points, strict=True):
-        rows = np.flatnonzero(~point.converged & (a <= tipping[0]))
-        x, ok = point.x.copy(), point.converged.copy()
+    """The same, less what lies past the tipping points and with what is missing below them."""
+    found, x = [], tipping.copy()
+    for a, point in zip(reversed(lateral), reversed(points), strict=True):
+        past = a > tipping[0]
+        new, ok = np.where(past, np.nan, point.x), point.converged & ~past
+        rows = np.flatnonzero(~ok & (a <= tipping[0]))
         if rows.size:
-            members, start = model.take(rows), tipping[:, rows]
-            new = _lowered(members, start, a)
-            ok[rows] = _stable(members, new)
-            x[:, rows] = np.where(ok[rows], new, np.nan)
-        found.append(Solution(x, ok))
-    return found
+            members = model.take(rows)
+            new[:, rows] = _lowered(members, x[:, rows], a)
+            ok[rows] = _stable(members, new[:, rows])
+            new[:, ~ok] = np.nan
+            x = np.where(ok, new, x)  # from here it is nearer to what lies below
+        found.append(Solution(new, ok))
+    return found[::-1]
 
 
 def _lowered(model: Model, start: np.ndarray, lateral: float) -> np.ndarray:
-    """Equilibria at a lower acceleration, (8, N), in short steps from those at the start."""
+    """Equilibria at a lower acceleration, (8, N), in short steps from those at the start.
+
+    Tyres on the ground at the start may pull on the way: where that is the lift of a wheel, the
+    contact shift of its axle jumps, and a step could end on the wrong side.
+    """
+    inner = TURN.balance(model, start).tyre_reach[0]
+    off_ground = inner < -JUST_LIFTING * model.constants.weight
+    on_leg = replace(model, least_tyre_force=np.where(off_ground, 0.0, -np.inf))
     x = start.copy()
     steps = int(np.ceil((start[0] - lateral).max() / SHORT_STEP)) + 1
     for part in np.linspace(0.0, 1.0, steps)[1:]:
         x[0] = start[0] + part * (lateral - start[0])
-        x = solve_at_field(model, x, TURN).x
-    return x
+        x = solve_at_field(on_leg, x, TURN).x
+    return solve_at_field(model, x, TURN).x
 
 
 def _stable(model: Model, x: np.ndarray) -> np.ndarray:

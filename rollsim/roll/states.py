@@ -16,7 +16,7 @@ from rollsim.roll.figures import (
     turn_and_table,
     turns,
 )
-from rollsim.roll.following import back_from_tipping, follow
+from rollsim.roll.following import follow, secant_roll_gradient
 from rollsim.roll.hysteresis import Hysteresis, in_roll, words
 from rollsim.roll.points import CurvePoint, curve_points
 from rollsim.vehicle import STANDARD_GRAVITY, Job
@@ -64,7 +64,7 @@ class StateResult:
         axles) [rad/(m/s²)].
     right_secant_roll_gradient : float
         At 0.4 g of a right turn; other than that of a left turn where a load is off centre
-        [rad/(m/s²)].
+        [rad/(m/s²)]. Neither is shown where one of the turns tips before.
     static_lean : float
         Roll at rest [rad].
     cg_height : float
@@ -196,13 +196,12 @@ def results(
     slopes = straight_ahead(model, settled)
     turn, table, tipping = turn_and_table(model, settled)
     wanted = tuple(sorted({0.0, SECANT_AT, *lateral}))
-    followed = follow(model, settled, wanted)
-    followed = back_from_tipping(model, followed, wanted, tipping)
+    followed = follow(model, settled, wanted, tipping=tipping)
     points = dict(zip(wanted, followed, strict=True))
     secant = points[SECANT_AT]
     past = ~(turn.tip_over >= SECANT_AT)
     secant_x = np.where(past, np.nan, secant.x)
-    right = _right_secant(model, settled, secant_x)
+    right = np.where(past, np.nan, _right_secant(model, settled, secant_x))
     parts = transfer_parts(model, secant_x) - transfer_parts(model, settled.x)
     heights = cg_height(model, settled.x)[1]
     moved = np.abs(settled.x[2:4] - model.lift).max(axis=0)
@@ -255,8 +254,8 @@ def _right_secant(model: Model, settled: Solution, left: np.ndarray) -> np.ndarr
     """Secant roll gradient of a right turn, (N,), given the points of the left one."""
     if not model.cg_left.any():
         return (left[1] - settled.x[1]) / SECANT_AT
-    mirror, rest = turns(model, settled)[1]
-    return (follow(mirror, rest, (SECANT_AT,))[0].x[1] - rest.x[1]) / SECANT_AT
+    found = secant_roll_gradient(*turns(model, settled)[1], SECANT_AT)
+    return np.where(np.isfinite(found), found, np.nan)
 
 
 def _notes(

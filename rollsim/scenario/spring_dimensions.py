@@ -9,6 +9,7 @@ from rollsim.springs import FrictionLoop, HelicalSpring, Helper, Leaf, LeafPack,
 from rollsim.units import Quantity
 
 YOUNGS_MODULUS, SHEAR_MODULUS = 206e9, 79.3e9  # Pa: spring steel, as the bar's built-in steels
+POISSONS_RATIO = 0.3  # of metals, from memory; with it steel's E gives 79.2 GPa
 SPRING_INDEX = (3.0, 20.0)
 RATES = (2e3, 1000e3)  # N/m: those of the key `rate`
 HELPER_RATES = (1e3, 2000e3)  # N/m: those of second_stage.rate
@@ -125,7 +126,8 @@ def leaf_pack(
     if main is None or len(ledger.problems.found) > before:
         return None
     if offer_twist:
-        twist = math.radians(main.twist_stiffness(SHEAR_MODULUS))
+        shear_modulus = modulus / (2.0 * (1.0 + POISSONS_RATIO))
+        twist = math.radians(main.twist_stiffness(shear_modulus))
         ledger.notes.append(
             f"{key}: the leaves' own twist adds roll stiffness, at most {twist:.0f} N·m/deg per "
             "axle, less what the bushes give; it counts where auxiliary_roll_stiffness states it"

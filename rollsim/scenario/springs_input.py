@@ -99,13 +99,14 @@ def build_spring(
         rate = ledger.take(f"{key}.{word}", getattr(table, word))
     stage = table.second_stage
     if stage is None:
-        return LinearSpring(rate * ratio**2, stated_load=stated, loop=loop)
+        return LinearSpring(rate * ratio**2, stated_load=stated, loop=loop, motion_ratio=ratio)
     return LinearSpring(
         rate * ratio**2,
         stage_start=ledger.take(f"{key}.second_stage.after", stage.after) / ratio,
         stage_rate=ledger.take(f"{key}.second_stage.rate", stage.rate) * ratio**2,
         stated_load=stated,
         loop=loop,
+        motion_ratio=ratio,
     )
 
 
@@ -260,6 +261,7 @@ def _table_spring(
             fitting.stated,
             loop=fitting.loop,
             half_widths=tuple(w * ratio for w in measured.half_widths),
+            motion_ratio=ratio,
         )
         if math.isfinite(seat.load) and seat.load > 0.0:
             spring.curve(seat.load)

@@ -18,13 +18,14 @@ from rollsim.bar import (
     link_end_force_independent,
     link_end_force_solid_axle,
 )
-from rollsim.equilibrium import Model, Solution, concatenate, settle, tip_over
+from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import FittedBar, State, model, with_bar
 from rollsim.roll import (
     SECANT_AT,
     TURN,
     UNRESOLVED,
     follow,
+    follow_to_tipping,
     inner_rear_lift,
     straight_ahead,
     turns,
@@ -258,7 +259,8 @@ def _laden_turn(
     """Roll gradient, understeer change, and the bar's moment at 0.8 g and at 0.4 g, each bar."""
     at, limit = job.target.at, job.limits.stress_acceleration
     wanted = tuple(sorted({SECANT_AT, limit, *([] if at is None else [at])}))
-    points = dict(zip(wanted, follow(many, settled, wanted), strict=True))
+    followed, tipping = follow_to_tipping(many, settled, wanted)
+    points = dict(zip(wanted, followed, strict=True))
     if at is None:
         gradient = straight_ahead(many, settled).roll_gradient
     else:
@@ -268,7 +270,7 @@ def _laden_turn(
     return (
         gradient[1:],
         understeer[1:] - understeer[0],
-        _bar_moment(_at_or_tipping(many, settled, points[limit]), fitted),
+        _bar_moment(_at_or_tipping(points[limit], tipping)[:, 1:], fitted),
         _bar_moment(points[SECANT_AT].x[:, 1:], fitted),
     )
 
@@ -279,13 +281,9 @@ def _as_it_is_and_with(job: Job, state: State, fitted: FittedBar) -> tuple[Model
     return settle_bars(concatenate([plain, with_bar(plain, job, fitted)]))
 
 
-def _at_or_tipping(many: Model, settled: Solution, point: Solution) -> np.ndarray:
-    """Points with each bar at the acceleration wanted, or at tip-over where that comes first."""
-    x = point.x.copy()
-    rows = np.flatnonzero(~point.converged)
-    if rows.size:
-        x[:, rows] = tip_over(many.take(rows), settled.take(rows), TURN).point
-    return x[:, 1:]
+def _at_or_tipping(point: Solution, tipping: np.ndarray) -> np.ndarray:
+    """Points (8, N) at the acceleration wanted, or at tip-over where that comes first."""
+    return np.where(point.converged, point.x, tipping)
 
 
 def _bar_moment(x: np.ndarray, fitted: FittedBar) -> np.ndarray:

@@ -7,15 +7,18 @@ from rollsim import mass
 from rollsim.bar import Mount, RearBar
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import FittedBar, State
-from rollsim.roll import TURN, UNRESOLVED, StateResult, inner_rear_lift, results, straight_ahead
+from rollsim.roll import (
+    TURN,
+    UNRESOLVED,
+    StateResult,
+    inner_rear_lift,
+    measured_roll_gradient,
+    results,
+    straight_ahead,
+)
 from rollsim.sizing.advice import Help, front_bar_for_balance, what_else_helps
 from rollsim.sizing.candidates import Candidate, ObjectionKind, assess
-from rollsim.sizing.stiffness import (
-    closed_form,
-    required,
-    settled_gradients,
-    without_rear_bar,
-)
+from rollsim.sizing.stiffness import closed_form, required, without_rear_bar
 from rollsim.vehicle import Job
 
 
@@ -209,7 +212,7 @@ def _aim(job: Job) -> _Aim:
     plain = concatenate([mass.model(job, state) for state in states])
     settled_model, settled = settle(plain, TURN)
     ahead = straight_ahead(settled_model, settled)
-    measured = settled_gradients(settled_model, settled, job.target.at)
+    measured = measured_roll_gradient(settled_model, settled, job.target.at)
     linear = ahead.roll_gradient
     if job.target.case is None:
         number = max(range(2, len(states)), key=lambda n: measured[n])

@@ -9,7 +9,7 @@ import numpy as np
 from rollsim.equilibrium import Model, Solution, concatenate, settle, solve_arrow
 from rollsim.mass import FittedBar, State, with_bar
 from rollsim.mass import model as model_of
-from rollsim.roll import TURN, follow, straight_ahead, turns
+from rollsim.roll import TURN, measured_roll_gradient
 from rollsim.vehicle import Job
 
 RIGID = 1e9  # N·m/rad: stands for an infinitely stiff rear bar
@@ -34,7 +34,7 @@ def gradients(plain: Model, at: float | None) -> np.ndarray:
     (N,) array
         [rad/(m/s²)]; infinite where the vehicle tips before `at`.
     """
-    return settled_gradients(*settle(plain, TURN), at)
+    return measured_roll_gradient(*settle(plain, TURN), at)
 
 
 def settle_bars(many: Model) -> tuple[Model, Solution]:
@@ -63,35 +63,6 @@ def settle_bars(many: Model) -> tuple[Model, Solution]:
     share = many.rear_share + pitched[0] + part * (pitched[1] - pitched[0])
     start = settled.x[:, :1] + part * (settled.x[:, 1:] - settled.x[:, :1])
     return settle(replace(many, rear_share=share), TURN, start=start)
-
-
-def settled_gradients(model: Model, settled: Solution, at: float | None) -> np.ndarray:
-    """The same of vehicles that are settled already.
-
-    Parameters
-    ----------
-    model : Model
-        N vehicles with settled shares.
-    settled : Solution
-        From `settle`.
-    at : float or None
-        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
-
-    Returns
-    -------
-    (N,) array
-        [rad/(m/s²)], the mean of both turns where a load is off centre; infinite where the
-        vehicle tips before `at`.
-    """
-    sides = turns(model, settled)
-    return np.mean([_one_turn(m, s, at) for m, s in sides], axis=0)
-
-
-def _one_turn(model: Model, settled: Solution, at: float | None) -> np.ndarray:
-    if at is None:
-        return straight_ahead(model, settled).roll_gradient
-    point = follow(model, settled, (at,))[0]
-    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
 
 
 def closed_form(plain: Model, target: float) -> float:
@@ -188,7 +159,7 @@ def required(
         many = with_bar(plain, job, FittedBar(stiffness, lash_angle=lash_angle))
         many = replace(many, rear_share=np.repeat(settled.rear_share, many.size))
         start = np.repeat(rest.x, many.size, axis=1)
-        return settled_gradients(*settle(many, TURN, start=start), at)
+        return measured_roll_gradient(*settle(many, TURN, start=start), at)
 
     grid, found = _scan(measured)
     bare, limit = float(found[0]), float(found.min())

@@ -24,6 +24,9 @@ class LinearSpring:
         The spring's own load at a height; None takes the as-weighed load at as-weighed height.
     loop : FrictionLoop
         Its friction.
+    motion_ratio : float
+        Spring travel per wheel travel [-] by which rates, travel and load have been taken to the
+        wheel; 1 on a solid axle, and where stated at the wheel. The curve is at the wheel already.
     """
 
     rate: float
@@ -31,6 +34,7 @@ class LinearSpring:
     stage_rate: float = 0.0
     stated_load: StatedLoad | None = None
     loop: FrictionLoop = NO_FRICTION
+    motion_ratio: float = 1.0
 
     def curve(self, load: float) -> Curve:
         """Curve with `load` [N] at as-weighed height, unless the spring states its own."""
@@ -60,6 +64,8 @@ class TableSpring:
         Its friction, where it was not measured point by point.
     half_widths : tuple of float
         Half of loading less unloading force at each point [N]; empty where one branch was measured.
+    motion_ratio : float
+        Spring travel per wheel travel [-] by which all of it has been taken to the wheel.
     """
 
     travel: tuple[float, ...]
@@ -67,6 +73,7 @@ class TableSpring:
     stated_load: StatedLoad | None = None
     loop: FrictionLoop = NO_FRICTION
     half_widths: tuple[float, ...] = ()
+    motion_ratio: float = 1.0
 
     def curve(self, load: float) -> Curve:
         """Curve with as-weighed height where the table's force equals `load` [N].

@@ -6,9 +6,8 @@ from enum import Enum
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import Model, Solution, concatenate, settle
-from rollsim.roll import SECANT_AT, TURN, follow, straight_ahead, turn_and_table
-from rollsim.roll.following import back_from_tipping
+from rollsim.equilibrium import Model, concatenate, settle
+from rollsim.roll import SECANT_AT, TURN, secant_roll_gradient, straight_ahead
 from rollsim.teaching.hand import find_state
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
@@ -92,8 +91,8 @@ def missed(job: Job, name: str, by_hand: float) -> tuple[Missed, ...]:
         chain.append(strip(chain[-1]))
     model, settled = settle(concatenate(chain), TURN)
     gradient = np.where(settled.converged, straight_ahead(model, settled).roll_gradient, np.nan)
-    point = _at(model, settled, SECANT_AT)
-    secant = np.where(point.converged, (point.x[1] - settled.x[1]) / SECANT_AT, np.nan)
+    secant = secant_roll_gradient(model, settled, SECANT_AT)
+    secant = np.where(np.isfinite(secant), secant, np.nan)
     effects = (Beyond.OFF_CENTRE, Beyond.RATE_CHANGE, Beyond.STOPS, Beyond.CONTACT_SHIFT)
     found = [Missed(Beyond.SETTLING, float(gradient[-1]) - by_hand, float(secant[-1]) - by_hand)]
     for n in reversed(range(len(effects))):
@@ -105,15 +104,6 @@ def missed(job: Job, name: str, by_hand: float) -> tuple[Missed, ...]:
             )
         )
     return tuple(m for m in found if _counts(m))
-
-
-def _at(model: Model, settled: Solution, lateral: float) -> Solution:
-    """The equilibria at one acceleration; the tipping point is looked for only where one lacks."""
-    point = follow(model, settled, (lateral,))[0]
-    if point.converged.all():
-        return point
-    tipping = turn_and_table(model, settled)[2]
-    return back_from_tipping(model, [point], (lateral,), tipping)[0]
 
 
 def _counts(m: Missed) -> bool:

@@ -1,27 +1,37 @@
 """How far do the tolerances of the inputs carry, and which input to measure better?
 
-`shifts` knows how an input moves the vehicle, `sampling` draws them and solves all at once.
+`shifts` knows how an input moves the vehicle, `spring_shifts` a spring, `bar_shifts` a bar
+to be fitted; `sampling` draws them and solves all at once.
 """
 
+from rollsim.tolerance.bar_shifts import AS_ORDERED, OrderedBar, bar_shifting
 from rollsim.tolerance.sampling import (
     SIGMAS,
     Band,
     Influence,
+    LeanBands,
     band,
     chance_within,
     influences,
+    lean_bands,
     lean_samples,
 )
-from rollsim.tolerance.shifts import Tolerance, shifting
+from rollsim.tolerance.shifts import Tolerance, shifting, without_effect
 
 __all__ = [
+    "AS_ORDERED",
     "SIGMAS",
     "Band",
     "Influence",
+    "LeanBands",
+    "OrderedBar",
     "Tolerance",
     "band",
+    "bar_shifting",
     "chance_within",
     "influences",
+    "lean_bands",
     "lean_samples",
     "shifting",
+    "without_effect",
 ]

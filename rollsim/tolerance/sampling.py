@@ -3,15 +3,17 @@
 Every sample is a job with its inputs shifted; all are solved in one batch of the full model.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import concatenate, settle
+from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import FittedBar
-from rollsim.roll import SECANT_AT, TURN, follow
+from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient
+from rollsim.tolerance.bar_shifts import BarShift, OrderedBar, bar_shifting
 from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
 from rollsim.vehicle import Job
 
@@ -21,6 +23,9 @@ STRONGEST = 8  # inputs that Sobol indices are worked out for
 BAND = (0.05, 0.95)
 SIGMAS = 1.6448536269514722  # a tolerance is taken as this many: the 90 % band of a normal
 FURTHEST = 3.0  # sigmas; beyond, a sample would be no vehicle
+
+Drawn = tuple[Job, FittedBar | OrderedBar | None]
+Known = tuple[Tolerance, Callable[[Drawn, float], Drawn]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +58,10 @@ def lean_samples(
     state: str,
     *,
     at: float | None = SECANT_AT,
-    bar: FittedBar | None = None,
+    bar: FittedBar | OrderedBar | None = None,
     count: int = SAMPLES,
 ) -> np.ndarray:
-    """Secant roll gradient of one state, for inputs drawn within their tolerances.
+    """Roll gradient of one state as a target measures it, for inputs drawn in their tolerances.
 
     Parameters
     ----------
@@ -67,20 +72,21 @@ def lean_samples(
     state : str
         Name of the state.
     at : float or None
-        Lateral acceleration [m/s²]; None takes that of the secant.
-    bar : FittedBar or None
-        A rear bar in place of the one on the vehicle.
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
+    bar : FittedBar, OrderedBar or None
+        A rear bar in place of the one on the vehicle; one to be ordered is drawn as well.
     count : int
         Number of samples [-].
 
     Returns
     -------
     (count,) array
-        [rad/(m/s²)]; infinite where it tips first. The same samples every time.
+        [rad/(m/s²)], the mean of both turns, as a bar is sized to; infinite where it tips first.
+        The same draws every time, in every state, with and without a bar.
     """
-    known = shifting(tolerances)
-    draws = _draws(len(known), count)
-    return _lean(job, known, draws, state=state, at=at or SECANT_AT, bar=bar)
+    known = _known(tolerances, bar)
+    draws = _draws_of(tolerances, count)[:, : len(known)]
+    return _lean(job, known, draws, state=state, at=at, bar=bar)
 
 
 def band(samples: np.ndarray) -> Band:
@@ -103,6 +109,55 @@ def band(samples: np.ndarray) -> Band:
     """
     low, high = np.quantile(samples, BAND, method="nearest")
     return Band(float(low), float(high))
+
+
+@dataclass(frozen=True, slots=True)
+class LeanBands:
+    """Bands of one state, each of the mean of both turns [rad/(m/s²)].
+
+    Parameters
+    ----------
+    state : str
+        Its name.
+    linear, secant : Band
+        Roll gradient at straight ahead, and at 0.4 g; infinite where that many tip.
+    """
+
+    state: str
+    linear: Band
+    secant: Band
+
+
+def lean_bands(
+    job: Job, tolerances: Sequence[Tolerance], *, count: int = SAMPLES
+) -> tuple[LeanBands, ...]:
+    """Bands of the roll gradients of every state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    tolerances : sequence of Tolerance
+        Those that do not touch the vehicle are passed over.
+    count : int
+        Number of samples [-].
+
+    Returns
+    -------
+    tuple of LeanBands
+        Of the samples of `lean_samples` [rad/(m/s²)]; empty where nothing has a tolerance.
+    """
+    known = _known(tolerances, None)
+    if not known:
+        return ()
+    draws = _draws_of(tolerances, count)[:, : len(known)]
+    drawn = _shifted((job, None), known, draws)
+    found = []
+    for state in mass.states(job):
+        model, settled = _settled(drawn, state.name)
+        ends = [band(measured_roll_gradient(model, settled, at)) for at in (None, SECANT_AT)]
+        found.append(LeanBands(state.name, *ends))
+    return tuple(found)
 
 
 def chance_within(samples: np.ndarray, target: float | np.ndarray, tolerance: float) -> float:
@@ -136,7 +191,7 @@ def influences(
     state: str,
     *,
     at: float | None = SECANT_AT,
-    bar: FittedBar | None = None,
+    bar: FittedBar | OrderedBar | None = None,
 ) -> tuple[Influence, ...]:
     """Which inputs the uncertainty of a lean comes from: total Sobol indices.
 
@@ -149,9 +204,9 @@ def influences(
     state : str
         Name of the state.
     at : float or None
-        Lateral acceleration of the secant [m/s²]; None takes that of the secant.
-    bar : FittedBar or None
-        A rear bar in place of the one on the vehicle.
+        Lateral acceleration of the secant roll gradient [m/s²]; None: linear.
+    bar : FittedBar, OrderedBar or None
+        A rear bar in place of the one on the vehicle; one to be ordered is drawn as well.
 
     Returns
     -------
@@ -165,13 +220,13 @@ def influences(
     """
     from scipy.stats import norm, sobol_indices
 
-    known = _strongest(job, shifting(tolerances), state=state, at=at or SECANT_AT, bar=bar)
+    known = _strongest(job, _known(tolerances, bar), state=state, at=at, bar=bar)
     if not known:
         return ()
 
     def lean(x: np.ndarray) -> np.ndarray:
         limited = np.clip(x, -FURTHEST, FURTHEST)
-        return _lean(job, known, limited.T, state=state, at=at or SECANT_AT, bar=bar)
+        return _lean(job, known, limited.T, state=state, at=at, bar=bar)
 
     try:
         found = sobol_indices(func=lean, n=SOBOL_SAMPLES, dists=[norm()] * len(known), rng=0)
@@ -186,12 +241,12 @@ def influences(
 
 def _strongest(
     job: Job,
-    known: list[tuple[Tolerance, Shift]],
+    known: list[Known],
     *,
     state: str,
-    at: float,
-    bar: FittedBar | None,
-) -> list[tuple[Tolerance, Shift]]:
+    at: float | None,
+    bar: FittedBar | OrderedBar | None,
+) -> list[Known]:
     """The inputs that a straight line through the samples finds to matter most."""
     if len(known) <= STRONGEST:
         return known
@@ -203,6 +258,14 @@ def _strongest(
     x = np.column_stack([np.ones(int(standing.sum())), draws[standing]])
     slopes = np.abs(np.linalg.lstsq(x, lean[standing], rcond=None)[0][1:])
     return [known[n] for n in sorted(np.argsort(-slopes)[:STRONGEST])]
+
+
+def _draws_of(tolerances: Sequence[Tolerance], count: int) -> np.ndarray:
+    """Draws of all inputs, those of a bar last, whether or not it is on.
+
+    So samples of different states belong together, one by one.
+    """
+    return _draws(len(shifting(tolerances)) + len(bar_shifting(tolerances)), count)
 
 
 def _draws(inputs: int, count: int) -> np.ndarray:
@@ -217,21 +280,50 @@ def _draws(inputs: int, count: int) -> np.ndarray:
 
 def _lean(
     job: Job,
-    known: list[tuple[Tolerance, Shift]],
+    known: list[Known],
     draws: np.ndarray,
     *,
     state: str,
-    at: float,
-    bar: FittedBar | None,
+    at: float | None,
+    bar: FittedBar | OrderedBar | None,
 ) -> np.ndarray:
-    """Secant roll gradients, one for each row of draws."""
-    models = []
+    """Roll gradients as a target measures them, one for each row of draws."""
+    model, settled = _settled(_shifted((job, bar), known, draws), state)
+    return measured_roll_gradient(model, settled, at)
+
+
+def _known(tolerances: Sequence[Tolerance], bar: FittedBar | OrderedBar | None) -> list[Known]:
+    """The tolerances that move the vehicle, and the bar where one is ordered."""
+    found = [(one, partial(_on_job, shift)) for one, shift in shifting(tolerances)]
+    if isinstance(bar, OrderedBar):
+        found += [(one, partial(_on_bar, shift)) for one, shift in bar_shifting(tolerances)]
+    return found
+
+
+def _on_job(change: Shift, drawn: Drawn, shift: float) -> Drawn:
+    return change(drawn[0], shift), drawn[1]
+
+
+def _on_bar(change: BarShift, drawn: Drawn, shift: float) -> Drawn:
+    return drawn[0], change(drawn[1], shift)
+
+
+def _shifted(drawn: Drawn, known: list[Known], draws: np.ndarray) -> list[Drawn]:
+    """Job and bar with their inputs shifted, one for each row of draws."""
+    found = []
     for row in draws:
-        shifted = job
+        shifted = drawn
         for (one, shift), draw in zip(known, row, strict=True):
             shifted = shift(shifted, limited(one, draw * one.tolerance / SIGMAS))
-        chosen = next(s for s in mass.states(shifted) if s.name == state)
-        models.append(mass.model(shifted, chosen, bar))
-    model, settled = settle(concatenate(models), TURN)
-    point = follow(model, settled, (at,))[0]
-    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
+        found.append(shifted)
+    return found
+
+
+def _settled(drawn: list[Drawn], state: str) -> tuple[Model, Solution]:
+    """One state of each of them at rest."""
+    models = []
+    for job, bar in drawn:
+        chosen = next(s for s in mass.states(job) if s.name == state)
+        fitted = bar.fitted if isinstance(bar, OrderedBar) else bar
+        models.append(mass.model(job, chosen, fitted))
+    return settle(concatenate(models), TURN)

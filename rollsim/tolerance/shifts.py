@@ -4,10 +4,27 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from rollsim.springs import LinearSpring
+from rollsim.tolerance.spring_shifts import SpringShift, spring_shift
 from rollsim.vehicle import Axle, Job, Load, Stop
 
 LEAST_SHARE = 0.05  # of its value, below which a positive input is not shifted
+EITHER_SIGN = (  # inputs that may be negative as well
+    "after",
+    "at",
+    "behind_front_axle",
+    "left_of_centreline",
+    "roll_centre_height",
+    "suspension_lift_front",
+    "suspension_lift_rear",
+    "tyre_radius",
+)
+WITHOUT_EFFECT = {
+    "friction": "friction parts leaning in from leaning back and leaves their middle, the lean",
+    "loop_width": "friction parts leaning in from leaning back and leaves their middle, the lean",
+    "nip": "a nip moves stress between leaves and leaves their rate",
+    "rated_load": "a tyre's rated load bears on its grip alone",
+}
+"""Inputs of the vehicle that the lean does not hang on, by the last word of the key, and why."""
 
 Shift = Callable[[Job, float], Job]
 
@@ -44,32 +61,67 @@ def shifting(tolerances: Sequence[Tolerance]) -> list[tuple[Tolerance, Shift]]:
         The callable takes a job and a shift of the value in SI. A bar that is stated by its link
         keeps its roll stiffness where the track shifts.
     """
-    pairs = ((one, _shift(one)) for one in tolerances)
+    keys = frozenset(one.key for one in tolerances)
+    pairs = ((one, _shift(one, keys)) for one in tolerances)
     return [(one, shift) for one, shift in pairs if shift is not None]
 
 
 def limited(one: Tolerance, shift: float) -> float:
-    """A shift, cut so that a positive input stays positive [SI unit of the input]."""
+    """A shift, cut so that an input that must be positive stays so [SI unit of the input]."""
+    if one.key.rpartition(".")[2] in EITHER_SIGN:
+        return shift
     return max(shift, -(1.0 - LEAST_SHARE) * one.value) if one.value > 0.0 else shift
 
 
-def _shift(one: Tolerance) -> Shift | None:
+def without_effect(one: Tolerance) -> str:
+    """Why the lean does not hang on an input that no shift is known of; empty where it might.
+
+    Parameters
+    ----------
+    one : Tolerance
+        An input [SI].
+
+    Returns
+    -------
+    str
+        In words.
+
+    Examples
+    --------
+    >>> without_effect(Tolerance("rear.tyre.rated_load", 11e3, 500.0))
+    "a tyre's rated load bears on its grip alone"
+    """
+    return WITHOUT_EFFECT.get(one.key.rpartition(".")[2], "")
+
+
+def _shift(one: Tolerance, keys: frozenset[str]) -> Shift | None:
     """How a job changes when the input at a key is shifted; None where the vehicle does not."""
     head, _, rest = one.key.partition(".")
     if head == "vehicle":
         return _VEHICLE.get(rest)
+    if head.startswith("load["):
+        return partial(_on_load, int(head[5:-1]) - 1, rest) if rest in _LOAD else None
+    part, _, of_spring = rest.partition(".")
+    if (head, part) in _SPRINGS:
+        own = frozenset(key.removeprefix(f"{head}.{part}.") for key in keys)
+        change = spring_shift(of_spring, own)
+        return None if change is None else partial(_SPRINGS[head, part], change)
     if head in ("front", "rear"):
         change = _axle_shift(rest, one.value)
         return None if change is None else partial(_on_axle, head, change)
-    if head.startswith("load["):
-        return partial(_on_load, int(head[5:-1]) - 1, rest) if rest in _LOAD else None
     if head == "change" and rest in _CHANGE:
         return partial(_on_change, rest)
     return None
 
 
 _LOAD = ("mass", "behind_front_axle", "height", "left_of_centreline")
-_CHANGE = ("suspension_lift_front", "suspension_lift_rear", "tyre_radius", "body_lift")
+_CHANGE = (
+    "suspension_lift_front",
+    "suspension_lift_rear",
+    "tyre_radius",
+    "body_lift",
+    "body_lift_mass",
+)
 
 
 def _vehicle(name: str, job: Job, shift: float) -> Job:
@@ -116,6 +168,26 @@ def _on_axle(name: str, change: Callable[[Axle, float], Axle], job: Job, shift: 
     return replace(job, vehicle=replace(job.vehicle, **{name: axle}))
 
 
+def _own_spring(name: str, change: SpringShift, job: Job, shift: float) -> Job:
+    def moved(axle: Axle, by: float) -> Axle:
+        return replace(axle, spring=change(axle.spring, by))
+
+    return _on_axle(name, moved, job, shift)
+
+
+def _new_spring(name: str, change: SpringShift, job: Job, shift: float) -> Job:
+    spring = change(getattr(job.change, name), shift)
+    return replace(job, change=replace(job.change, **{name: spring}))
+
+
+_SPRINGS: dict[tuple[str, str], Callable[[SpringShift, Job, float], Job]] = {
+    ("front", "spring"): partial(_own_spring, "front"),
+    ("rear", "spring"): partial(_own_spring, "rear"),
+    ("change", "front_spring"): partial(_new_spring, "front_spring"),
+    ("change", "rear_spring"): partial(_new_spring, "rear_spring"),
+}
+
+
 def _axle_shift(rest: str, value: float) -> Callable[[Axle, float], Axle] | None:
     """How an axle changes when the input at a key of it, with that value, is shifted."""
     if rest in _PLAIN:
@@ -124,8 +196,6 @@ def _axle_shift(rest: str, value: float) -> Callable[[Axle, float], Axle] | None
         return partial(_tyre, rest.removeprefix("tyre."))
     if rest in _BAR:
         return partial(_scale, "bar_roll_stiffness", _BAR[rest], value)
-    if rest in _SPRING:
-        return partial(_spring, _SPRING[rest], value)
     name, _, inner = rest.partition(".")
     if name in ("bump_stop", "rebound_limit") and inner in _STOP:
         return partial(_stop, name, inner)
@@ -148,12 +218,6 @@ _BAR = {  # power with which the roll stiffness goes
     "bar.link_end_rate": 1,
     "bar.installation_ratio": 2,
     "bar.link_spacing": 2,
-}
-_SPRING = {  # field of the spring, and power with which it goes
-    "spring.rate": ("rate", 1),
-    "spring.wheel_rate": ("rate", 1),
-    "spring.motion_ratio": ("rate", 2),
-    "spring.second_stage.rate": ("stage_rate", 1),
 }
 
 
@@ -188,11 +252,3 @@ def _stop(name: str, inner: str, axle: Axle, shift: float) -> Axle:
     if stop is None:
         return axle
     return replace(axle, **{name: replace(stop, **{inner: getattr(stop, inner) + shift})})
-
-
-def _spring(target: tuple[str, int], value: float, axle: Axle, shift: float) -> Axle:
-    name, power = target
-    if not isinstance(axle.spring, LinearSpring):
-        return axle
-    scaled = getattr(axle.spring, name) * _factor(value, shift) ** power
-    return replace(axle, spring=replace(axle.spring, **{name: scaled}))

@@ -1,0 +1,84 @@
+"""The bands that tolerances make of the lean, as keys of JSON and as rows of a table."""
+
+import math
+from collections.abc import Sequence
+
+from rollsim.cli.layout import Row
+from rollsim.reader_units import figure
+from rollsim.tolerance import Band, LeanBands
+from rollsim.units import to_unit
+
+DIGITS = 12  # significant, as every other figure of the JSON
+NO_TOLERANCE = "no input has a tolerance, so there is no band of the lean"
+_TIPS = "{state}: a band of the lean is null: with the tolerances it may tip first"
+
+
+def band_keys(bands: LeanBands) -> dict[str, object]:
+    """Bands of one state for JSON.
+
+    Parameters
+    ----------
+    bands : LeanBands
+        In SI.
+
+    Returns
+    -------
+    dict
+        Low and high end [deg/g]; null where that many tip.
+    """
+    return {
+        "roll_gradient_band_deg_per_g": _ends(bands.linear),
+        "secant_roll_gradient_band_deg_per_g": _ends(bands.secant),
+    }
+
+
+def band_notes(bands: Sequence[LeanBands]) -> list[str]:
+    """What to say beside them.
+
+    Parameters
+    ----------
+    bands : sequence of LeanBands
+        Of every state [rad/(m/s²)]; empty where nothing has a tolerance.
+
+    Returns
+    -------
+    list of str
+        Why there is none, or no figure.
+    """
+    if not bands:
+        return [NO_TOLERANCE]
+    return [_TIPS.format(state=one.state) for one in bands if not math.isfinite(one.secant.high)]
+
+
+def band_rows(bands: Sequence[LeanBands]) -> list[Row]:
+    """Bands of the lean per g, a row each.
+
+    Parameters
+    ----------
+    bands : sequence of LeanBands
+        The columns [rad/(m/s²)]; empty: no row.
+
+    Returns
+    -------
+    list of Row
+        Two or none.
+    """
+    if not bands:
+        return []
+    return [
+        Row("lean per g, deg/g", tuple(_words(one.linear) for one in bands)),
+        Row("  at 0.4 g (secant), deg/g", tuple(_words(one.secant) for one in bands)),
+    ]
+
+
+def _ends(band: Band) -> list[float] | None:
+    if not math.isfinite(band.high):
+        return None
+    ends = (to_unit(end, "deg/g") for end in (band.low, band.high))
+    return [float(f"{end:.{DIGITS}g}") for end in ends]
+
+
+def _words(band: Band) -> str:
+    if not math.isfinite(band.high):
+        return "may tip"
+    return f"{figure(band.low, 'deg/g')}–{figure(band.high, 'deg/g')}"
