@@ -21,6 +21,7 @@ ARGUMENTS = ["--headless", "--no-sandbox", "--disable-gpu"]
 PAGES = {
     "fit-a-bar": "?example=crew-cab-touring",
     "carry-a-load": "carry?example=wagon-roof-load",
+    "springs-and-weights": "springs_weights?example=crew-cab-touring&standing=touring",
     "see-why": "see_why?example=low-car",
     "vehicle": "vehicle?example=crew-cab-touring&group=Front+axle",
 }

@@ -9,9 +9,8 @@ from rollsim import mass
 from rollsim.bar import RearBar
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import State
-from rollsim.roll import TURN
+from rollsim.roll import TURN, measured_roll_gradient
 from rollsim.sizing import Sizing, size
-from rollsim.sizing.stiffness import settled_gradients
 from rollsim.spring_check import SpringCheck, Verdict, spring_checks
 from rollsim.vehicle import Job, SpringOption
 
@@ -168,5 +167,5 @@ def _gradients(jobs: Sequence[Job], states: Sequence[State]) -> np.ndarray:
     """Roll gradient of every job (rows) in every state (columns) [rad/(m/s²)]."""
     models = [mass.model(job, state) for job in jobs for state in states]
     model, settled = settle(concatenate(models), TURN)
-    found = settled_gradients(model, settled, jobs[0].target.at)
+    found = measured_roll_gradient(model, settled, jobs[0].target.at)
     return np.where(settled.converged, found, np.nan).reshape(len(jobs), len(states))

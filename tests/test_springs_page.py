@@ -599,3 +599,30 @@ def test_the_spring_curve_is_the_integral_of_its_rate_and_runs_through_where_it_
             assert force[1:] - force[0] == pytest.approx(grown, abs=1e-6)
             here = np.interp(-axle.ride_height_change, down, force)
             assert here == pytest.approx(axle.spring_load, rel=1e-6)  # no stop works at rest
+
+
+OPTION = """
+[[spring_option]]
+name = "one leaf more"
+rear = { rate = "44 N/mm", second_stage = { after = "55 mm", rate = "60 N/mm" } }
+"""
+
+
+def test_spring_options_stand_side_by_side_as_the_command_has_them(tmp_path, capsys):
+    app = page(scenario=packed(TEXT + OPTION), part="Spring options")
+    assert not app.exception
+    shown = next(t.value for t in app.table if "springs" in t.value.columns)
+    own = tmp_path / "own.toml"
+    own.write_text(TEXT + OPTION, encoding="utf-8")
+    assert main(["springs", str(own), "--json"]) == 0
+    options = json.loads(capsys.readouterr().out)["options"]
+    verdicts = [s["rear"]["verdict"] for one in options for s in one["states"].values()]
+    assert list(shown["rear"]) == verdicts
+    assert set(shown["springs"]) == {one["name"] for one in options}
+    assert "Rear bar needed with each" in said(app.markdown)
+
+
+def test_without_options_the_tab_says_how_to_add_them():
+    app = page(TOURING, part="Spring options")
+    assert not app.exception
+    assert "[[spring_option]]" in said(app.caption)

@@ -10,14 +10,24 @@ from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.cli.tables import state_words
 from rollsim.drawing import side_view, side_view_of, waterfall
 from rollsim.drawing.travel import CAPTION
-from rollsim.page import after_lift, bay_forms, downloads, frame, links, springs_answer
+from rollsim.option_wording import option_words
+from rollsim.page import (
+    after_lift,
+    bay_forms,
+    downloads,
+    frame,
+    links,
+    options_answer,
+    springs_answer,
+)
 from rollsim.page.frame import bullets, plain
 from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.spring_check import SpringCheck, spring_checks
+from rollsim.spring_options import OptionResult, spring_options
 
 STATE, PART = "standing", "part"
-PARTS = ("Every state", "What each change does", "Spring curve")
+PARTS = ("Every state", "What each change does", "Spring curve", "Spring options")
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -34,6 +44,11 @@ def _checks(text: str, _scenario: Scenario) -> tuple[SpringCheck, ...]:
 @st.cache_data(max_entries=64, show_spinner=False)
 def _stages(text: str, _scenario: Scenario, *, state: str) -> tuple[Stage, ...]:
     return stages(_scenario.job, state, each_item=True)
+
+
+@st.cache_data(max_entries=16, show_spinner="Sizing a bar with each of the springs …")
+def _options(text: str, _scenario: Scenario) -> tuple[OptionResult, ...]:
+    return spring_options(_scenario.job, _scenario.rear_bar)
 
 
 def show() -> None:
@@ -126,6 +141,7 @@ def _show_details(
         PARTS[0]: lambda: _show_states(found),
         PARTS[1]: lambda: _show_changes(scenario, check),
         PARTS[2]: lambda: _show_curve(scenario, check),
+        PARTS[3]: lambda: _show_options(scenario),
     }
     tabs = st.tabs(list(parts), key=PART, bind="query-params")
     for tab, part in zip(tabs, parts.values(), strict=True):
@@ -144,6 +160,19 @@ def _show_states(found: Sequence[SpringCheck]) -> None:
     downloads.table_button(springs_answer.long_table(found, units), "springs in every state")
     st.markdown("**Payload left on every rating**")
     _show_payload(found)
+
+
+def _show_options(scenario: Scenario) -> None:
+    found = _options(frame.text(), scenario)
+    if not found:
+        st.caption(plain(options_answer.NONE_GIVEN))
+        return
+    st.markdown(f"**{plain(option_words(found, frame.units()))}**")
+    table = options_answer.options_table(found, frame.units())
+    st.table(table, hide_index=True, alt="Every set of springs in every state")
+    if lines := options_answer.bar_lines(found, frame.units()):
+        st.markdown(f"Rear bar needed with each:\n{bullets(lines)}")
+    downloads.table_button(table, "spring options")
 
 
 def _show_payload(found: Sequence[SpringCheck]) -> None:

@@ -16,6 +16,7 @@ PAGES = {  # address: a text that stands on that page alone
     "springs_weights": "Tests in the bay",
     "see_why": "Every result stays hidden",
     "vehicle": "Open or save a scenario file",
+    "road_test": "Before the drive",
     "method": "What is computed",
 }
 DARK = "getComputedStyle(document.querySelector('[data-testid=stApp]')).colorScheme === 'dark'"

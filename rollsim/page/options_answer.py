@@ -1,0 +1,53 @@
+"""Which springs suit a vehicle that works loaded and plays empty? The options as a table."""
+
+from collections.abc import Sequence
+
+import pandas as pd
+
+from rollsim.cli.tables import state_words
+from rollsim.option_wording import bar_needed_words
+from rollsim.reader_units import ReaderUnits, figure
+from rollsim.spring_check import AXLES
+from rollsim.spring_options import OptionResult
+
+NONE_GIVEN = (
+    "No other springs are given. Add [[spring_option]] to the scenario as text (page Vehicle), one "
+    "a set of springs, and they stand here side by side with the bar that each needs."
+)
+
+
+def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> pd.DataFrame:
+    """A row for each set of springs and state.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        From `rollsim.spring_options.spring_options`, the springs as planned first.
+    units : ReaderUnits
+        Of the reader [mm or in].
+
+    Returns
+    -------
+    pandas.DataFrame
+        Text.
+    """
+    rows = []
+    for one in found:
+        for check, gradient in zip(one.checks, one.roll_gradients, strict=True):
+            row = {"springs": one.name, "loaded": state_words(check.name)}
+            for end in AXLES:
+                axle = getattr(check, end)
+                row[f"{end}"] = "no verdict" if axle.verdict is None else axle.verdict.value
+                height = figure(axle.ride_height_change, units.length)
+                row[f"{end} height, {units.length}"] = height
+                row[f"{end}, Hz"] = figure(axle.ride_frequency, "")
+            row["lean, deg/g"] = figure(gradient, "deg/g")
+            rows.append(row)
+    return pd.DataFrame(rows)
+
+
+def bar_lines(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[str, ...]:
+    """The rear bar that each set of springs needs; none where no bar is to be sized."""
+    return tuple(
+        f"{one.name}: {bar_needed_words(one, units)}" for one in found if one.sizing is not None
+    )
