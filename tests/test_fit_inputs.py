@@ -123,7 +123,7 @@ def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_c
 
 
 def test_absurd_weights_do_not_take_the_place_of_the_vehicle():
-    app = page(TOURING)
+    app = page(TOURING, mine="true")
     assert not app.info[0].value.startswith("**Provisional")
     before = app.session_state["frame:text"]
     key = next(x.key for x in app.number_input if x.key.startswith("start_front_left"))

@@ -615,10 +615,10 @@ def test_spring_options_stand_side_by_side_as_the_command_has_them(tmp_path, cap
     own = tmp_path / "own.toml"
     own.write_text(TEXT + OPTION, encoding="utf-8")
     assert main(["springs", str(own), "--json"]) == 0
-    options = json.loads(capsys.readouterr().out)["options"]
-    verdicts = [s["rear"]["verdict"] for one in options for s in one["states"].values()]
+    options = json.loads(capsys.readouterr().out)["options"]["options"]
+    verdicts = [s["rear"]["verdict"] for one in options.values() for s in one["states"].values()]
     assert list(shown["rear"]) == verdicts
-    assert set(shown["springs"]) == {one["name"] for one in options}
+    assert set(shown["springs"]) == set(options)
     assert "Rear bar needed with each" in said(app.markdown)
 
 

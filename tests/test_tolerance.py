@@ -83,6 +83,8 @@ def assert_alike(found, wanted):
         ("rear.spring.second_stage.after", "40 mm"),
         ("change.suspension_lift_front", "60 mm"),
         ("change.suspension_lift_rear", "70 mm"),
+        ("change.wheel_offset_front", "20 mm"),
+        ("change.wheel_offset_rear", "-15 mm"),
     ],
 )
 def test_a_shift_is_what_the_file_with_that_value_gives(key, value):
@@ -107,6 +109,29 @@ def _now(key, value):
     if now is None:
         return "0 mm"
     return str(now).split("±")[0].strip()
+
+
+@pytest.mark.parametrize(
+    ("word", "old", "new"),
+    [
+        ("roll_stiffness", "420 N*m/deg", "480 N*m/deg"),
+        ("link_end_rate", "28 N/mm", "33 N/mm"),
+        ("installation_ratio", "0.6", "0.66"),
+    ],
+)
+def test_a_shift_of_a_fitted_front_bar_is_what_the_file_gives(word, old, new):
+    def read(value):
+        bar = {"link_end_rate": "28 N/mm", "installation_ratio": "0.6"} if word[0] != "r" else {}
+        table = ", ".join(f'{key} = "{x} ± 2 %"' for key, x in {**bar, word: value}.items())
+        text = TEXT.replace("[change]", f"[change]\nfront_bar = {{ {table} }}")
+        return loads(text, "bar.toml", TOURING.parent)
+
+    key = f"change.front_bar.{word}"
+    before, after = read(old), read(new)
+    was, then = (next(t for t in one.tolerances if t.key == key) for one in (before, after))
+    ((_, shift),) = shifting([was])
+    moved = shift(before.job, then.value - was.value)
+    assert_alike(models_of(moved), models_of(after.job))
 
 
 STAGED = """{ rate = "90 N/mm", motion_ratio = "0.6",

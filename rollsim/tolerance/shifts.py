@@ -17,6 +17,8 @@ EITHER_SIGN = (  # inputs that may be negative as well
     "suspension_lift_front",
     "suspension_lift_rear",
     "tyre_radius",
+    "wheel_offset_front",
+    "wheel_offset_rear",
 )
 WITHOUT_EFFECT = {
     "friction": "friction parts leaning in from leaning back and leaves their middle, the lean",
@@ -109,9 +111,17 @@ def _shift(one: Tolerance, keys: frozenset[str]) -> Shift | None:
     if head in ("front", "rear"):
         change = _axle_shift(rest, one.value)
         return None if change is None else partial(_on_axle, head, change)
-    if head == "change" and rest in _CHANGE:
-        return partial(_on_change, rest)
+    if head == "change":
+        return _change_shift(rest, one.value)
     return None
+
+
+def _change_shift(rest: str, value: float) -> Shift | None:
+    """The same for a key under [change]; a front bar's keys are those of a bar on an axle."""
+    if rest in _CHANGE:
+        return partial(_on_change, rest)
+    power = _BAR.get(rest.removeprefix("front_"))
+    return None if power is None else partial(_on_front_bar, power, value)
 
 
 _LOAD = ("mass", "behind_front_axle", "height", "left_of_centreline")
@@ -121,6 +131,8 @@ _CHANGE = (
     "tyre_radius",
     "body_lift",
     "body_lift_mass",
+    "wheel_offset_front",
+    "wheel_offset_rear",
 )
 
 
@@ -161,6 +173,12 @@ def _on_load(number: int, name: str, job: Job, shift: float) -> Job:
 
 def _on_change(name: str, job: Job, shift: float) -> Job:
     return replace(job, change=replace(job.change, **{name: getattr(job.change, name) + shift}))
+
+
+def _on_front_bar(power: int, value: float, job: Job, shift: float) -> Job:
+    """The bar that replaces the front one, its roll stiffness scaled."""
+    stiffness = (job.change.front_bar_roll_stiffness or 0.0) * _factor(value, shift) ** power
+    return replace(job, change=replace(job.change, front_bar_roll_stiffness=stiffness))
 
 
 def _on_axle(name: str, change: Callable[[Axle, float], Axle], job: Job, shift: float) -> Job:
