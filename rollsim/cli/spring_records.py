@@ -34,7 +34,7 @@ def springs_record(scenario: Scenario, found: Sequence[SpringCheck]) -> Record:
     Returns
     -------
     dict
-        "states" by name, "after_lift", "assumed", "notes".
+        "states" by name, "after_lift", "assumed", "measured", "notes".
     """
     states = {
         check.name: {
@@ -58,6 +58,7 @@ def springs_record(scenario: Scenario, found: Sequence[SpringCheck]) -> Record:
         "states": states,
         "after_lift": list(AFTER_LIFT) if is_lifted(scenario.job.change) else [],
         "assumed": list(scenario.assumed),
+        "measured": list(scenario.measured),
         "notes": list(dict.fromkeys(notes)),
     }
 

@@ -164,7 +164,7 @@ def job_sheet(found: Answer) -> None:
 
 
 def cautions(found: Answer) -> None:
-    """The weightiest cautions in sight, all of them behind a click; assumed values and notes."""
+    """The weightiest cautions in sight, all of them behind a click; assumed and measured."""
     st.header("Read this with the figures")
     st.warning(bullets(tables.short_cautions(found)))
     with st.expander("All cautions"):
@@ -173,6 +173,10 @@ def cautions(found: Answer) -> None:
     if assumed:
         with st.expander(f"Assumed, not measured: {len(assumed)} values"):
             st.markdown(bullets(assumed))
+    measured = found.scenario.measured
+    if measured:
+        with st.expander(f"Measured in the bay: {len(measured)} values"):
+            st.markdown(bullets(measured))
     notes = tables.notes(found)
     if notes:
         with st.expander("Notes"):

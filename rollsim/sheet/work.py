@@ -27,12 +27,6 @@ STEPS_PER_G = 20
 LAST_STEP = 14  # 0.7 g
 LEAN_AT = 6 / STEPS_PER_G * STANDARD_GRAVITY
 CURVE = tuple(n / STEPS_PER_G * STANDARD_GRAVITY for n in range(LAST_STEP + 1))
-_SWAPPED = {
-    "vehicle.front_left_mass": "vehicle.front_right_mass",
-    "vehicle.front_right_mass": "vehicle.front_left_mass",
-    "vehicle.rear_left_mass": "vehicle.rear_right_mass",
-    "vehicle.rear_right_mass": "vehicle.rear_left_mass",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,19 +207,7 @@ def _band(
     if not shifting(known):
         return None
     drawn = lean_samples(job, known, name, at=LEAN_AT, bar=bar, count=samples)
-    if any(load.left_of_centreline for load in job.loads) or job.vehicle.cg_left:
-        turned = [_turned(one) for one in known]
-        other = mass.mirrored(job)
-        right = lean_samples(other, turned, name, at=LEAN_AT, bar=bar, count=samples)
-        drawn = (drawn + right) / 2.0
     return band(drawn * LEAN_AT)
-
-
-def _turned(one: Tolerance) -> Tolerance:
-    """The tolerance of the mirrored vehicle: the same draw moves it to the other side."""
-    if one.key.endswith(".left_of_centreline"):
-        return replace(one, value=-one.value, tolerance=-one.tolerance)
-    return replace(one, key=_SWAPPED.get(one.key, one.key))
 
 
 def _chance(scenario: Scenario, case: str, bar: FittedBar | None, *, samples: int) -> float | None:
