@@ -7,12 +7,14 @@ from dataclasses import replace
 
 from rollsim.bar import parse_section
 from rollsim.page.frame import folder
+from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario import emptied as emptied_fields
 from rollsim.scenario.editing import Value, changed, value
 from rollsim.scenario.embedded import SUFFIXES, extract
 from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
+from rollsim.units import Dimension, from_unit
 
 GROUPS = {
     "vehicle": "On the scales",
@@ -49,6 +51,20 @@ _FOLDS = {  # part of a key: name of the fold
     "weighed": "Weighed without and with it",
     "aboard": "What is moved in the test",
 }
+_OF_THE_READER = {  # unit of a range: what it measures, and which unit the reader then wants
+    "mm": (Dimension.LENGTH, "length"),
+    "kg": (Dimension.MASS, "mass"),
+    "N": (Dimension.FORCE, "force"),
+    "N/mm": (Dimension.RATE, "rate"),
+    "kN/mm": (Dimension.RATE, "rate"),
+    "N*m/deg": (Dimension.ROLL_STIFFNESS, "roll_stiffness"),
+    "MPa": (Dimension.STRESS, "stress"),
+    "GPa": (Dimension.STRESS, "stress"),
+}
+_RANGE = re.compile(
+    rf"(-?\d+(?:\.\d+)?) ({'|'.join(map(re.escape, sorted(_OF_THE_READER, key=len)[::-1]))})"
+    r"(?![\w/*^])"
+)
 _LARGEST_UPLOAD = 2_000_000  # bytes
 _WIDGET = "vehicle:field:"
 _WORDS = {  # where the key alone does not tell; the shop's word first
@@ -260,11 +276,31 @@ def label(one: Input, now: Value | None) -> str:
     return f"{words} · {where.value}"
 
 
-def how(one: Input) -> str:
+def allowed(one: Input, units: ReaderUnits = METRIC) -> str:
+    """What is allowed, ranges in the reader's units [kg or lb, mm or in …]; either may be typed.
+
+    Examples
+    --------
+    >>> from rollsim.reader_units import READER_UNITS, UnitSystem
+    >>> track = next(one for one in inputs() if one.key == "front.track")
+    >>> allowed(track), allowed(track, READER_UNITS[UnitSystem.IMPERIAL])
+    ('1000 mm to 2500 mm', '39.37 in to 98.43 in')
+    """
+
+    def converted(found: re.Match) -> str:
+        dimension, word = _OF_THE_READER[found[2]]
+        unit = getattr(units, word)
+        value = from_unit(float(found[1]), found[2], dimension)
+        return f"{figure(value, unit)} {unit}"
+
+    return one.allowed if units == METRIC else _RANGE.sub(converted, one.allowed)
+
+
+def how(one: Input, units: ReaderUnits = METRIC) -> str:
     """How an input is measured, and what is allowed."""
     measure = f"{one.measure[:1].upper()}{one.measure[1:]}"
     well = f" How well (common practice, no source): {one.how_well}." if one.how_well else ""
-    return f"{measure}.{well} Allowed: {one.allowed}. In the file: {one.key}"
+    return f"{measure}.{well} Allowed: {allowed(one, units)}. In the file: {one.key}"
 
 
 def put_in(text: str, one: Input, now: str | bool) -> str:

@@ -203,7 +203,7 @@ def _field(one: Input) -> None:
     now = None if isinstance(here, dict) else here
     key = _widget(one.key)
     st.session_state[key] = fields.shown(one, now)
-    label, shared = fields.label(one, now), {"key": key, "help": fields.how(one)}
+    label, shared = fields.label(one, now), {"key": key, "help": fields.how(one, frame.units())}
     shared |= {"on_change": _take, "args": (one,)}
     if one.key == STOCK[0] and isinstance(here, dict):
         st.caption(f"{label}: a steel of your own; change it in the file.")
@@ -213,7 +213,7 @@ def _field(one: Input) -> None:
             words.append(st.session_state[key])
         st.selectbox(label, words, **shared)
     else:
-        st.text_input(label, placeholder=one.allowed, **shared)
+        st.text_input(label, placeholder=fields.allowed(one, frame.units()), **shared)
 
 
 def _at(text: str, key: str) -> Value | dict | None:

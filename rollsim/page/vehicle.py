@@ -232,7 +232,8 @@ def _show_field(one: Input) -> None:
     key, now = fields.widget_key(one.key), fields.typed(frame.text(), one.key)
     st.session_state[key] = fields.shown(one, now)
     label = fields.label(one, now)
-    shared = {"key": key, "help": fields.how(one), "on_change": _take, "args": (one,)}
+    shared = {"key": key, "help": fields.how(one, frame.units())}
+    shared |= {"on_change": _take, "args": (one,)}
     match one.kind:
         case Kind.FLAG:
             st.toggle(label, **shared)
@@ -242,7 +243,7 @@ def _show_field(one: Input) -> None:
                 words.append(st.session_state[key])
             st.selectbox(label, words, **shared)
         case _:
-            st.text_input(label, placeholder=one.allowed, **shared)
+            st.text_input(label, placeholder=fields.allowed(one, frame.units()), **shared)
 
 
 def _take(one: Input) -> None:
