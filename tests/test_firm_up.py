@@ -13,8 +13,7 @@ from rollsim.reader_units import figure
 from rollsim.scenario import load
 from rollsim.scenario.editing import changed, packed
 from rollsim.sizing import size
-from rollsim.sizing.choice import fitted
-from rollsim.tolerance import OrderedBar, band, influences, lean_samples
+from rollsim.tolerance import band, influences, lean_samples, ordered
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -35,7 +34,7 @@ def test_the_band_and_the_inputs_are_those_of_the_samples(name):
     sizing = size(scenario.job, scenario.rear_bar)
     one = sizing.candidates[default_rank(sizing)]
     hung = scenario.rear_bar
-    bar = OrderedBar(fitted(one, hung), hung, one.hole, one.link_end_rate)
+    bar = ordered(one, hung)
     case = sizing.case
     known = scenario.tolerances
     found = band(lean_samples(scenario.job, known, case, bar=bar))

@@ -13,7 +13,6 @@ from rollsim.reader_units import figure
 from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
 from rollsim.scenario.inputs import inputs
-from rollsim.sizing.choice import fitted
 from rollsim.tolerance import (
     AS_ORDERED,
     OrderedBar,
@@ -22,6 +21,7 @@ from rollsim.tolerance import (
     chance_within,
     influences,
     lean_samples,
+    ordered,
     shifting,
     without_effect,
 )
@@ -57,12 +57,7 @@ def _show_all(found: Answer) -> None:
         return
     bar = None
     if found.bar is not None:
-        bar = OrderedBar(
-            fitted(found.bar, found.scenario.rear_bar),
-            found.scenario.rear_bar,
-            found.bar.hole,
-            found.bar.link_end_rate,
-        )
+        bar = ordered(found.bar, found.scenario.rear_bar)
     case = found.before[-1].name if found.sizing is None else found.sizing.case
     samples, shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
     words = _band_words(case, samples[:2], with_bar=bar is not None)

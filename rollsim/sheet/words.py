@@ -5,6 +5,7 @@ import math
 from rollsim.cautions import AFTER_LIFT, ROLL_CAUTIONS
 from rollsim.mass import AS_USED, spoken
 from rollsim.reader_units import ReaderUnits, figure
+from rollsim.road_wording import allowance_words
 from rollsim.sheet.marked import clean
 from rollsim.sheet.work import LEAN_AT, Lean, Work
 from rollsim.units import to_unit
@@ -20,12 +21,8 @@ from rollsim.wording import (
 
 NO_MORE = "It does not let you carry more or corner faster."
 DRIVE = (
-    "Measure on a closed, level area only, load strapped, a passenger recording, and in no drive "
-    "that the rule of the road test does not allow; a lean test in the bay does it at rest."
-)
-NO_DRIVE = (
-    "Do not drive this at 0.3 g to measure it: half of the figure at which a wheel lifts or it "
-    "tips is less than that. Do the lean test in the bay."
+    "Measure on a closed, level area only, load strapped, a passenger recording; a lean test in "
+    "the bay does it at rest."
 )
 FITTING = (
     "links tightened at ride height, wheels on the ground",
@@ -102,7 +99,7 @@ def customer_line(work: Work) -> str:
 
 
 def drive(work: Work) -> str:
-    """Where lean at 0.3 g may be measured.
+    """Whether lean may be measured by a drive, and up to where, by the rule of the road test.
 
     Parameters
     ----------
@@ -112,15 +109,10 @@ def drive(work: Work) -> str:
     Returns
     -------
     str
-        No drive where half the least figure of wheel lift and tipping, as it is or with the bar, is
-        below 0.3 [g], or not known.
+        No drive where the allowance is below 0.3 [g], or not known.
     """
-    found = [r for r in (*work.before, *work.after) if r.name == work.case]
-    tips = [r.tip_over_threshold for r in found]
-    lifts = [x for r in found for x in (r.inner_front_lift, r.inner_rear_lift)]
-    least = min([*tips, *(x for x in lifts if math.isfinite(x))])
-    known = all(math.isfinite(tip) for tip in tips)
-    return DRIVE if known and least / 2.0 >= LEAN_AT else NO_DRIVE
+    rule = allowance_words(work.drive, work.case)
+    return rule if work.drive.is_too_little else f"{rule} {DRIVE}"
 
 
 def _then(after: Lean) -> str:

@@ -6,17 +6,20 @@ from dataclasses import dataclass, replace
 
 from rollsim import mass
 from rollsim.mass import FittedBar
+from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario
 from rollsim.sizing import Candidate, Sizing, size
-from rollsim.sizing.choice import fitted
 from rollsim.spring_check import SpringCheck, spring_checks
 from rollsim.tolerance import (
     Band,
+    OrderedBar,
     Tolerance,
     band,
+    bar_shifting,
     chance_within,
     lean_samples,
+    ordered,
     shifting,
 )
 from rollsim.vehicle import STANDARD_GRAVITY, Job
@@ -75,6 +78,8 @@ class Work:
         The loaded state and the unladen one.
     chance : float or None
         How likely the lean lands within the limits around the target [-]; None where not known.
+    drive : Allowance
+        Of a drive in the loaded state, as it is or with the bar, whichever is allowed less.
     """
 
     scenario: Scenario
@@ -85,6 +90,7 @@ class Work:
     springs: tuple[SpringCheck, ...]
     leans: tuple[StateLean, ...]
     chance: float | None
+    drive: Allowance
 
     @property
     def bar(self) -> Candidate | None:
@@ -120,9 +126,9 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
         sizing = _picked(sizing, rank)
     bar = None
     if sizing is not None and sizing.choice is not None:
-        bar = fitted(sizing.choice, rear_bar)
+        bar = ordered(sizing.choice, rear_bar)
     before = results(job, CURVE)
-    after = () if bar is None else results(job, CURVE, bar)
+    after = () if bar is None else results(job, CURVE, bar.fitted)
     if after:
         sizing = replace(sizing, states=after)
     case = max(before[2:], key=_gradient).name if sizing is None else sizing.case
@@ -135,6 +141,7 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
         springs=spring_checks(job),
         leans=_leans(scenario, (case, mass.UNLADEN), (before, after), bar=bar, samples=samples),
         chance=_chance(scenario, case, bar, samples=samples),
+        drive=_drive(scenario, case, bar),
     )
 
 
@@ -159,14 +166,14 @@ def _leans(
     names: tuple[str, ...],
     found: tuple[tuple[StateResult, ...], ...],
     *,
-    bar: FittedBar | None,
+    bar: OrderedBar | None,
     samples: int,
 ) -> tuple[StateLean, ...]:
     """Of the states named, from the results as it is and with the bar."""
     job, known = scenario.job, scenario.tolerances
     columns = []
     for states, fit in zip(found, (None, bar), strict=True):
-        means = _mean_leans(job, names, states, bar=fit)
+        means = _mean_leans(job, names, states, bar=None if fit is None else fit.fitted)
         columns.append(
             [
                 Lean(means[name], _band(job, known, name, bar=fit, samples=samples))
@@ -202,18 +209,30 @@ def _from_rest(result: StateResult) -> float:
 
 
 def _band(
-    job: Job, known: Sequence[Tolerance], name: str, *, bar: FittedBar | None, samples: int
+    job: Job, known: Sequence[Tolerance], name: str, *, bar: OrderedBar | None, samples: int
 ) -> Band | None:
-    if not shifting(known):
+    if not _drawn(known, bar):
         return None
     drawn = lean_samples(job, known, name, at=LEAN_AT, bar=bar, count=samples)
     return band(drawn * LEAN_AT)
 
 
-def _chance(scenario: Scenario, case: str, bar: FittedBar | None, *, samples: int) -> float | None:
+def _drawn(known: Sequence[Tolerance], bar: OrderedBar | None) -> bool:
+    """Whether an input that is drawn has a tolerance."""
+    return bool(shifting(known) or (bar is not None and bar_shifting(known)))
+
+
+def _drive(scenario: Scenario, case: str, bar: OrderedBar | None) -> Allowance:
+    job, known = scenario.job, scenario.tolerances
+    state = next(one for one in mass.states(job) if one.name == case)
+    bars = (None,) if bar is None else (None, bar.fitted)
+    return min((allowance(job, known, state, bar=one) for one in bars), key=lambda a: a.limit)
+
+
+def _chance(scenario: Scenario, case: str, bar: OrderedBar | None, *, samples: int) -> float | None:
     job, known = scenario.job, scenario.tolerances
     at = job.target.at
-    if bar is None or at is None or not shifting(known):
+    if bar is None or at is None or not _drawn(known, bar):
         return None
     wanted = job.target.roll_gradient
     if wanted is None:

@@ -4,7 +4,7 @@
 to be fitted; `sampling` draws them and solves all at once.
 """
 
-from rollsim.tolerance.bar_shifts import AS_ORDERED, OrderedBar, bar_shifting
+from rollsim.tolerance.bar_shifts import AS_ORDERED, OrderedBar, bar_shifting, ordered
 from rollsim.tolerance.sampling import (
     SIGMAS,
     Band,
@@ -32,6 +32,7 @@ __all__ = [
     "influences",
     "lean_bands",
     "lean_samples",
+    "ordered",
     "shifting",
     "without_effect",
 ]

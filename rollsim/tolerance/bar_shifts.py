@@ -7,6 +7,8 @@ from functools import partial
 
 from rollsim.bar import RearBar, link_spacing
 from rollsim.mass import FittedBar
+from rollsim.sizing import Candidate
+from rollsim.sizing.choice import fitted
 from rollsim.tolerance.shifts import Tolerance
 
 AS_ORDERED = "shape, section and steel of the bar are taken as ordered"
@@ -35,6 +37,26 @@ class OrderedBar:
 
 
 BarShift = Callable[[OrderedBar, float], OrderedBar]
+
+
+def ordered(candidate: Candidate, rear_bar: RearBar) -> OrderedBar:
+    """A candidate as the bar to be fitted.
+
+    Parameters
+    ----------
+    candidate : Candidate
+        Section, hole and rate.
+    rear_bar : RearBar
+        That it was sized for.
+
+    Returns
+    -------
+    OrderedBar
+        In SI.
+    """
+    return OrderedBar(
+        fitted(candidate, rear_bar), rear_bar, candidate.hole, candidate.link_end_rate
+    )
 
 
 def bar_shifting(tolerances: Sequence[Tolerance]) -> list[tuple[Tolerance, BarShift]]:
@@ -79,13 +101,13 @@ def _in_series(word: str, bar: OrderedBar, shift: float) -> OrderedBar:
 
 def _ratio(bar: OrderedBar, shift: float) -> OrderedBar:
     times = 1.0 + shift / bar.rear_bar.installation_ratio
-    fitted = replace(
+    moved = replace(
         bar.fitted,
         roll_stiffness=bar.fitted.roll_stiffness * times**2,
         lash_angle=bar.fitted.lash_angle / times,
     )
     hung = replace(bar.rear_bar, installation_ratio=bar.rear_bar.installation_ratio + shift)
-    return replace(bar, fitted=fitted, rear_bar=hung)
+    return replace(bar, fitted=moved, rear_bar=hung)
 
 
 def _lash(bar: OrderedBar, shift: float) -> OrderedBar:
