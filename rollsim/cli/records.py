@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from rollsim.cli.bands import band_keys, band_notes
+from rollsim.cli.why_null import candidate_notes, sizing_notes, state_notes
 from rollsim.mass import RatingCheck
 from rollsim.reader_units import METRIC
 from rollsim.roll import CurvePoint, StateResult, TransferParts
@@ -90,7 +91,7 @@ def roll_record(
         **({} if scenario.corners is None else {"on_the_scales": _scales_record(scenario.corners)}),
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),
-        "notes": _unique([*scenario.notes, *_state_notes(found), *said]),
+        "notes": _unique([*scenario.notes, *state_notes(found), *said]),
     }
 
 
@@ -135,9 +136,9 @@ def size_record(scenario: Scenario, sizing: Sizing) -> Record:
         "notes": _unique(
             (
                 *scenario.notes,
-                *_sizing_notes(sizing),
-                *_candidate_notes(candidates),
-                *_state_notes(sizing.states),
+                *sizing_notes(sizing),
+                *candidate_notes(candidates),
+                *state_notes(sizing.states),
             )
         ),
     }
@@ -337,72 +338,3 @@ def _gate_record(gate: Gate, sizing: Sizing) -> Record:
 
 def _unique(notes: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(notes))
-
-
-def _state_notes(found: Sequence[StateResult]) -> list[str]:
-    """Notes of every state with its name before them, and a reason for every null in it."""
-    notes = []
-    for result in found:
-        own = list(result.notes)
-        if not math.isfinite(result.secant_roll_gradient):
-            own.append("secant roll gradients and load_transfer are null: no equilibrium at 0.4 g")
-        if not math.isfinite(result.roll_gradient):
-            own.append("no settled position was found, so figures that need one are null")
-        notes += [f"{result.name}: {note}" for note in own]
-    return notes
-
-
-_WHY_SIZING = (
-    (
-        "required_roll_stiffness",
-        "required_roll_stiffness_Nm_per_deg is null: no rear bar reaches the target",
-    ),
-    (
-        "closed_form_roll_stiffness",
-        "closed_form_roll_stiffness_Nm_per_deg is null: on the linear model no rear bar reaches "
-        "the target",
-    ),
-    ("target", "target_deg_per_g is null: the unladen vehicle tips before that acceleration"),
-    ("bare", "without_rear_bar_deg_per_g is null: it tips before that acceleration"),
-    ("present", "present_deg_per_g is null: the case sized for tips before that acceleration"),
-    ("limit", "limit_deg_per_g is null: with every rear bar the vehicle tips first"),
-    ("linear_target", "linear_target_deg_per_g is null: no settled position was found"),
-    ("linear_present", "linear_present_deg_per_g is null: no settled position was found"),
-)
-_WHY_CANDIDATE = {
-    "roll_gradient_deg_per_g": "the case sized for tips before the acceleration of the target",
-    "inner_rear_lift_g": "the emptiest state tips before the inner rear wheel lifts",
-    "understeer_change_deg_per_g": "a tyre's rated_load is not given, or a wheel load leaves "
-    "0.3 to 1.5 times it",
-    "understeer_change_emptiest_deg_per_g": "a tyre's rated_load is not given, or a wheel load "
-    "leaves 0.3 to 1.5 times it",
-    "one_wheel_rate_increase_N_per_mm": "it could not be computed",
-    "articulation_lost_mm": "the rear bump_stop or rebound_limit is not given",
-    "cornering_stress_MPa": "no equilibrium at the acceleration of the stress case",
-    "twist_stress_MPa": "the rear bump_stop or rebound_limit is not given",
-    "stress_amplitude_MPa": "no equilibrium at 0.4 g",
-    "peak_stress_MPa": "neither stress case has a figure",
-    "safety_factor": "there is no peak stress",
-}
-
-
-def _sizing_notes(sizing: Sizing) -> list[str]:
-    notes = [why for name, why in _WHY_SIZING if not math.isfinite(getattr(sizing, name))]
-    if sizing.at is None:
-        notes.append("at_g is null: the target is the linear roll gradient, at straight ahead")
-    if sizing.gate is not None and not math.isfinite(sizing.gate.front_bar_stiffness):
-        notes.append(
-            "front_bar_roll_stiffness_Nm_per_deg is null: no front bar restores the front share"
-        )
-    if sizing.gate is not None and not math.isfinite(sizing.gate.front_bar_to_pass):
-        notes.append("front_bar_to_pass_Nm_per_deg is null: no front bar makes it pass the gate")
-    return notes
-
-
-def _candidate_notes(candidates: Sequence[Record]) -> list[str]:
-    """Why some keys of some candidates are null, each reason once."""
-    return [
-        f"{key} of a candidate is null: {why}"
-        for key, why in _WHY_CANDIDATE.items()
-        if any(candidate[key] is None for candidate in candidates)
-    ]

@@ -1,20 +1,14 @@
 """The balance of weight, springs, tyres and lateral force, for many vehicles at once: arrays only.
 
-`model` holds the numbers, `balance` the forces and their slopes, `newton` finds equilibria and
+`model` holds the numbers, `balance` the forces and their slopes, `course` the field,
+`newton` finds equilibria and
 `path` follows them to tip-over.
 """
 
 from rollsim.equilibrium.balance import Balance, evaluate, roll_pivot, solve_arrow
+from rollsim.equilibrium.course import Course, Field, TurnAndTable
 from rollsim.equilibrium.model import Model, concatenate
-from rollsim.equilibrium.newton import (
-    Course,
-    Field,
-    Solution,
-    TurnAndTable,
-    settle,
-    solve_at_field,
-    tangent,
-)
+from rollsim.equilibrium.newton import Solution, settle, solve_at_field, tangent
 from rollsim.equilibrium.path import TipOver, lift_before_tipping, tip_over
 
 __all__ = [

@@ -7,12 +7,12 @@ bounded step.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from enum import Enum
 
 import numpy as np
 
-from rollsim.equilibrium.balance import Balance, evaluate, roll_pivot, solve_arrow
-from rollsim.equilibrium.model import STANDARD_GRAVITY, Model
+from rollsim.equilibrium.balance import Balance, roll_pivot, solve_arrow
+from rollsim.equilibrium.course import Course
+from rollsim.equilibrium.model import Model
 
 CHUNK = 4000
 TOLERANCE = 1e-11  # of the weight, in N and N·m
@@ -22,96 +22,6 @@ PITCH_SETTLED = 1e-9  # of the wheelbase: last move of the CG that pitch makes
 MAX_STEP = 0.1  # rad, m
 PARAMETER_STEP = 5.0  # m/s²
 SMALLEST_SCALE = 0.02  # of a step: beyond it a kink is crossed rather than approached
-
-
-class Field(Enum):
-    """What grows along a path: lateral acceleration on the level, or the angle of a tilt table."""
-
-    TURN = "turn"
-    TILT = "tilt"
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    """The field that a vehicle is led through.
-
-    Parameters
-    ----------
-    field : Field
-        Turn: the parameter is lateral acceleration [m/s²]. Tilt: it is the table angle [rad].
-    gravity : float
-        [m/s²].
-    """
-
-    field: Field = Field.TURN
-    gravity: float = STANDARD_GRAVITY
-
-    def fields(self, parameter: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Normal and lateral field at `parameter`, each of its shape [m/s²]."""
-        if self.field is Field.TURN:
-            return np.full_like(parameter, self.gravity), parameter
-        return self.gravity * np.cos(parameter), self.gravity * np.sin(parameter)
-
-    def balance(self, model: Model, x: np.ndarray) -> Balance:
-        """Balance of `model` at the points `x`, (8, N) [m/s² or rad; rad, m]."""
-        normal, lateral = self.fields(x[0])
-        return evaluate(model, x[1:], normal, lateral=lateral)
-
-    def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
-        """Derivative of the residual [N·m, N] by the parameter, (7, N)."""
-        if self.field is Field.TURN:
-            return balance.d_lateral
-        normal, lateral = self.fields(x[0])
-        return balance.d_lateral * normal - balance.d_normal * lateral
-
-    def reach(self, stability_factor: np.ndarray) -> np.ndarray:
-        """Parameter at which a rigid vehicle would tip, given its SSF [-], of the same shape."""
-        return stability_factor * (self.gravity if self.field is Field.TURN else 1.0)
-
-    def take(self, index: np.ndarray | slice) -> "Course":
-        """The course of the members at `index` of the batch axis [-]: the same for all."""
-        return self
-
-
-@dataclass(frozen=True, slots=True)
-class TurnAndTable:
-    """A `Course` of its own for each member: one batch holds both.
-
-    Parameters
-    ----------
-    tilting : (N,) array of bool
-        The parameter is a table angle [rad]; else a lateral acceleration [m/s²].
-    gravity : float
-        [m/s²].
-    """
-
-    tilting: np.ndarray
-    gravity: float = STANDARD_GRAVITY
-
-    def fields(self, parameter: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Normal and lateral field at `parameter`, each of its shape [m/s²]."""
-        angle = np.where(self.tilting, parameter, 0.0)
-        lateral = np.where(self.tilting, self.gravity * np.sin(angle), parameter)
-        return self.gravity * np.cos(angle), lateral
-
-    def balance(self, model: Model, x: np.ndarray) -> Balance:
-        """Balance of `model` at the points `x`, (8, N) [m/s² or rad; rad, m]."""
-        normal, lateral = self.fields(x[0])
-        return evaluate(model, x[1:], normal, lateral=lateral)
-
-    def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
-        """Derivative of the residual [N·m, N] by the parameter, (7, N)."""
-        normal, lateral = self.fields(x[0])
-        on_table = balance.d_lateral * normal - balance.d_normal * lateral
-        return np.where(self.tilting, on_table, balance.d_lateral)
-
-    def reach(self, stability_factor: np.ndarray) -> np.ndarray:
-        """Parameter at which a rigid vehicle would tip, given its SSF [-], of the same shape."""
-        return stability_factor * np.where(self.tilting, 1.0, self.gravity)
-
-    def take(self, index: np.ndarray | slice) -> "TurnAndTable":
-        """The courses of the members at `index` of the batch axis [-]."""
-        return TurnAndTable(self.tilting[index], self.gravity)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,124 @@
+"""How does measured lean lie about its line, and about the predicted one?"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import altair as alt
+import pandas as pd
+
+from rollsim.charts.lean import LeanCurve
+from rollsim.charts.look import DASHES, HEIGHT, ON_DARK, ON_LIGHT, styled
+
+
+@dataclass(frozen=True, slots=True)
+class DrivenPoint:
+    """One steady stretch of a road test.
+
+    Parameters
+    ----------
+    lateral_acceleration_g : float
+        Left bend positive [g].
+    lean_deg, residual_deg : float
+        Right positive, and off the line [deg].
+    weight : float
+        How much it counts, 1 for all of it [-].
+    """
+
+    lateral_acceleration_g: float
+    lean_deg: float
+    residual_deg: float
+    weight: float
+
+
+def road_chart(
+    points: Sequence[DrivenPoint], lines: Sequence[LeanCurve], *, dark: bool = False
+) -> alt.LayerChart:
+    """Lean of the steady stretches with the measured and the predicted line.
+
+    Parameters
+    ----------
+    points : sequence of DrivenPoint
+        [g, deg].
+    lines : sequence of LeanCurve
+        Each line in two parts, left and right bend, under one name [g, deg].
+    dark : bool
+        Colours for a dark page.
+
+    Returns
+    -------
+    altair.LayerChart
+        What counts less than half stands hollow.
+
+    Examples
+    --------
+    >>> line = LeanCurve("measured", (0.1, 0.3), (0.6, 1.8), None)
+    >>> len(road_chart([DrivenPoint(0.2, 1.2, 0.0, 1.0)], [line]).layer)
+    2
+    """
+    names = list(dict.fromkeys(line.name for line in lines))
+    colours = (ON_DARK if dark else ON_LIGHT)[1:]
+    legend = alt.Legend(
+        title=None, orient="bottom", columns=1, labelLimit=0, symbolSize=400, symbolType="stroke"
+    )
+    rows = [
+        (line.name, number, g, lean)
+        for number, line in enumerate(lines)
+        for g, lean in zip(line.lateral_acceleration_g, line.lean_deg, strict=True)
+    ]
+    table = pd.DataFrame(rows, columns=["line", "part", "g", "lean"])
+    x, y = _road_axes("lean, right positive, deg")
+    drawn = (
+        alt.Chart(table)
+        .mark_line(strokeWidth=2.5)
+        .encode(
+            x,
+            y,
+            alt.Color("line:N", legend=legend).scale(domain=names, range=list(colours)),
+            alt.StrokeDash("line:N", legend=legend).scale(domain=names, range=list(DASHES)),
+            detail="part:N",
+        )
+    )
+    return styled(alt.layer(drawn, _driven(points, "lean", x, y, dark=dark)), dark=dark)
+
+
+def residual_chart(points: Sequence[DrivenPoint], *, dark: bool = False) -> alt.LayerChart:
+    """What the line leaves of each steady stretch.
+
+    Parameters
+    ----------
+    points : sequence of DrivenPoint
+        [g, deg].
+    dark : bool
+        Colours for a dark page.
+
+    Returns
+    -------
+    altair.LayerChart
+        A flat cloud about zero where the line fits.
+    """
+    x, y = _road_axes("off the line, deg", field="residual")
+    zero = alt.Chart(pd.DataFrame({"residual": [0.0]})).mark_rule(strokeDash=[6, 3])
+    zero = zero.encode(y="residual:Q", color=alt.value((ON_DARK if dark else ON_LIGHT)[0]))
+    cloud = _driven(points, "residual", x, y, dark=dark)
+    return styled(alt.layer(zero, cloud), dark=dark).properties(height=HEIGHT // 2)
+
+
+def _road_axes(title: str, field: str = "lean") -> tuple[alt.X, alt.Y]:
+    x = alt.X("g:Q", title="lateral acceleration, left bends positive, g")
+    ticks = [n / 10 for n in range(-6, 7)]
+    return x.axis(format=".1f", values=ticks), alt.Y(f"{field}:Q", title=title)
+
+
+def _driven(
+    points: Sequence[DrivenPoint], field: str, x: alt.X, y: alt.Y, *, dark: bool
+) -> alt.Chart:
+    rows = [
+        (one.lateral_acceleration_g, one.lean_deg, one.residual_deg, one.weight > 0.5)
+        for one in points
+    ]
+    table = pd.DataFrame(rows, columns=["g", "lean", "residual", "counts"])
+    colour = (ON_DARK if dark else ON_LIGHT)[0]
+    tips = [alt.Tooltip("g:Q", format=".2f"), alt.Tooltip(f"{field}:Q", format=".2f")]
+    filled = alt.condition("datum.counts", alt.value(1.0), alt.value(0.0))
+    marks = alt.Chart(table).mark_point(size=60, color=colour, fill=colour)
+    return marks.encode(x, y, fillOpacity=filled, tooltip=tips)
