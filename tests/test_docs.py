@@ -210,8 +210,9 @@ def scenario_keys(model: type, found: set[str]) -> set[str]:
 def test_keys_of_the_nomenclature_exist(capsys):
     example = str(ROOT / "scenarios" / "crew-cab-touring.toml")
     known = scenario_keys(Document, set())
-    for command in ("roll", "size"):
-        assert main([command, example, "--json"]) == 0
+    log = str(ROOT / "scenarios" / "road-test-demo.csv")
+    for command in (["roll"], ["size"], ["springs"], ["road-test", log]):
+        assert main([command[0], example, *command[1:], "--json"]) == 0
         known |= keys_of(json.loads(capsys.readouterr().out))
     words = text_of(ROOT / "docs" / "nomenclature.md").partition("## Words")[2]
     rows = [line for line in words.partition("## Arrays")[0].splitlines() if line.startswith("|")]
