@@ -124,6 +124,26 @@ def test_a_list_on_one_line_grows_and_shrinks():
     assert tomllib.loads(removed(more, "load", 0))["load"] == [{"name": "b"}, BOX]
 
 
+def test_a_list_inside_an_inline_table_comes_and_goes_alone():
+    name = "rear.spring.load_test.reading"
+    text = '[rear]\nspring = { rate = "36 N/mm" }  # as found\ntrack = "1560 mm"\n'
+    one = added(text, name, {})
+    two = added(one, name, {"added": "100 kg"})
+    assert tomllib.loads(two)["rear"]["spring"]["load_test"] == {
+        "reading": [{}, {"added": "100 kg"}]
+    }
+    assert "# as found" in two
+    assert removed(removed(two, name, 1), name, 0) == text
+
+
+def test_tables_below_an_item_go_with_it():
+    item = '[[load]]\nname = "can"\n[load.tank]\nfull_mass = "50 kg"\n'
+    rest = '\n# next\n[[load]]\nname = "box"\n[limits]\n'
+    assert tomllib.loads(removed(item + rest, "load", 0)) == tomllib.loads(rest)
+    with_one = tomllib.loads(added(item, "load", {"name": "box"}))
+    assert with_one["load"] == [{"name": "can", "tank": {"full_mass": "50 kg"}}, {"name": "box"}]
+
+
 def test_a_steel_is_added_to_the_bar():
     stock = {"material": "51CrV4 quenched and tempered", "sections": ["22 mm solid"]}
     text = added(TOURING, "rear_bar.stock", stock)

@@ -625,4 +625,4 @@ def test_spring_options_stand_side_by_side_as_the_command_has_them(tmp_path, cap
 def test_without_options_the_tab_says_how_to_add_them():
     app = page(TOURING, part="Spring options")
     assert not app.exception
-    assert "[[spring_option]]" in said(app.caption)
+    assert "page Vehicle, under Other springs" in said(app.caption)

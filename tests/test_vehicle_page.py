@@ -7,7 +7,7 @@ import pytest
 import streamlit as st
 from streamlit.testing.v1 import AppTest
 
-from rollsim.page import fields
+from rollsim.page import fields, listed
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.editing import changed, packed, value
 from rollsim.scenario.embedded import Source, embed
@@ -47,8 +47,8 @@ def test_every_input_of_every_example_is_shown(path):
         app.radio(key="group").set_value(words).run()
         assert not app.exception
         assert not app.error
-        found = [one for one in fields.all_inputs(text) if fields._group(one.key) == part]
-        assert found
+        found = [one for one in listed.all_inputs(text) if fields._group(one.key) == part]
+        assert found or fields.lists_of(part)
         for one in found:
             assert field(app, one.key).value == fields.shown(one, value(text, one.key)), one.key
 
@@ -130,7 +130,7 @@ def test_a_built_in_list_of_sections_is_put_in_by_its_name():
 
 
 def test_a_centreline_is_typed_point_by_point():
-    one = next(one for one in fields.all_inputs(TOURING) if one.key == "rear_bar.centreline")
+    one = next(one for one in listed.all_inputs(TOURING) if one.key == "rear_bar.centreline")
     typed = "0 mm, 0 mm, 0 mm; 0 mm, 470 mm, 0 mm; 260 mm, 520 mm, 0 mm"
     text = fields.put_in(TOURING, one, typed)
     assert fields.shown(one, value(text, one.key)) == typed
@@ -145,14 +145,71 @@ def test_steels_come_and_go():
     assert not app.exception
     assert not app.error
     text = app.session_state["frame:text"]
-    assert fields.number_in(text, "rear_bar.stock") == 2
+    assert listed.number_in(text, "rear_bar.stock") == 2
     assert value(text, "rear_bar.stock[0].material") == alone
     field(app, "rear_bar.stock[1].sections").set_value("22 mm wood").run()
     assert "22 mm wood" in told(app)
     assert "belong to no field" not in told(app)
     app.button(key="vehicle:out:rear_bar.stock:1").click().run()
     assert not app.error
-    assert fields.number_in(app.session_state["frame:text"], "rear_bar.stock") == 1
+    assert listed.number_in(app.session_state["frame:text"], "rear_bar.stock") == 1
+
+
+def test_other_springs_are_typed_and_taken_out():
+    app = opened(part="Other springs")
+    app.button(key="vehicle:add:spring_option").click().run()
+    assert not app.exception
+    assert "found no spring; allowed front, rear or both" in told(app)
+    assert "belong to no field" not in told(app)
+    app.button_group(key="vehicle:parts:spring_option:0").set_value(["Rear spring"]).run()
+    field(app, "spring_option[0].rear.rate").set_value("44 N/mm").run()
+    assert not app.error
+    text = app.session_state["frame:text"]
+    (option,) = loads(text, "x.toml").job.spring_options
+    assert option.name == "springs 1"
+    assert option.rear.rate == pytest.approx(44e3)
+    assert field(app, "spring_option[0].rear.rate").value == "44 N/mm"
+    app.button(key="vehicle:out:spring_option:0").click().run()
+    assert not app.error
+    assert listed.number_in(app.session_state["frame:text"], "spring_option") == 0
+
+
+def test_readings_of_a_lean_test_are_typed():
+    text = f"""{TOURING}
+[lean_test]
+unknown = "rear roll stiffness"
+state = "as_weighed"
+reading = [
+  {{ mass = "150 kg", right_of_centreline = "300 mm", lean = "0.37 deg", last_moved = "right" }},
+  {{ mass = "150 kg", right_of_centreline = "600 mm", lean = "0.77 deg", last_moved = "right" }},
+  {{ mass = "150 kg", right_of_centreline = "-300 mm", lean = "-0.37 deg", last_moved = "left" }},
+]
+"""
+    app = opened(text, part="Lean test")
+    assert app.error
+    app.button(key="vehicle:add:lean_test.reading").click().run()
+    typed = {"mass": "150 kg", "right_of_centreline": "-600 mm", "lean": "-0.78 deg"}
+    for key, now in (typed | {"last_moved": "left"}).items():
+        field(app, f"lean_test.reading[3].{key}").set_value(now).run()
+    assert not app.exception
+    assert not app.error, told(app)
+    text = app.session_state["frame:text"]
+    assert value(text, "lean_test.reading[3].lean") == "-0.78 deg"
+    assert any("lean test" in line for line in loads(text, "x.toml").measured)
+
+
+def test_readings_inside_a_fold_come_and_go():
+    app = opened(part="Rear axle")
+    name = "rear.spring.load_test.reading"
+    app.button(key=f"vehicle:add:{name}").click().run()
+    field(app, f"{name}[0].added").set_value("100 kg").run()
+    assert value(app.session_state["frame:text"], f"{name}[0].added") == "100 kg"
+    assert f"{name}[0].drop" in {
+        one.key for one in listed.all_inputs(app.session_state["frame:text"])
+    }
+    assert "belong to no field" not in told(app)
+    app.button(key=f"vehicle:out:{name}:0").click().run()
+    assert listed.number_in(app.session_state["frame:text"], name) == 0
 
 
 def test_what_cannot_be_put_in_is_told_and_the_text_stays():
@@ -174,16 +231,16 @@ def test_an_error_names_the_item_as_the_file_counts_it():
 
 def test_load_items_come_and_go():
     app = opened(part="Load items")
-    before = fields.number_in(TOURING, "load")
+    before = listed.number_in(TOURING, "load")
     app.button(key="vehicle:add:load").click().run()
-    assert fields.number_in(app.session_state["frame:text"], "load") == before + 1
+    assert listed.number_in(app.session_state["frame:text"], "load") == before + 1
     assert fold(app, "new item").proto.expanded
     assert not fold(app, "canopy").proto.expanded
     field(app, f"load[{before}].mass").set_value("85 g").run()
     assert 'found "85 g"' in told(app)
     app.button(key=f"vehicle:out:load:{before}").click().run()
     assert not app.error
-    assert fields.number_in(app.session_state["frame:text"], "load") == before
+    assert listed.number_in(app.session_state["frame:text"], "load") == before
 
 
 def test_every_error_of_a_scenario_is_on_the_page():
@@ -263,7 +320,7 @@ def test_a_bad_file_is_refused_and_nothing_is_lost(data, why):
 
 
 def test_each_input_says_how_to_measure_it():
-    for one in fields.all_inputs(TOURING):
+    for one in listed.all_inputs(TOURING):
         assert one.measure[1:] in fields.how(one)
         assert one.allowed in fields.how(one)
         assert ("common practice, no source" in fields.how(one)) == bool(one.how_well)

@@ -1,12 +1,11 @@
 """The inputs of a scenario as fields of a page: what stands in them, what is wrong with them."""
 
 import re
-import tomllib
 from collections.abc import MutableMapping, Sequence
-from dataclasses import replace
 
 from rollsim.bar import parse_section
 from rollsim.page.frame import folder
+from rollsim.page.listed import LISTS, counted_from_0
 from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario import emptied as emptied_fields
@@ -25,11 +24,13 @@ GROUPS = {
     "ratings": "Ratings",
     "target": "Target",
     "rear_bar": "Bar to be sized",
+    "spring_option": "Other springs",
     "lean_test": "Lean test",
     "limits": "Limits",
 }
-LISTS = ("load", "rear_bar.stock")
 _FOLDS = {  # part of a key: name of the fold
+    "front": "Front spring",
+    "rear": "Rear spring",
     "spring": "Spring",
     "bump_stop": "Bump stop",
     "rebound_limit": "Full droop (rebound limit)",
@@ -97,7 +98,7 @@ class Errors:
 
     def __init__(self, lines: tuple[str, ...], file: str = "") -> None:
         self._lines = [_split(line, file) for line in lines]
-        self._found = [(_from_0(where), text) for where, text in self._lines]
+        self._found = [(counted_from_0(where), text) for where, text in self._lines]
 
     def __bool__(self) -> bool:
         return bool(self._found)
@@ -135,15 +136,6 @@ def _split(line: str, file: str) -> tuple[str, str]:
     return (key, text) if colon and " " not in key else ("", rest)
 
 
-def _from_0(key: str) -> str:
-    """A key with its list of tables counted as the text's keys are; errors count from 1."""
-    for name in LISTS:
-        found = re.match(rf"{re.escape(name)}\[(\d+)\]", key)
-        if found:
-            return f"{name}[{int(found[1]) - 1}]{key[found.end() :]}"
-    return key
-
-
 def _group(key: str) -> str:
     head = key.split(".")[0].split("[")[0]
     return "vehicle" if head == "title" else head
@@ -161,37 +153,20 @@ def parts(found: Sequence[Input]) -> dict[str, tuple[Input, ...]]:
     for one in found:
         steps = one.key.split(".")[1:]
         inside = steps if one.kind is Kind.TEXT and steps[-1:] != ["material"] else steps[:-1]
-        folds = [_FOLDS[step] for step in inside if step in _FOLDS]
-        sorted_in.setdefault(": ".join(folds), []).append(one)
+        sorted_in.setdefault(_fold(inside), []).append(one)
     return {title: tuple(sorted_in[title]) for title in sorted(sorted_in, key=bool)}
 
 
-def of_item(name: str, number: int) -> tuple[Input, ...]:
-    """The inputs of one table of a list, counted from 0 [-]."""
-    return tuple(
-        replace(one, key=one.key.replace(f"{name}[]", f"{name}[{number}]"))
-        for one in inputs()
-        if one.key.startswith(f"{name}[]")
-    )
+def lists_of(group: str) -> dict[str, tuple[str, ...]]:
+    """The lists of tables in a group by the fold that they stand in; those in sight under ""."""
+    sorted_in: dict[str, list[str]] = {}
+    for name in (name for name in LISTS if _group(name) == group):
+        sorted_in.setdefault(_fold(name.split(".")[1:-1]), []).append(name)
+    return {title: tuple(names) for title, names in sorted_in.items()}
 
 
-def all_inputs(text: str) -> tuple[Input, ...]:
-    """Every field that the page has for a text."""
-    listed = (
-        one for name in LISTS for n in range(number_in(text, name)) for one in of_item(name, n)
-    )
-    return (*(one for one in inputs() if "[]" not in one.key), *listed)
-
-
-def number_in(text: str, name: str) -> int:
-    """How many tables [-] a list of a text has; 0 where it cannot be read."""
-    try:
-        found = tomllib.loads(text)
-    except (ValueError, RecursionError):
-        return 0
-    for step in name.split("."):
-        found = found.get(step) if isinstance(found, dict) else None
-    return len(found) if isinstance(found, list) else 0
+def _fold(steps: Sequence[str]) -> str:
+    return ": ".join(_FOLDS[step] for step in steps if step in _FOLDS)
 
 
 def readable(text: str) -> bool:
@@ -264,7 +239,8 @@ def label(one: Input, now: Value | None) -> str:
     """Name of a field in words, and where its value comes from."""
     inside = one.key.partition(".")[2] or one.key
     words = _WORDS.get(one.key) or _WORDS.get(inside)
-    words = words or inside.partition("].")[2] or inside
+    own = re.sub(r"^(front|rear)\.", "", inside) if one.key.startswith("spring_option") else inside
+    words = words or _WORDS.get(f"spring.{own}") or own.partition("].")[2] or own
     words = words.replace("_", " ").replace(".", ", ").replace("unsprung cg", "unsprung CG")
     words = f"{words[:1].upper()}{words[1:]}"
     if now is None and one.required and "." not in inside:

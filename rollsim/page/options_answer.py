@@ -11,8 +11,8 @@ from rollsim.spring_check import AXLES
 from rollsim.spring_options import OptionResult
 
 NONE_GIVEN = (
-    "No other springs are given. Add [[spring_option]] to the scenario as text (page Vehicle), one "
-    "a set of springs, and they stand here side by side with the bar that each needs."
+    "No other springs are given. Add sets of springs on the page Vehicle, under Other springs, and "
+    "they stand here side by side with the bar that each needs."
 )
 
 

@@ -1,11 +1,12 @@
 """Vehicle: every input of the scenario, how to measure it, and what is wrong with it."""
 
+import itertools
 from collections.abc import Callable, Sequence
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from rollsim.page import fields, frame
+from rollsim.page import fields, frame, listed
 from rollsim.page.fields import GROUPS, Errors
 from rollsim.page.frame import bullets, plain
 from rollsim.scenario import BYTE_ORDER_MARK, ScenarioError
@@ -15,15 +16,17 @@ from rollsim.scenario.inputs import Input, Kind
 
 GROUP = "group"
 _COLUMNS = 3
-_NEW_LOAD = {
-    "name": "new item",
-    "mass": "20 kg",
-    "behind_front_axle": "2000 mm",
-    "height": "1000 mm",
-}
-_NEW_STOCK = {"material": "52CrMoV4 hardened and tempered", "sections": ["22 mm solid"]}
+_FEW_PARTS = 3  # of one table: more are shown only where asked for
 _STOCK = "rear_bar.stock"
 _STEEL = ("rear_bar.material", "rear_bar.sections")
+_TOLD = {
+    "load": "What is on it or goes on it.",
+    _STOCK: "**Several steels, each with its sections**: only where one steel is not enough; they "
+    "stand instead of material and sections.",
+    "lean_test.reading": "**Readings**, in the order they were taken; at least two each way.",
+    "spring_option": "Springs to be held side by side with those that are on it. The page Springs "
+    "and weights shows each in every state, with the bar it needs.",
+}
 _NOT_PUT, _EMPTIED, _FOLD = "vehicle:not put", "vehicle:emptied", "vehicle:fold:"
 
 
@@ -40,7 +43,8 @@ def show() -> None:
     for line in st.session_state.pop(_NOT_PUT, ()):
         st.error(plain(line), icon=":material/error:")
     wrong = _errors()
-    elsewhere = wrong.outside([one.key for one in fields.all_inputs(frame.text())])
+    keys = (one.key for one in listed.all_inputs(frame.text()))
+    elsewhere = wrong.outside([*keys, *listed.tables(frame.text())])
     if elsewhere:
         st.error(f"These errors belong to no field below:\n{bullets(elsewhere)}")
     if not fields.readable(frame.text()):
@@ -115,24 +119,22 @@ def _choose_group(wrong: Errors) -> str:
 
 def _show_group(group: str, wrong: Errors) -> None:
     st.header(GROUPS[group])
-    if group == "load":
-        if not fields.number_in(frame.text(), group):
-            st.caption("Nothing is carried.")
-        _show_list(group, "item", wrong, add=_add_load)
-        return
+    lists = fields.lists_of(group)
     for title, found in fields.parts(fields.of_group(group)).items():
         if not title:
             _show_fields(found, wrong)
             continue
+        names = lists.pop(title, ())
         errors = sum(len(wrong.at(one.key)) for one in found)
+        errors += sum(wrong.count_under(f"{name}[") for name in names)
         with _fold(title, found, errors, key=f"{group}:{title}"):
             _show_fields(found, wrong)
-    if group == "rear_bar":
-        st.subheader("Several steels, each with its sections")
-        st.caption(
-            "Only where one steel is not enough; they stand instead of material and sections."
-        )
-        _show_list(_STOCK, "steel", wrong, add=_add_stock)
+            for name in names:
+                _show_rows(name, wrong)
+    for name in itertools.chain.from_iterable(lists.values()):
+        if name in _TOLD:
+            st.markdown(_TOLD[name])
+        _show_list(name, wrong)
 
 
 def _fold(title: str, found: Sequence[Input], errors: int, *, key: str) -> DeltaGenerator:
@@ -154,27 +156,73 @@ def _keep_fold(kept: str, key: str) -> None:
     st.session_state[kept] = st.session_state[key]
 
 
-def _show_list(name: str, word: str, wrong: Errors, *, add: Callable[[], None]) -> None:
-    """One block for each table of a list, and a button for one more."""
-    count = fields.number_in(frame.text(), name)
-    for number in range(count):
-        found = fields.of_item(name, number)
-        title = str(fields.typed(frame.text(), found[0].key) or f"{word} {number + 1}")
+def _show_list(name: str, wrong: Errors) -> None:
+    """One fold for each table of a list, and a button for one more."""
+    word = listed.word(name)
+    for number in range(listed.number_in(frame.text(), name)):
+        found = listed.of_item(name, number)
+        own_name = fields.typed(frame.text(), f"{name}[{number}].name")
+        title = str(own_name or f"{word} {number + 1}")
         errors = wrong.count_under(f"{name}[{number}]")
-        with _fold(title, found[1:], errors, key=f"{name}:{number}"):
-            for part, inside in fields.parts(found).items():
+        with _fold(title, found[1:] if own_name else found, errors, key=f"{name}:{number}"):
+            _show_errors(wrong.at(f"{name}[{number}]"))
+            for part, inside in _choose_parts(found, wrong, key=f"{name}:{number}").items():
                 if part:
                     st.markdown(f"**{part}**")
                 _show_fields(inside, wrong)
-            st.button(
-                f"Take this {word} out",
-                key=f"vehicle:out:{name}:{number}",
-                on_click=_take_out,
-                args=(name, number),
-                icon=":material/delete:",
-            )
-    words = f"Add {'an' if word[0] in 'aeiou' else 'a'} {word}"
-    st.button(words, on_click=add, icon=":material/add:", key=f"vehicle:add:{name}")
+            _out_button(name, number)
+    _add_button(name)
+
+
+def _show_rows(name: str, wrong: Errors) -> None:
+    """A list inside a fold: its tables one below the other."""
+    word = listed.word(name)
+    for number in range(listed.number_in(frame.text(), name)):
+        st.markdown(f"**{word.capitalize()} {number + 1}**")
+        _show_errors(wrong.at(f"{name}[{number}]"))
+        _show_fields(listed.of_item(name, number), wrong)
+        _out_button(name, number)
+    _add_button(name)
+
+
+def _choose_parts(
+    found: Sequence[Input], wrong: Errors, *, key: str
+) -> dict[str, tuple[Input, ...]]:
+    """The parts of one table: all where they are few, else what is stated and what is chosen."""
+    parts = fields.parts(found)
+    if len(parts) <= _FEW_PARTS:
+        return parts
+    stated = [
+        title
+        for title, inside in parts.items()
+        if any(
+            fields.typed(frame.text(), one.key) is not None or wrong.at(one.key) for one in inside
+        )
+    ]
+    others = [title for title in parts if title and title not in stated]
+    chosen = st.pills("State by", others, selection_mode="multi", key=f"vehicle:parts:{key}")
+    return {title: parts[title] for title in parts if title in stated or title in chosen}
+
+
+def _out_button(name: str, number: int) -> None:
+    st.button(
+        f"Take this {listed.word(name)} out",
+        key=f"vehicle:out:{name}:{number}",
+        on_click=_take_out,
+        args=(name, number),
+        icon=":material/delete:",
+    )
+
+
+def _add_button(name: str) -> None:
+    word = listed.word(name)
+    st.button(
+        f"Add {'an' if word[0] in 'aeiou' else 'a'} {word}",
+        on_click=_add,
+        args=(name,),
+        icon=":material/add:",
+        key=f"vehicle:add:{name}",
+    )
 
 
 def _take_out(name: str, number: int) -> None:
@@ -184,28 +232,24 @@ def _take_out(name: str, number: int) -> None:
         del st.session_state[key]
 
 
-def _add_load() -> None:
-    _put(lambda: added(frame.text(), "load", _NEW_LOAD))
-    _open_last("load")
+def _add(name: str) -> None:
+    """One more table of a list; what was just added is there to be typed in."""
+    number = listed.number_in(frame.text(), name) + 1
+    if name == _STOCK:
+        _put(_with_one_more_steel)
+    else:
+        _put(lambda: added(frame.text(), name, listed.new_table(name, number)))
+    last = listed.number_in(frame.text(), name) - 1
+    st.session_state[f"{_FOLD}{name}:{last}"] = True
 
 
-def _open_last(name: str) -> None:
-    """What was just added is there to be typed in."""
-    st.session_state[f"{_FOLD}{name}:{fields.number_in(frame.text(), name) - 1}"] = True
-
-
-def _add_stock() -> None:
-    """One more steel; the one that stood alone becomes the first of them."""
-
-    def new() -> str:
-        text = frame.text()
-        alone = {key.rpartition(".")[2]: value(text, key) for key in _STEEL}
-        if None not in alone.values():
-            text = added(changed(text, dict.fromkeys(_STEEL)), _STOCK, alone)
-        return added(text, _STOCK, _NEW_STOCK)
-
-    _put(new)
-    _open_last(_STOCK)
+def _with_one_more_steel() -> str:
+    """The steel that stood alone becomes the first of the list."""
+    text = frame.text()
+    alone = {key.rpartition(".")[2]: value(text, key) for key in _STEEL}
+    if None not in alone.values():
+        text = added(changed(text, dict.fromkeys(_STEEL)), _STOCK, alone)
+    return added(text, _STOCK, listed.new_table(_STOCK, 2))
 
 
 def _put(change: Callable[[], str], typed: str = "") -> None:
@@ -223,8 +267,12 @@ def _show_fields(found: Sequence[Input], wrong: Errors) -> None:
         for column, one in zip(row, found[first : first + _COLUMNS], strict=False):
             with column:
                 _show_field(one)
-                for line in wrong.at(one.key):
-                    st.error(plain(line), icon=":material/error:")
+                _show_errors(wrong.at(one.key))
+
+
+def _show_errors(lines: Sequence[str]) -> None:
+    for line in lines:
+        st.error(plain(line), icon=":material/error:")
 
 
 def _show_field(one: Input) -> None:

@@ -137,6 +137,10 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
     """
     document = _read(text)
     found = _list_in(document, name)
+    if found is None and _is_inline(document, name):
+        *above, (last, _) = _steps(name)
+        inside = _table_at(document, above, make=True)
+        found = inside[last] = tomlkit.array()
     if isinstance(found, Array):
         inline = tomlkit.inline_table()
         inline.update(table)
@@ -187,6 +191,8 @@ def removed(text: str, name: str, number: int) -> str:
     del left[number]
     if isinstance(found, Array):
         del found[number]
+        if not found:
+            _drop_empty(document, _steps(name))
         return _proven_list(text, tomlkit.dumps(document), name, left)
     # By lines: the comment above the next table is, to tomlkit, the end of this one.
     line_end = _line_end(text)
@@ -276,6 +282,25 @@ def _list_in(document: tomlkit.TOMLDocument, name: str) -> list | None:
     return here
 
 
+def _is_inline(document: tomlkit.TOMLDocument, name: str) -> bool:
+    """Whether a key stands in an inline table, which no header can add to."""
+    here = document
+    for step, _ in _steps(name):
+        here = here.get(step) if isinstance(here, Mapping) else None
+        if isinstance(here, InlineTable):
+            return True
+    return False
+
+
+def _drop_empty(document: tomlkit.TOMLDocument, path: list[tuple[str, int | None]]) -> None:
+    """Take an empty list out, and the inline tables that held nothing else."""
+    *above, (last, _) = path
+    here = _table_at(document, above, make=False)
+    del here[last]
+    if not here and isinstance(here, InlineTable):
+        _drop_empty(document, above)
+
+
 def _lines_of(lines: list[str], name: str, number: int) -> tuple[int, int]:
     """First line of a table of a list, and the one after its last value."""
     steps = r"\s*\.\s*".join(re.escape(step) for step in name.split("."))
@@ -283,7 +308,8 @@ def _lines_of(lines: list[str], name: str, number: int) -> tuple[int, int]:
     if number >= len(heads):
         raise ValueError(f"{name}: write each of its tables as [[{name}]]")
     start = heads[number]
-    after = (n for n in range(start + 1, len(lines)) if re.match(r"\s*\[", lines[n]))
+    outside = rf"\s*\[(?!\[?\s*{steps}\s*\.)"  # [load.tank] is part of the [[load]] above it
+    after = (n for n in range(start + 1, len(lines)) if re.match(outside, lines[n]))
     end = next(after, len(lines))
     while end > start + 1 and (not lines[end - 1].strip() or lines[end - 1].lstrip()[0] == "#"):
         end -= 1
