@@ -12,6 +12,7 @@ SHORT = {
 }
 """Verdicts in one word, for the cell of a table whose label names the rest."""
 
+_UNTIL_CLOSED = " until the coils close"
 _STAGE_WORDS = {
     SecondStage.NONE: "",
     SecondStage.IDLE: "helper leaves (second stage) idle",
@@ -58,7 +59,7 @@ def travel_words(left: float, share: float, units: ReaderUnits) -> str:
     left : float
         At the stop [m]; below zero where it is at work, NaN where it is not given.
     share : float
-        Of the travel from stop to stop [-].
+        Of the travel from end to end [-].
     units : ReaderUnits
         Of the reader.
 
@@ -75,6 +76,7 @@ def _suited(check: AxleCheck, units: ReaderUnits) -> str:
     parts = [f"{check.ride_frequency:.2f} Hz"]
     if not math.isnan(check.bump_travel_left):
         left = f"{figure(check.bump_travel_left, units.length)} {units.length} of bump travel left"
+        left += _UNTIL_CLOSED if check.coils_close else ""
         share = "" if math.isnan(check.bump_share) else f" ({100.0 * check.bump_share:.0f} %)"
         parts.insert(0, left + share)
     else:
@@ -95,15 +97,17 @@ def _finding(finding: Finding, check: AxleCheck, units: ReaderUnits) -> str:
         Finding.OVER_GROSS_MASS: "the whole vehicle is over its gross vehicle mass",
         Finding.OVER_TYRE_RATING: f"{figure(check.tyre_load, force)} {force} on a tyre, rated "
         f"{figure(check.tyre_rated_load, force)} {force}",
+        Finding.COILS_CLOSED: "the coils of its spring are closed: it stands on solid steel",
         Finding.ON_BUMP_STOP: "it stands on the bump stop",
-        Finding.LITTLE_BUMP_TRAVEL: f"{bump} {length} of bump travel left, "
-        f"{_percent(check.bump_share)} from stop to stop",
+        Finding.LITTLE_BUMP_TRAVEL: f"{bump} {length} of bump travel left"
+        f"{_UNTIL_CLOSED if check.coils_close else ''}, "
+        f"{_percent(check.bump_share)} from end to end",
         Finding.SECOND_STAGE_USED_UP: "helper leaves (second stage) have used up "
         f"{100.0 * min(check.stage_used, 9.99):.0f} % of their room",
         Finding.LOW_FREQUENCY: f"{check.ride_frequency:.2f} Hz, soft for its load",
         Finding.ON_REBOUND_LIMIT: "it hangs in the rebound limit at rest",
         Finding.LITTLE_REBOUND_TRAVEL: f"{rebound} {length} left to full droop, "
-        f"{_percent(check.rebound_share)} from stop to stop",
+        f"{_percent(check.rebound_share)} from end to end",
         Finding.HIGH_FREQUENCY: f"{check.ride_frequency:.2f} Hz, harsh",
     }
     return texts[finding]

@@ -289,8 +289,12 @@ class SpringLimits:
     stage_travel : float
         That room where no bump stop is given [m].
     lowest_frequency, highest_frequency : float
-        Of the body on springs and tyres [Hz]; the upper one counts only while no second stage
-        works, which is there to be stiff.
+        Of the body on springs and tyres [Hz]. The upper one is for the softest part of the spring
+        that it has come through: a second stage is there to be stiff.
+    soft_bump_share : float
+        With more bump travel left than this share, a low frequency is soft and not overloaded [-].
+    highest_on_helper : float
+        Of the body while less than half of the room of a second stage is used [Hz].
     """
 
     bump_share: float = 0.25
@@ -299,6 +303,8 @@ class SpringLimits:
     stage_travel: float = 0.050
     lowest_frequency: float = 1.0
     highest_frequency: float = 1.7
+    soft_bump_share: float = 0.35
+    highest_on_helper: float = 2.2
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from rollsim.measured import Unknown, net_roll_stiffness
 from rollsim.roll import results
 from rollsim.roll.figures import TURN
 from rollsim.roll_centre import DoubleWishbone, PanhardRod, Point, roll_centre
+from rollsim.scenario import ScenarioError
 from rollsim.scenario.bay_tables import PutRight, Raised
 from rollsim.springs import FrictionLoop, LinearSpring
 from rollsim.tolerance import shifting
@@ -284,9 +285,18 @@ def test_load_test_one_way_leaves_friction_to_the_file():
     assert (spring.stage_start, spring.stage_rate) == (0.055, 60e3)
 
 
-def test_friction_below_zero_is_none():
+def test_loading_and_unloading_swapped_are_refused():
     text = LOAD_TEST_TEXT.replace('"unloading"', '"x"').replace('"loading"', '"unloading"')
-    found = read(text.replace('"x"', '"loading"'))
+    with pytest.raises(ScenarioError, match="check whether the two are swapped"):
+        read(text.replace('"x"', '"loading"'))
+
+
+def test_friction_below_zero_within_the_scatter_is_none():
+    text = LOAD_TEST_TEXT.replace('"unloading"', '"x"').replace('"loading"', '"unloading"')
+    text = text.replace('"x"', '"loading"').replace(
+        "load_test = {", 'load_test = { reading_error = "5 mm",'
+    )
+    found = read(text)
     assert found.job.vehicle.rear.spring.loop == FrictionLoop()
     assert any("taken as no friction" in note for note in found.notes)
 
@@ -339,9 +349,9 @@ def test_tolerances_of_a_wishbone_are_those_of_its_readings():
     height = tolerance(found, "front.roll_centre_height")
     assert height.value == pytest.approx(by_tape.height)
     # Each reading without a tolerance of its own is taken as good to 5 mm.
-    assert height.tolerance == pytest.approx(by_tape.height_error)
+    assert height.tolerance == pytest.approx(by_tape.height_tolerance)
     assert tolerance(found, "front.roll_centre_travel_ratio").tolerance == pytest.approx(
-        by_tape.ratio_error
+        by_tape.ratio_tolerance
     )
     worst = by_tape.sensitivities[0]
     (note,) = (n for n in found.notes if n.startswith("front.roll_centre: lower"))
@@ -350,7 +360,7 @@ def test_tolerances_of_a_wishbone_are_those_of_its_readings():
     assert f"by {abs(worst.height_change) * 1e3:.1f} mm" in note
     assert any("45 mm for a reading that is 15 mm off" in n for n in found.notes)
     better = ARMS_TEXT.replace('["380 mm", "300 mm"]', '["380 mm", "300 mm ± 1 mm"]')
-    less = by_tape.height_error**2 - worst.height_change**2 * (1.0 - 0.2**2)
+    less = by_tape.height_tolerance**2 - worst.height_change**2 * (1.0 - 0.2**2)
     found = tolerance(read(better), "front.roll_centre_height")
     assert found.tolerance == pytest.approx(math.sqrt(less), rel=1e-6)
 

@@ -152,6 +152,10 @@ def test_leaf_springs_by_hand():
     eyes = 0.42 + 0.06 * 0.6 / 1.3
     assert height_at(LEAVES) == pytest.approx(0.5 * (eyes + 0.36), rel=1e-12)
     assert travel_ratio(LEAVES) == pytest.approx(0.5, rel=1e-12)
+    # Between a third and all of the way is claimed: a third of it to either side.
+    assert roll_centre(LEAVES).claimed == pytest.approx(((eyes - 0.36) / 3.0, 1.0 / 3.0))
+    assert roll_centre(LEAVES).height_tolerance > (eyes - 0.36) / 3.0
+    assert roll_centre(ROD).claimed == (0.0, 0.0)
 
 
 # Sensitivity
@@ -161,7 +165,7 @@ def test_leaf_springs_by_hand():
 def test_sensitivities_are_moved_readings(linkage):
     found = roll_centre(linkage)
     assert found.height == height_at(linkage)
-    total = 0.0
+    total = found.claimed[0] ** 2
     for each in found.sensitivities:
         name, _, inner = each.reading.partition(".")
         value = getattr(linkage, name)
@@ -174,7 +178,7 @@ def test_sensitivities_are_moved_readings(linkage):
             heights.append(height_at(replace(linkage, **{name: part})))
         assert each.height_change == pytest.approx(0.5 * (heights[0] - heights[1]), rel=1e-12)
         total += each.height_change**2
-    assert found.height_error == pytest.approx(math.sqrt(total), rel=1e-12)
+    assert found.height_tolerance == pytest.approx(math.sqrt(total), rel=1e-12)
     sizes = [abs(each.height_change) for each in found.sensitivities]
     assert sizes == sorted(sizes, reverse=True)
 
@@ -186,7 +190,7 @@ def test_a_wishbone_moves_45_mm_for_15_mm():
 
 
 def test_a_rod_is_easy_to_measure():
-    assert roll_centre(ROD).height_error < 0.005 < 0.02 < roll_centre(WISHBONE).height_error
+    assert roll_centre(ROD).height_tolerance < 0.005 < 0.02 < roll_centre(WISHBONE).height_tolerance
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,15 @@ from rollsim.spring_check import (
     spring_stress,
     verdict_of,
 )
-from rollsim.springs import HelicalSpring, Helper, Leaf, LeafPack, Leaves, LinearSpring
+from rollsim.springs import (
+    HelicalSpring,
+    Helper,
+    Leaf,
+    LeafPack,
+    Leaves,
+    LinearSpring,
+    TableSpring,
+)
 from rollsim.vehicle import Load, Stop
 from tests.builders import ROOT, SCENARIOS, job
 
@@ -196,10 +204,16 @@ def test_a_tyre_over_its_rated_load():
 
 def test_a_soft_spring_is_flat():
     # 17 N/mm under 335 kg: 1.08 Hz on the spring alone, 1.00 Hz needs 13.9 with a 250 N/mm tyre.
-    soft = with_rear(job(CREW_CAB), spring=LinearSpring(13e3))
-    assert Finding.LOW_FREQUENCY in checks(soft)["unladen"].rear.findings
-    firmer = with_rear(job(CREW_CAB), spring=LinearSpring(15e3))
+    near = Stop(gap=0.045, rate=2e5, base=1.0)  # 45 of 135 mm: a third of the travel
+    soft = with_rear(job(CREW_CAB), spring=LinearSpring(13e3), bump_stop=near)
+    found = checks(soft)["unladen"].rear
+    assert (found.verdict, found.findings) == (OVER, (Finding.LOW_FREQUENCY,))
+    firmer = with_rear(job(CREW_CAB), spring=LinearSpring(15e3), bump_stop=near)
     assert checks(firmer)["unladen"].rear.findings == ()
+    # With 80 of 170 mm left it is soft, not overloaded.
+    assert (
+        checks(with_rear(job(CREW_CAB), spring=LinearSpring(13e3)))["unladen"].rear.findings == ()
+    )
 
 
 def test_a_stiff_spring_is_harsh_and_a_working_stage_is_not():
@@ -209,6 +223,54 @@ def test_a_stiff_spring_is_harsh_and_a_working_stage_is_not():
     staged = LinearSpring(30e3, stage_start=-0.005, stage_rate=30e3)
     found = checks(with_rear(job(CREW_CAB), spring=staged))["unladen"].rear
     assert (found.verdict, found.second_stage) == (SUITED, WORKING)
+    # 36 + 60 N/mm under 335 kg with a 250 N/mm tyre: 2.29 Hz, a ninth of the helper's room used.
+    early = LinearSpring(36e3, stage_start=-0.010, stage_rate=60e3)
+    found = checks(with_rear(job(CREW_CAB), spring=early))["unladen"].rear
+    assert (found.verdict, found.findings) == (UNDER, (Finding.HIGH_FREQUENCY,))
+    assert found.stage_used == pytest.approx(0.010 / 0.090)
+
+
+def test_a_progressive_spring_in_its_stiff_part_is_not_under_loaded():
+    # 20 N/mm up to 40 mm under as weighed, 70 N/mm beyond: loaded it rides at over 1.7 Hz.
+    travel = (-0.100, 0.040, 0.120)
+    force = tuple(G * 335.0 + f for f in (-2000.0, 800.0, 6400.0))
+    loaded = ballast(with_rear(job(CREW_CAB), spring=TableSpring(travel, force)), 250.0)
+    rear = checks(loaded)["as_used"].rear
+    assert rear.spring_rate == pytest.approx(70e3)
+    assert rear.ride_frequency > 1.7
+    assert Finding.HIGH_FREQUENCY not in rear.findings
+
+
+COIL = HelicalSpring(  # 79.3 GPa × 15⁴ / (8 × 120³ × 6.5) = 44.68 N/mm; 95 mm: closed at 4244 N
+    0.015, 0.120, 6.5, free_length=0.220, block_length=0.125, shear_modulus=79.3e9
+)
+
+
+def test_coils_that_close_end_the_travel():
+    closing = 4244.4
+    rate = 79.3e9 * 0.015**4 / (8.0 * 0.120**3 * 6.5)
+    coil = with_rear(job(CREW_CAB), spring=COIL)
+    empty = checks(coil)["unladen"].rear
+    left = (closing - empty.spring_load) / rate
+    assert empty.bump_travel_left == pytest.approx(left, abs=2e-6)  # the bump stop is 80 mm away
+    assert empty.bump_share == pytest.approx(left / (left + 0.090), rel=1e-4)
+    assert empty.coils_close
+    assert (empty.verdict, empty.findings) == (OVER, (Finding.LITTLE_BUMP_TRAVEL,))
+    # 300 kg more on the axle: 4756 N on a spring; what is over 4244 N sits on solid coils.
+    found = checks(ballast(coil, 300.0))["as_used"].rear
+    assert found.findings[0] is Finding.COILS_CLOSED
+    assert found.verdict is OVER
+    assert -0.001 < found.bump_travel_left < 0.0
+    # A bump stop that works first saves them.
+    first = Stop(gap=0.015, rate=2e5, base=1.0)
+    saved = checks(with_rear(job(CREW_CAB), spring=COIL, bump_stop=first))["unladen"].rear
+    assert saved.bump_travel_left == pytest.approx(0.015)
+    assert not saved.coils_close
+    # With no bump stop the coils are the end, and of the travel as weighed all is left.
+    bare = with_rear(job(CREW_CAB), spring=COIL, bump_stop=None, rebound_limit=None)
+    only = checks(bare)["unladen"].rear
+    assert only.bump_travel_left == pytest.approx(left, abs=2e-6)
+    assert only.bump_share == pytest.approx(1.0)
 
 
 def test_near_full_droop():

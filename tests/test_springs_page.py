@@ -290,7 +290,7 @@ CORNERS_BEFORE = dict(zip(bay.CORNERS, (560.0, 570.0, 430.0, 430.0), strict=True
 CORNERS_AFTER = dict(zip(bay.CORNERS, (561.0, 567.0, 456.0, 436.0), strict=True))
 ITEM = {f"before_{corner}": mass for corner, mass in CORNERS_BEFORE.items()}
 ITEM |= {f"after_{corner}": mass for corner, mass in CORNERS_AFTER.items()}
-ITEM |= {"item_height": 1250.0}
+ITEM |= {"item_height": 1250.0, "item_error": 2.0}
 
 
 # The bar of the worked example in `bar_by_vernier`: 28 mm, 130.3 N/mm.
@@ -341,7 +341,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
     assert found["roll centre height, mm"] == "420"
     offered = said(app.markdown)
-    assert "For the scenario: rear.roll_centre_height = 420 mm ± 6 mm" in offered
+    assert "For the scenario: rear.roll_centre_height = 420 mm ± 4 mm" in offered
     assert re.search(r"For the scenario: vehicle.cg_height = 690 mm ± [1-9]\d mm", offered)
     assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
     assert re.search(r"front.bar.link_end_rate = 130.3 N/mm ± .*ratio = 0.58", offered)
@@ -446,7 +446,7 @@ def test_what_a_lean_test_puts_right_agrees_with_it_once_it_is_in_the_scenario(u
     found = results.lean(si(bay.LEAN_TEST, lean_readings(net)), by_arches=False)
     readings = si(bay.LEAN_TEST, lean_readings(net))
     fitted = results.calibrated(job, found, readings, unknown=unknown, state="as_weighed")
-    new = changed(TEXT, results.calibrated_changes(fitted, METRIC, text=TEXT))
+    new = changed(TEXT, results.calibrated_changes(fitted, job, METRIC, text=TEXT))
     again = loads(new, "x.toml").job
     stood = next(s for s in states(again) if s.name == "as_weighed")
     assert math.radians(net_roll_stiffness(stood)(again)) == pytest.approx(net, rel=2e-3)
@@ -456,11 +456,16 @@ def test_what_a_lean_test_puts_right_agrees_with_it_once_it_is_in_the_scenario(u
 def test_an_item_weighed_before_and_after_is_where_moments_have_it():
     job = loads(TEXT, "x.toml").job
     found = results.item(si(bay.BEFORE_AFTER, ITEM), job)
-    assert found.mass == pytest.approx(30.0)
-    assert found.behind_front_axle == pytest.approx(3.085 * 32.0 / 30.0)
+    assert found.mass.value == pytest.approx(30.0)
+    # Eight readings, each good to 2 kg as a 90 % band.
+    assert found.mass.tolerance == pytest.approx(2.0 * math.sqrt(8.0), rel=1e-6)
+    assert found.behind_front_axle.value == pytest.approx(3.085 * 32.0 / 30.0)
     left = (0.5 * (1.0 + 3.0) * 1.560 + 0.5 * (26.0 - 6.0) * 1.550) / 30.0
-    assert found.left_of_centreline == pytest.approx(left)
-    keys = results.item_keys(found, METRIC, name="x", place="tray", on=True)
+    assert found.left_of_centreline.value == pytest.approx(left)
+    keys = results.item_keys(
+        found, si(bay.BEFORE_AFTER, ITEM), METRIC, name="x", place="tray", on=True
+    )
+    assert keys["mass"] == "30.0 kg ± 5.7 kg"
     assert keys["on_when_weighed"] is True
     assert keys["height"] == "1250 mm"
 
@@ -504,8 +509,8 @@ def test_a_roll_centre_by_tape_goes_in_with_its_tolerance():
     rear = loads(new, "x.toml").job.vehicle.rear
     assert rear.roll_centre_height == pytest.approx(0.420)
     assert rear.roll_centre_travel_ratio == pytest.approx(0.5)
-    # Half of either height's 5 mm, and a 1:25 slope of it for the places: 3.5 mm, times 1.645.
-    assert value(new, "rear.roll_centre_height") == "420 mm ± 6 mm"
+    # Half of either height's 5 mm, and a 1:25 slope of it for the places: 3.5 mm, as the file takes it.
+    assert value(new, "rear.roll_centre_height") == "420 mm ± 4 mm"
     table = by_tape.sensitivity_table(centre, by_tape.ROD, METRIC)
     assert list(table.iloc[:2, 1]) == ["2.5", "2.5"]
 

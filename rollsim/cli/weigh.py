@@ -12,8 +12,10 @@ if TYPE_CHECKING:
     from rollsim.cli.weigh_reports import Answer
     from rollsim.estimates import Estimate
     from rollsim.measured import LeanResult
-    from rollsim.units import Dimension, Quantity
+    from rollsim.scenario.keys import Measured
+    from rollsim.units import Quantity
 
+LEAST_CG_HEIGHT, MOST_CG_HEIGHT = 0.2, 2.0  # m, as for cg_height
 UNKNOWNS = ("total", "front", "rear", "cg-height")
 
 
@@ -129,17 +131,17 @@ def _roll_centre(arguments: argparse.Namespace) -> "Answer":
 
 
 class _Readings:
-    """Reads options and collects what is wrong with them, to tell all at once."""
+    """Reads options by the keys of the file and collects what is wrong, to tell all at once."""
 
     def __init__(self) -> None:
         self.errors: list[str] = []
 
-    def read(self, option: str, text: str, dimension: "Dimension") -> "Quantity":
-        """A quantity in SI with its tolerance; a zero where it is wrong, which is told later."""
-        from rollsim.units import Quantity, parse
+    def read(self, option: str, text: str, key: "Measured") -> "Quantity":
+        """A quantity in SI with its tolerance; one where it is wrong, which is told later."""
+        from rollsim.units import Quantity
 
         try:
-            return parse(text, dimension)
+            return key.read(text)
         except ValueError as wrong:
             self.errors.append(f"{option}: {wrong}")
             return Quantity(1.0)
@@ -162,21 +164,20 @@ class _Readings:
 
 
 def _axle_lift(arguments: argparse.Namespace) -> "Answer":
+    from rollsim.cli.weigh_keys import AXLE_MASS, LIFT, LIFTED_MASS, RADIUS, TOTAL, WHEELBASE
     from rollsim.cli.weigh_reports import axle_lift_answer
-    from rollsim.units import Dimension
     from rollsim.weighing import AxleLift, AxleLiftErrors, Lift, RaisedAxle, cg_height
 
     readings = _Readings()
-    length, mass = Dimension.LENGTH, Dimension.MASS
-    wheelbase = readings.read("--wheelbase", arguments.wheelbase, length)
-    radius = readings.read("--radius", arguments.radius, length)
+    wheelbase = readings.read("--wheelbase", arguments.wheelbase, WHEELBASE)
+    radius = readings.read("--radius", arguments.radius, RADIUS)
     other = radius
     if arguments.lifted_radius:
-        other = readings.read("--lifted-radius", arguments.lifted_radius, length)
-    total = readings.read("--total", arguments.total, mass)
-    level = readings.read("--level", arguments.level, mass)
-    lifts = [readings.read("--lift", text, length) for text in arguments.lift]
-    raised = [readings.read("--raised", text, mass) for text in arguments.raised]
+        other = readings.read("--lifted-radius", arguments.lifted_radius, RADIUS)
+    total = readings.read("--total", arguments.total, TOTAL)
+    level = readings.read("--level", arguments.level, AXLE_MASS)
+    lifts = [readings.read("--lift", text, LIFT) for text in arguments.lift]
+    raised = [readings.read("--raised", text, LIFTED_MASS) for text in arguments.raised]
     if len(lifts) != len(raised):
         readings.errors.append(
             f"--lift, --raised: found {len(lifts)} and {len(raised)}; give one mass to each lift"
@@ -199,7 +200,14 @@ def _axle_lift(arguments: argparse.Namespace) -> "Answer":
     each |= {"wheelbase": (wheelbase,), "radius": (radius, other)}
     usual = AxleLiftErrors()
     errors = AxleLiftErrors(*(_error(q, getattr(usual, name)) for name, q in each.items()))
-    return axle_lift_answer(readings.guarded(lambda: cg_height(test, errors)), errors)
+    found = readings.guarded(lambda: cg_height(test, errors))
+    if not LEAST_CG_HEIGHT <= found.height.value <= MOST_CG_HEIGHT:
+        readings.errors.append(
+            f"found readings that give a CG height of {found.height.value * 1e3:.5g} mm; allowed "
+            "200 mm to 2000 mm; check which axle was raised, its masses and heights"
+        )
+    readings.stop_if_any()
+    return axle_lift_answer(found, errors)
 
 
 def _error(quantities: Sequence["Quantity"], usual: float) -> float:
@@ -210,30 +218,26 @@ def _error(quantities: Sequence["Quantity"], usual: float) -> float:
 
 
 def _load_test(arguments: argparse.Namespace) -> "Answer":
+    from rollsim.cli.weigh_keys import ADDED, CG_ARM, DROP, DROP_ERROR, TOTAL, WHEELBASE
     from rollsim.cli.weigh_reports import load_answer
     from rollsim.measured import LoadStep, load_test, pitch_softening
-    from rollsim.measured.branch import Branch
-    from rollsim.units import Dimension
+    from rollsim.measured.branch import Branch, reading_errors
 
     readings = _Readings()
-    length, mass = Dimension.LENGTH, Dimension.MASS
-    steps = [
-        LoadStep(
-            readings.read(option, added, mass).value,
-            readings.read(option, drop, length).value,
-            branch,
-        )
+    read = [
+        (readings.read(option, added, ADDED), readings.read(option, drop, DROP), branch)
         for option, pairs, branch in (
             ("--up", arguments.up, Branch.RISING),
             ("--down", arguments.down, Branch.FALLING),
         )
         for added, drop in pairs
     ]
-    stated = _stated_error(readings, arguments.reading_error, length)
+    steps = [LoadStep(added.value, drop.value, branch) for added, drop, branch in read]
+    stated = _stated_error(readings, arguments.reading_error, DROP_ERROR)
     pitch = (
-        ("--sprung-mass", arguments.sprung_mass, mass),
-        ("--cg-arm", arguments.cg_arm, length),
-        ("--wheelbase", arguments.wheelbase, length),
+        ("--sprung-mass", arguments.sprung_mass, TOTAL),
+        ("--cg-arm", arguments.cg_arm, CG_ARM),
+        ("--wheelbase", arguments.wheelbase, WHEELBASE),
     )
     given = [readings.read(*each).value for each in pitch if each[1]]
     if given and len(given) < len(pitch):
@@ -242,42 +246,47 @@ def _load_test(arguments: argparse.Namespace) -> "Answer":
         readings.errors.append("--up, --down: found no reading; give each as a mass and a drop")
     readings.stop_if_any()
     softening = pitch_softening(*given) if given else 0.0
-    found = readings.guarded(lambda: load_test(steps, reading_error=stated, softening=softening))
+    found = readings.guarded(
+        lambda: load_test(
+            steps,
+            reading_error=reading_errors(stated, [drop.tolerance for _, drop, _ in read]),
+            mass_error=reading_errors(None, [added.tolerance for added, _, _ in read]) or 0.0,
+            softening=softening,
+        )
+    )
     return load_answer(found, weighed=not given)
 
 
-def _stated_error(readings: _Readings, text: str | None, dimension: "Dimension") -> float | None:
-    """Standard error of one reading, stated as half its 90 % band."""
-    from rollsim.cli.weigh_reports import SIGMAS
-
-    if text is None:
-        return None
-    value = readings.read("--reading-error", text, dimension).value
-    if not value > 0.0:
-        readings.errors.append(f"--reading-error: found {text!r}; allowed above zero")
-    return value / SIGMAS
+def _stated_error(readings: _Readings, text: str | None, key: "Measured") -> float | None:
+    """Half the 90 % band of every reading, where it is stated."""
+    return None if text is None else readings.read("--reading-error", text, key).value
 
 
 def _lean_test(arguments: argparse.Namespace) -> "Answer":
+    from rollsim.cli.weigh_keys import ARCH_DISTANCE, LEAN_ERROR, MOVED, RIGHT
     from rollsim.cli.weigh_reports import lean_answer
     from rollsim.measured import LeanStep, lean_test
-    from rollsim.measured.branch import Branch
-    from rollsim.units import Dimension
+    from rollsim.measured.branch import Branch, moment_errors, reading_errors
 
     readings = _Readings()
     track = None
     if arguments.track:
-        track = readings.read("--track", arguments.track, Dimension.LENGTH).value
-    steps = []
-    for option, rows, branch in (
-        ("--right", arguments.right, Branch.RISING),
-        ("--left", arguments.left, Branch.FALLING),
-    ):
-        for mass, offset, lean in rows:
-            moved = readings.read(option, mass, Dimension.MASS).value
-            at = readings.read(option, offset, Dimension.LENGTH).value
-            steps.append(LeanStep(moved * at, _lean(readings, option, lean, track=track), branch))
-    stated = _stated_error(readings, arguments.reading_error, Dimension.ANGLE)
+        track = readings.read("--track", arguments.track, ARCH_DISTANCE).value
+    read = [
+        (
+            readings.read(option, mass, MOVED),
+            readings.read(option, offset, RIGHT),
+            _lean(readings, option, lean, track=track),
+            branch,
+        )
+        for option, rows, branch in (
+            ("--right", arguments.right, Branch.RISING),
+            ("--left", arguments.left, Branch.FALLING),
+        )
+        for mass, offset, lean in rows
+    ]
+    steps = [LeanStep(m.value * at.value, lean.value, branch) for m, at, lean, branch in read]
+    stated = _stated_error(readings, arguments.reading_error, LEAN_ERROR)
     if not steps:
         readings.errors.append(
             "--right, --left: found no reading; give each as a mass, an offset and a lean"
@@ -285,22 +294,29 @@ def _lean_test(arguments: argparse.Namespace) -> "Answer":
     if (arguments.scenario is None) != (arguments.unknown is None):
         readings.errors.append("--scenario, --unknown: give both, or none")
     readings.stop_if_any()
-    found = readings.guarded(lambda: lean_test(steps, reading_error=stated))
+    found = readings.guarded(
+        lambda: lean_test(
+            steps,
+            reading_error=reading_errors(stated, [lean.tolerance for *_, lean, _ in read]),
+            moment_error=moment_errors([row[0] for row in read], [row[1] for row in read]),
+        )
+    )
     if arguments.scenario is None:
         return lean_answer(found)
     return lean_answer(found, _calibrated(readings, arguments, found))
 
 
-def _lean(readings: _Readings, option: str, text: str, *, track: float | None) -> float:
+def _lean(readings: _Readings, option: str, text: str, *, track: float | None) -> "Quantity":
     """Lean as an angle, or from the height of the left arch over the right one."""
+    from rollsim.cli.weigh_keys import ARCHES, LEAN
     from rollsim.measured import arch_lean
-    from rollsim.units import Dimension
+    from rollsim.units import Quantity
 
     if track is None:
-        return readings.read(option, text, Dimension.ANGLE).value
-    difference = readings.read(option, text, Dimension.LENGTH).value
-    found = readings.guarded(lambda: arch_lean(difference, 0.0, track))
-    return float(found)
+        return readings.read(option, text, LEAN)
+    difference = readings.read(option, text, ARCHES)
+    lean = readings.guarded(lambda: arch_lean(difference.value, 0.0, track))
+    return Quantity(float(lean), difference.tolerance / track)
 
 
 def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "LeanResult") -> object:
@@ -308,9 +324,9 @@ def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "Lean
     from dataclasses import replace
 
     from rollsim import mass
+    from rollsim.cli.weigh_keys import ABOARD
     from rollsim.measured import Unknown, calibrate, net_roll_stiffness
     from rollsim.scenario import load
-    from rollsim.units import Dimension
     from rollsim.vehicle import Load
 
     unknowns = dict(zip(UNKNOWNS, Unknown, strict=True))
@@ -322,8 +338,7 @@ def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "Lean
         readings.errors.append(f"--state: found {name!r}; allowed {allowed}")
     aboard: tuple[Load, ...] = ()
     if arguments.aboard:
-        kinds = (Dimension.MASS, Dimension.LENGTH, Dimension.LENGTH)
-        pairs = zip(arguments.aboard, kinds, strict=True)
+        pairs = zip(arguments.aboard, ABOARD, strict=True)
         sizes = (readings.read("--aboard", *pair).value for pair in pairs)
         aboard = (Load("lean test", *sizes),)
     readings.stop_if_any()

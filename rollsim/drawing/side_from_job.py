@@ -91,16 +91,25 @@ def travel_of(job: Job, state: State, number: int, *, found: AxleCheck) -> Trave
     lift = float(mass.model(job, state).lift[number, 0])
     return Travel(
         now=found.ride_height_change,
-        bump_stop=-_gap(axle.bump_stop),
+        bump_stop=_lower_end(axle.bump_stop, found),
         rebound_limit=_gap(axle.rebound_limit),
         bump_left=found.bump_travel_left,
         rebound_left=found.rebound_travel_left,
         second_stage=math.nan if stage is None else lift - stage.start,
+        coils_close=found.coils_close,
     )
 
 
 def _axles(job: Job) -> tuple[Axle, Axle]:
     return job.vehicle.front, job.vehicle.rear
+
+
+def _lower_end(stop: Stop | None, found: AxleCheck) -> float:
+    """Ride height at which the bump stop begins to work, or the coils close before it."""
+    if found.coils_close:
+        ratio = 1.0 if stop is None else stop.motion_ratio
+        return found.ride_height_change - found.bump_travel_left / ratio
+    return -_gap(stop)
 
 
 def _gap(stop: Stop | None) -> float:

@@ -44,6 +44,8 @@ class Travel:
         Left to them, measured at the stop [m]; below zero where one is at work.
     second_stage : float
         Where it comes in, on the same measure [m].
+    coils_close : bool
+        What ends the travel below is the spring's coils, not a bump stop.
     """
 
     now: float
@@ -52,6 +54,12 @@ class Travel:
     bump_left: float
     rebound_left: float
     second_stage: float
+    coils_close: bool = False
+
+    @property
+    def lower_end(self) -> str:
+        """What ends the travel below."""
+        return "closed coils" if self.coils_close else "bump stop"
 
     @property
     def span(self) -> tuple[float, float]:
@@ -101,7 +109,7 @@ def travel_words(travel: Travel, unit: str) -> str:
     """
     parts = [
         f"ride height {signed(travel.now, unit)} {unit}",
-        _to(travel.bump_left, "bump stop", unit),
+        _to(travel.bump_left, travel.lower_end, unit),
         _to(travel.rebound_left, "full droop", unit),
     ]
     if math.isfinite(travel.second_stage):
@@ -217,7 +225,7 @@ def _labels(travel: Travel, x: float, y: Callable[[float], float], *, unit: str)
     if math.isfinite(travel.rebound_limit):
         found.append((y(travel.rebound_limit), _to(travel.rebound_left, "full droop", unit), False))
     if math.isfinite(travel.bump_stop):
-        found.append((y(travel.bump_stop), _to(travel.bump_left, "bump stop", unit), False))
+        found.append((y(travel.bump_stop), _to(travel.bump_left, travel.lower_end, unit), False))
     if math.isfinite(travel.second_stage) and travel.second_stage > travel.span[0]:
         found.append((y(travel.second_stage), "helper leaves start", False))
     here = f"now {signed(travel.now, unit)} {unit}"

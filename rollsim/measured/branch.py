@@ -6,7 +6,8 @@ from enum import Enum
 
 import numpy as np
 
-from rollsim.estimates import Estimate, Fit, least_squares
+from rollsim.estimates import BAND, Estimate, Fit, coverage_factor, least_squares
+from rollsim.units import Quantity
 
 
 class Branch(Enum):
@@ -42,6 +43,11 @@ class Rubbing:
     reading_error: float
     largest_residual: float
 
+    @property
+    def is_swapped(self) -> bool:
+        """Falling lies beyond rising by more than the readings explain: no friction does that."""
+        return self.half_width.interval[1] < 0.0
+
 
 def fit_rubbing(
     force: Sequence[float],
@@ -49,6 +55,7 @@ def fit_rubbing(
     branches: Sequence[Branch],
     *,
     reading_error: float | None = None,
+    force_error: float = 0.0,
 ) -> Fit:
     """Fit travel against force and branch.
 
@@ -62,6 +69,8 @@ def fit_rubbing(
         Come to with force rising or falling.
     reading_error : float or None
         Standard error of one reading of travel; None: from the scatter [m or rad].
+    force_error : float
+        Standard error of one force [N or N·m]; counts where the scatter does not hold it already.
 
     Returns
     -------
@@ -92,7 +101,13 @@ def fit_rubbing(
     senses = np.array([branch.value for branch in branches], dtype=float)
     if len(set(branches)) > 1:
         columns.append(-senses)
-    return least_squares(columns, travel, reading_error)
+    fit = least_squares(columns, travel, reading_error)
+    if not force_error:
+        return fit
+    of_force = abs(float(fit.coefficients[1])) * force_error
+    if reading_error is not None:
+        return least_squares(columns, travel, float(np.hypot(reading_error, of_force)))
+    return fit if float(fit.reading_error) > of_force else least_squares(columns, travel, of_force)
 
 
 def rubbing(fit: Fit) -> Rubbing:
@@ -138,3 +153,31 @@ def rubbing(fit: Fit) -> Rubbing:
         reading_error=float(fit.reading_error),
         largest_residual=float(fit.largest_residual),
     )
+
+
+def reading_errors(stated: float | None, tolerances: Sequence[float]) -> float | None:
+    """Standard error of one reading.
+
+    Parameters
+    ----------
+    stated : float or None
+        Half the 90 % band of every reading, as a test states it [any unit].
+    tolerances : sequence of float
+        Of single readings, 0 where none is given [same unit].
+
+    Returns
+    -------
+    float or None
+        The greater of both as a standard error [same unit]; None where nothing is stated.
+    """
+    greatest = max((stated or 0.0, *tolerances))
+    return greatest / coverage_factor(np.inf, BAND) if greatest > 0.0 else None
+
+
+def moment_errors(masses: Sequence[Quantity], offsets: Sequence[Quantity]) -> float:
+    """Greatest standard error of mass × offset [kg·m], from the tolerances of both."""
+    bands = [
+        float(np.hypot(m.tolerance * o.value, m.value * o.tolerance))
+        for m, o in zip(masses, offsets, strict=True)
+    ]
+    return max(bands, default=0.0) / coverage_factor(np.inf, BAND)

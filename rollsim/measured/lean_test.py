@@ -57,7 +57,9 @@ class LeanResult:
     largest_residual: float
 
 
-def lean_test(steps: Sequence[LeanStep], *, reading_error: float | None = None) -> LeanResult:
+def lean_test(
+    steps: Sequence[LeanStep], *, reading_error: float | None = None, moment_error: float = 0.0
+) -> LeanResult:
     """Net roll stiffness and friction of a vehicle.
 
     Parameters
@@ -66,6 +68,8 @@ def lean_test(steps: Sequence[LeanStep], *, reading_error: float | None = None) 
         Out to one side, back through the middle, and out to the other one.
     reading_error : float or None
         Standard error of one reading of lean [rad]; None: from the scatter.
+    moment_error : float
+        Standard error of one first moment, of mass and offset together [kg·m].
 
     Returns
     -------
@@ -75,7 +79,7 @@ def lean_test(steps: Sequence[LeanStep], *, reading_error: float | None = None) 
     Raises
     ------
     ValueError
-        If the readings do not fix the stiffness.
+        If the readings do not fix the stiffness, or the sides moved to are swapped.
 
     Notes
     -----
@@ -93,8 +97,15 @@ def lean_test(steps: Sequence[LeanStep], *, reading_error: float | None = None) 
     >>> round(math.radians(found.net_roll_stiffness.value)), round(found.friction.value)
     (934, 80)
     """
-    fit = fit_lean(steps, np.array([step.lean for step in steps]), reading_error=reading_error)
+    leans = np.array([step.lean for step in steps])
+    fit = fit_lean(steps, leans, reading_error=reading_error, moment_error=moment_error)
     found = rubbing(fit)
+    if found.is_swapped:
+        raise ValueError(
+            "after moves to the left it leans further right than after moves to the right, by "
+            f"{2.0 * math.degrees(abs(found.half_width.value)):.2f} deg: no friction does that; "
+            "check whether the sides last moved to are swapped"
+        )
     return LeanResult(
         net_roll_stiffness=found.stiffness,
         friction=found.half_loop,
@@ -106,7 +117,11 @@ def lean_test(steps: Sequence[LeanStep], *, reading_error: float | None = None) 
 
 
 def fit_lean(
-    steps: Sequence[LeanStep], leans: np.ndarray, *, reading_error: float | None = None
+    steps: Sequence[LeanStep],
+    leans: np.ndarray,
+    *,
+    reading_error: float | None = None,
+    moment_error: float = 0.0,
 ) -> Fit:
     """Fit leans at the moments and branches of a lean test.
 
@@ -118,6 +133,8 @@ def fit_lean(
         One set of leans, or M of them [rad].
     reading_error : float or None
         Standard error of one lean [rad]; None: from the scatter.
+    moment_error : float
+        Standard error of one first moment [kg·m].
 
     Returns
     -------
@@ -125,7 +142,13 @@ def fit_lean(
         Offset [rad], flexibility [rad/(N·m)] and half width [rad].
     """
     moments = [STANDARD_GRAVITY * step.moment for step in steps]
-    return fit_rubbing(moments, leans, [step.branch for step in steps], reading_error=reading_error)
+    return fit_rubbing(
+        moments,
+        leans,
+        [step.branch for step in steps],
+        reading_error=reading_error,
+        force_error=STANDARD_GRAVITY * moment_error,
+    )
 
 
 def arch_lean(left_rise: float, right_rise: float, track: float) -> float:

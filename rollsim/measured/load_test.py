@@ -51,7 +51,11 @@ class LoadResult:
 
 
 def load_test(
-    steps: Sequence[LoadStep], *, reading_error: float | None = None, softening: float = 0.0
+    steps: Sequence[LoadStep],
+    *,
+    reading_error: float | None = None,
+    mass_error: float = 0.0,
+    softening: float = 0.0,
 ) -> LoadResult:
     """Wheel rate and friction of one side of an axle.
 
@@ -61,6 +65,8 @@ def load_test(
         Loading up and then unloading, within one stage of the spring.
     reading_error : float or None
         Standard error of one reading of the drop [m]; None: from the scatter.
+    mass_error : float
+        Standard error of one mass [kg].
     softening : float
         From `pitch_softening`, where masses were put on and not weighed under the wheels [N/m].
 
@@ -72,7 +78,7 @@ def load_test(
     Raises
     ------
     ValueError
-        If the readings do not fix the rate.
+        If the readings do not fix the rate, or loading and unloading are swapped.
 
     Notes
     -----
@@ -87,8 +93,14 @@ def load_test(
     >>> round(found.wheel_rate.value / 1e3, 1), round(found.friction.value)
     (35.5, 68)
     """
-    fit = fit_load(steps, np.array([step.drop for step in steps]), reading_error=reading_error)
+    drops = np.array([step.drop for step in steps])
+    fit = fit_load(steps, drops, reading_error=reading_error, mass_error=mass_error)
     found = rubbing(fit)
+    if found.is_swapped:
+        raise ValueError(
+            f"unloading lies {2e3 * abs(found.half_width.value):.1f} mm above loading, more than "
+            "the readings scatter: no friction does that; check whether the two are swapped"
+        )
     rate = found.stiffness
     return LoadResult(
         wheel_rate=Estimate(rate.value + softening, rate.standard_error, rate.degrees_of_freedom),
@@ -99,7 +111,11 @@ def load_test(
 
 
 def fit_load(
-    steps: Sequence[LoadStep], drops: np.ndarray, *, reading_error: float | None = None
+    steps: Sequence[LoadStep],
+    drops: np.ndarray,
+    *,
+    reading_error: float | None = None,
+    mass_error: float = 0.0,
 ) -> Fit:
     """Fit drops at the masses and branches of a load test.
 
@@ -111,6 +127,8 @@ def fit_load(
         One set of drops, or M of them [m].
     reading_error : float or None
         Standard error of one drop [m]; None: from the scatter.
+    mass_error : float
+        Standard error of one mass [kg].
 
     Returns
     -------
@@ -118,7 +136,13 @@ def fit_load(
         Offset [m], flexibility of one side [m/N] and half width [m].
     """
     force = [0.5 * STANDARD_GRAVITY * step.mass for step in steps]
-    return fit_rubbing(force, drops, [step.branch for step in steps], reading_error=reading_error)
+    return fit_rubbing(
+        force,
+        drops,
+        [step.branch for step in steps],
+        reading_error=reading_error,
+        force_error=0.5 * STANDARD_GRAVITY * mass_error,
+    )
 
 
 def pitch_softening(sprung_mass: float, arm: float, wheelbase: float) -> float:

@@ -158,6 +158,8 @@ def _axle_lift(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.axle_lift(readings, chosen["end"]))
     if found is None:
         return
+    if found.disagree:
+        st.warning(plain(f"{found.notes[0]}."), icon=":material/warning:")
     _show_rows(results.axle_lift_rows(found, units), found.notes)
     st.caption(
         "It is the height of the vehicle as it stood in the test: put it in where that is as it "
@@ -229,7 +231,7 @@ def _lean(scenario: Scenario) -> None:
             icon=":material/error:",
         )
         return
-    _offer(test.key, results.calibrated_changes(fitted, units, text=frame.text()))
+    _offer(test.key, results.calibrated_changes(fitted, scenario.job, units, text=frame.text()))
 
 
 @st.fragment
@@ -262,12 +264,11 @@ def _item(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.item(readings, scenario.job))
     if found is None:
         return
-    st.table(results.item_table(found, units), hide_index=True, alt="The item as weighed")
-    st.caption(
-        "A light item's place is only as good as the scales: 4 kg in 40 kg are a tenth of "
-        "the wheelbase."
+    _show_rows(
+        results.item_rows(found, units),
+        ("a light item's place is only as good as the scales",),
     )
-    keys = results.item_keys(found, units, name=name, place=place, on=on)
+    keys = results.item_keys(found, readings, units, name=name, place=place, on=on)
     if st.button("Put into the scenario", key=f"bay:put:{test.key}", icon=":material/input:"):
         said = ", ".join(f"{key} = {one}" for key, one in keys.items())
         _put(lambda text: added(text, "load", keys), f"Put in: {said}")

@@ -250,6 +250,7 @@ BEFORE_AFTER = BayTest(
             for corner in CORNERS
         ),
         Reading("item_height", "Its middle above ground", _LENGTH),
+        Reading("item_error", "Scales read to ±", _MASS, needed=False),
     ),
 )
 TESTS = (CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BAR, BEFORE_AFTER)

@@ -25,6 +25,7 @@ from rollsim.measured import (
     pitch_softening,
 )
 from rollsim.measured.branch import Branch
+from rollsim.measured.calibrate import moved
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, Row, amount, gone, written
 from rollsim.reader_units import ReaderUnits, figure
@@ -39,9 +40,10 @@ from rollsim.weighing import (
     Lift,
     RaisedAxle,
     Weighed,
-    added_load,
+    WeighedItem,
     cg_height,
     corner_weights,
+    weighed_item,
 )
 from rollsim.weighing.axle_lift import WELL_INCLINED
 
@@ -238,7 +240,9 @@ def calibrated_rows(found: Calibration, units: ReaderUnits) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def calibrated_changes(found: Calibration, units: ReaderUnits, *, text: str) -> Changes:
+def calibrated_changes(
+    found: Calibration, before: Job, units: ReaderUnits, *, text: str
+) -> Changes:
     """The CG height, or the roll stiffness put in as bush and leaf twist.
 
     An earlier lean test in the file goes out: what it put right is in the vehicle that was fitted.
@@ -251,16 +255,29 @@ def calibrated_changes(found: Calibration, units: ReaderUnits, *, text: str) -> 
         Unknown.FRONT_ROLL_STIFFNESS: ("front",),
         Unknown.REAR_ROLL_STIFFNESS: ("rear",),
     }.get(found.unknown, ("front", "rear"))
-    error = found.value.standard_error if len(ends) == 1 else math.nan
+    errors = dict.fromkeys(ends, found.value.standard_error)
+    if len(ends) > 1:
+        one = moved(before, found.unknown, 1.0)
+        shares = [_twist(one, end) - _twist(before, end) for end in ends]
+        # Drawn apart, both ends together then have the band of the total.
+        whole = math.hypot(*shares)
+        errors = {
+            end: found.value.standard_error * share / whole
+            for end, share in zip(ends, shares, strict=True)
+        }
     stiffness = {
         f"{end}.auxiliary_roll_stiffness": written(
-            Estimate(getattr(found.job.vehicle, end).auxiliary_roll_stiffness, error),
+            Estimate(_twist(found.job, end), errors[end], found.value.degrees_of_freedom),
             units.roll_stiffness,
             decimals=1,
         )
         for end in ends
     }
     return stiffness | out
+
+
+def _twist(job: Job, end: str) -> float:
+    return getattr(job.vehicle, end).auxiliary_roll_stiffness
 
 
 def bar(readings: Readings) -> Estimate:
@@ -297,41 +314,40 @@ def bar_changes(
     return changes
 
 
-def item(readings: Readings, job: Job) -> Load:
+def item(readings: Readings, job: Job) -> WeighedItem:
     """Mass and place of a load item from the readings of `BEFORE_AFTER` [SI]."""
     before, after = (
         CornerMasses(*(readings[f"{when}_{corner}"] for corner in bay.CORNERS))
         for when in ("before", "after")
     )
     v = job.vehicle
-    return added_load(
+    return weighed_item(
         before,
         after,
         wheelbase=v.wheelbase,
         front_track=v.front.track,
         rear_track=v.rear.track,
-        height=readings["item_height"],
+        mass_error=(readings["item_error"] or 0.0) / SIGMAS or AxleLiftErrors().mass,
     )
 
 
-def item_table(found: Load, units: ReaderUnits) -> pd.DataFrame:
-    """The item in figures, text."""
-    length = units.length
-    rows = (
-        (f"mass, {units.mass}", figure(found.mass, units.mass)),
-        (f"behind the front axle, {length}", figure(found.behind_front_axle, length)),
-        (f"left of the centreline, {length}", figure(found.left_of_centreline, length)),
-        (f"height, {length}", figure(found.height, length)),
+def item_rows(found: WeighedItem, units: ReaderUnits) -> tuple[Row, ...]:
+    """The item in figures."""
+    return (
+        Row("mass", found.mass, units.mass),
+        Row("behind the front axle", found.behind_front_axle, units.length),
+        Row("left of the centreline", found.left_of_centreline, units.length),
     )
-    return pd.DataFrame(rows, columns=list(HEADS[:2]))
 
 
-def item_keys(found: Load, units: ReaderUnits, *, name: str, place: str, on: bool):
+def item_keys(
+    found: WeighedItem, readings: Readings, units: ReaderUnits, *, name: str, place: str, on: bool
+) -> dict[str, Value]:
     """The keys of the load item."""
-    lengths = ("behind_front_axle", "height", "left_of_centreline")
-    keys: dict[str, Value] = {"name": name, "mass": amount(found.mass, units.mass, 1)}
-    keys |= {key: amount(getattr(found, key), units.length) for key in lengths}
-    keys["place"] = place
+    keys: dict[str, Value] = {"name": name, "mass": written(found.mass, units.mass, decimals=1)}
+    for key in ("behind_front_axle", "left_of_centreline"):
+        keys[key] = written(getattr(found, key), units.length)
+    keys |= {"height": amount(readings["item_height"], units.length), "place": place}
     if on:
         keys["on_when_weighed"] = True
     return keys

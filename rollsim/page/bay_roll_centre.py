@@ -20,6 +20,7 @@ from rollsim.roll_centre import (
     Strut,
     roll_centre,
 )
+from rollsim.tolerance import SIGMAS
 from rollsim.vehicle import Suspension
 
 _GIVES = "Height of the roll centre and how it travels, with what 5 mm of tape do to it."
@@ -142,8 +143,16 @@ def found(linkage: Kindred, readings: Readings) -> RollCentre:
 def rows(centre: RollCentre, units: ReaderUnits) -> tuple[Row, ...]:
     """Height and travel ratio."""
     return (
-        Row("roll centre height", Estimate(centre.height, centre.height_error), units.length),
-        Row("roll centre travel ratio", Estimate(centre.travel_ratio, centre.ratio_error), ""),
+        Row(
+            "roll centre height",
+            Estimate(centre.height, centre.height_tolerance / SIGMAS),
+            units.length,
+        ),
+        Row(
+            "roll centre travel ratio",
+            Estimate(centre.travel_ratio, centre.ratio_tolerance / SIGMAS),
+            "",
+        ),
     )
 
 

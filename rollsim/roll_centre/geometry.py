@@ -14,6 +14,8 @@ from rollsim.roll_centre.linkages import (
     Strut,
 )
 
+HALF_WAY = 0.5  # from seat to eyes: this project's own
+CLAIMED = (1.0 / 3.0, 1.0)  # of the same: common practice, no source
 TRAVEL = 0.010  # m, to either side: the body against the axle, for the travel ratio
 _CLOSE = 1e-12  # m
 _STEPS = 1e-7 * np.eye(2)  # rad, for the slope of the linkage
@@ -75,13 +77,33 @@ def travel_ratio(linkage: Linkage) -> float:
     return (height_at(linkage, TRAVEL) - height_at(linkage, -TRAVEL)) / (2.0 * TRAVEL)
 
 
-def _of_leaves(leaves: LeafSprings, rise: float) -> float:
+def _of_leaves(leaves: LeafSprings, rise: float, share: float = HALF_WAY) -> float:
     length = leaves.eye_to_axle + leaves.axle_to_eye
     if not min(leaves.eye_to_axle, leaves.axle_to_eye) > 0.0:
         raise ValueError("leaf springs: the axle must stand between the eyes")
     slope = (leaves.rear_eye - leaves.front_eye) / length
     eyes = leaves.front_eye + slope * leaves.eye_to_axle + rise
-    return 0.5 * (eyes + leaves.seat)
+    return leaves.seat + share * (eyes - leaves.seat)
+
+
+def claimed_band(linkage: Linkage) -> tuple[float, float]:
+    """How far apart the rules for a linkage are.
+
+    Parameters
+    ----------
+    linkage : LeafSprings, PanhardRod, DoubleWishbone or Strut
+        Readings [m].
+
+    Returns
+    -------
+    tuple of float
+        Half the span of what is claimed, for height [m] and travel ratio [-]; zero where the
+        geometry leaves no choice.
+    """
+    if not isinstance(linkage, LeafSprings):
+        return 0.0, 0.0
+    low, high = (_of_leaves(linkage, 0.0, share) for share in CLAIMED)
+    return 0.5 * abs(high - low), 0.5 * (CLAIMED[1] - CLAIMED[0])
 
 
 def _of_rod(rod: PanhardRod, rise: float) -> float:

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass, fields, is_dataclass, replace
 
-from rollsim.roll_centre.geometry import height_at, travel_ratio
+from rollsim.roll_centre.geometry import claimed_band, height_at, travel_ratio
 from rollsim.roll_centre.linkages import (
     DoubleWishbone,
     LeafSprings,
@@ -46,8 +46,11 @@ class RollCentre:
         Its rise per rise of the body over the axle [-].
     sensitivities : tuple of Sensitivity
         Of every reading, the strongest first.
-    height_error, ratio_error : float
-        Standard errors with a standard error of 5 mm in each reading [m], [-].
+    height_tolerance, ratio_tolerance : float
+        Half the 90 % bands with one of `reading_error` in each reading, and with how far apart
+        the rules for that linkage are [m], [-].
+    claimed : tuple of float
+        The part of both that the rules make [m], [-].
     notes : tuple of str
         What a reader should know.
     """
@@ -55,8 +58,9 @@ class RollCentre:
     height: float
     travel_ratio: float
     sensitivities: tuple[Sensitivity, ...]
-    height_error: float
-    ratio_error: float
+    height_tolerance: float
+    ratio_tolerance: float
+    claimed: tuple[float, float]
     notes: tuple[str, ...]
 
 
@@ -68,7 +72,7 @@ def roll_centre(linkage: Linkage, reading_error: float = READING_ERROR) -> RollC
     linkage : LeafSprings, PanhardRod, DoubleWishbone or Strut
         Readings [m].
     reading_error : float
-        Standard error of each reading [m].
+        Half the 90 % band of each reading [m].
 
     Returns
     -------
@@ -93,6 +97,7 @@ def roll_centre(linkage: Linkage, reading_error: float = READING_ERROR) -> RollC
     (0.42, 0.501)
     """
     height, ratio = height_at(linkage), travel_ratio(linkage)
+    claimed = claimed_band(linkage)
     found = [
         Sensitivity(
             name,
@@ -105,8 +110,9 @@ def roll_centre(linkage: Linkage, reading_error: float = READING_ERROR) -> RollC
         height=height,
         travel_ratio=ratio,
         sensitivities=tuple(sorted(found, key=lambda s: -abs(s.height_change))),
-        height_error=math.hypot(*(s.height_change for s in found)),
-        ratio_error=math.hypot(*(s.ratio_change for s in found)),
+        height_tolerance=math.hypot(claimed[0], *(s.height_change for s in found)),
+        ratio_tolerance=math.hypot(claimed[1], *(s.ratio_change for s in found)),
+        claimed=claimed,
         notes=_NOTES[type(linkage)],
     )
 
@@ -135,7 +141,8 @@ _TAPE = (
 _NOTES: dict[type[Linkage], tuple[str, ...]] = {
     LeafSprings: (
         "leaf springs hold the axle sideways over their whole length: between a third and all of "
-        "the way from seat to eyes is claimed, half way is taken here",
+        "the way from seat to eyes is claimed; half way is taken here, and half of that span goes "
+        "into the tolerances",
     ),
     PanhardRod: ("the rod moves the body sideways as it travels; the axle's centreline counts",),
     DoubleWishbone: (_TAPE,),

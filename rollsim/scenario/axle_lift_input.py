@@ -70,11 +70,6 @@ def by_axle_lift(
         f"{SIGMAS * errors.height * 1e3:.2g} mm of lift (90 %); loads, fuel and suspension as "
         "they stood on the scales"
     )
-    if found.scatter_error > 2.0 * found.height.standard_error:
-        ledger.notes.append(
-            f"{TEST}: the lifts scatter about their line by {found.scatter_error * 1e3:.0f} mm of "
-            "CG height, more than the readings explain: something moved; lift again"
-        )
     ledger.notes.extend(f"{TEST}: {note}" for note in found.notes)
     count = f"{len(lifts)} lift{'s' if len(lifts) > 1 else ''} of the {test.raised_axle.value} axle"
     estimate = Quantity(found.height.value, found.height.tolerance)
@@ -92,14 +87,22 @@ def _errors(table: VehicleTable, test: CgHeightTestTable) -> AxleLiftErrors:
     """Standard errors: the greatest tolerance of each kind of reading, else the usual ones."""
     usual = AxleLiftErrors()
     lifted = [one.mass for one in test.lift]
-    level = [getattr(table, name) for name in (*AXLES, *CORNERS)]
     return AxleLiftErrors(
         mass=_error(lifted, usual.mass),
         height=_error([one.height for one in test.lift], usual.height),
         wheelbase=_error([table.wheelbase], usual.wheelbase),
         radius=_error([test.front_loaded_radius, test.rear_loaded_radius], usual.radius),
-        level_mass=_error([one for one in level if one is not None], usual.mass),
+        level_mass=_level_error(table, usual.mass),
     )
+
+
+def _level_error(table: VehicleTable, usual: float) -> float:
+    """Of one axle mass [kg]: the two corners of an axle add up, each with an error of its own."""
+    axles, corners = (
+        [one for one in (getattr(table, name) for name in names) if one is not None]
+        for names in (AXLES, CORNERS)
+    )
+    return _error(axles, usual) if axles else math.sqrt(2.0) * _error(corners, usual)
 
 
 def _error(read: list[Quantity], usual: float) -> float:

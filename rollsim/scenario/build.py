@@ -277,6 +277,8 @@ def _spring_limits(ledger: Ledger, table: LimitsTable) -> SpringLimits:
         stage_travel=value("second_stage_travel", usual.stage_travel),
         lowest_frequency=value("lowest_ride_frequency", usual.lowest_frequency),
         highest_frequency=value("highest_ride_frequency", usual.highest_frequency),
+        soft_bump_share=value("soft_bump_travel_share", usual.soft_bump_share),
+        highest_on_helper=value("highest_ride_frequency_on_helper", usual.highest_on_helper),
     )
     if found.lowest_frequency >= found.highest_frequency:
         ledger.problems.add(

@@ -18,13 +18,12 @@ from rollsim.measured import (
     lean_test,
     net_roll_stiffness,
 )
-from rollsim.measured.branch import Branch
+from rollsim.measured.branch import Branch, moment_errors, reading_errors
 from rollsim.measured.calibrate import moved
 from rollsim.scenario.bay_tables import LeanReadingTable, LeanTestTable, Moved, PutRight
 from rollsim.scenario.checks import AS_WEIGHED, UNLADEN, case_names
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.load_test_input import NO_SCATTER
-from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity, shown
 from rollsim.vehicle import Job, Load
 
@@ -143,7 +142,15 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
         for one in table.reading
     ]
     try:
-        found = lean_test(steps, reading_error=_reading_error(table))
+        masses, offsets = (
+            [getattr(one, name) for one in table.reading]
+            for name in ("mass", "right_of_centreline")
+        )
+        found = lean_test(
+            steps,
+            reading_error=_reading_error(table),
+            moment_error=moment_errors(masses, offsets),
+        )
         if not math.isfinite(found.net_roll_stiffness.tolerance):
             raise ValueError(NO_SCATTER)
         predict = net_roll_stiffness(_state(table, job))
@@ -179,7 +186,17 @@ def _lean(one: LeanReadingTable, distance: Quantity | None) -> float:
 
 
 def _reading_error(table: LeanTestTable) -> float | None:
-    return None if table.reading_error is None else table.reading_error.value / SIGMAS
+    """Standard error of one lean [rad]; an arch counts by the distance to the other one."""
+    stated = None if table.reading_error is None else table.reading_error.value
+    bands = [one.lean.tolerance for one in table.reading if one.lean is not None]
+    if table.arch_distance is not None:
+        bands += [
+            math.hypot(one.left_arch.tolerance, one.right_arch.tolerance)
+            / table.arch_distance.value
+            for one in table.reading
+            if one.left_arch is not None and one.right_arch is not None
+        ]
+    return reading_errors(stated, bands)
 
 
 def _is_in_range(ledger: Ledger, right: Calibration) -> bool:
@@ -243,6 +260,7 @@ def _tell(ledger: Ledger, found: LeanResult, right: Calibration) -> None:
 def _record(ledger: Ledger, right: Calibration, before: Job) -> None:
     """Put the unknown in the ledger as measured, with its band."""
     if right.unknown is Unknown.CG_HEIGHT:
+        _tell_replaced(ledger, right.value, before.vehicle.cg_height)
         ledger.measure("vehicle.cg_height", _band(right.value), "mm", how="lean test", replace=True)
         return
     one = moved(before, right.unknown, 1.0)
@@ -265,6 +283,21 @@ def _record(ledger: Ledger, right: Calibration, before: Job) -> None:
             how=f"lean test, {math.radians(added):+.3g} N·m/deg on what the file states",
             replace=True,
         )
+
+
+def _tell_replaced(ledger: Ledger, found: Estimate, stated: float) -> None:
+    """The CG height of the file gives way; where the two disagree, doubt the other inputs."""
+    known = (one.tolerance for one in ledger.tolerances if one.key == "vehicle.cg_height")
+    words = (
+        f"{KEY}: its CG height, {found.value * 1e3:.4g} ± {found.tolerance * 1e3:.2g} mm, takes "
+        f"the place of the {stated * 1e3:.4g} mm of the file"
+    )
+    if abs(found.value - stated) > found.tolerance + next(known, 0.0):
+        words += (
+            "; the two are further apart than their bands: a lean test says little of the CG "
+            "height, so doubt springs, bars and tyres first, or lift an axle"
+        )
+    ledger.notes.append(words)
 
 
 def _band(value: Estimate) -> Quantity:

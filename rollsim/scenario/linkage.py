@@ -139,8 +139,8 @@ def _by_tape(
     # A sensitivity is what READING_ERROR does, and the linkage is straight over some millimetres.
     shares = {one.reading: tolerances[one.reading] / READING_ERROR for one in found.sensitivities}
     values = {
-        "roll_centre_height": (found.height, "height_change", "mm"),
-        "roll_centre_travel_ratio": (found.travel_ratio, "ratio_change", ""),
+        "roll_centre_height": (found.height, "height_change", found.claimed[0], "mm"),
+        "roll_centre_travel_ratio": (found.travel_ratio, "ratio_change", found.claimed[1], ""),
     }
     if not _is_in_range(ledger, f"{key}.{kind}", {name: v[0] for name, v in values.items()}):
         return nothing
@@ -153,9 +153,9 @@ def _by_tape(
     ledger.notes.extend(f"{key}: {note}" for note in found.notes)
     how = f"{kind.replace('_', ' ')}, by tape"
     taken = []
-    for name, (value, change, unit) in values.items():
+    for name, (value, change, claimed, unit) in values.items():
         moves = (getattr(one, change) * shares[one.reading] for one in found.sensitivities)
-        taken.append(Quantity(value, math.hypot(*moves)))
+        taken.append(Quantity(value, math.hypot(claimed, *moves)))
         ledger.measure(f"{axle}.{name}", taken[-1], unit, how=how)
     height, ratio = (Estimate(one.value, one.tolerance / SIGMAS) for one in taken)
     told = tuple(

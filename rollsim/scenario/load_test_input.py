@@ -4,12 +4,11 @@ import math
 from dataclasses import dataclass
 
 from rollsim.measured import LoadStep, load_test
-from rollsim.measured.branch import Branch
+from rollsim.measured.branch import Branch, reading_errors
 from rollsim.scenario.bay_tables import LoadReadingTable, Step
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.springs import FrictionLoop
-from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity
 from rollsim.vehicle import STANDARD_GRAVITY, Suspension
 
@@ -68,10 +67,14 @@ def tested_spring(
         if readings == ():
             ledger.problems.add(f"{where}.reading", "found no reading; allowed three or more")
         return None
-    stated = test.reading_error
+    stated = None if test.reading_error is None else test.reading_error.value
     steps = [LoadStep(r.added.value, r.drop.value, _BRANCHES[r.step]) for r in readings]
     try:
-        found = load_test(steps, reading_error=None if stated is None else stated.value / SIGMAS)
+        found = load_test(
+            steps,
+            reading_error=reading_errors(stated, [r.drop.tolerance for r in readings]),
+            mass_error=reading_errors(None, [r.added.tolerance for r in readings]) or 0.0,
+        )
     except ValueError as wrong:
         ledger.problems.add(where, str(wrong))
         return None

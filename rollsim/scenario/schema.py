@@ -149,6 +149,20 @@ class LimitsTable(Table):
         Quantity | None,
         Measured("springs: above it harsh, helper idle", Dimension.FREQUENCY, 0.2, 10, "Hz"),
     ] = None
+    highest_ride_frequency_on_helper: Annotated[
+        Quantity | None,
+        Measured(
+            "springs: above it harsh, helper less than half used",
+            Dimension.FREQUENCY,
+            0.2,
+            10,
+            "Hz",
+        ),
+    ] = None
+    soft_bump_travel_share: Annotated[
+        Quantity | None,
+        Measured("springs: with more left, soft is not overloaded", Dimension.RATIO, 0.0, 1.0, ""),
+    ] = None
 
 
 _STRESS = (Dimension.STRESS, 20, 4000, "MPa")

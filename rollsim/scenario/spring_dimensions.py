@@ -61,7 +61,7 @@ def helical_spring(
         stated_load=stated,
         loop=loop,
     )
-    if not all(math.isfinite(x) for x in astuple(spring)[:6]):
+    if not all(math.isfinite(x) for x in astuple(spring)[:7]):
         return None
     _check_coils(ledger, key, spring)
     _check_rate(ledger, key, spring.rate, RATES)

@@ -1,7 +1,7 @@
 """Both axles of every state: the settled vehicle, its springs, stops and tyres, and a verdict."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -9,7 +9,6 @@ from rollsim import mass
 from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import RatingCheck, State
 from rollsim.roll.figures import TURN, spring_travel
-from rollsim.roll.travel_left import travel_left
 from rollsim.spring_check.records import (
     TOO_MUCH,
     AxleCheck,
@@ -18,11 +17,18 @@ from rollsim.spring_check.records import (
     SpringCheck,
     Verdict,
 )
-from rollsim.spring_check.ride import ride_frequency, second_stage, spring_stress
+from rollsim.spring_check.ride import (
+    ride_frequency,
+    second_stage,
+    spring_stress,
+    travel_to_bind,
+)
+from rollsim.spring_check.travel import travel_ends
 from rollsim.springs import Spring
-from rollsim.vehicle import Axle, Job, SpringLimits, Stop
+from rollsim.vehicle import Axle, Job, SpringLimits
 
 AXLES = ("front", "rear")
+OPEN = 0.080  # m below where it stands that counts where no rebound limit is given
 
 
 def spring_checks(
@@ -62,9 +68,14 @@ def spring_checks(
             _axle_check(job, state, axle, member=member, point=point, limits=limits)
             for axle in (0, 1)
         )
+        sprung = member.sprung_share_mass[:, 0]
+        softest = (
+            _softest_frequency(job, state, axle, found=a, sprung_mass=float(sprung[axle]))
+            for axle, a in enumerate((front, rear))
+        )
         front, rear = (
-            _judged(a, name, ratings, limits=limits)
-            for a, name in zip((front, rear), AXLES, strict=True)
+            _judged(a, name, ratings, softest=frequency, limits=limits)
+            for a, name, frequency in zip((front, rear), AXLES, softest, strict=True)
         )
         found.append(SpringCheck(state.name, front, rear, ratings))
     return tuple(found)
@@ -75,17 +86,6 @@ def verdict_of(findings: tuple[Finding, ...]) -> Verdict:
     if any(finding in TOO_MUCH for finding in findings):
         return Verdict.OVER_LOADED
     return Verdict.UNDER_LOADED if findings else Verdict.SUITED
-
-
-@dataclass(frozen=True, slots=True)
-class _Travel:
-    """Travel left at both stops, the lesser side [m], as shares [-], and their rate at work."""
-
-    bump: float
-    rebound: float
-    bump_share: float
-    rebound_share: float
-    stop_rate: float
 
 
 def _axle_check(
@@ -104,7 +104,8 @@ def _axle_check(
     lift, curve = float(member.lift[axle, 0]), spring.curve(load)
     compression = lift - extension
     forces, rate = curve.force(compression), float(curve.tangent_rate(compression).mean())
-    travel = _travel(own, (float(extension[0]), float(extension[1])))
+    ends = (float(extension[0]), float(extension[1]))
+    travel = travel_ends(own, ends, travel_to_bind(spring, load) - lift)
     stage, used = _stage(own, spring, float(compression.max()), lift=lift, limits=limits)
     frequency = ride_frequency(
         rate + travel.stop_rate,
@@ -123,6 +124,7 @@ def _axle_check(
         rebound_travel_left=travel.rebound,
         bump_share=travel.bump_share,
         rebound_share=travel.rebound_share,
+        coils_close=travel.coils_close,
         ride_frequency=_if(standing, frequency),
         spring_stress=max(spring_stress(spring, float(c), load) for c in compression),
         tyre_load=_if(standing, _tyre_load(member, point, axle)),
@@ -141,34 +143,6 @@ def _tyre_load(member: Model, point: Solution, axle: int) -> float:
 
 def _if(standing: bool, value: float) -> float:
     return value if standing else math.nan
-
-
-def _travel(axle: Axle, extension: tuple[float, float]) -> _Travel:
-    bump, rebound = travel_left(axle, extension)
-    side = 0 if bump[0] <= bump[1] else 1
-    other = 0 if rebound[0] <= rebound[1] else 1
-
-    def share(left: float, stop: Stop | None, opposite: Stop | None, beyond: float) -> float:
-        """Of the travel from stop to stop, both taken to the wheel."""
-        if stop is None:
-            return math.nan
-        if opposite is None:
-            return left / stop.gap if stop.gap > 0.0 else math.nan
-        here, there = left / stop.motion_ratio, beyond / opposite.motion_ratio
-        return here / (here + there)
-
-    def at_work(stop: Stop | None, left: tuple[float, float]) -> float:
-        if stop is None:
-            return 0.0
-        return stop.rate * stop.motion_ratio**2 * sum(x < 0.0 for x in left) / 2.0
-
-    return _Travel(
-        bump=bump[side],
-        rebound=rebound[other],
-        bump_share=share(bump[side], axle.bump_stop, axle.rebound_limit, rebound[side]),
-        rebound_share=share(rebound[other], axle.rebound_limit, axle.bump_stop, bump[other]),
-        stop_rate=at_work(axle.bump_stop, bump) + at_work(axle.rebound_limit, rebound),
-    )
 
 
 def _stage(
@@ -190,7 +164,12 @@ def _stage(
 
 
 def _judged(
-    found: AxleCheck, name: str, ratings: tuple[RatingCheck, ...], *, limits: SpringLimits
+    found: AxleCheck,
+    name: str,
+    ratings: tuple[RatingCheck, ...],
+    *,
+    softest: float,
+    limits: SpringLimits,
 ) -> AxleCheck:
     """The check with its verdict, none where the state does not stand."""
     if math.isnan(found.spring_rate):
@@ -204,18 +183,48 @@ def _judged(
             Finding.OVER_TYRE_RATING,
             found.tyre_load > found.tyre_rated_load * (1.0 + mass.ROUNDING),
         ),
-        (Finding.ON_BUMP_STOP, found.bump_travel_left < 0.0),
+        (Finding.COILS_CLOSED, found.coils_close and found.bump_travel_left < 0.0),
+        (Finding.ON_BUMP_STOP, not found.coils_close and found.bump_travel_left < 0.0),
         (Finding.LITTLE_BUMP_TRAVEL, 0.0 <= found.bump_share < limits.bump_share),
         (Finding.SECOND_STAGE_USED_UP, found.second_stage is SecondStage.FULLY_IN),
-        (Finding.LOW_FREQUENCY, found.ride_frequency < limits.lowest_frequency),
+        (
+            Finding.LOW_FREQUENCY,
+            found.ride_frequency < limits.lowest_frequency
+            and not found.bump_share > limits.soft_bump_share,
+        ),
         (Finding.ON_REBOUND_LIMIT, found.rebound_travel_left < 0.0),
         (Finding.LITTLE_REBOUND_TRAVEL, 0.0 <= found.rebound_share < limits.rebound_share),
         (
             Finding.HIGH_FREQUENCY,
-            found.ride_frequency > limits.highest_frequency
-            and found.second_stage in (SecondStage.NONE, SecondStage.IDLE)
-            and found.bump_travel_left >= 0.0,
+            not found.bump_travel_left < 0.0 and _is_harsh(found, softest, limits),
         ),
     )
     findings = tuple(finding for finding, there in stands if there)
     return replace(found, verdict=verdict_of(findings), findings=findings)
+
+
+def _is_harsh(found: AxleCheck, softest: float, limits: SpringLimits) -> bool:
+    """Stiff for what stands on it, in the softest part that it came through or on the helper."""
+    little_used = found.second_stage is SecondStage.WORKING and found.stage_used < 0.5
+    return softest > limits.highest_frequency or (
+        little_used and found.ride_frequency > limits.highest_on_helper
+    )
+
+
+def _softest_frequency(
+    job: Job, state: State, axle: int, *, found: AxleCheck, sprung_mass: float
+) -> float:
+    """Ride frequency in the softest part of the spring from full droop to where it stands [Hz]."""
+    if math.isnan(found.spring_rate):
+        return math.nan
+    own = mass.axles(job, state)[axle]
+    curve = mass.springs(job, state)[axle].curve(mass.sprung_load(job)[axle])
+    lift = float(mass.model(job, state).lift[axle, 0])
+    here = lift - found.ride_height_change
+    droop = own.rebound_limit
+    free = here - OPEN if droop is None else lift - droop.gap / droop.motion_ratio
+    kinks = [start for start in curve.starts if free < start < here]
+    edges = np.array(sorted([min(free, here), here, *kinks]))
+    rates = curve.tangent_rate(0.5 * (edges[1:] + edges[:-1])) if len(edges) > 1 else []
+    softest = min([found.spring_rate, *(float(rate) for rate in rates)])
+    return ride_frequency(softest, own.tyre.vertical_rate, 0.5 * sprung_mass)

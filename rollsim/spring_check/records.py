@@ -29,6 +29,7 @@ class Finding(Enum):
     OVER_AXLE_RATING = "over the axle's rating"
     OVER_GROSS_MASS = "over the gross vehicle mass"
     OVER_TYRE_RATING = "a tyre over its rated load"
+    COILS_CLOSED = "coils closed"
     ON_BUMP_STOP = "standing on the bump stop"
     LITTLE_BUMP_TRAVEL = "little bump travel left"
     SECOND_STAGE_USED_UP = "second stage used up"
@@ -43,6 +44,7 @@ TOO_MUCH = frozenset(
         Finding.OVER_AXLE_RATING,
         Finding.OVER_GROSS_MASS,
         Finding.OVER_TYRE_RATING,
+        Finding.COILS_CLOSED,
         Finding.ON_BUMP_STOP,
         Finding.LITTLE_BUMP_TRAVEL,
         Finding.SECOND_STAGE_USED_UP,
@@ -71,10 +73,13 @@ class AxleCheck:
     stage_used : float
         Share of its room that the second stage has used [-]; NaN where it does not work.
     bump_travel_left, rebound_travel_left : float
-        Measured at the stop, at the side with less [m]; below zero where the stop is at work.
+        Measured at the stop, at the side with less [m]; below zero where the stop is at work or
+        the coils are closed.
     bump_share, rebound_share : float
         The same as shares of the travel from stop to stop [-]; of the gap as weighed where the
         other stop is not given.
+    coils_close : bool
+        The coils of the spring end the travel, before a bump stop does.
     ride_frequency : float
         [Hz].
     spring_stress : float
@@ -99,6 +104,7 @@ class AxleCheck:
     rebound_travel_left: float
     bump_share: float
     rebound_share: float
+    coils_close: bool
     ride_frequency: float
     spring_stress: float
     tyre_load: float

@@ -101,6 +101,24 @@ def second_stage(spring: Spring) -> Stage | None:
     return None
 
 
+def travel_to_bind(spring: Spring, load: float) -> float:
+    """Compression at which the coils of a spring close.
+
+    Parameters
+    ----------
+    spring : Spring
+        Of any kind.
+    load : float
+        Force as weighed [N].
+
+    Returns
+    -------
+    float
+        From as-weighed height, as the spring's curve has it [m]; NaN where no coils are known.
+    """
+    return spring.travel_to_bind(load) if isinstance(spring, HelicalSpring) else math.nan
+
+
 def spring_stress(spring: Spring, compression: float, load: float) -> float:
     """Greatest stress in a spring whose dimensions are known.
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from rollsim.estimates import Estimate, least_squares, propagated
 
+DISAGREE = 2.0  # scatter of the lifts over what the errors of the readings explain
 WELL_INCLINED = math.radians(15.0)
 """Course notes ask for more inclination than this [rad]. [axle-lift]"""
 
@@ -101,7 +102,10 @@ class CgHeight:
     Parameters
     ----------
     height : Estimate
-        Above ground, level; its standard error carries those of all readings [m].
+        Above ground, level; its standard error carries those of all readings [m]. Where the lifts
+        disagree it is that of their scatter.
+    disagree : bool
+        The lifts scatter about their line by more than twice what the readings explain.
     scatter_error : float
         Standard error from the scatter of the lifts about their line alone [m]; NaN with fewer
         than two lifts. Much above the other one, something moved: a suspension not blocked, a
@@ -113,6 +117,7 @@ class CgHeight:
     """
 
     height: Estimate
+    disagree: bool
     scatter_error: float
     inclinations: tuple[float, ...]
     notes: tuple[str, ...]
@@ -194,12 +199,18 @@ def cg_height(test: AxleLift, errors: AxleLiftErrors | None = None) -> CgHeight:
     readings, sizes = _readings(test, errors)
     tangents = [_tangent(test, lift.height) for lift in test.lifts]
     angles = tuple(math.atan(t) for t in tangents)
-    return CgHeight(
-        height=propagated(lambda values: cg_height_of_lifts(_taken(test, values)), readings, sizes),
-        scatter_error=_scatter(test, np.array(tangents)),
-        inclinations=angles,
-        notes=_notes(test, tangents),
-    )
+    height = propagated(lambda values: cg_height_of_lifts(_taken(test, values)), readings, sizes)
+    scatter = _scatter(test, np.array(tangents))
+    disagree = scatter > DISAGREE * height.standard_error
+    notes = _notes(test, tangents)
+    if disagree:
+        height = Estimate(height.value, scatter, len(tangents) - 1.0)
+        notes = (
+            f"the lifts scatter about their line by {scatter * 1e3:.0f} mm of CG height, more than "
+            "the readings explain: something moved; lift again",
+            *notes,
+        )
+    return CgHeight(height, disagree, scatter, angles, notes)
 
 
 def cg_height_of_lifts(test: AxleLift) -> float:
