@@ -1,5 +1,7 @@
 """What has to be said beside the figures, in plain words, once for command, page and sheet."""
 
+from collections.abc import Callable
+
 from rollsim.vehicle import Axle, Change
 
 STEADY_BEND = (
@@ -76,7 +78,13 @@ def is_lifted(change: Change) -> bool:
     return any((*lifts, change.body_lift, change.tyre_radius))
 
 
-def height_note(axle: Axle, change: Change, name: str) -> str:
+def _in_mm(length: float) -> str:
+    return f"{length * 1e3:.3g} mm"
+
+
+def height_note(
+    axle: Axle, change: Change, name: str, *, words: Callable[[float], str] = _in_mm
+) -> str:
     """Where a change of ride height is beyond what codes commonly let pass without a certificate.
 
     Parameters
@@ -87,6 +95,8 @@ def height_note(axle: Axle, change: Change, name: str) -> str:
         Lengths [m].
     name : str
         "front" or "rear".
+    words : callable
+        Writes a length [m] with the reader's unit.
 
     Returns
     -------
@@ -110,14 +120,14 @@ def height_note(axle: Axle, change: Change, name: str) -> str:
     whole = lift + change.body_lift + change.tyre_radius
     reasons = []
     if abs(whole) > HEIGHT_CHANGE + _ROUNDING:
-        reasons.append(f"the ride height changes by {whole * 1e3:.3g} mm, over 50 mm")
+        reasons.append(f"the ride height changes by {words(whole)}, over {words(HEIGHT_CHANGE)}")
     if axle.bump_stop is not None and axle.rebound_limit is not None:
         stops = (axle.bump_stop, axle.rebound_limit)
         travel = sum(stop.gap / stop.motion_ratio for stop in stops)
         if abs(lift) > TRAVEL_SHARE * travel + _ROUNDING:
             reasons.append(
-                f"the lift of {lift * 1e3:.3g} mm is over a third of the {travel * 1e3:.3g} mm of "
-                "travel from stop to stop"
+                f"the lift of {words(lift)} is over a third of the {words(travel)} of travel from "
+                "stop to stop"
             )
     if not reasons:
         return ""

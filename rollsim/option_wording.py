@@ -23,7 +23,8 @@ PART_WORDS = {
 ORDER_WORDS = (
     "Switched on in this order: "
     + ", ".join(PART_WORDS[part] for part in ORDER)
-    + ". What a step adds depends on what is on already; the steps add up to the whole."
+    + ". What a step adds depends on what is on already; the steps add up to the whole. Lean is "
+    "that of a left bend, the tipping point that of the worse one."
 )
 
 

@@ -69,7 +69,8 @@ def travel_words(left: float, share: float, units: ReaderUnits) -> str:
         Figure and share; a dash where there is no stop.
     """
     text = figure(left, units.length)
-    return text if math.isnan(share) else f"{text} ({100.0 * share:.0f} %)"
+    # No minus before a zero.
+    return text if math.isnan(share) else f"{text} ({round(100.0 * share) + 0:d} %)"
 
 
 def _suited(check: AxleCheck, units: ReaderUnits) -> str:
@@ -82,7 +83,7 @@ def _suited(check: AxleCheck, units: ReaderUnits) -> str:
     else:
         parts.append("bump travel not judged: no bump_stop is given")
     stage = _STAGE_WORDS[check.second_stage]
-    if check.second_stage is SecondStage.WORKING:
+    if check.second_stage in (SecondStage.WORKING, SecondStage.FULLY_IN):
         stage += f", {100.0 * check.stage_used:.0f} % of their room used"
     return "; ".join([part for part in (stage, *parts) if part])
 

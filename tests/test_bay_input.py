@@ -126,6 +126,53 @@ def test_standard_error_of_the_lift_becomes_the_tolerance():
     assert "are 31 mm of CG height" in line
 
 
+def test_two_corners_make_one_axle():
+    # A corner good to 7 kg makes an axle good to 7 √2 kg.
+    axles = 'front_axle_mass = "1130 kg ± {0} kg"\nrear_axle_mass = "860 kg ± {0} kg"'
+    corners = "\n".join(
+        f'{end}_{side}_mass = "{half} kg ± 7 kg"'
+        for end, half in (("front", 565), ("rear", 430))
+        for side in ("left", "right")
+    )
+    plain = re.sub(r'(front|rear)_axle_mass = "[^"]*"', "", AXLE_LIFT_TEXT.partition("[front]")[0])
+    rest = AXLE_LIFT_TEXT.partition("[front]")[1] + AXLE_LIFT_TEXT.partition("[front]")[2]
+    one, two = (
+        tolerance(
+            read(plain.replace("[vehicle]", f"[vehicle]\n{masses}", 1) + rest), "vehicle.cg_height"
+        ).tolerance
+        for masses in (axles.format(7.0 * math.sqrt(2.0)), corners)
+    )
+    assert two == pytest.approx(one, rel=1e-3)
+
+
+def test_tolerances_of_load_test_readings_count():
+    text = LOAD_TEST_TEXT.replace("load_test = {", 'load_test = { reading_error = "0.5 mm",')
+    band = tolerance(read(text), "rear.spring.rate").tolerance
+    # One drop that is worse than the 0.5 mm stands for all.
+    worse = re.sub(r'drop = "([^"]*)"', r'drop = "\1 ± 1.5 mm"', text, count=1)
+    assert tolerance(read(worse), "rear.spring.rate").tolerance == pytest.approx(3.0 * band)
+    # A mass that is off by m moves the drop by m g / 2k.
+    heavy = re.sub(r'added = "([^"]*)"', r'added = "\1 ± 6 kg"', text)
+    rate = read(text).job.vehicle.rear.spring.rate
+    drop = 0.5 * STANDARD_GRAVITY * 6.0 / rate
+    both = math.hypot(0.0005, drop) / 0.0005 * band
+    assert tolerance(read(heavy), "rear.spring.rate").tolerance == pytest.approx(both)
+
+
+def test_tolerances_of_lean_test_readings_count():
+    key = "rear.auxiliary_roll_stiffness"
+    stated = lean_text(true_vehicle(Unknown.REAR_ROLL_STIFFNESS), Unknown.REAR_ROLL_STIFFNESS)
+    wide, wider = (
+        tolerance(
+            read(re.sub(r'lean = "([^"]*)"', rf'lean = "\1 ± {band} deg"', stated)), key
+        ).tolerance
+        for band in (0.02, 0.04)
+    )
+    assert wider == pytest.approx(2.0 * wide)
+    masses = re.sub(r'\{ mass = "150 kg"', '{ mass = "150 kg ± 15 kg"', stated)
+    assert tolerance(read(masses), key).tolerance > 3.0 * tolerance(read(stated), key).tolerance
+
+
 def test_one_low_lift_is_owned_up_to():
     notes = read(lift_text(RaisedAxle.REAR, radii=(0.37, 0.37), heights=(0.4,))).notes
     assert any("the test wants well above 15 deg" in note for note in notes)
@@ -138,7 +185,13 @@ def test_lifts_that_disagree_are_told():
     text = text.replace(
         '{ height = "900 mm"', '{ height = "700 mm", mass = "1160 kg" }, { height = "900 mm"'
     )
-    assert any("something moved; lift again" in note for note in read(text).notes)
+    found = read(text)
+    assert any("something moved; lift again" in note for note in found.notes)
+    # Three lifts and the level leave two degrees of freedom: the band is that of their scatter.
+    said = next(note for note in found.notes if "something moved" in note)
+    scatter = float(said.partition("by ")[2].split()[0]) / 1e3
+    band = coverage_factor(2.0, BAND) * scatter
+    assert tolerance(found, "vehicle.cg_height").tolerance == pytest.approx(band, rel=0.02)
     assert not any("something moved" in note for note in read(AXLE_LIFT_TEXT).notes)
 
 
@@ -407,6 +460,9 @@ def true_vehicle(unknown):
     return replace(PLAIN.job, vehicle=replace(vehicle, **{end: axle}))
 
 
+READ_WELL = 'reading_error = "0.002 deg"\n'
+
+
 def lean_text(job, unknown, *, scale=1.0, error="", arches=False):
     """Readings of the full model, 150 kg of people at 1600 mm moved out to 100 mm."""
     rows = []
@@ -492,6 +548,30 @@ def test_a_class_default_that_is_measured_is_no_longer_assumed():
     assert not any(line.startswith("vehicle.cg_height = ") for line in found.assumed)
     assert "lean test" in measured(found, "vehicle.cg_height")
     assert tolerance(found, "vehicle.cg_height").value == found.job.vehicle.cg_height
+
+
+def test_the_band_of_a_cg_height_by_lean_test_holds_the_other_inputs():
+    # By hand: each other input a little off, the test put right again, the moves added up.
+    text = lean_text(true_vehicle(Unknown.CG_HEIGHT), Unknown.CG_HEIGHT, error=READ_WELL)
+    loose = text.replace('rate = "36 N/mm"', 'rate = "36 N/mm ± 1.8 N/mm"')
+    assert loose != text
+    more, less = (
+        read(text.replace('rate = "36 N/mm"', f'rate = "{36.0 + off} N/mm"')).job.vehicle.cg_height
+        for off in (0.9, -0.9)
+    )
+    alone = tolerance(read(text), "vehicle.cg_height").tolerance
+    found = read(loose)
+    by_hand = math.hypot(alone, more - less)
+    assert tolerance(found, "vehicle.cg_height").tolerance == pytest.approx(by_hand, rel=0.02)
+    assert more - less > alone
+
+
+def test_a_cg_height_by_lean_test_that_does_not_fit_is_told():
+    high = replace(PLAIN.job, vehicle=replace(PLAIN.job.vehicle, cg_height=0.85))
+    text = lean_text(high, Unknown.CG_HEIGHT, error=READ_WELL)
+    (told,) = (note for note in read(text).notes if "takes the place of" in note)
+    assert "the 700 mm of the file" in told
+    assert "further apart than their bands" in told
 
 
 def test_tolerance_is_the_move_that_the_band_of_the_test_makes():

@@ -91,7 +91,10 @@ def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[st
                 ),
             ]
         rows.append(
-            Row("lean per g, deg/g", tuple(figure(g, "deg/g") for g in result.roll_gradients))
+            Row(
+                "lean per g, mean of bends, deg/g",
+                tuple(figure(g, "deg/g") for g in result.roll_gradients),
+            )
         )
         table = side_by_side([state_words(check.name) for check in result.checks], rows)
         bar = paragraph(f"rear bar needed with it: {bar_needed_words(result, units)}", "  ")

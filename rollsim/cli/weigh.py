@@ -326,11 +326,13 @@ def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "Lean
     from rollsim import mass
     from rollsim.cli.weigh_keys import ABOARD
     from rollsim.measured import Unknown, calibrate, net_roll_stiffness
+    from rollsim.measured.other_inputs import with_other_inputs
     from rollsim.scenario import load
     from rollsim.vehicle import Load
 
     unknowns = dict(zip(UNKNOWNS, Unknown, strict=True))
-    job = load(arguments.scenario).job
+    scenario = load(arguments.scenario)
+    job = scenario.job
     states = {state.name: state for state in mass.states(job)}
     name = arguments.state or mass.AS_WEIGHED
     if name not in states:
@@ -344,8 +346,8 @@ def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "Lean
     readings.stop_if_any()
     state = replace(states[name], loads=(*states[name].loads, *aboard))
     measured: Estimate = found.net_roll_stiffness
-    return readings.guarded(
-        lambda: calibrate(
-            job, unknowns[arguments.unknown], measured, predict=net_roll_stiffness(state)
-        )
-    )
+    predict, unknown = net_roll_stiffness(state), unknowns[arguments.unknown]
+    right = readings.guarded(lambda: calibrate(job, unknown, measured, predict=predict))
+    if unknown is not Unknown.CG_HEIGHT:
+        return right
+    return with_other_inputs(right, measured, scenario.tolerances, predict=predict)

@@ -227,7 +227,8 @@ def told(found: Answer, *, as_json: bool, system: UnitSystem = UnitSystem.METRIC
         return dumps(_record(found))
     units = READER_UNITS[system]
     lines = [found.title, "=" * len(found.title), ""]
-    lines += [paragraph(_line(each, units), "    ", first="") for each in found.figures]
+    figures = [each for each in found.figures if math.isfinite(each.value.value)]
+    lines += [paragraph(_line(each, units), "    ", first="") for each in figures]
     return "\n".join([*lines, "", bullets(found.notes)])
 
 

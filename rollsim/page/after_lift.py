@@ -1,55 +1,28 @@
 """What a lift asks for: what to check after it, and where local codes take over."""
 
 from rollsim import mass
-from rollsim.cautions import AFTER_LIFT, HEIGHT_CHANGE, TRAVEL_SHARE
+from rollsim.cautions import height_note, is_lifted
 from rollsim.mass import State
 from rollsim.reader_units import ReaderUnits, figure
-from rollsim.vehicle import Axle, Job
-
-__all__ = ["AFTER_LIFT", "code_words", "lifted", "lifts", "state_of"]
-
-SMALLEST = 0.0005  # m
-
-
-def lifts(job: Job, state: State) -> tuple[float, float]:
-    """Lift of the springs, front and rear, that is on the vehicle in a state [m]."""
-    if not state.changed:
-        return 0.0, 0.0
-    return job.change.suspension_lift_front, job.change.suspension_lift_rear
+from rollsim.vehicle import Job
 
 
 def lifted(job: Job, state: State) -> bool:
-    """Whether the suspension stands higher, or lower, than it was built."""
-    return max(abs(lift) for lift in lifts(job, state)) >= SMALLEST
+    """Whether springs, body or tyres stand higher, or lower, in a state than they were built."""
+    return state.changed and is_lifted(job.change)
 
 
 def code_words(job: Job, state: State, units: ReaderUnits) -> tuple[str, ...]:
-    """Where a lift is beyond what codes commonly let pass without a certificate, a line an axle.
+    """Where a lift is beyond what codes commonly let pass without a certificate, a line an axle."""
+    if not lifted(job, state):
+        return ()
 
-    The 50 mm and the third of the travel are those of published vehicle standards; others differ.
-    """
-    found = []
-    axles = (job.vehicle.front, job.vehicle.rear)
-    for name, axle, lift in zip(("front", "rear"), axles, lifts(job, state), strict=True):
-        reasons = []
-        if abs(lift) > HEIGHT_CHANGE:
-            reasons.append(f"over {figure(HEIGHT_CHANGE, units.length)} {units.length}")
-        travel = _travel(axle)
-        if travel and abs(lift) > TRAVEL_SHARE * travel:
-            reasons.append("over a third of the travel from stop to stop")
-        if reasons:
-            found.append(
-                f"{name.capitalize()}: a lift of {figure(lift, units.length)} {units.length} is "
-                f"{' and '.join(reasons)}. Codes commonly ask for an approved person's certificate "
-                "there: local codes decide."
-            )
-    return tuple(found)
+    def words(length: float) -> str:
+        return f"{figure(length, units.length)} {units.length}"
 
-
-def _travel(axle: Axle) -> float | None:
-    if axle.bump_stop is None or axle.rebound_limit is None:
-        return None
-    return sum(stop.gap / stop.motion_ratio for stop in (axle.bump_stop, axle.rebound_limit))
+    axles = {"front": job.vehicle.front, "rear": job.vehicle.rear}
+    notes = (height_note(axle, job.change, end, words=words) for end, axle in axles.items())
+    return tuple(f"{note[:1].upper()}{note[1:]}." for note in notes if note)
 
 
 def state_of(job: Job, name: str) -> State:

@@ -175,7 +175,7 @@ def _load(scenario: Scenario) -> None:
     if _still(test, readings):
         return
     put_on = chosen["weighed"] == bay.PUT_ON
-    found = _worked_out(lambda: results.load(readings, scenario.job, put_on=put_on))
+    found = _worked_out(lambda: results.load(readings, scenario.job, chosen["axle"], put_on=put_on))
     if found is None:
         return
     _show_rows(results.load_rows(found, units), _off_the_line(found.largest_residual, units.length))
@@ -216,7 +216,7 @@ def _lean(scenario: Scenario) -> None:
             "The moved mass is taken to be in that state already. Where it came on top, type its "
             "place behind the front axle and its height."
         )
-    put_right = partial(results.calibrated, scenario.job, found, readings, unknown=unknowns[wrong])
+    put_right = partial(results.calibrated, scenario, found, readings, unknown=unknowns[wrong])
     fitted = _worked_out(lambda: put_right(state=states[stood]))
     if fitted is None:
         return
@@ -225,12 +225,11 @@ def _lean(scenario: Scenario) -> None:
         ("one test fixes one unknown: an error in any other input goes into it",),
     )
     if fitted.below_zero:
-        st.error(
-            "Bush and leaf twist would become negative: a spring, a bar or a tyre is softer than "
-            "the scenario says. Correct that instead.",
-            icon=":material/error:",
+        st.warning(
+            "Bush and leaf twist becomes negative: a spring, a bar or a tyre is softer than the "
+            "scenario says. Correct that instead, where you can tell which.",
+            icon=":material/warning:",
         )
-        return
     _offer(test.key, results.calibrated_changes(fitted, scenario.job, units, text=frame.text()))
 
 

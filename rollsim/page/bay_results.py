@@ -26,10 +26,13 @@ from rollsim.measured import (
 )
 from rollsim.measured.branch import Branch
 from rollsim.measured.calibrate import moved
+from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, Row, amount, gone, written
 from rollsim.reader_units import ReaderUnits, figure
+from rollsim.scenario import Scenario
 from rollsim.scenario.editing import Value, value
+from rollsim.spring_check import second_stage
 from rollsim.units import Dimension, parse
 from rollsim.vehicle import Job, Load, Suspension
 from rollsim.weighing import (
@@ -131,7 +134,7 @@ def axle_lift_changes(found: CgHeight, units: ReaderUnits, *, text: str) -> Chan
     }
 
 
-def load(readings: Readings, job: Job, *, put_on: bool) -> LoadResult:
+def load(readings: Readings, job: Job, axle: str, *, put_on: bool) -> LoadResult:
     """Wheel rate and friction from the readings of `LOAD_TEST` [SI]."""
     steps = [
         LoadStep(readings[f"{way}_{n}"], -readings[f"{way}_arch_{n}"], branch)
@@ -142,7 +145,16 @@ def load(readings: Readings, job: Job, *, put_on: bool) -> LoadResult:
         for n in range(1, count + 1)
         if _both(readings, f"{way}_{n}", f"{way}_arch_{n}")
     ]
-    return load_test(steps, softening=_softening(job) if put_on else 0.0)
+    found = load_test(steps, softening=_softening(job) if put_on else 0.0)
+    stage = second_stage(getattr(job.vehicle, axle).spring)
+    down = max(step.drop for step in steps) - min(step.drop for step in steps)
+    if stage is not None and stage.start < down:
+        raise ValueError(
+            f"the helper leaves come in {stage.start * 1e3:.3g} mm below as weighed, but the "
+            f"readings go {down * 1e3:.3g} mm down, so that the rate holds part of the helper's: "
+            "leave out the readings past its start"
+        )
+    return found
 
 
 def _softening(job: Job) -> float:
@@ -155,10 +167,11 @@ def _softening(job: Job) -> float:
 
 def load_rows(found: LoadResult, units: ReaderUnits) -> tuple[Row, ...]:
     """Rate and friction of one side."""
-    return (
+    rows = (
         Row("wheel rate, one side", found.wheel_rate, units.rate),
         Row("friction, half the loop", found.friction, units.force),
     )
+    return rows if math.isfinite(found.friction.value) else rows[:1]
 
 
 def load_changes(found: LoadResult, axle: str, units: ReaderUnits, *, text: str, job: Job):
@@ -218,14 +231,19 @@ def lean_rows(found: LeanResult, units: ReaderUnits) -> tuple[Row, ...]:
 
 
 def calibrated(
-    job: Job, found: LeanResult, readings: Readings, *, unknown: Unknown, state: str
+    scenario: Scenario, found: LeanResult, readings: Readings, *, unknown: Unknown, state: str
 ) -> Calibration:
     """The scenario with one unknown put right, people or masses of the test on board [SI]."""
+    job = scenario.job
     stood = next(s for s in mass.states(job) if s.name == state)
     if _both(readings, "behind", "height"):
         aboard = Load("lean test", readings["moved"], readings["behind"], readings["height"])
         stood = replace(stood, loads=(*stood.loads, aboard))
-    return calibrate(job, unknown, found.net_roll_stiffness, predict=net_roll_stiffness(stood))
+    net, predict = found.net_roll_stiffness, net_roll_stiffness(stood)
+    right = calibrate(job, unknown, net, predict=predict)
+    if unknown is not Unknown.CG_HEIGHT:
+        return right
+    return with_other_inputs(right, net, scenario.tolerances, predict=predict)
 
 
 def calibrated_rows(found: Calibration, units: ReaderUnits) -> tuple[Row, ...]:

@@ -41,7 +41,7 @@ def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> pd.DataF
                 height = figure(axle.ride_height_change, units.length)
                 row[f"{end} height, {units.length}"] = height
                 row[f"{end}, Hz"] = figure(axle.ride_frequency, "")
-            row["lean, deg/g"] = figure(gradient, "deg/g")
+            row["lean (mean of bends), deg/g"] = figure(gradient, "deg/g")
             rows.append(row)
     return pd.DataFrame(rows)
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 import streamlit as st
 
-from rollsim.cautions import STEADY_BEND, UP_HIGH
+from rollsim.cautions import AFTER_LIFT, STEADY_BEND, UP_HIGH
 from rollsim.charts import rate_chart
 from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.cli.tables import state_words
@@ -130,7 +130,7 @@ def _show_figures(scenario: Scenario, check: SpringCheck) -> None:
         for line in after_lift.code_words(scenario.job, state, units):
             st.warning(plain(line), icon=":material/gavel:")
         with st.expander("After the lift: check these", icon=":material/checklist:", expanded=True):
-            st.markdown(bullets(after_lift.AFTER_LIFT))
+            st.markdown(bullets(AFTER_LIFT))
 
 
 def _show_details(

@@ -20,6 +20,7 @@ from rollsim.measured import (
 )
 from rollsim.measured.branch import Branch, moment_errors, reading_errors
 from rollsim.measured.calibrate import moved
+from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.scenario.bay_tables import LeanReadingTable, LeanTestTable, Moved, PutRight
 from rollsim.scenario.checks import AS_WEIGHED, UNLADEN, case_names
 from rollsim.scenario.ledger import Ledger
@@ -154,9 +155,10 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
         if not math.isfinite(found.net_roll_stiffness.tolerance):
             raise ValueError(NO_SCATTER)
         predict = net_roll_stiffness(_state(table, job))
-        right = calibrate(
-            job, Unknown(table.unknown.value), found.net_roll_stiffness, predict=predict
-        )
+        net, unknown = found.net_roll_stiffness, Unknown(table.unknown.value)
+        right = calibrate(job, unknown, net, predict=predict)
+        if unknown is Unknown.CG_HEIGHT:
+            right = with_other_inputs(right, net, ledger.tolerances, predict=predict)
     except ValueError as wrong:
         ledger.problems.add(KEY, str(wrong))
         return job

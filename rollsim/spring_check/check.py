@@ -159,7 +159,8 @@ def _stage(
     if stop is not None:
         room = lift + stop.gap / stop.motion_ratio - stage.start
     used = (compression - stage.start) / room if room > 0.0 else math.inf
-    whole = compression >= stage.full and used >= limits.stage_used
+    used_up = used >= limits.stage_used
+    whole = compression >= stage.full and (used_up or stage.full > stage.start)
     return (SecondStage.FULLY_IN if whole else SecondStage.WORKING), used
 
 
@@ -186,7 +187,7 @@ def _judged(
         (Finding.COILS_CLOSED, found.coils_close and found.bump_travel_left < 0.0),
         (Finding.ON_BUMP_STOP, not found.coils_close and found.bump_travel_left < 0.0),
         (Finding.LITTLE_BUMP_TRAVEL, 0.0 <= found.bump_share < limits.bump_share),
-        (Finding.SECOND_STAGE_USED_UP, found.second_stage is SecondStage.FULLY_IN),
+        (Finding.SECOND_STAGE_USED_UP, found.stage_used >= limits.stage_used),
         (
             Finding.LOW_FREQUENCY,
             found.ride_frequency < limits.lowest_frequency
@@ -205,7 +206,7 @@ def _judged(
 
 def _is_harsh(found: AxleCheck, softest: float, limits: SpringLimits) -> bool:
     """Stiff for what stands on it, in the softest part that it came through or on the helper."""
-    little_used = found.second_stage is SecondStage.WORKING and found.stage_used < 0.5
+    little_used = found.stage_used < 0.5
     return softest > limits.highest_frequency or (
         little_used and found.ride_frequency > limits.highest_on_helper
     )
