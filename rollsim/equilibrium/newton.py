@@ -295,7 +295,7 @@ def settle(
     at_lift = np.zeros((8, model.size))
     at_lift[2:4] = model.lift
     x = at_lift if start is None else np.where(np.isfinite(start), start, at_lift)
-    last_move = None
+    last = None
     for _ in range(30):
         solution = solve_at_field(model, x, course)
         x = solution.x
@@ -304,9 +304,10 @@ def settle(
         move = (model.cg_behind_front + shift) / model.wheelbase - model.rear_share
         if not (np.abs(move) > 1e-14).any():
             break
-        share = model.rear_share + _accelerated(move, last_move)
-        model = replace(model, rear_share=np.where(np.isfinite(share), share, model.rear_share))
-        last_move = move
+        step = _accelerated(move, last)
+        step = np.where(np.isfinite(step), step, 0.0)
+        model = replace(model, rear_share=model.rear_share + step)
+        last = (move, step)
         x = np.where(solution.converged, x, 0.0)
     still = np.abs(move) < PITCH_SETTLED
     upright = still & (roll_pivot(course.balance(model, x)) > 0.0)
@@ -314,11 +315,11 @@ def settle(
     return model, Solution(x, solution.converged & upright & inside)
 
 
-def _accelerated(move: np.ndarray, last_move: np.ndarray | None) -> np.ndarray:
-    """The rest of a geometric series of moves, where it shrinks; else the move itself."""
-    if last_move is None:
+def _accelerated(move: np.ndarray, last: tuple[np.ndarray, np.ndarray] | None) -> np.ndarray:
+    """Secant step to where the moves vanish, from the last move and step; else the move itself."""
+    if last is None:
         return move
-    moved = last_move != 0.0
-    ratio = np.where(moved, move / np.where(moved, last_move, 1.0), 0.0)
-    ratio = np.where(np.abs(ratio) < 0.5, ratio, 0.0)
-    return move / (1.0 - ratio)
+    last_move, last_step = last
+    stepped = last_step != 0.0
+    left = np.where(stepped, (last_move - move) / np.where(stepped, last_step, 1.0), 1.0)
+    return move / np.where(np.abs(left - 1.0) < 0.5, left, 1.0)
