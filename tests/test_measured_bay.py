@@ -84,13 +84,12 @@ def test_masses_that_are_only_counted_need_the_pitch():
 @pytest.mark.parametrize("stated", [False, True])
 def test_standard_errors_of_the_load_test_cover_the_truth(stated):
     rate, friction, noise = 36e3, 180.0, 0.001
-    force = np.array([0.5 * G * added for added, _ in MASSES])
-    sense = np.array([branch.value for _, branch in MASSES])
-    true = (force - friction * sense) / rate
+    readings = load_readings(weighed=True, friction=friction)
+    true = np.array([step.drop for step in readings])
     draws = np.random.default_rng(11).standard_normal((DRAWS, len(MASSES)))
     covered = np.zeros(2)
     for drops in true + noise * draws:
-        steps = [LoadStep(m, d, b) for (m, b), d in zip(MASSES, drops, strict=True)]
+        steps = [replace(step, drop=d) for step, d in zip(readings, drops, strict=True)]
         found = load_test(steps, reading_error=noise if stated else None)
         for n, (estimate, truth) in enumerate(
             ((found.wheel_rate, rate), (found.friction, friction))
@@ -177,20 +176,19 @@ def test_friction_of_the_springs_is_recovered():
 
 
 def test_standard_errors_of_the_lean_test_cover_the_truth():
-    stiffness, friction, noise = 80e3, 150.0, math.radians(0.02)
-    moments = np.array([PEOPLE * offset for offset, _ in SWEEP])
-    sense = np.array([branch.value for _, branch in SWEEP])
-    true = (G * moments - friction * sense) / stiffness
+    half, noise = math.radians(0.1), math.radians(0.02)
+    stiffness = net_roll_stiffness(state_of_test())(job(CREW_CAB))
+    readings = lean_readings(job(CREW_CAB), half=half)
+    true = np.array([step.lean for step in readings])
     draws = np.random.default_rng(3).standard_normal((DRAWS, len(SWEEP)))
     covered = np.zeros(3)
     for leans in true + noise * draws:
-        rows = zip(moments, leans, SWEEP, strict=True)
-        found = lean_test([LeanStep(m, lean, branch) for m, lean, (_, branch) in rows])
+        found = lean_test([replace(s, lean=one) for s, one in zip(readings, leans, strict=True)])
         for n, (estimate, truth) in enumerate(
             (
                 (found.net_roll_stiffness, stiffness),
-                (found.friction, friction),
-                (found.half_width, friction / stiffness),
+                (found.friction, half * stiffness),
+                (found.half_width, half),
             )
         ):
             low, high = estimate.interval
@@ -288,6 +286,41 @@ def test_standard_error_is_the_move_that_one_of_the_test_makes(unknown):
     )
     assert at.standard_error == pytest.approx(abs(more.value - less.value) / 2.0, rel=1e-3)
     assert at.degrees_of_freedom == 4.0
+
+
+@pytest.mark.parametrize("unknown", MOVES)
+def test_intervals_of_what_a_lean_test_puts_right_cover_the_truth(unknown):
+    """Noisy readings of the full model through the test and the calibration, 2,000 times.
+
+    The calibration itself is taken at 33 stiffnesses and read between them: it is smooth.
+    """
+    stated, noise = job(CREW_CAB), math.radians(0.02)
+    predict = net_roll_stiffness(state_of_test())
+    readings = lean_readings(changed(stated, unknown))
+    true = np.array([step.lean for step in readings])
+    draws = true + noise * np.random.default_rng(5).standard_normal((DRAWS, len(SWEEP)))
+    tests = [
+        lean_test(
+            [replace(s, lean=one) for s, one in zip(readings, leans, strict=True)],
+            reading_error=noise,
+        ).net_roll_stiffness
+        for leans in draws
+    ]
+    values = np.array([one.value for one in tests])
+    grid = np.linspace(values.min(), values.max(), 33)
+    right = [calibrate(stated, unknown, Estimate(one, 1.0), predict=predict).value for one in grid]
+    moved = np.interp(values, grid, [one.value for one in right])
+    errors = np.interp(values, grid, [one.standard_error for one in right])
+    errors *= [one.standard_error for one in tests]
+    start = stated.vehicle.cg_height if unknown is Unknown.CG_HEIGHT else 0.0
+    truth = MOVES[unknown] + start
+    inside = [
+        low <= truth <= high
+        for low, high in (
+            Estimate(value, error).interval for value, error in zip(moved, errors, strict=True)
+        )
+    ]
+    assert 0.94 <= np.mean(inside) <= 0.96
 
 
 def test_total_stiffness_keeps_the_proportion_of_the_ends():

@@ -43,10 +43,12 @@ class Rubbing:
     reading_error: float
     largest_residual: float
 
-    @property
-    def is_swapped(self) -> bool:
-        """Falling lies beyond rising by more than the readings explain: no friction does that."""
-        return self.half_width.interval[1] < 0.0
+    def is_swapped(self, travel: np.ndarray) -> bool:
+        """Whether falling lies well beyond rising, which no friction does; `travel` [m or rad]."""
+        low, high = self.half_width.interval
+        # Thrice what the readings explain; a line that bends a little makes a loop of its own.
+        least = max(1.5 * (high - low), 0.04 * float(np.ptp(travel)))
+        return 0.5 * (low + high) < -least
 
 
 def fit_rubbing(

@@ -100,7 +100,7 @@ def lean_test(
     leans = np.array([step.lean for step in steps])
     fit = fit_lean(steps, leans, reading_error=reading_error, moment_error=moment_error)
     found = rubbing(fit)
-    if found.is_swapped:
+    if found.is_swapped(leans):
         raise ValueError(
             "after moves to the left it leans further right than after moves to the right, by "
             f"{2.0 * math.degrees(abs(found.half_width.value)):.2f} deg: no friction does that; "

@@ -96,7 +96,7 @@ def load_test(
     drops = np.array([step.drop for step in steps])
     fit = fit_load(steps, drops, reading_error=reading_error, mass_error=mass_error)
     found = rubbing(fit)
-    if found.is_swapped:
+    if found.is_swapped(drops):
         raise ValueError(
             f"unloading lies {2e3 * abs(found.half_width.value):.1f} mm above loading, more than "
             "the readings scatter: no friction does that; check whether the two are swapped"
