@@ -223,6 +223,16 @@ def test_lean_test_by_angle_and_by_arches(capsys):
         assert by_arches[key] == pytest.approx(by_angle[key], rel=1e-6)
 
 
+def test_a_quantity_below_zero_needs_no_blank(capsys):
+    apart = ["weigh", "lean-test", "--right", "150 kg", "600 mm", "0.9 deg"]
+    apart += ["--left", "150 kg", "-600mm", "-0.9deg", "--left", "150kg", "-300mm", "-0.40deg"]
+    apart += ["--right", "150kg", "300mm", "0.40deg", "--json"]
+    record = answered(capsys, *apart)
+    assert record["net_roll_stiffness_Nm_per_deg"] == pytest.approx(
+        2.0 * 150.0 * 0.3 * 9.80665 / 1.0, rel=0.2
+    )
+
+
 def test_lean_test_calibrates_a_scenario(capsys):
     extra = ("--scenario", CREW_CAB, "--unknown", "rear", "--aboard", "150 kg", "2 m", "1 m")
     record = answered(capsys, *LEAN, *extra, "--json")

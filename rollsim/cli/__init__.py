@@ -7,6 +7,7 @@ aligns it, `reader_units` converts. What an answer does not need is not imported
 import argparse
 import math
 import os
+import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -46,6 +47,11 @@ def version_shown() -> str:
         return "(not installed)"
 
 
+def _no_option(word: str) -> str:
+    """A quantity below zero, such as -700mm, which argparse would take for an option."""
+    return f" {word}" if re.match(r"-[\d.]", word) else word
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command.
 
@@ -68,7 +74,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
     try:
-        return _answer(_parser().parse_args(argv))
+        given = sys.argv[1:] if argv is None else argv
+        return _answer(_parser().parse_args([_no_option(word) for word in given]))
     except SystemExit as stop:
         return int(stop.code or 0)
     except BrokenPipeError:

@@ -22,6 +22,7 @@ from rollsim.road_test import (
 from rollsim.road_wording import ROLE_WORDS
 
 DEMO_FILE = frame.SCENARIOS / "road-test-demo.csv"
+LARGEST = 32  # MB of a log
 DEMO_VEHICLE = "Crew-cab that arrives loaded and lifted"
 DEMO, FLIP_LATERAL, FLIP_ROLL = "demo_log", "flip_lateral", "flip_roll"
 GUESS, NONE = "as guessed", "not used"
@@ -62,8 +63,9 @@ class Read:
 def ask() -> Given | None:
     """Ask for the log; None where there is none yet."""
     given = st.file_uploader(
-        "Log of the drive (CSV, at most 2 MB; longer ones: the command rollsim road-test)",
+        f"Log of the drive (CSV, at most {LARGEST} MB; longer ones: the command rollsim road-test)",
         type=["csv", "txt", "log"],
+        max_upload_size=LARGEST,
         key="road:file",
     )
     demo = st.toggle("Take the invented demo log instead", key=DEMO, bind="query-params")

@@ -76,6 +76,7 @@ def _show_files() -> None:
     given = st.file_uploader(
         "Open a scenario file (TOML) or a job sheet (HTML), at most 2 MB",
         type=["toml", "html"],
+        max_upload_size=2,
         key="vehicle:file",
     )
     if given is None:
