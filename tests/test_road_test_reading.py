@@ -86,6 +86,7 @@ def dressed():
         "ISO 8601, a blank",
         text((clock(time, "%Y-%m-%d %H:%M:%S.%f"), *rest), ("Timestamp", *PLAIN[1:])),
     )
+    yield "a clock past midnight", text((clock(time, "%H:%M:%S.%f"), *rest), ("t", *PLAIN[1:]))
     yield "semicolons and decimal commas", text((time, *rest), delimiter=";", comma=True)
     yield "decimal commas in quotation marks", text((time, *rest), comma=True)
     yield "tabs", text((time, *rest), delimiter="\t")

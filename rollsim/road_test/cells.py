@@ -15,6 +15,7 @@ from rollsim.units import shown
 MOST_ROWS = 3_000_000
 CHUNK = 20_000  # rows turned into numbers at once
 LONGEST_HEAD = 50  # lines that may stand before the names of the columns
+DAY = 86_400.0  # s
 FEW = 3  # wrong cells that are told one by one
 _NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
 _BLANK = {"", "-", "--", "nan", "n/a", "na", "null", "none"}
@@ -140,7 +141,18 @@ def read_cells(
         more = len(wrong) - FEW
         rest = [f"{name}: and {more} more cells like these"] if more > 0 else []
         raise LogError((*wrong[:FEW], *rest))
-    return np.concatenate(parts, axis=1), kinds
+    found = np.concatenate(parts, axis=1)
+    for kind, column in zip(kinds, found, strict=True):
+        if kind:
+            _past_midnight(column)
+    return found, kinds
+
+
+def _past_midnight(clock: np.ndarray) -> None:
+    """Let a clock that begins anew at midnight go on, in place [s]."""
+    read = np.isfinite(clock)
+    begins = np.diff(clock[read]) < -0.5 * DAY
+    clock[np.flatnonzero(read)[1:]] += DAY * np.cumsum(begins)
 
 
 def _chunks(file: TextIO, head: Head, name: str) -> Iterator[tuple[int, list[list[str]]]]:
