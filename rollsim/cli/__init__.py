@@ -49,7 +49,7 @@ def version_shown() -> str:
 
 def _no_option(word: str) -> str:
     """A quantity below zero, such as -700mm, which argparse would take for an option."""
-    return f" {word}" if re.match(r"-[\d.]", word) else word
+    return f" {word}" if re.match(r"-[\d.,]+ ?[^\d.,\s]", word) else word
 
 
 def main(argv: Sequence[str] | None = None) -> int:
