@@ -246,7 +246,7 @@ def test_a_lift_that_holds_the_body_is_no_help():
         assert bool(said) == (steps.get("the lift", 0.0) < 0.0)
         assert (said in words(opened(path))) or not said
     beyond = shown(ROOT / f"scenarios/{BEYOND}.toml")
-    assert carried.lift_words(beyond).startswith("The lift takes no lean away")
+    assert carried.lift_words(beyond).startswith("The lift is no cure for lean")
 
 
 def test_a_bend_it_does_not_get_round():
@@ -331,6 +331,19 @@ def test_the_roof_load_named_gives_the_lean_chosen(path, more):
         for side in (False, True)
     ]
     assert max(points[1].roll_angle for points in leans) == pytest.approx(limit.lean, rel=1e-5)
+
+
+def test_without_a_roof_rating_no_roof_load_is_named_that_no_roof_carries():
+    path = next(path for path in FILES if path.stem == "wagon-roof-load")
+    found = shown(path)
+    unrated = replace(found, now=replace(found.now, ratings=()))
+    limit = roof.roof_limit(found, 0.6)
+    assert limit.answer.amount > roof.USUAL_ROOF
+    assert f"{limit.answer.amount:.0f} kg" in roof.roof_words(found, limit, METRIC)
+    said = roof.roof_words(unrated, limit, METRIC)
+    assert f"{limit.answer.amount:.0f} kg" not in said
+    assert said.startswith("More than a roof usually carries (150 kg, common practice)")
+    assert "look it up in the papers" in said
 
 
 def loads_with(found: carried.Carried, masses: dict[str, float]):

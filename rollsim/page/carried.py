@@ -277,8 +277,8 @@ def lift_words(c: Carried) -> str:
         less = part.step.part is Part.SUSPENSION_LIFT and part.roll_angles[0] < 0.0
         if less and first_lift(now) < first_lift(was):
             return (
-                "The lift takes no lean away: it leaves the wheels less way down, which holds the "
-                "body here and lifts the inner wheel sooner."
+                "The lift is no cure for lean: the wheels have little way down left, which holds "
+                "the body here and lifts the inner wheel sooner."
             )
     return ""
 

@@ -17,6 +17,7 @@ from rollsim.vehicle import Job, Load, Place
 
 NEW_ROOF_LOAD = 0.2  # m, middle of a load above the roof where nothing lies there yet
 ROUNDING = 1e-9  # of a lean: two ways to the same figure differ by less
+USUAL_ROOF = 150.0  # kg, rack included: common practice, no source
 
 
 def roof_of(job: Job) -> float:
@@ -131,6 +132,11 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
                 f"Only between {with_unit(answer.begins, units)} and "
                 f"{with_unit(answer.ends, units)} on the roof keep it within {chosen}"
             )
+        case _ if answer.amount > USUAL_ROOF and not _roof_ratings(c):
+            told = (
+                f"More than a roof usually carries ({with_unit(USUAL_ROOF, units)}, common "
+                f"practice) keeps it within {chosen}: the lean does not decide"
+            )
         case _:
             told = f"At most {with_unit(answer.amount, units)} on the roof keeps it within {chosen}"
     told = f"{told}; {with_unit(now, units)} is there now."
@@ -154,13 +160,19 @@ def _none_words(c: Carried, found: RoofLimit) -> str:
 
 def _rating_first(c: Carried, found: Inverse, units: ReaderUnits) -> str:
     """Which rating comes before the lean does."""
-    by_name = {check.name: check for check in c.now.ratings}
-    limits = [
-        by_name[name].limit for name in ("roof_load", "roof_load_off_road") if name in by_name
-    ]
+    limits = _roof_ratings(c)
     if not limits:
-        return "The papers may allow less: their roof load always counts, rack included."
+        return (
+            "What the roof may carry is not given: look it up in the papers, it always counts, "
+            "rack included."
+        )
     least = min(limits)
     if least < found.amount:
         return f"The papers allow only {with_unit(least, units)} on the roof: that counts."
     return f"The papers allow {with_unit(least, units)} on the roof, rack included."
+
+
+def _roof_ratings(c: Carried) -> list[float]:
+    """What the papers allow on the roof, on the road and off it [kg]; empty where not given."""
+    names = ("roof_load", "roof_load_off_road")
+    return [check.limit for check in c.now.ratings if check.name in names]
