@@ -1,6 +1,7 @@
 """SI to the units of the reader: which unit, and how many decimals?"""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
@@ -102,3 +103,34 @@ def plain(value: float, decimals: int) -> str:
     """
     text = f"{value:.{decimals}f}"
     return text.lstrip("-") if float(text) == 0.0 else text
+
+
+def said_in(units: ReaderUnits) -> tuple[Callable[[float], str], Callable[[float], str]]:
+    """How to write a mass and a length with the reader's unit.
+
+    Parameters
+    ----------
+    units : ReaderUnits
+        Of the reader.
+
+    Returns
+    -------
+    tuple of two callables
+        From [kg] and from [m] to text.
+
+    Examples
+    --------
+    >>> mass, length = said_in(METRIC)
+    >>> mass(4.1), length(0.0274)
+    ('4.1 kg', '27 mm')
+    """
+    heavy = 0 if units.mass != "kg" else 1
+
+    def mass(value: float) -> str:
+        return f"{figure(value, units.mass, heavy)} {units.mass}"
+
+    def length(value: float) -> str:
+        places = None if units.length == "mm" else 2
+        return f"{figure(value, units.length, places)} {units.length}"
+
+    return mass, length

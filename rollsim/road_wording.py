@@ -12,7 +12,8 @@ from rollsim.road_test.drive_rule import Allowance
 from rollsim.wording import bar_words, choice_words
 
 BEFORE_THE_DRIVE = (
-    "Closed, level, dry and wide area, no kerb, no soft edge, nobody in it; public roads are none.",
+    "Closed, level, dry and wide area, no kerb, no soft edge, nobody in it; a public road is no "
+    "such area.",
     "Load strapped so that it cannot shift; tyres and pressures as weighed; belts on.",
     "A passenger records, the driver drives; start gently and go up bend by bend.",
     "People, fuel and load aboard are those of the state that the log is held against.",

@@ -21,6 +21,7 @@ from rollsim.weighing import (
     cg_height,
     cg_height_of_lifts,
     corner_weights,
+    lift_notes,
     lift_tangent,
     payload_left,
     tank_load,
@@ -101,7 +102,7 @@ def test_axle_lift_to_4_kg_is_good_to_30_mm():
     assert moved == pytest.approx(by_hand, rel=1e-9)
     assert moved == pytest.approx(0.030, abs=0.0015)
     scales_alone = AxleLiftErrors(mass=4.0, height=0.0, wheelbase=0.0, radius=0.0)
-    assert cg_height(test).notes[0].startswith("4 kg on the scales are 31 mm of CG height")
+    assert lift_notes(cg_height(test))[0].startswith("4 kg on the scales are 31 mm of CG height")
     error = cg_height(test, scales_alone).height.standard_error
     # The total carries the error of both axles as well, which adds less than a per cent.
     assert error == pytest.approx(math.sqrt(2.0) * moved, rel=0.01)
@@ -142,9 +143,11 @@ def test_scatter_of_the_lifts_is_told():
 
 
 def test_a_low_lift_is_told():
-    assert any("15 deg" in n for n in cg_height(readings(job(CREW_CAB).vehicle, (0.6,))).notes)
+    assert any(
+        "15 deg" in n for n in lift_notes(cg_height(readings(job(CREW_CAB).vehicle, (0.6,))))
+    )
     high = cg_height(readings(job(CREW_CAB).vehicle, (0.7, 0.9)))
-    assert not any("15 deg" in note for note in high.notes)
+    assert not any("15 deg" in note for note in lift_notes(high))
 
 
 @pytest.mark.parametrize(

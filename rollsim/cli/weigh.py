@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from rollsim.cli.weigh_reports import Answer
     from rollsim.estimates import Estimate
     from rollsim.measured import LeanResult
+    from rollsim.reader_units import ReaderUnits
     from rollsim.scenario.keys import Measured
     from rollsim.units import Quantity
 
@@ -127,7 +128,7 @@ def _roll_centre(arguments: argparse.Namespace) -> "Answer":
             "[front] or [rear]; add it (docs/scenario-format.md)"
         )
         raise ScenarioError((missing,))
-    return roll_centre_answer(scenario.roll_centres)
+    return roll_centre_answer(scenario.roll_centres, _units(arguments))
 
 
 class _Readings:
@@ -161,6 +162,13 @@ class _Readings:
             self.errors.append(str(wrong))
             self.stop_if_any()
             raise
+
+
+def _units(arguments: argparse.Namespace) -> "ReaderUnits":
+    """Of the text; JSON is metric."""
+    from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
+
+    return METRIC if arguments.json else READER_UNITS[UnitSystem(arguments.units)]
 
 
 def _axle_lift(arguments: argparse.Namespace) -> "Answer":
@@ -207,7 +215,7 @@ def _axle_lift(arguments: argparse.Namespace) -> "Answer":
             "200 mm to 2000 mm; check which axle was raised, its masses and heights"
         )
     readings.stop_if_any()
-    return axle_lift_answer(found, errors)
+    return axle_lift_answer(found, errors, _units(arguments))
 
 
 def _error(quantities: Sequence["Quantity"], usual: float) -> float:
@@ -254,7 +262,7 @@ def _load_test(arguments: argparse.Namespace) -> "Answer":
             softening=softening,
         )
     )
-    return load_answer(found, weighed=not given)
+    return load_answer(found, _units(arguments), weighed=not given)
 
 
 def _stated_error(readings: _Readings, text: str | None, key: "Measured") -> float | None:

@@ -8,9 +8,10 @@ from rollsim.cli.layout import bullets, paragraph
 from rollsim.cli.records import Record, dumps, number
 from rollsim.estimates import Estimate
 from rollsim.measured import Calibration, LeanResult, LoadResult, Unknown
-from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.reader_units import METRIC, READER_UNITS, ReaderUnits, UnitSystem, figure, said_in
+from rollsim.roll_centre import READING_ERROR
 from rollsim.scenario import TapedRollCentre
-from rollsim.weighing import AxleLiftErrors, CgHeight
+from rollsim.weighing import AxleLiftErrors, CgHeight, lift_notes
 
 SIGMAS = 1.6448536269514722
 """A tolerance of a reading is taken as this many standard errors: the 90 % band of a normal."""
@@ -67,7 +68,9 @@ _SCATTER = "no scatter to judge the readings by: take more of them, or state --r
 _FRICTION = "friction needs both ways: loading and unloading, to the right and to the left"
 
 
-def axle_lift_answer(found: CgHeight, errors: AxleLiftErrors) -> Answer:
+def axle_lift_answer(
+    found: CgHeight, errors: AxleLiftErrors, units: ReaderUnits = METRIC
+) -> Answer:
     """CG height in figures.
 
     Parameters
@@ -76,6 +79,8 @@ def axle_lift_answer(found: CgHeight, errors: AxleLiftErrors) -> Answer:
         [m].
     errors : AxleLiftErrors
         Standard errors of the readings [kg, m].
+    units : ReaderUnits
+        Of the notes.
 
     Returns
     -------
@@ -83,30 +88,33 @@ def axle_lift_answer(found: CgHeight, errors: AxleLiftErrors) -> Answer:
         To be told by `told`.
     """
     figures = [Figure("cg_height_mm", "mm", "CG height, whole vehicle", "length", found.height)]
+    mass, length = said_in(units)
     notes = [
-        f"readings taken as good to {SIGMAS * errors.mass:.1f} kg and "
-        f"{SIGMAS * errors.height * 1e3:.0f} mm of lift (90 %)",
-        *found.notes,
+        f"readings taken as good to {mass(SIGMAS * errors.mass)} and "
+        f"{length(SIGMAS * errors.height)} of lift (90 %)",
+        *lift_notes(found, mass=mass, length=length),
         _TRUST,
     ]
-    if math.isfinite(found.scatter_error):
+    if math.isfinite(found.scatter_error) and not found.disagree:
         notes.insert(
             1,
-            f"the lifts scatter about their line by {found.scatter_error * 1e3:.0f} mm of CG "
-            "height (standard error)",
+            f"the lifts scatter about their line by {length(found.scatter_error)} of CG height "
+            "(standard error)",
         )
     steepest = max(found.inclinations)
     notes.insert(1, f"steepest inclination {math.degrees(steepest):.1f} deg")
     return Answer("CG height by lifting an axle", tuple(figures), tuple(notes))
 
 
-def load_answer(found: LoadResult, *, weighed: bool) -> Answer:
+def load_answer(found: LoadResult, units: ReaderUnits = METRIC, *, weighed: bool) -> Answer:
     """Wheel rate and friction in figures.
 
     Parameters
     ----------
     found : LoadResult
         [N/m, N].
+    units : ReaderUnits
+        Of the notes.
     weighed : bool
         The masses were read under the wheels, so pitch needs no correction.
 
@@ -116,7 +124,8 @@ def load_answer(found: LoadResult, *, weighed: bool) -> Answer:
         To be told by `told`.
     """
     rate, friction = found.wheel_rate, found.friction
-    notes = [f"worst reading {found.largest_residual * 1e3:.1f} mm off the line"]
+    off = figure(found.largest_residual, units.length, 1 if units.length == "mm" else 3)
+    notes = [f"worst reading {off} {units.length} off the line"]
     if weighed:
         notes.append(
             "masses are taken as read under the wheels: where they were only put on, pitch makes "
@@ -174,19 +183,23 @@ def lean_answer(found: LeanResult, calibration: Calibration | None = None) -> An
     return Answer("Lean test", tuple(figures), (*notes, *_missing(net, friction), _TRUST))
 
 
-def roll_centre_answer(found: Sequence[TapedRollCentre]) -> Answer:
+def roll_centre_answer(found: Sequence[TapedRollCentre], units: ReaderUnits = METRIC) -> Answer:
     """Roll centres by tape in figures, and what 5 mm of each reading do.
 
     Parameters
     ----------
     found : sequence of TapedRollCentre
         Of a scenario [m].
+    units : ReaderUnits
+        Of the notes.
 
     Returns
     -------
     Answer
         To be told by `told`.
     """
+    _, length = said_in(units)
+    places = 1 if units.length == "mm" else 2
     figures, notes = [], []
     for one in found:
         label = f"{one.axle} roll centre ({one.linkage.replace('_', ' ')})"
@@ -196,12 +209,14 @@ def roll_centre_answer(found: Sequence[TapedRollCentre]) -> Answer:
             Figure(f"{key}_travel_ratio", "", f"{label}, travel ratio", "", one.travel_ratio),
         ]
         notes += [
-            f"{one.axle}: {words} 5 mm more: height {height * 1e3:+.1f} mm, ratio {ratio:+.3f}"
+            f"{one.axle}: {words} {length(READING_ERROR)} more: height "
+            f"{'+' if height >= 0.0 else ''}{figure(height, units.length, places)} {units.length}, "
+            f"ratio {ratio:+.3f}"
             for words, height, ratio in one.readings
         ]
     notes.append(
-        "readings without a tolerance of their own are taken as good to 5 mm (90 %); measure all "
-        "heights from one level floor, each twice"
+        f"readings without a tolerance are taken as good to {length(READING_ERROR)} (90 %); "
+        "measure all heights from one level floor, each twice"
     )
     return Answer("Roll centre by tape", tuple(figures), tuple(notes))
 

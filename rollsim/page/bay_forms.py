@@ -158,9 +158,10 @@ def _axle_lift(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.axle_lift(readings, chosen["end"]))
     if found is None:
         return
+    notes = results.axle_lift_notes(found, units)
     if found.disagree:
-        st.warning(plain(f"{found.notes[0]}."), icon=":material/warning:")
-    _show_rows(results.axle_lift_rows(found, units), found.notes)
+        st.warning(plain(f"{notes[0]}."), icon=":material/warning:")
+    _show_rows(results.axle_lift_rows(found, units), notes)
     st.caption(
         "It is the height of the vehicle as it stood in the test: put it in where that is as it "
         "stood on the scales for this scenario."

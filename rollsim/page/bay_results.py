@@ -29,7 +29,7 @@ from rollsim.measured.calibrate import moved
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, Row, amount, gone, written
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, said_in
 from rollsim.scenario import Scenario
 from rollsim.scenario.editing import Value, value
 from rollsim.spring_check import second_stage
@@ -46,6 +46,7 @@ from rollsim.weighing import (
     WeighedItem,
     cg_height,
     corner_weights,
+    lift_notes,
     weighed_item,
 )
 from rollsim.weighing.axle_lift import WELL_INCLINED
@@ -124,6 +125,12 @@ def axle_lift(readings: Readings, end: str) -> CgHeight:
 def axle_lift_rows(found: CgHeight, units: ReaderUnits) -> tuple[Row, ...]:
     """The CG height."""
     return (Row("CG height, whole vehicle", found.height, units.length),)
+
+
+def axle_lift_notes(found: CgHeight, units: ReaderUnits) -> tuple[str, ...]:
+    """What a reader of it should know."""
+    mass, length = said_in(units)
+    return lift_notes(found, mass=mass, length=length)
 
 
 def axle_lift_changes(found: CgHeight, units: ReaderUnits, *, text: str) -> Changes:

@@ -7,7 +7,7 @@ from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.vehicle_tables import AXLES, CORNERS, VehicleTable
 from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity
-from rollsim.weighing import AxleLift, AxleLiftErrors, Lift, RaisedAxle, cg_height
+from rollsim.weighing import AxleLift, AxleLiftErrors, Lift, RaisedAxle, cg_height, lift_notes
 
 TEST = "vehicle.cg_height_test"
 _LEAST, _MOST = 0.2, 2.0  # m, as for cg_height
@@ -70,7 +70,7 @@ def by_axle_lift(
         f"{SIGMAS * errors.height * 1e3:.2g} mm of lift (90 %); loads, fuel and suspension as "
         "they stood on the scales"
     )
-    ledger.notes.extend(f"{TEST}: {note}" for note in found.notes)
+    ledger.notes.extend(f"{TEST}: {note}" for note in lift_notes(found))
     count = f"{len(lifts)} lift{'s' if len(lifts) > 1 else ''} of the {test.raised_axle.value} axle"
     estimate = Quantity(found.height.value, found.height.tolerance)
     return ledger.measure("vehicle.cg_height", estimate, "mm", how=count)

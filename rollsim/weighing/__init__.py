@@ -12,6 +12,7 @@ from rollsim.weighing.axle_lift import (
     RaisedAxle,
     cg_height,
     cg_height_of_lifts,
+    lift_notes,
     lift_tangent,
 )
 from rollsim.weighing.items import (
@@ -39,6 +40,7 @@ __all__ = [
     "cg_height",
     "cg_height_of_lifts",
     "corner_weights",
+    "lift_notes",
     "lift_tangent",
     "payload_left",
     "tank_load",

@@ -5,6 +5,7 @@ moves to the axle on the scales.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
@@ -12,6 +13,8 @@ import numpy as np
 
 from rollsim.estimates import Estimate, least_squares, propagated
 
+Words = Callable[[float], str]
+FEW_KILOGRAMS = 4.0  # kg, to tell what the scales do to the height
 DISAGREE = 2.0  # scatter of the lifts over what the errors of the readings explain
 WELL_INCLINED = math.radians(15.0)
 """Course notes ask for more inclination than this [rad]. [axle-lift]"""
@@ -112,15 +115,15 @@ class CgHeight:
         wheel not free.
     inclinations : tuple of float
         Of each lift [rad].
-    notes : tuple of str
-        What a reader should know.
+    per_mass : float
+        Of CG height by what is read on the scales, at the highest lift [m/kg].
     """
 
     height: Estimate
     disagree: bool
     scatter_error: float
     inclinations: tuple[float, ...]
-    notes: tuple[str, ...]
+    per_mass: float
 
 
 def lift_tangent(wheelbase: float, lift: float, *, radius_drop: float = 0.0) -> float:
@@ -202,15 +205,10 @@ def cg_height(test: AxleLift, errors: AxleLiftErrors | None = None) -> CgHeight:
     height = propagated(lambda values: cg_height_of_lifts(_taken(test, values)), readings, sizes)
     scatter = _scatter(test, np.array(tangents))
     disagree = scatter > DISAGREE * height.standard_error
-    notes = _notes(test, tangents)
     if disagree:
         height = Estimate(height.value, scatter, len(tangents) - 1.0)
-        notes = (
-            f"the lifts scatter about their line by {scatter * 1e3:.0f} mm of CG height, more than "
-            "the readings explain: something moved; lift again",
-            *notes,
-        )
-    return CgHeight(height, disagree, scatter, angles, notes)
+    per_mass = test.wheelbase / (test.total * max(tangents))
+    return CgHeight(height, disagree, scatter, angles, per_mass)
 
 
 def cg_height_of_lifts(test: AxleLift) -> float:
@@ -324,20 +322,47 @@ def _check(test: AxleLift) -> None:
             )
 
 
-def _notes(test: AxleLift, tangents: list[float]) -> tuple[str, ...]:
-    per_mass = test.wheelbase / (test.total * max(tangents))
-    steepest = math.atan(max(tangents))
-    found = [
-        f"4 kg on the scales are {4e3 * per_mass:.0f} mm of CG height at the highest lift; "
-        "laboratories differ by a few per cent",
+def _in_kg(mass: float) -> str:
+    return f"{mass:.3g} kg"
+
+
+def _in_mm(length: float) -> str:
+    return f"{length * 1e3:.0f} mm"
+
+
+def lift_notes(found: CgHeight, *, mass: Words = _in_kg, length: Words = _in_mm) -> tuple[str, ...]:
+    """What a reader of a CG height by axle lift should know.
+
+    Parameters
+    ----------
+    found : CgHeight
+        From `cg_height`.
+    mass, length : callable
+        Write a mass [kg] and a length [m] with the reader's unit.
+
+    Returns
+    -------
+    tuple of str
+        Without full stops, lifts that disagree first.
+    """
+    steepest = max(found.inclinations)
+    notes = [
+        f"{mass(FEW_KILOGRAMS)} on the scales are {length(FEW_KILOGRAMS * found.per_mass)} of CG "
+        "height at the highest lift; laboratories differ by a few per cent",
         "block the suspension, brakes off, gearbox in neutral: a body that pitches on its springs "
         "spoils the reading more than the scales do",
     ]
+    if found.disagree:
+        notes.insert(
+            0,
+            f"the lifts scatter about their line by {length(found.scatter_error)} of CG height, "
+            "more than the readings explain: something moved; lift again",
+        )
     if steepest <= WELL_INCLINED:
-        found.append(
+        notes.append(
             f"at most {math.degrees(steepest):.0f} deg of inclination: the test wants well above "
             "15 deg, and the error grows as the lift falls"
         )
-    if len(tangents) < 2:
-        found.append("one lift cannot show that something moved: take a second, at another height")
-    return tuple(found)
+    if len(found.inclinations) < 2:
+        notes.append("one lift cannot show that something moved: take a second, at another height")
+    return tuple(notes)
