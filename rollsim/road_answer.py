@@ -9,6 +9,7 @@ import numpy as np
 from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
 from rollsim.measured import Calibration, Unknown, calibrate
+from rollsim.measured.other_inputs import CG_HEIGHT, with_other_inputs
 from rollsim.road_test import Log, RoadTest, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.road_test.prediction import Predicted, driven_gradient, predicted
@@ -62,6 +63,10 @@ class Corrected:
     hole : Candidate or None
         The hole of the bar that was driven which now comes nearest to the target; None where
         none was on.
+    agreed : bool
+        Prediction and drive agreed within their bands before.
+    far : bool
+        The CG height is further from the stated one than both bands allow.
     """
 
     calibration: Calibration
@@ -70,6 +75,22 @@ class Corrected:
     before: Sizing | None
     sizing: Sizing | None
     hole: Candidate | None
+    agreed: bool
+    far: bool
+
+    @property
+    def is_doubtful(self) -> bool:
+        """Nothing is to be ordered by it before something else was checked."""
+        return self.far or (self.calibration.below_zero and not self.agreed)
+
+
+def agrees(found: RoadAnswer) -> bool:
+    """Whether the bands of a measured and the predicted gradient [rad/(m/s²)] meet."""
+    gradient, expected = found.test.line.gradient, found.predicted
+    low, high = gradient.interval
+    if math.isfinite(expected.low):
+        return low <= expected.high and high >= expected.low
+    return low <= expected.gradient <= high
 
 
 def find_state(scenario: Scenario, name: str) -> State:
@@ -226,19 +247,34 @@ def correct(
     if not math.isfinite(found.predicted.gradient):
         raise ValueError("the vehicle as stated tips within the range of the log")
     state, bar = find_state(scenario, found.state), _fitted(scenario, found.bar)
-    calibration = calibrate(
-        scenario.job,
-        unknown,
-        found.test.line.gradient,
-        predict=driven_gradient(state, found.test.range, bar),
-    )
+    measured, predict = found.test.line.gradient, driven_gradient(state, found.test.range, bar)
+    calibration = calibrate(scenario.job, unknown, measured, predict=predict)
+    if unknown is Unknown.CG_HEIGHT:
+        calibration = with_other_inputs(calibration, measured, scenario.tolerances, predict=predict)
     new = calibrated_text(text, calibration)
     read = loads(new, scenario.path, folder)
     before, after = (
         None if one.rear_bar is None else sizing.size(one.job, one.rear_bar)
         for one in (scenario, read)
     )
-    return Corrected(calibration, new, read, before, after, _hole(after, found.bar))
+    return Corrected(
+        calibration=calibration,
+        text=new,
+        scenario=read,
+        before=before,
+        sizing=after,
+        hole=_hole(after, found.bar),
+        agreed=agrees(found),
+        far=_is_far(calibration, scenario),
+    )
+
+
+def _is_far(found: Calibration, scenario: Scenario) -> bool:
+    """A measured CG height that a drive moves by more than both bands: something else is wrong."""
+    if found.unknown is not Unknown.CG_HEIGHT:
+        return False
+    known = (one.tolerance for one in scenario.tolerances if one.key == CG_HEIGHT)
+    return abs(found.value.value - found.stated) > found.value.tolerance + next(known, math.inf)
 
 
 def _fitted(scenario: Scenario, bar: Candidate | None) -> FittedBar | None:

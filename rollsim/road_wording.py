@@ -5,10 +5,11 @@ import math
 from rollsim.mass import spoken
 from rollsim.measured import Calibration, Unknown
 from rollsim.reader_units import ReaderUnits, figure
-from rollsim.road_answer import Corrected, RoadAnswer
+from rollsim.road_answer import Corrected, RoadAnswer, agrees
 from rollsim.road_test import Role
 from rollsim.road_test.columns import Found
 from rollsim.road_test.drive_rule import Allowance
+from rollsim.units import to_unit
 from rollsim.wording import bar_words, choice_words
 
 BEFORE_THE_DRIVE = (
@@ -24,6 +25,12 @@ BEFORE_THE_DRIVE = (
     "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
     "the owner of the ground and your insurer decide whether you may drive at all.",
 )
+
+
+def limit_words(found: Allowance) -> str:
+    """The limit of a test drive [g], rounded down."""
+    hundredths = math.floor(to_unit(found.limit, "g") * 100.0 + 1e-9)
+    return f"{hundredths / 100.0:.2f} g"
 
 
 def allowance_words(found: Allowance, state: str) -> str:
@@ -52,13 +59,13 @@ def allowance_words(found: Allowance, state: str) -> str:
         f"the least of 0.4 g and half of {figure(found.lower, 'g')} g, where with {name} a wheel "
         f"lifts or it tips ({band})"
     )
-    limit = figure(math.floor(found.limit / 9.80665 * 100.0) / 100.0 * 9.80665, "g")
+    limit = limit_words(found)
     if found.is_too_little:
         return (
-            f"Do the lean test in the bay instead of a drive: the allowance is {limit} g, {why}, "
+            f"Do the lean test in the bay instead of a drive: the allowance is {limit}, {why}, "
             "and below 0.3 g a drive tells too little."
         )
-    return f"No drive above {limit} g: {why}."
+    return f"No drive above {limit}: {why}."
 
 
 def measured_words(found: RoadAnswer) -> str:
@@ -94,12 +101,7 @@ def measured_words(found: RoadAnswer) -> str:
 
 def _verdict(found: RoadAnswer) -> str:
     gradient, expected = found.test.line.gradient, found.predicted
-    low, high = gradient.interval
-    if math.isfinite(expected.low):
-        apart = low > expected.high or high < expected.low
-    else:
-        apart = not low <= expected.gradient <= high
-    if not apart:
+    if agrees(found):
         return "they agree within their bands"
     share = gradient.value / expected.gradient - 1.0
     more = "more" if share > 0.0 else "less"
@@ -115,8 +117,8 @@ def beyond_words(found: RoadAnswer) -> str:
     if not reach > found.allowance.limit:
         return ""
     return (
-        f"the log goes to {figure(reach, 'g')} g, beyond the {figure(found.allowance.limit, 'g')} "
-        "g that the rule of the test drive allows this vehicle: do not repeat it"
+        f"the log goes to {figure(reach, 'g')} g, beyond the {limit_words(found.allowance)} that "
+        "the rule of the test drive allows this vehicle: do not repeat it"
     )
 
 
@@ -195,7 +197,7 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     """
     if found.sizing is None:
         return ()
-    lines = [choice_words(found.sizing, units)]
+    lines = [*_doubts(found), choice_words(found.sizing, units)]
     if found.sizing.target_is_unladen:
         now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))
         lines.append(
@@ -216,6 +218,24 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
             f"{figure(found.hole.roll_gradient, 'deg/g')} deg/g."
         )
     return tuple(lines)
+
+
+def _doubts(found: Corrected) -> list[str]:
+    """Why nothing is to be ordered by the correction yet."""
+    doubts = []
+    if found.far:
+        doubts.append(
+            "That is further from the stated height than both bands allow: check state, load and "
+            "columns of the log, and weigh again."
+        )
+    if found.is_doubtful:
+        doubts.append("ORDER NOTHING by the bar below before that is cleared; it is provisional.")
+    elif found.agreed:
+        doubts.append(
+            "Prediction and drive agreed before: the bar sized then stands, the one below is no "
+            "better known."
+        )
+    return doubts
 
 
 ROLE_WORDS = {

@@ -27,10 +27,11 @@ class Flaws:
     mounting: float = np.radians(2.0)  # rad in roll, and as much in pitch
     friction: float = np.radians(0.15)  # rad, half the loop
     crossfall: float = 0.02  # of the pad, falling outward or inward
+    plane: float = 0.0  # slope of a pad that is one tilted plane: it turns with the heading
     sway: float = np.radians(0.15)  # rad of body movement by the road
 
 
-NONE = Flaws(*[0.0] * 8)
+NONE = Flaws(*[0.0] * 9)
 
 
 def lean_of(job: Job, state: str, lateral: np.ndarray) -> np.ndarray:
@@ -85,6 +86,10 @@ def logs(
         * rng.uniform(-1.0, 1.0, count)
         * np.clip(lateral / G / 0.05, -1, 1)[:, None]
     )
+    yaw = np.sign(lateral) * np.sqrt(np.abs(lateral) / RADIUS)
+    if flaws.plane:
+        heading = np.cumsum(yaw)[:, None] / rate + rng.uniform(0.0, 2.0 * np.pi, count)
+        fall = fall + flaws.plane * np.sin(heading)
     held = held_by_friction(lean_of(job, state, lateral), flaws.friction * rng.uniform(0, 1, count))
     slope = float(lean_of(job, state, np.array([0.3 * G]))[0] / (0.3 * G))
     sway = normal(flaws.sway)
@@ -95,7 +100,6 @@ def logs(
     tilted = roll + one(flaws.mounting)
     across = lateral[:, None]
     reading = across * np.cos(tilted) + G * np.sin(tilted) + normal(flaws.reading_noise)
-    yaw = np.sign(lateral) * np.sqrt(np.abs(lateral) / RADIUS)
     fast = np.sqrt(np.maximum(np.abs(lateral), 0.02 * G) * RADIUS)
     true_rate = np.gradient(roll, time, axis=0)
     drift = np.cumsum(normal(flaws.bias_walk / np.sqrt(rate)), axis=0) + one(flaws.bias)

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from dataclasses import replace
 from functools import lru_cache
 
@@ -29,6 +30,7 @@ from tests.builders import ROOT
 from tests.road_logs import LEVELS, G, logs
 
 FOLDER = ROOT / "scenarios"
+LOG = FOLDER / "road-test-demo.csv"
 ARRIVES = FOLDER / "arrives-loaded-and-lifted.toml"
 DEMO = FOLDER / "road-test-demo.csv"
 ENDS = (LEVELS[0] * G, LEVELS[-1] * G)
@@ -218,9 +220,45 @@ def test_a_correction_sizes_the_bar_again():
     same = [c for c in made.sizing.candidates if c.section == bar.section]
     nearest = min(same, key=lambda c: abs(c.roll_gradient - made.sizing.target))
     assert made.hole == nearest
+    assert made.is_doubtful
+    assert resized_words(made, METRIC)[0].startswith("ORDER NOTHING by the bar below")
     words = " ".join(resized_words(made, METRIC))
     assert "The target moves with the correction: unladen" in words
     assert f"the {nearest.lever * 1e3:.0f} mm hole comes nearest to the target" in words
+
+
+def test_a_cg_height_far_from_the_measured_one_orders_nothing():
+    found = scenario("crew-cab-touring")  # stated 660 ± 25 mm
+    true = moved(found.job, Unknown.CG_HEIGHT, 0.20)
+    [log] = logs(true, "touring", 3)
+    path = FOLDER / "crew-cab-touring.toml"
+    made = correct(
+        path.read_text(encoding="utf-8"),
+        found,
+        answer(found, log, "touring"),
+        Unknown.CG_HEIGHT,
+        folder=None,
+    )
+    assert made.far
+    told = resized_words(made, METRIC)
+    assert "further from the stated height than both bands allow" in told[0]
+    assert told[1].startswith("ORDER NOTHING")
+    # Its band holds what springs, bars and tyres may be off by, not the drive alone.
+    test = answer(found, log, "touring").test
+    predict = driven_gradient(state("crew-cab-touring", "touring"), test.range, None)
+    alone = calibrate(found.job, Unknown.CG_HEIGHT, test.line.gradient, predict=predict)
+    assert made.calibration.value.value == pytest.approx(alone.value.value)
+    assert made.calibration.value.standard_error > 1.02 * alone.value.standard_error
+
+
+def test_a_drive_beyond_the_rule_is_told_before_its_answer(capsys):
+    code, out, _ = run(capsys, FOLDER / "beyond-a-bar.toml", LOG, "--state", "as_used")
+    assert code == 0
+    out = " ".join(out.split())
+    told = out.index("the rule of the test drive allows this vehicle: do not repeat it")
+    assert told < max(out.find("Measured"), out.find("No figure"))
+    limits = set(re.findall(r"(?:allowance is|beyond the) ([0-9.]+) g", out))
+    assert len(limits) == 1  # one figure, rounded down
 
 
 def test_measured_in_words():

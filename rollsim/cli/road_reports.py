@@ -65,7 +65,7 @@ def road_report(
     ]
     if found.test is not None:
         blocks += [
-            *section("Answer", paragraph(measured_words(found))),
+            *section("Answer", _answer(found)),
             *_measurement(found.test),
             *section("Thrown away", _thrown(found.test)),
         ]
@@ -73,7 +73,7 @@ def road_report(
             blocks.append(paragraph(columns_words(tuple(columns))))
     if corrected is not None:
         blocks += _correction(corrected, written, units)
-    notes = _notes(found)
+    notes = () if found.test is None else found.test.notes
     blocks += [*section("Notes on the log", bullets(notes)), *remarks(scenario, ())]
     return "\n\n".join([*blocks, paragraph(LAW)])
 
@@ -221,7 +221,14 @@ def _notes(found: RoadAnswer) -> list[str]:
         return []
     refused = [] if test.refused is None else [f"no figure: {test.refused}"]
     beyond = beyond_words(found)
-    return [*refused, *([beyond] if beyond else []), *test.notes]
+    return [*([beyond] if beyond else []), *refused, *test.notes]
+
+
+def _answer(found: RoadAnswer) -> str:
+    """That the drive went too far comes before what it measured."""
+    beyond = beyond_words(found)
+    warned = [paragraph(f"{beyond[:1].upper()}{beyond[1:]}.")] if beyond else []
+    return "\n".join([*warned, paragraph(measured_words(found))])
 
 
 def _measurement(test: RoadTest) -> tuple[str, ...]:

@@ -100,12 +100,12 @@ def _show_rule(found: RoadAnswer) -> None:
 
 def _show_answer(found: RoadAnswer) -> None:
     st.header("Answer")
+    if beyond := beyond_words(found):
+        st.error(plain(f"{beyond[0].upper()}{beyond[1:]}."), icon=":material/warning:")
     if found.test.refused is not None:
         st.error(f"**{plain(measured_words(found))}**")
         return
     st.markdown(f"**{plain(measured_words(found))}**")
-    if beyond := beyond_words(found):
-        st.error(plain(f"{beyond[0].upper()}{beyond[1:]}."))
     if found.test.notes:
         st.markdown(bullets(found.test.notes))
 

@@ -19,6 +19,8 @@ NOISIEST = 0.25  # half the interval over the gradient
 DISAGREES, IMPOSSIBLE = 0.1, 0.35  # of speed × yaw rate against the sensor
 OUTLIER = 0.5  # of its full weight: a stretch that counts less is told
 BENT = 0.05  # of the lean at the sharpest bend: a curve worth telling
+LOPSIDED = math.radians(0.5)  # of the line at no acceleration: straights are zero
+CROOKED = 0.2  # of the same: no spring does that
 STILL = 0.02 * STANDARD_GRAVITY  # a sensor that moves less saw no bend
 DEGREES_PER_G = STANDARD_GRAVITY * 180.0 / math.pi
 
@@ -227,8 +229,47 @@ def _fitted(found: RoadTest, signals: Signals) -> RoadTest:
             ),
         )
     bent, sure = bend_of_the_line(line, stretches.lateral, stretches.bend)
+    most = gradient.value * found.range[1]
+    if bent > CROOKED * most:
+        return replace(found, refused=_crooked_words(bent / most, signals))
+    if signals.yaw_rate is None and abs(line.offset) > LOPSIDED:
+        return replace(found, refused=_lopsided_words(line.offset))
     found = replace(found, line=line, bent=bent, bends_surely=sure)
-    return replace(found, notes=_notes(found))
+    return replace(found, notes=(*_notes(found), *_by_the_yaw_rate(signals)))
+
+
+def _lopsided_words(offset: float) -> str:
+    """The line misses the straights."""
+    return (
+        f"the line through the bends misses the straights by {math.degrees(abs(offset)):.1f} deg: "
+        "the place falls to one side, so that straights and gentle bends are taken for each other; "
+        "drive on a level place, and record the yaw rate, which tells them apart"
+    )
+
+
+def _by_the_yaw_rate(signals: Signals) -> tuple[str, ...]:
+    if signals.yaw_rate is not None:
+        if float(np.dot(signals.yaw_rate, signals.reading)) > 0.0:
+            return ()
+        return (
+            "by the yaw rate left and right are exchanged in this log, in lateral acceleration and "
+            "roll alike: the lean per g holds, left and right do not",
+        )
+    return (
+        "no yaw rate is recorded: where the place falls to one side, straights cannot be told from "
+        "gentle bends, and the figure is worth less",
+    )
+
+
+def _crooked_words(share: float, signals: Signals) -> str:
+    """The readings lie on no line."""
+    words = (
+        f"the lean follows no line, it bends away from one by {share:.0%} of the greatest: a place "
+        "that falls to one side does that, or a load that moved; drive on a level place"
+    )
+    if signals.yaw_rate is None:
+        words += ", and record the yaw rate, which tells a straight from a gentle bend"
+    return words
 
 
 def _reversed_words(signals: Signals) -> str:

@@ -18,7 +18,7 @@ LONGEST_HEAD = 50  # lines that may stand before the names of the columns
 DAY = 86_400.0  # s
 FEW = 3  # wrong cells that are told one by one
 _NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
-_BLANK = {"", "-", "--", "nan", "n/a", "na", "null", "none"}
+_BLANK = {"", "-", "--", "nan", "n/a", "na", "#n/a", "null", "none", "inf", "-inf", "+inf"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,9 @@ FURTHEST_OFFSET = 0.12 * STANDARD_GRAVITY  # of a sensor taped on level by eye
 SEARCHED = 0.3 * STANDARD_GRAVITY  # either way for the reading of a straight
 SHORTEST_LOG = 10.0  # s
 STRAIGHT = 0.03 * STANDARD_GRAVITY  # about the offset
+TURNING = np.radians(1.0)  # rad/s of yaw: less is straight
+FASTEST_YAW_BIAS = np.radians(5.0)  # rad/s, searched either way
+STEEPEST = 0.1 * STANDARD_GRAVITY  # that a straight may read more or less than the others
 STRAIGHT_FOR = 2.0  # s
 TRIM = 0.5  # s at each end of a straight, where the bend begins
 KNOT = 3.0  # s of a straight over which its lean is averaged
@@ -121,7 +124,7 @@ def prepare(log: Log) -> Signals:
     rows = [_resampled(log.time, row, time) for row in (log.lateral, log.roll, turning)]
     reading, roll, turning = _low_passed(np.stack(rows))
     missing = _missing(log.time, log.lateral, time) | _missing(log.time, log.roll, time)
-    runs = _straights(reading - _mode(reading), missing)
+    runs = _runs(reading, missing, None if log.yaw_rate is None else turning)
     if not runs:
         raise ValueError(
             "no straight was found to take the zero from: drive straight for 5 s before, between "
@@ -135,7 +138,8 @@ def prepare(log: Log) -> Signals:
             f"{offset / STANDARD_GRAVITY:.2f} g sideways, allowed up to 0.12; drive straight for "
             "5 s before, between and after the bends, the sensor fixed level"
         )
-    reading, turning = reading - offset, turning - turning[straight].mean()
+    reading = reading - _between_straights(reading, runs)
+    turning = turning - turning[straight].mean()
     raw = roll - roll[straight].mean()
     if log.kind is RollKind.RATE:
         raw = np.cumsum(raw) / RATE
@@ -195,20 +199,37 @@ def _missing(time: np.ndarray, values: np.ndarray, even: np.ndarray) -> np.ndarr
     return ~inside | (known[after] - known[after - 1] > LONGEST_GAP)
 
 
-def _mode(reading: np.ndarray) -> float:
+def _mode(reading: np.ndarray, searched: float) -> float:
     """The reading that a straight has: where most of the small ones lie, nearer zero preferred."""
-    centres = np.linspace(-SEARCHED, SEARCHED, 121)
+    centres = np.linspace(-searched, searched, 121)
     ordered = np.sort(reading)
-    half = 0.5 * STRAIGHT
+    half = 0.05 * searched
     count = np.searchsorted(ordered, centres + half) - np.searchsorted(ordered, centres - half)
-    weight = count * (1.0 - np.abs(centres) / (2.0 * SEARCHED))
+    weight = count * (1.0 - np.abs(centres) / (2.0 * searched))
     return float(centres[np.argmax(weight)])
 
 
-def _straights(reading: np.ndarray, missing: np.ndarray) -> list[tuple[int, int]]:
+def _runs(
+    reading: np.ndarray, missing: np.ndarray, yaw_rate: np.ndarray | None
+) -> list[tuple[int, int]]:
+    """The straights: where the vehicle does not turn, or, without a yaw rate, feels no bend.
+
+    On a place that falls to one side the sensor reads something on a straight too.
+    """
+    if yaw_rate is None:
+        return _straights(np.abs(reading - _mode(reading, SEARCHED)) < STRAIGHT, missing)
+    turning = np.abs(yaw_rate - _mode(yaw_rate, FASTEST_YAW_BIAS)) < TURNING
+    straight = turning & ~missing
+    if not straight.any():
+        return []
+    near = np.abs(reading - np.median(reading[straight])) < STEEPEST
+    return _straights(turning & near, missing)
+
+
+def _straights(quiet: np.ndarray, missing: np.ndarray) -> list[tuple[int, int]]:
     """First sample and end of every straight, its ends trimmed."""
     trim, least = int(TRIM * RATE), int(STRAIGHT_FOR * RATE)
-    quiet = (np.abs(reading) < STRAIGHT) & ~missing
+    quiet = quiet & ~missing
     found = [(a + trim, b - trim) for a, b in runs_of(quiet)]
     return [(a, b) for a, b in found if b - a >= least]
 
@@ -264,11 +285,20 @@ def _without_drift(
     heading = _knot_means(turned, starts, ends, knot=knot)
     used = np.array([bend[b] >= 0 for b in ends[:-1]], dtype=bool)
     roll = roll - _taken_for_roll(closing, heading, starts, used=used, ends=ends) * turned
-    before = _knot_means(roll, starts, ends, knot=knot)
-    # Each straight has its own zero at both ends; in between drift goes along a line.
+    return roll - _between_straights(roll, runs)
+
+
+def _between_straights(values: np.ndarray, runs: list[tuple[int, int]]) -> np.ndarray:
+    """What a sensor reads at both ends of every straight, and along a line in between.
+
+    Drift, and on a place that falls to one side the slope as the heading changes.
+    """
+    knot = int(KNOT * RATE)
+    starts, ends = np.array(runs).T
     width = np.minimum(knot, ends - starts) / 2.0
     at = np.column_stack([starts + width, ends - width]).ravel()
-    return roll - np.interp(np.arange(len(roll)), at, before.ravel())
+    zeros = _knot_means(values, starts, ends, knot=knot)
+    return np.interp(np.arange(len(values)), at, zeros.ravel())
 
 
 def _knot_means(
