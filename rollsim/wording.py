@@ -208,27 +208,27 @@ def help_words(help_: Help, units: ReaderUnits) -> str:
         case HelpKind.LOAD:
             whole = f"{figure(help_.whole[0], units.mass)} {units.mass}"
             if none:
-                return f'taking "{help_.subject}" ({whole}) off does not do: {left}'
+                return f'taking "{help_.subject}" ({whole}) off is not enough: {left}'
             off = figure(amount, units.mass)
             return f'taking {off} of {whole} off "{help_.subject}" {enough}'
         case HelpKind.LIFT:
             if none:
-                return f"taking the suspension lift out does not do: {left}"
+                return f"taking the suspension lift out is not enough: {left}"
             front, rear = (figure(amount * x, units.length) for x in help_.whole)
             unit = units.length
             return f"a suspension lift lower by {front} {unit} front, {rear} {unit} rear {enough}"
         case HelpKind.LOAD_AND_LIFT:
             both = _both_words(help_, units, 1.0 if none else amount)
-            return f"{both} do not do: {left}" if none else f"{both} {enough}"
+            return f"{both} are not enough: {left}" if none else f"{both} {enough}"
         case HelpKind.REAR_SPRINGS:
             most = f"{help_.whole[0]:.0f} times as stiff"
-            failing = f"stiffer rear springs, up to {most}, do not do: {left}"
+            failing = f"stiffer rear springs, up to {most}, are not enough: {left}"
             return failing if none else _springs_words(amount, enough)
         case HelpKind.FRONT_BAR:
             unit = units.roll_stiffness
             if none:
                 most = f"{figure(help_.whole[0], unit)} {unit}"
-                return f"a stiffer front bar, up to {most} more, does not do: {left}"
+                return f"a stiffer front bar, up to {most} more, is not enough: {left}"
             return f"at least {figure(amount, unit)} {unit} more front bar {enough}"
 
 

@@ -121,10 +121,11 @@ def test_every_scenario_shows_the_figures_of_the_command(path):
         )
         for state in (before, now)
     ]
-    assert f"at {lifts[0]:.2f} g before and at {lifts[1]:.2f} g now" in head
-    used = [AT / STANDARD_GRAVITY / lift for lift in lifts]
-    shares = [f"{100 * share:.0f}\u00a0%" for share in used]
-    assert f"takes {shares[0]} of the way there before and {shares[1]} now" in head
+    pushes = [f"{100 * lift:.0f} %" for lift in lifts]
+    assert f"outward with {pushes[1]} of the weight, {pushes[0]} before" in head
+    sooner = f"{100 * (1.0 - lifts[1] / lifts[0]):.0f}\u00a0% sooner than before"
+    assert f"comes off the ground {sooner}" in head
+    assert f"This bend pushes with {100 * AT / STANDARD_GRAVITY:.0f} %; a kerb" in head
     table = app.table[0].value
     last = f"{now['curve'][0]['roll_angle_deg']:.2f}°"
     assert list(table[carried.SHARE_HEADS[2]])[-2:] == [last, last]
@@ -331,6 +332,15 @@ def test_the_roof_load_named_gives_the_lean_chosen(path, more):
         for side in (False, True)
     ]
     assert max(points[1].roll_angle for points in leans) == pytest.approx(limit.lean, rel=1e-5)
+
+
+def test_what_is_over_is_rounded_up_and_a_lift_is_on_the_paper():
+    found = shown(next(path for path in FILES if path.stem == "beyond-a-bar"))
+    by_name = {check.name: check for check in found.now.ratings}
+    over = by_name["rear_axle"].load - by_name["rear_axle"].limit  # 73.47 kg
+    assert f"{math.ceil(over)} kg too much" in " ".join(carried.over_words(found, METRIC))
+    paper = handout.page(found, "a bend", METRIC, text="")
+    assert "suspension lift in front: 60 mm" in paper
 
 
 def test_without_a_roof_rating_no_roof_load_is_named_that_no_roof_carries():

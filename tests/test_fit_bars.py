@@ -178,7 +178,7 @@ def test_as_weighed_stands_once(example):
     unladen, weighed, *cases = found.before
     repeated = any(weighed.curve == other.curve for other in (unladen, *cases))
     app = opened(example)
-    assert repeated is ("As weighed is the same as" in words(app))
+    assert repeated is ("As weighed it is the same as" in words(app))
     assert repeated is not any("as weighed" in name for name in states_of(app).columns)
 
 

@@ -17,7 +17,9 @@ from rollsim.roll import results
 from rollsim.roll.travel_left import travel_left
 from rollsim.scenario import load
 from rollsim.scenario.editing import changed
-from rollsim.vehicle import STANDARD_GRAVITY
+from rollsim.scenario.starting import Start, scenario_text
+from rollsim.typical import BODIES
+from rollsim.vehicle import STANDARD_GRAVITY, VehicleClass
 from rollsim.wording import choice_words, help_words
 from tests.fit_page import (
     BEYOND,
@@ -295,3 +297,27 @@ def test_a_tipped_vehicle_has_no_figures():
 )
 def test_the_job_sheet_can_be_taken_away(example, label):
     assert label in {button.label for button in opened(example).download_button}
+
+
+def test_a_vehicle_held_against_itself_is_told_so():
+    bare = scenario_text(Start(VehicleClass.CREW_CAB_TRUCK, (640.0, 580.0, 560.0, 430.0)))
+    told = " ".join(outcome.remarks(with_text(bare)))
+    assert "No load and no lift is named" in told
+    lifted = Start(VehicleClass.CREW_CAB_TRUCK, (640.0, 580.0, 560.0, 430.0), lift=0.04)
+    assert "No load and no lift" not in " ".join(outcome.remarks(with_text(scenario_text(lifted))))
+    assert "from its weights" in bare
+    usual = BODIES[VehicleClass.CREW_CAB_TRUCK]
+    untouched = Start(VehicleClass.CREW_CAB_TRUCK, (usual.front_axle_mass, usual.rear_axle_mass))
+    assert "with typical weights, not weighed" in scenario_text(untouched)
+
+
+def test_a_lift_that_hangs_in_full_droop_is_no_cure():
+    plain = scenario_text(Start(VehicleClass.CREW_CAB_TRUCK, (600.0, 600.0, 480.0, 480.0)))
+    high, low = (
+        changed(plain, {f"change.suspension_lift_{end}": size for end in ("front", "rear")})
+        for size in ("100 mm", "20 mm")
+    )
+    told = next(line for line in outcome.remarks(with_text(high)) if "full droop" in line)
+    assert "no cure for lean" in told
+    assert "Full droop is assumed here: measure it first" in told
+    assert not any("hang at full droop" in line for line in outcome.remarks(with_text(low)))

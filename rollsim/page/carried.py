@@ -12,6 +12,7 @@ from rollsim.roll import StateResult, results
 from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
 from rollsim.sizing.inverse import worse_turn
+from rollsim.units import to_unit
 from rollsim.vehicle import Place
 
 LEANS = 1e-9  # rad: less at rest counts as upright
@@ -277,10 +278,17 @@ def lift_words(c: Carried) -> str:
         less = part.step.part is Part.SUSPENSION_LIFT and part.roll_angles[0] < 0.0
         if less and first_lift(now) < first_lift(was):
             return (
-                "The lift is no cure for lean: the wheels have little way down left, which holds "
-                "the body here and lifts the inner wheel sooner."
+                "The lift is no cure for lean: it uses up the way down that the "
+                f"wheels have{_if_assumed(c)}, which holds the body here and lifts the inner wheel "
+                "sooner."
             )
     return ""
+
+
+def _if_assumed(c: Carried) -> str:
+    keys = ("front.rebound_limit", "rear.rebound_limit")
+    assumed = any(line.startswith(keys) for line in c.scenario.assumed)
+    return " (assumed here, to be measured)" if assumed else ""
 
 
 def closely(angle: float) -> str:
@@ -305,28 +313,39 @@ def nearer_words(c: Carried) -> str:
     before, now = first_lift(c.stages[0]), first_lift(c.stages[-1])
     if not (math.isfinite(before) and math.isfinite(now)):
         return "How near a wheel is to lifting could not be worked out for this vehicle."
-    first = "On a smooth, level road the first wheel comes off the ground at"
-    used, was = c.lateral / now, c.lateral / before
     if c.nothing_on:
-        first = f"{first} {figure(now, 'g')} g."
-    else:
-        change = 1.0 - now / before
-        moved = f"{percent(abs(change))} {'sooner' if change >= 0.0 else 'later'} than before"
-        first = f"{first} {figure(before, 'g')} g before and at {figure(now, 'g')} g now: {moved}."
-    if used >= 1.0:
-        return f"{first} In this bend a wheel is off the ground now."
-    if c.nothing_on:
-        return f"{first} This bend takes {percent(used)} of the way there."
-    return (
-        f"{first} This bend takes {percent(was)} of the way there before and {percent(used)} now."
+        first = (
+            "On a smooth, level road the first wheel comes off the ground where the bend pushes "
+            f"outward with {_push(now)} of the weight."
+        )
+        if c.lateral >= now:
+            return f"{first} In this bend a wheel is off the ground now."
+        return f"{first} This bend pushes with {_push(c.lateral)}; {_NONE_IN_HAND}"
+    change = 1.0 - now / before
+    moved = f"{percent(abs(change))} {'sooner' if change >= 0.0 else 'later'} than before"
+    first = (
+        f"On a smooth, level road the first wheel comes off the ground {moved}: where the bend "
+        f"pushes outward with {_push(now)} of the weight, {_push(before)} before."
     )
+    if c.lateral >= now:
+        empty = ", and with nothing on it too" if c.lateral >= before else ""
+        return f"{first} In this bend a wheel is off the ground now{empty}."
+    return f"{first} This bend pushes with {_push(c.lateral)}; {_NONE_IN_HAND}"
+
+
+_NONE_IN_HAND = "a kerb, a gust or a swerve takes the rest at once."
+
+
+def _push(lateral: float) -> str:
+    """Lateral acceleration [m/s²] as a share of the weight, as an owner reads it."""
+    return f"{100.0 * to_unit(lateral, 'g'):.0f} %"
 
 
 def over_words(c: Carried, units: ReaderUnits) -> tuple[str, ...]:
     """Every rating that is exceeded, a line each."""
     return tuple(
         f"{RATINGS[check.name]}: {with_unit(check.load, units)}, the papers allow "
-        f"{with_unit(check.limit, units)}: {with_unit(check.load - check.limit, units)} too much"
+        f"{with_unit(check.limit, units)}: {_at_least(check, units)} too much"
         for check in c.now.ratings
         if check.over
     )
@@ -336,11 +355,17 @@ def rating_words(check: RatingCheck, units: ReaderUnits) -> str:
     """One rating and what is on it [kg or lb]."""
     unit = units.mass
     left = check.limit - check.load
-    end = f"{figure(abs(left), unit)} {unit} {'OVER' if check.over else 'left'}"
+    end = f"{_at_least(check, units)} OVER" if check.over else f"{figure(left, unit)} {unit} left"
     return (
         f"{RATINGS[check.name]}: {figure(check.load, unit)} of {figure(check.limit, unit)} {unit}, "
         f"{end}"
     )
+
+
+def _at_least(check: RatingCheck, units: ReaderUnits) -> str:
+    """What a rating is exceeded by, rounded up: that much has to come off."""
+    over = math.ceil(to_unit(check.load - check.limit, units.mass) - 1e-6)
+    return f"{over:d} {units.mass}"
 
 
 def with_unit(kilograms: float, units: ReaderUnits) -> str:

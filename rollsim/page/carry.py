@@ -182,6 +182,8 @@ def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> Non
     if words := carried.papers_words(found, frame.units()):
         head.markdown(plain(words))
     head.info(f"**{plain(carried.headline(found))}** {plain(carried.nearer_words(found))}")
+    if droop := carried.lift_words(found):
+        head.warning(f"**{plain(droop)}**", icon=":material/warning:")
     if count := len(found.scenario.assumed):
         head.caption(
             f"Provisional: {count} values are assumed from the body type, not measured. What to "
@@ -246,8 +248,6 @@ def _show_shares(found: Carried) -> str:
     drawn = waterfall(carried.share_steps(found), "deg")
     st.markdown(drawn, unsafe_allow_html=True)
     st.caption(carried.SHARE_NOTE)
-    if note := carried.lift_words(found):
-        st.caption(plain(note))
     with st.expander("The same as a table"):
         st.table(table, hide_index=True)
     return drawn
@@ -283,7 +283,10 @@ def _show_handout(found: Carried, radius: float, speed: float) -> None:
         mime="text/html",
         icon=":material/print:",
     )
-    st.caption("Or send this link: it opens this page with this vehicle and this load.")
+    st.caption(
+        "Or send this link: it opens this page with this vehicle and this load, on this computer "
+        "or where the fitter reaches this address; the page to print goes anywhere."
+    )
     st.code(
         f"{(st.context.url or '').split('?')[0]}{frame.link()}",
         language=None,

@@ -105,7 +105,24 @@ def _loads(c: Carried, units: ReaderUnits) -> str:
         for load in c.case.loads
     ]
     heads = ("thing", "weight", "where", "height of its middle")
-    return _table(heads, rows) or "<p>Nothing is carried.</p>"
+    return (_table(heads, rows) or "<p>Nothing is carried.</p>") + _changes(c, units)
+
+
+def _changes(c: Carried, units: ReaderUnits) -> str:
+    """Lift and tyres that are on it."""
+    change = c.scenario.job.change
+    sizes = {
+        "suspension lift in front": change.suspension_lift_front,
+        "suspension lift behind": change.suspension_lift_rear,
+        "body lift": change.body_lift,
+        "larger tyres, on the radius": change.tyre_radius,
+    }
+    said = [
+        f"{words}: {figure(size, units.length)} {units.length}"
+        for words, size in sizes.items()
+        if size
+    ]
+    return _list(said) if said else ""
 
 
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

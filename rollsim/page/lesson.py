@@ -229,7 +229,7 @@ def result_words(found: LeanResult, units: ReaderUnits) -> str:
 
 def question(name: str, vehicle: str) -> str:
     """What the class is asked first."""
-    return f"How much does {vehicle}, {state_words(name)}, lean per g?"
+    return f'How much does "{vehicle}" lean per g, loaded "{state_words(name)}"?'
 
 
 def _unit(effect: Effect, units: ReaderUnits) -> str:

@@ -6,14 +6,18 @@ from enum import Enum
 
 import pandas as pd
 
+from rollsim.cautions import is_lifted
 from rollsim.cli import version_shown
 from rollsim.cli.tables import state_words
 from rollsim.page.answers import Answer, harder_bend
 from rollsim.reader_units import figure
+from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Source
 from rollsim.sheet import job_sheet, work_out
+from rollsim.vehicle import STANDARD_GRAVITY
 from rollsim.wording import bar_words, choice_words, gate_words, help_words
 
+DROOP_AT = 0.4 * STANDARD_GRAVITY
 MEASURE_FIRST = {  # keys that move the lean most, and how to get them
     "vehicle.cg_height": "CG height (lift one axle on the scales)",
     "rear.spring": "rear spring rate (add a known mass, tape hub to arch)",
@@ -183,7 +187,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
         Sentences.
     """
     assumed, sizing = found.scenario.assumed, found.sizing
-    lines = []
+    lines = [*_with_itself(found), *_held_by_droop(found)]
     if sizing is not None and sizing.replaces:
         lines.append(f"The new bar replaces: {sizing.replaces}.")
     if sizing is not None and harder_bend(found) is not None:
@@ -197,6 +201,35 @@ def remarks(found: Answer) -> tuple[str, ...]:
             f"Provisional: {len(assumed)} values are assumed, not measured, and listed below.{firm}"
         )
     return tuple(lines)
+
+
+def _with_itself(found: Answer) -> tuple[str, ...]:
+    """Nothing is on it that could come off: there is nothing to bring the lean back to."""
+    job = found.scenario.job
+    if job.loads or is_lifted(job.change) or job.target.roll_gradient is not None:
+        return ()
+    return (
+        "No load and no lift is named, so the vehicle is held against itself: name what is on it, "
+        "under Start with my vehicle or as load items on the page Vehicle.",
+    )
+
+
+def _held_by_droop(found: Answer) -> tuple[str, ...]:
+    """Wheels that hang at full droop hold the body: less lean, and no gain."""
+    if found.sizing is None:
+        return ()
+    job = found.scenario.job
+    case = next(r for r in found.before if r.name == found.sizing.case)
+    if not at_full_droop(job, case, DROOP_AT) or at_full_droop(job, found.before[0], DROOP_AT):
+        return ()
+    keys = ("front.rebound_limit", "rear.rebound_limit")
+    assumed = any(_is_assumed(found.scenario.assumed, key) for key in keys)
+    measure = " Full droop is assumed here: measure it first." if assumed else ""
+    return (
+        f'In "{state_words(case.name)}" the inner wheels hang at full droop in a bend of 0.4 g: '
+        "that holds the body and makes the lean look small, takes grip off and lifts the inner "
+        f"wheel sooner. It is no cure for lean.{measure}",
+    )
 
 
 def _is_assumed(assumed: tuple[str, ...], key: str) -> bool:

@@ -61,7 +61,7 @@ def twin_words(found: Answer) -> str:
     same = twin(found.before)
     if same is None:
         return ""
-    return f"As weighed is the same as {state_words(same.name)}, and not shown twice."
+    return f'As weighed it is the same as "{state_words(same.name)}", and not shown twice.'
 
 
 def ratings_table(found: Answer) -> pd.DataFrame:

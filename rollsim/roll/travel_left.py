@@ -2,7 +2,8 @@
 
 import math
 
-from rollsim.vehicle import Axle, Stop
+from rollsim.roll.states import StateResult
+from rollsim.vehicle import Axle, Job, Stop
 
 
 def travel_left(
@@ -54,3 +55,30 @@ def _left(
     found = (stop.gap + sense * stop.motion_ratio * (middle + side * half) for side in (1.0, -1.0))
     one, other = found
     return one, other
+
+
+def at_full_droop(job: Job, result: StateResult, lateral: float) -> bool:
+    """Whether a wheel hangs in its rebound limit in a bend.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle with its stops.
+    result : StateResult
+        Of a state.
+    lateral : float
+        Lateral acceleration of a point of its curve [m/s²].
+
+    Returns
+    -------
+    bool
+        False where the curve has no such point.
+    """
+    points = [p for p in result.curve if abs(p.lateral_acceleration - lateral) < 1e-6]
+    axles = (job.vehicle.front, job.vehicle.rear)
+    return any(
+        min(travel_left(axle, point.spring_travel[2 * n : 2 * n + 2])[1]) < 0.0
+        for point in points
+        for n, axle in enumerate(axles)
+        if axle.rebound_limit is not None
+    )

@@ -96,7 +96,7 @@ def scenario_text(start: Start) -> str:
     lines = [
         "# Provisional: what was not measured is a class default or usual for the class (common",
         "# practice, no source). Replace what is marked usual by your own before you order steel.",
-        f'title = "Provisional: {start.vehicle_class.value} from its weights"',
+        f'title = "Provisional: {start.vehicle_class.value} {_whose_weights(start, body)}"',
         "",
         "[vehicle]",
         f'name = "{start.vehicle_class.value.capitalize()}"',
@@ -122,6 +122,15 @@ def scenario_text(start: Start) -> str:
         lines += ["", "[change]", f'suspension_lift_front = "{rise}"']
         lines += [f'suspension_lift_rear = "{rise}"', "on_when_weighed = true"]
     return "\n".join([*lines, *_rear_bar(start.vehicle_class, independent=independent), ""])
+
+
+def _whose_weights(start: Start, body: Body) -> str:
+    """Weights that nobody touched are those of the class, and the title says so."""
+    half = len(start.masses) // 2
+    ends = (sum(start.masses[:half]), sum(start.masses[half:]))
+    usual = (body.front_axle_mass, body.rear_axle_mass)
+    same = all(abs(one - other) < 2.0 for one, other in zip(ends, usual, strict=True))
+    return "with typical weights, not weighed" if same else "from its weights"
 
 
 def implausible(masses: Sequence[float], unit: str = "kg") -> tuple[str, ...]:
