@@ -251,6 +251,28 @@ def test_the_customer_reads_this_vehicles_figures(stem):
         assert ends in line
 
 
+def test_an_off_centre_load_names_the_bend_that_is_worse():
+    work = worked(VAN)  # its load is left of the middle, so it leans more in a right bend
+    job, bar = work.scenario.job, sizing.choice.fitted(work.bar, work.scenario.rear_bar)
+    leans = [
+        roll.results(job, (LEAN_AT,), one, only=(work.case,), mirrored=side)[0].curve[0].roll_angle
+        for side in (False, True)
+        for one in (None, bar)
+    ]
+    assert work.harder.side == "right"
+    assert (work.harder.before, work.harder.after) == (leans[2], leans[3])
+    assert leans[2] > leans[0]
+    told = f"in a right bend it leans {words.degrees(leans[2])} from level"
+    assert told in words.customer_line(work)
+    assert words.customer_line(work) in shown(VAN)
+    assert worked(TOURING).harder is None
+
+
+def test_what_gets_worse_begins_in_plain_words():
+    assert "empty and in the wet the tail slides earlier than before" in shown(TOURING)
+    assert words.PLAIN_COST not in shown(LOW_CAR)
+
+
 def test_a_vehicle_that_tips_is_told_so():
     work = worked(TOURING)
     tips = replace(work.leans[0].before, value=math.nan)

@@ -8,7 +8,7 @@ from rollsim.scenario.inputs import Mark, mark
 from rollsim.scenario.keys import CLASS_DEFAULT
 
 LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "G", Mark.ASSUMED: "D"}
-LEGEND = "M measured: it has a tolerance; G given; D class default, assumed, not measured"
+LEGEND = "M measured, or stated with a tolerance; G given; D class default, assumed, not measured"
 _GROUPS = {
     "vehicle": "vehicle, as weighed",
     "front": "front axle",

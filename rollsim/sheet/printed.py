@@ -13,6 +13,7 @@ from rollsim.sheet.work import Work
 from rollsim.tolerance import bar_shifting, shifting
 from rollsim.wording import worse_words
 
+ROWS, SMALLER, SMALLEST = 13, 0.025, 0.8  # loads and states at full size; less type a row more
 LONGEST_FOOT = 60  # characters of the vehicle's name at the foot of a page
 _TEMPLATES = Path(__file__).parent / "templates"
 
@@ -82,7 +83,8 @@ def job_sheet(
         bar=work.bar,
         order=order.rows(work, units),
         plan=Markup(order.drawing(work, units)),
-        worse=() if work.sizing is None else worse_words(work.sizing, work.before, units),
+        worse=_worse(work, units),
+        scale=_scale(work),
         fitting=words.fitting(work, units),
         after_lift=words.after_lift(job.change),
         scales=facts.scales(source.text),
@@ -102,6 +104,18 @@ def job_sheet(
 def _css(text: str) -> str:
     """A text for a CSS string inside a `<style>`, each character but plain ones by its number."""
     return "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in text)
+
+
+def _worse(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """What the bar costs, for the customer first."""
+    found = () if work.sizing is None else worse_words(work.sizing, work.before, units)
+    return (words.PLAIN_COST, *found) if found else ()
+
+
+def _scale(work: Work) -> float:
+    """Smaller type where many loads and states would take a third page."""
+    rows = len(work.scenario.job.loads) + 2 * len(work.before)
+    return max(SMALLEST, 1.0 - SMALLER * max(0, rows - ROWS))
 
 
 def _leans_note(work: Work) -> str:

@@ -30,8 +30,13 @@ FITTING = (
     "customer told how it feels empty and in the wet",
 )
 FITTER_SIGNS = (
-    "I measured the values marked M and did the work that is ticked. The lean, stress and tipping "
-    "figures are a prediction; I do not sign them."
+    "The values marked M are mine, measured or looked up, good to the tolerance beside them, and I "
+    "did the work that is ticked. Lean, stress and tipping figures are a prediction; I do not sign "
+    "them."
+)
+PLAIN_COST = (
+    "In plain words: empty and in the wet the tail slides earlier than before; on bumps and off "
+    "road one wheel moves the other more."
 )
 CUSTOMER_SIGNS = "I have read what gets worse and the cautions, and know that no rating is raised."
 ENGINEER_SIGNS = "Where local codes ask for it: approved by a licensed engineer or inspector."
@@ -83,8 +88,8 @@ def customer_line(work: Work) -> str:
     if loaded.after is None:
         return (
             f"{named}, it leans {band_words(loaded.before)} in a brisk bend ({at}); empty it leans "
-            f"{bare}. No bar is ordered here, and nothing on this sheet lets you carry more or "
-            "corner faster."
+            f"{bare}. {_harder(work)}No bar is ordered here, and nothing on this sheet lets you "
+            "carry more or corner faster."
         )
     if not math.isfinite(loaded.after.value):
         return (
@@ -94,7 +99,21 @@ def customer_line(work: Work) -> str:
     return (
         f"{named}, it leaned {degrees(loaded.before.value)} in a brisk bend ({at}); with this bar "
         f"about {band_words(loaded.after)} in the same bend; empty it leaned {bare}. "
-        f"{NO_MORE}"
+        f"{_harder(work)}{NO_MORE}"
+    )
+
+
+def _harder(work: Work) -> str:
+    """The bend that an off-centre load makes worse; empty where there is none."""
+    found = work.harder
+    if found is None:
+        return ""
+    if not math.isfinite(found.before):
+        return f"Its load is off centre: in a {found.side} bend it tips there. "
+    with_bar = f", with this bar {degrees(found.after)}" if math.isfinite(found.after) else ""
+    return (
+        f"Its load is off centre: in a {found.side} bend it leans {degrees(found.before)} from "
+        f"level{with_bar}. "
     )
 
 
@@ -147,13 +166,10 @@ def answer(work: Work, units: ReaderUnits) -> tuple[str, ...]:
             f"Picked by hand: {bar_words(bar, units)}. It is outside the limits of this program: "
             f"{reasons}.",
         )
-    helps = [f"{help_words(one, units)}" for one in sizing.helps]
     lines = [choice_words(sizing, units), gate_words(sizing, units)]
-    if helps:
-        lines.append(
-            f"What else would help, with {bar_words(sizing.help_bar, units)} fitted: "
-            f"{'; '.join(helps)}."
-        )
+    if sizing.helps:
+        lines.append(f"What else would help, with {bar_words(sizing.help_bar, units)} fitted:")
+        lines += [f"– {help_words(one, units)}" for one in sizing.helps]
     return tuple(line for line in lines if line)
 
 

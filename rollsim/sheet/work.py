@@ -58,6 +58,24 @@ class StateLean:
 
 
 @dataclass(frozen=True, slots=True)
+class HarderBend:
+    """The bend in which an off-centre load leans the loaded vehicle more.
+
+    Parameters
+    ----------
+    side : str
+        "left" or "right".
+    before, after : float
+        Lean from level at `LEAN_AT` as it is, and with the bar [rad]; NaN where it tips before, or
+        where there is no bar.
+    """
+
+    side: str
+    before: float
+    after: float
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """One job, worked out.
 
@@ -78,6 +96,8 @@ class Work:
         The loaded state and the unladen one.
     chance : float or None
         How likely the lean lands within the limits around the target [-]; None where not known.
+    harder : HarderBend or None
+        None where the load is not off centre.
     drive : Allowance
         Of a drive in the loaded state, as it is or with the bar, whichever is allowed less.
     """
@@ -90,6 +110,7 @@ class Work:
     springs: tuple[SpringCheck, ...]
     leans: tuple[StateLean, ...]
     chance: float | None
+    harder: HarderBend | None
     drive: Allowance
 
     @property
@@ -141,6 +162,7 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
         springs=spring_checks(job),
         leans=_leans(scenario, (case, mass.UNLADEN), (before, after), bar=bar, samples=samples),
         chance=_chance(scenario, case, bar, samples=samples),
+        harder=_harder(scenario.job, case, bar),
         drive=_drive(scenario, case, bar),
     )
 
@@ -220,6 +242,22 @@ def _band(
 def _drawn(known: Sequence[Tolerance], bar: OrderedBar | None) -> bool:
     """Whether an input that is drawn has a tolerance."""
     return bool(shifting(known) or (bar is not None and bar_shifting(known)))
+
+
+def _harder(job: Job, case: str, bar: OrderedBar | None) -> HarderBend | None:
+    """Both bends of the loaded vehicle, where they differ."""
+    bars = (None,) if bar is None else (None, bar.fitted)
+    leans: dict[str, list[float]] = {}
+    for side, mirrored in (("left", False), ("right", True)):
+        for one in bars:
+            (result,) = results(job, (LEAN_AT,), one, only=(case,), mirrored=mirrored)
+            if abs(result.static_lean) <= LEVEL:
+                return None
+            at = (p.roll_angle for p in result.curve if p.lateral_acceleration == LEAN_AT)
+            leans.setdefault(side, []).append(next(at, math.nan))
+    side = max(leans, key=lambda name: math.inf if math.isnan(leans[name][0]) else leans[name][0])
+    before, after = (*leans[side], math.nan)[:2]
+    return HarderBend(side, before, after)
 
 
 def _drive(scenario: Scenario, case: str, bar: OrderedBar | None) -> Allowance:
