@@ -89,3 +89,14 @@ def test_units_come_with_the_link():
     app = page(example="crew-cab-touring", units="imperial")
     assert app.radio(key="units").value == "imperial"
     assert "lbf" in "".join(m.value for m in app.markdown)
+
+
+def test_looking_at_an_example_does_not_throw_ones_own_vehicle_away():
+    text = changed(TOURING.read_text("utf-8"), {"title": "My own", "rear.track": "1600 mm"})
+    app = page(scenario=packed(text))
+    choice = app.selectbox(key="frame:choice")
+    choice.set_value(next(one for one in choice.options if not one.startswith("Your own"))).run()
+    assert in_work(app) != text
+    app.selectbox(key="frame:choice").set_value("Your own: My own").run()
+    assert not app.exception
+    assert in_work(app) == text

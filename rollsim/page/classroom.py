@@ -123,6 +123,13 @@ def show_bay(job: Job, state: str, *, key: str) -> None:
     if not math.isfinite(found.lean):
         st.error("With this mass the vehicle does not stand upright: choose a smaller one.")
         return
+    if found.wheel_lifts:
+        st.error(
+            "With this mass there a wheel leaves the ground. Do not try it in the bay: choose a "
+            "far smaller mass or offset.",
+            icon=":material/block:",
+        )
+        return
     st.info(f"**Full model:** {plain(lesson.prediction_words(found, frame.units()))}")
     _compare(found, key)
 

@@ -13,6 +13,7 @@ from rollsim.reader_units import NO_FIGURE
 
 _STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?%?")
+_MINUS = re.compile(r"\N{MINUS SIGN}(?=\d)")  # a spreadsheet takes it for text
 _SHARPNESS = 2.0  # pixels of a PNG for each of the drawing
 _CHART_WIDTH = 720  # px: on the page a chart takes what there is
 
@@ -32,10 +33,10 @@ def safe(cell: str) -> str:
 
     Examples
     --------
-    >>> safe("=1+1"), safe("-0.25"), safe("@home"), safe("touring")
-    ("'=1+1", '-0.25', "'@home", 'touring')
+    >>> safe("=1+1"), safe("-0.25"), safe("@home"), safe("touring"), safe("\N{MINUS SIGN}1.5")
+    ("'=1+1", '-0.25', "'@home", 'touring', '-1.5')
     """
-    text = str(cell)
+    text = _MINUS.sub("-", str(cell))
     bare = text.lstrip()
     if bare.startswith(_STARTS_A_FORMULA) or text.startswith(_STARTS_A_FORMULA):
         return text if _NUMBER.fullmatch(text) else f"'{text}"

@@ -18,7 +18,7 @@ from rollsim.scenario.editing import packed, unpacked
 SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
 EXAMPLE, PACKED, UNITS = "example", "scenario", "units"
 _TEXT, _NAME, _ASKED, _CHOICE = "frame:text", "frame:name", "frame:asked", "frame:choice"
-_OWN = "Your own: "
+_OWN, _KEPT = "Your own: ", "frame:own"
 
 
 def start() -> None:
@@ -168,13 +168,15 @@ def _example(files: dict[str, Path]) -> Path | None:
 
 
 def _choose_vehicle(files: dict[str, Path]) -> None:
-    """The examples, and the user's own scenario where it is not one of them."""
+    """The examples, and the user's own scenario, which is kept while an example is looked at."""
     example = _example(files)
     titles = list(files)
     if example is None:
-        titles.insert(0, _OWN + answers.title(text(), name()))
-        st.session_state[_CHOICE] = titles[0]
-    else:
+        st.session_state[_KEPT] = (text(), name())
+    if _KEPT in st.session_state:
+        titles.insert(0, _OWN + answers.title(*st.session_state[_KEPT]))
+    st.session_state[_CHOICE] = titles[0]
+    if example is not None:
         st.session_state[_CHOICE] = next(t for t, path in files.items() if path == example)
     st.selectbox("Vehicle and its load", titles, key=_CHOICE, on_change=_chosen, args=(files,))
 
@@ -183,6 +185,8 @@ def _chosen(files: dict[str, Path]) -> None:
     path = files.get(st.session_state[_CHOICE])
     if path is not None:
         put(path.read_text(encoding="utf-8"), path.name)
+    else:
+        put(*st.session_state[_KEPT])
 
 
 def _keep_link(files: dict[str, Path]) -> None:

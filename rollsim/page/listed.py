@@ -4,7 +4,7 @@ import re
 import tomllib
 from dataclasses import replace
 
-from rollsim.scenario.editing import Value
+from rollsim.scenario.editing import Value, value
 from rollsim.scenario.inputs import Input, inputs
 
 LISTS = tuple(
@@ -33,10 +33,20 @@ def word(name: str) -> str:
     return WORDS[name.rpartition(".")[2]]
 
 
-def new_table(name: str, number: int) -> dict[str, Value]:
-    """What a new table of a list, the `number`-th from 1 [-], holds before anything is typed."""
+def new_table(name: str, number: int, text: str) -> dict[str, object]:
+    """What a new table of a list, the `number`-th from 1 [-], holds before anything is typed.
+
+    Other springs begin as those behind are, where the `text` states them by their rate.
+    """
     last = name.rpartition(".")[2]
-    return {"name": f"springs {number}"} if last == "spring_option" else _NEW.get(last, {})
+    if last != "spring_option":
+        return dict(_NEW.get(last, {}))
+    rates = {
+        key: value(text, f"rear.spring.{key}") for key in ("rate", "wheel_rate", "motion_ratio")
+    }
+    rear = {key: rate for key, rate in rates.items() if rate is not None}
+    start = {"rear": rear} if {"rate", "wheel_rate"} & rear.keys() else {}
+    return {"name": f"springs {number}", **start}
 
 
 def of_item(name: str, number: int) -> tuple[Input, ...]:
@@ -53,9 +63,17 @@ def _of_a_test(one: Input) -> bool:
     return one.key.startswith("spring_option[].") and ".load_test." in one.key
 
 
+def tables_in(name: str, number: int) -> tuple[str, ...]:
+    """The key of one table of a list, counted from 0 [-], and of the tables in it."""
+    key = f"{name}[{number}]"
+    return (key, f"{key}.front", f"{key}.rear") if name == "spring_option" else (key,)
+
+
 def tables(text: str) -> tuple[str, ...]:
     """The keys of every table in every list of a text, counted from 0 [-]."""
-    return tuple(f"{name}[{n}]" for name in LISTS for n in range(number_in(text, name)))
+    return tuple(
+        key for name in LISTS for n in range(number_in(text, name)) for key in tables_in(name, n)
+    )
 
 
 def all_inputs(text: str) -> tuple[Input, ...]:

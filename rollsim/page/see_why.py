@@ -73,6 +73,11 @@ def _show_all(read: Scenario) -> None:
         classroom.show_class(read.job)
     with right:
         classroom.show_bay(read.job, state, key=_key(state))
+    if count := len(read.assumed):
+        st.caption(
+            f"{count} values of this vehicle are assumed from its class, not measured; the page "
+            "Vehicle marks them."
+        )
     st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
 
 
@@ -182,8 +187,9 @@ def _show_effects(read: Scenario, state: str) -> None:
         st.markdown(f"**{plain(lesson.effect_words(curve, now, at, frame.units()))}**")
         st.markdown(plain(WHY[curve.lever.effect]))
         st.caption(
-            "Everything else stays as it is. Ring: the vehicle now. Dot: your choice. The address "
-            "of this page keeps vehicle, loading, effect and change: send it to the class."
+            "Everything else stays as it is; heights count as weighed, before a lift. Ring: the "
+            "vehicle now. Dot: your choice. The address of this page keeps vehicle, loading, "
+            "effect and change: send it to the class."
         )
     with right:
         picture = lesson.effect_picture(curve, now, at, frame.units())

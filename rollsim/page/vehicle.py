@@ -23,7 +23,8 @@ _TOLD = {
     "load": "What is on it or goes on it.",
     _STOCK: "**Several steels, each with its sections**: only where one steel is not enough; they "
     "stand instead of material and sections.",
-    "lean_test.reading": "**Readings**, in the order they were taken; at least two each way.",
+    "lean_test.reading": "**Readings**, four or more, in the order they were taken: out to one "
+    "side, back through the middle, out to the other.",
     "spring_option": "Springs to be held side by side with those that are on it. The page Springs "
     "and weights shows each in every state, with the bar it needs.",
 }
@@ -166,7 +167,8 @@ def _show_list(name: str, wrong: Errors) -> None:
         title = str(own_name or f"{word} {number + 1}")
         errors = wrong.count_under(f"{name}[{number}]")
         with _fold(title, found[1:] if own_name else found, errors, key=f"{name}:{number}"):
-            _show_errors(wrong.at(f"{name}[{number}]"))
+            for table in listed.tables_in(name, number):
+                _show_errors(wrong.at(table))
             for part, inside in _choose_parts(found, wrong, key=f"{name}:{number}").items():
                 if part:
                     st.markdown(f"**{part}**")
@@ -239,7 +241,7 @@ def _add(name: str) -> None:
     if name == _STOCK:
         _put(_with_one_more_steel)
     else:
-        _put(lambda: added(frame.text(), name, listed.new_table(name, number)))
+        _put(lambda: added(frame.text(), name, listed.new_table(name, number, frame.text())))
     last = listed.number_in(frame.text(), name) - 1
     st.session_state[f"{_FOLD}{name}:{last}"] = True
 
@@ -250,7 +252,7 @@ def _with_one_more_steel() -> str:
     alone = {key.rpartition(".")[2]: value(text, key) for key in _STEEL}
     if None not in alone.values():
         text = added(changed(text, dict.fromkeys(_STEEL)), _STOCK, alone)
-    return added(text, _STOCK, listed.new_table(_STOCK, 2))
+    return added(text, _STOCK, listed.new_table(_STOCK, 2, text))
 
 
 def _put(change: Callable[[], str], typed: str = "") -> None:

@@ -103,7 +103,7 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
     return _proven(text, _ended_alike(text, tomlkit.dumps(document)), changes) if differs else text
 
 
-def added(text: str, name: str, table: Mapping[str, Value]) -> str:
+def added(text: str, name: str, table: Mapping[str, Value | Mapping]) -> str:
     """Add one table to a list of tables, such as a load item.
 
     Parameters
@@ -113,7 +113,7 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
     name : str
         Of the list, "load" or "rear_bar.stock".
     table : mapping
-        Its keys and values.
+        Its keys and values; a table in it is written on one line.
 
     Returns
     -------
@@ -142,13 +142,12 @@ def added(text: str, name: str, table: Mapping[str, Value]) -> str:
         inside = _table_at(document, above, make=True)
         found = inside[last] = tomlkit.array()
     if isinstance(found, Array):
-        inline = tomlkit.inline_table()
-        inline.update(table)
-        found.append(inline)
+        found.append(_inline(table))
         new = _ended_alike(text, tomlkit.dumps(document))
         return _proven_list(text, new, name, [*_plain(text, name), table])
     entry = tomlkit.table()
-    entry.update(table)
+    for key, new in table.items():
+        entry[key] = _inline(new) if isinstance(new, Mapping) else new
     line_end = _line_end(text)
     block = f"[[{name}]]\n{tomlkit.dumps(entry)}".rstrip().replace("\n", line_end)
     if found is None:
@@ -280,6 +279,14 @@ def _list_in(document: tomlkit.TOMLDocument, name: str) -> list | None:
     if here is not None and not isinstance(here, list):
         raise ValueError(f"{name} holds no list of tables; change it as text")
     return here
+
+
+def _inline(table: Mapping[str, object]) -> InlineTable:
+    """A table on one line."""
+    inline = tomlkit.inline_table()
+    for key, new in table.items():
+        inline[key] = _inline(new) if isinstance(new, Mapping) else new
+    return inline
 
 
 def _is_inline(document: tomlkit.TOMLDocument, name: str) -> bool:

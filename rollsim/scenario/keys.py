@@ -132,6 +132,12 @@ class Measured(_Plain):
             )
         # Within the slack alone: a length of -1e-15 m would be refused further on.
         quantity = Quantity(min(max(quantity.value, low), high), quantity.tolerance)
+        if low > 0.0 and quantity.tolerance >= quantity.value:
+            raise refuse(
+                f"found {shown(found)} (tolerance read as {self._text(quantity.tolerance)}); a "
+                "tolerance as large as its value says nothing; check it and its unit, or leave it "
+                "out"
+            )
         if quantity.tolerance > high - low:
             raise refuse(
                 f"found {shown(found)} (tolerance read as {self._text(quantity.tolerance)}); the "

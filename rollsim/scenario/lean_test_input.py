@@ -57,7 +57,7 @@ def check_lean_test(
     """
     problems = ledger.problems
     known = (UNLADEN, AS_WEIGHED, *case_names(loads))
-    if table.state is not None and table.state not in known:
+    if table.state is not None and _name_of(table.state, known) not in known:
         allowed = ", ".join(shown(name) for name in known)
         problems.add(
             f"{KEY}.state", f"found {shown(table.state)}; allowed {allowed}; write one of these"
@@ -171,13 +171,19 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
 
 def _state(table: LeanTestTable, job: Job) -> State:
     """The state that was tested, with what was moved on board."""
-    name = table.state or AS_WEIGHED
+    known = tuple(one.name for one in mass.states(job))
+    name = _name_of(table.state or AS_WEIGHED, known)
     (state,) = (one for one in mass.states(job) if one.name == name)
     if table.aboard is None:
         return state
     a = table.aboard
     load = Load("lean test", a.mass.value, a.behind_front_axle.value, a.height.value)
     return replace(state, loads=(*state.loads, load))
+
+
+def _name_of(said: str, known: tuple[str, ...]) -> str:
+    """The name of a state, also where it is typed as it is said: "as weighed"."""
+    return next((name for name in known if said in (name, mass.spoken(name))), said)
 
 
 def _lean(one: LeanReadingTable, distance: Quantity | None) -> float:

@@ -52,6 +52,8 @@ class LeanPrediction:
         sides [m].
     by_hand : float
         Moment over net roll stiffness [rad].
+    wheel_lifts : bool
+        With the mass on one of the sides a wheel leaves the ground.
     """
 
     moment: float
@@ -60,6 +62,7 @@ class LeanPrediction:
     to_right: float
     arch_difference: float
     by_hand: float
+    wheel_lifts: bool
 
     @property
     def lean(self) -> float:
@@ -133,6 +136,7 @@ def predict(job: Job, name: str, test: LeanTest) -> LeanPrediction:
         to_right=float(lean[2] - lean[0]),
         arch_difference=float(heights.mean()),
         by_hand=moment / solve(numbers_in(job, stands[1])).net_stiffness,
+        wheel_lifts=bool((TURN.balance(model, settled.x).wheel_loads <= 0.0).any()),
     )
 
 
