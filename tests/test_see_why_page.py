@@ -39,8 +39,8 @@ def field(app: AppTest, label: str):
     return next(f for f in [*app.number_input, *app.text_input] if f.label == label)
 
 
-def answered(app: AppTest, value: float) -> AppTest:
-    field(app, ANSWER).set_value(value)
+def answered(app: AppTest, value: float | str) -> AppTest:
+    field(app, ANSWER).set_value(f"{value}")
     return app.run()
 
 
@@ -264,3 +264,18 @@ def test_text_of_a_step_is_no_markup():
     shown = lesson.steps_html((step,))
     assert "<script" not in shown
     assert "c &lt; d" in shown
+
+
+def test_an_answer_with_a_decimal_comma_is_told_and_shows_nothing():
+    app = answered(opened(), "5,2")
+    assert "write a number alone, with a point" in "\n".join(e.value for e in app.error)
+    assert "Full model, deg/g" not in [m.label for m in app.metric]
+
+
+def test_the_full_models_own_figure_is_recognised():
+    app = answered(opened("beyond-a-bar"), 1.0)
+    model = next(m.value for m in app.metric if m.label == "Full model, deg/g")
+    hand = next(m.value for m in app.metric if m.label == "By hand, deg/g")
+    assert model != hand
+    told = "\n".join(i.value for i in answered(app, float(model)).info)
+    assert "full model's own figure" in told

@@ -60,6 +60,29 @@ def given_table(rows: Sequence[Given]) -> pd.DataFrame:
     return pd.DataFrame(cells, index=index, columns=["front", "rear"])
 
 
+MODEL_ANSWER = (
+    "That is the full model's own figure, not the one by hand: what lies between the two stands "
+    "under the working."
+)
+
+
+def read_answer(typed: str) -> tuple[float | None, str]:
+    """A number as it was typed; None where there is none, with what is wrong with it.
+
+    A field for numbers would drop a decimal comma without a word.
+    """
+    text = typed.strip()
+    if not text:
+        return None, ""
+    try:
+        number = float(text.replace("\N{MINUS SIGN}", "-"))
+    except ValueError:
+        number = math.nan
+    if math.isfinite(number):
+        return number, ""
+    return None, f'found "{text}"; write a number alone, with a point, such as 5.2'
+
+
 def verdict_words(verdict: Verdict) -> str:
     """What the answer is, in a sentence or two."""
     if verdict.outcome is Outcome.RIGHT:
@@ -146,7 +169,7 @@ def sensitivity_table(
         ]
         for s in found
     ]
-    columns = ["now", "lean per g, deg/g", "lean per g, share", "front share, points"]
+    columns = ["as stated", "lean per g, deg/g", "lean per g, share", "front share, points"]
     return pd.DataFrame(
         cells, index=pd.Index([s.lever.words for s in found], name="10 % more of"), columns=columns
     )

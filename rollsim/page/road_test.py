@@ -47,7 +47,8 @@ def show() -> None:
         frame.show_errors(wrong)
         return
     state, bar = _ask_vehicle(sized)
-    _show_rule(road_log.work_out(sized, None, state, bar=bar).answer)
+    rule = road_log.work_out(sized, None, state, bar=bar).answer
+    _show_rule(rule, len(sized.scenario.assumed))
     st.header("The log")
     given = road_log.ask()
     if given is None:
@@ -88,7 +89,7 @@ def _ask_vehicle(sized: Sized) -> tuple[str, int | None]:
     return names[state], bars.get(bar)
 
 
-def _show_rule(found: RoadAnswer) -> None:
+def _show_rule(found: RoadAnswer, assumed: int) -> None:
     st.header("Before the drive")
     words = plain(allowance_words(found.allowance, found.state))
     if found.allowance.is_too_little:
@@ -96,6 +97,11 @@ def _show_rule(found: RoadAnswer) -> None:
     else:
         st.warning(f"**{words}**", icon=":material/warning:")
     st.markdown(bullets(BEFORE_THE_DRIVE))
+    if assumed:
+        st.caption(
+            f"{assumed} values of this vehicle are assumed from its class, not measured, so the "
+            "limit and the prediction are provisional; the page Vehicle marks them."
+        )
 
 
 def _show_answer(found: RoadAnswer) -> None:

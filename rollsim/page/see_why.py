@@ -116,15 +116,15 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
     left, right = st.columns(2, gap="large")
     with left:
         st.info(f"**{plain(lesson.question(state, read.job.vehicle.name))}**")
-        answer = st.number_input(
+        typed = st.text_input(
             "Your answer first: lean per g (roll gradient), deg/g",
-            value=None,
-            format="%.2f",
-            step=0.1,
             key=f"why_answer_{_key(state)}",
             placeholder="worked out or guessed",
         )
-        if answer is None:
+        answer, wrong = lesson.read_answer(typed)
+        if wrong:
+            st.error(plain(wrong), icon=":material/error:")
+        elif answer is None:
             st.caption(
                 "Every result stays hidden until an answer is typed. Further down: worksheets for "
                 "a class, and the lean test in the bay."
@@ -145,7 +145,10 @@ def _show_verdict(found: Working, answer: float) -> None:
     wrong = mistakes.figures(found.numbers)
     verdict = mistakes.judge(given, found.by_hand.roll_gradient, wrong, rounded_by=rounded_by)
     tell = st.success if verdict.outcome is Outcome.RIGHT else st.warning
-    tell(f"**{plain(lesson.verdict_words(verdict))}**")
+    words = lesson.verdict_words(verdict)
+    if verdict.outcome is Outcome.NEITHER and abs(given - found.model.roll_gradient) <= rounded_by:
+        tell, words = st.info, lesson.MODEL_ANSWER
+    tell(f"**{plain(words)}**")
     hand, model, felt = st.columns(3)
     hand.metric("By hand, deg/g", figure(found.by_hand.roll_gradient, "deg/g"))
     model.metric("Full model, deg/g", figure(found.model.roll_gradient, "deg/g"))

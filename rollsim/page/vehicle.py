@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from rollsim.page import fields, frame, listed
+from rollsim.page import fields, frame, links, listed
 from rollsim.page.fields import GROUPS, Errors
 from rollsim.page.frame import bullets, plain
 from rollsim.scenario import BYTE_ORDER_MARK, ScenarioError
@@ -51,6 +51,8 @@ def show() -> None:
     if not fields.readable(frame.text()):
         _show_text()
         return
+    for line in links.refused(frame.asked(), {GROUP: list(GROUPS.values())}):
+        st.warning(plain(line))
     group = _choose_group(wrong)
     _show_group(group, wrong)
     with st.expander("The whole scenario as text"):
