@@ -10,7 +10,7 @@ from streamlit.testing.v1 import AppTest
 from rollsim.page import answers, bars
 from rollsim.page.answers import Bend
 from rollsim.scenario import Scenario
-from rollsim.scenario.editing import packed
+from rollsim.scenario.packing import packed
 from rollsim.sizing import Sizing, size
 
 ROOT = Path(__file__).resolve().parents[1]

@@ -8,9 +8,10 @@ from dataclasses import replace
 import pytest
 
 from rollsim.scenario import ScenarioError, load, loads
-from rollsim.scenario.editing import added, changed, packed, removed, unpacked, value
+from rollsim.scenario.editing import added, changed, removed, value
 from rollsim.scenario.emptied import Emptied, put_back
 from rollsim.scenario.inputs import Kind, Mark, inputs, mark
+from rollsim.scenario.packing import packed, unpacked
 from rollsim.scenario.starting import Bars, Start, implausible, scenario_text
 from rollsim.sizing import size
 from rollsim.typical import BODIES, ITEMS, Where

@@ -11,7 +11,8 @@ from rollsim.page.bars import default_rank
 from rollsim.page.firm_up import _band_words
 from rollsim.reader_units import figure
 from rollsim.scenario import load
-from rollsim.scenario.editing import changed, packed
+from rollsim.scenario.editing import changed
+from rollsim.scenario.packing import packed
 from rollsim.sizing import size
 from rollsim.tolerance import band, influences, lean_samples, ordered
 

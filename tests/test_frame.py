@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from rollsim.scenario.editing import changed, packed, unpacked
+from rollsim.scenario.editing import changed
+from rollsim.scenario.packing import packed, unpacked
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = sorted((ROOT / "scenarios").glob("*.toml"))

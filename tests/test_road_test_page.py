@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from rollsim.scenario.editing import packed, value
+from rollsim.scenario.editing import value
+from rollsim.scenario.packing import packed
 
 ROOT = Path(__file__).resolve().parents[1]
 

@@ -32,7 +32,8 @@ from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.roll import results as results_of
 from rollsim.roll.contributions import stages
 from rollsim.scenario import load, loads
-from rollsim.scenario.editing import changed, packed, value
+from rollsim.scenario.editing import changed, value
+from rollsim.scenario.packing import packed
 from rollsim.spring_check import spring_checks
 from rollsim.spring_check.force_travel import force_travel
 from rollsim.units import to_unit

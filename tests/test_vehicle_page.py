@@ -9,9 +9,10 @@ from streamlit.testing.v1 import AppTest
 
 from rollsim.page import fields, listed
 from rollsim.scenario import ScenarioError, loads
-from rollsim.scenario.editing import changed, packed, value
+from rollsim.scenario.editing import changed, value
 from rollsim.scenario.embedded import Source, embed
 from rollsim.scenario.inputs import Kind
+from rollsim.scenario.packing import packed
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = sorted((ROOT / "scenarios").glob("*.toml"))

@@ -13,7 +13,7 @@ from rollsim.page import answers
 from rollsim.page.answers import Sized
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
 from rollsim.scenario import ScenarioError
-from rollsim.scenario.editing import packed, unpacked
+from rollsim.scenario.packing import packed, unpacked
 
 SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
 EXAMPLE, PACKED, UNITS = "example", "scenario", "units"

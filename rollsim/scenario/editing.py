@@ -1,16 +1,13 @@
-"""A scenario as text: read and change single values, leave comments and order alone, link it."""
+"""A scenario as text: read and change single values, leave comments and order alone."""
 
-import base64
 import re
 import tomllib
-import zlib
 from collections.abc import Collection, Iterator, Mapping
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Array, InlineTable, Table
 
-LARGEST = 2_000_000  # characters of a scenario
 _BARE_END = re.compile(r"(?<!\r)\n")
 _STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
 
@@ -200,57 +197,6 @@ def removed(text: str, name: str, number: int) -> str:
     if start and not lines[start - 1].strip():
         start -= 1
     return _proven_list(text, line_end.join(lines[:start] + lines[end:]), name, left)
-
-
-def packed(text: str) -> str:
-    """Press a scenario into one parameter of a link.
-
-    Parameters
-    ----------
-    text : str
-        TOML.
-
-    Returns
-    -------
-    str
-        Letters that a link may hold.
-
-    Examples
-    --------
-    >>> unpacked(packed('title = "Demo"'))
-    'title = "Demo"'
-    """
-    return base64.urlsafe_b64encode(zlib.compress(text.encode(), 9)).decode().rstrip("=")
-
-
-def unpacked(parameter: str) -> str:
-    """Take a scenario out of a link.
-
-    Parameters
-    ----------
-    parameter : str
-        From `packed`.
-
-    Returns
-    -------
-    str
-        TOML, not yet checked.
-
-    Raises
-    ------
-    ValueError
-        If it is cut short, too long or something else.
-    """
-    padded = parameter + "=" * (-len(parameter) % 4)
-    machine = zlib.decompressobj()
-    try:
-        data = machine.decompress(base64.b64decode(padded, altchars=b"-_", validate=True), LARGEST)
-        text = data.decode()
-    except (ValueError, zlib.error):
-        raise ValueError("it is damaged or not a scenario; copy the whole link again") from None
-    if not machine.eof:
-        raise ValueError("it is cut short or longer than 2 MB; copy the whole link again")
-    return text
 
 
 def _read(text: str) -> tomlkit.TOMLDocument:
