@@ -4,7 +4,7 @@ What an answer does not need is not imported: the parser of every command passes
 """
 
 import argparse
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from rollsim.scenario.keys import Measured
     from rollsim.units import Quantity
 
-LEAST_CG_HEIGHT, MOST_CG_HEIGHT = 0.2, 2.0  # m, as for cg_height
 UNKNOWNS = ("total", "front", "rear", "cg-height")
 
 
@@ -174,7 +173,15 @@ def _units(arguments: argparse.Namespace) -> "ReaderUnits":
 def _axle_lift(arguments: argparse.Namespace) -> "Answer":
     from rollsim.cli.weigh_keys import AXLE_MASS, LIFT, LIFTED_MASS, RADIUS, TOTAL, WHEELBASE
     from rollsim.cli.weigh_reports import axle_lift_answer
-    from rollsim.weighing import AxleLift, AxleLiftErrors, Lift, RaisedAxle, cg_height
+    from rollsim.measured.branch import stated_reading_error
+    from rollsim.weighing import (
+        AxleLift,
+        AxleLiftErrors,
+        Lift,
+        RaisedAxle,
+        cg_height,
+        implausible,
+    )
 
     readings = _Readings()
     wheelbase = readings.read("--wheelbase", arguments.wheelbase, WHEELBASE)
@@ -207,29 +214,24 @@ def _axle_lift(arguments: argparse.Namespace) -> "Answer":
     each = {"mass": (total, level, *raised), "height": lifts}
     each |= {"wheelbase": (wheelbase,), "radius": (radius, other)}
     usual = AxleLiftErrors()
-    errors = AxleLiftErrors(*(_error(q, getattr(usual, name)) for name, q in each.items()))
-    found = readings.guarded(lambda: cg_height(test, errors))
-    if not LEAST_CG_HEIGHT <= found.height.value <= MOST_CG_HEIGHT:
-        readings.errors.append(
-            f"found readings that give a CG height of {found.height.value * 1e3:.5g} mm; allowed "
-            "200 mm to 2000 mm; check which axle was raised, its masses and heights"
+    errors = AxleLiftErrors(
+        *(
+            stated_reading_error(None, [one.tolerance for one in read]) or getattr(usual, name)
+            for name, read in each.items()
         )
+    )
+    found = readings.guarded(lambda: cg_height(test, errors))
+    if refused := implausible(found.height.value):
+        readings.errors.append(refused)
     readings.stop_if_any()
     return axle_lift_answer(found, errors, _units(arguments))
-
-
-def _error(quantities: Sequence["Quantity"], usual: float) -> float:
-    """Standard error of readings: their greatest tolerance as a 90 % band, else the usual one."""
-    from rollsim.cli.weigh_reports import SIGMAS
-
-    return max(q.tolerance for q in quantities) / SIGMAS or usual
 
 
 def _load_test(arguments: argparse.Namespace) -> "Answer":
     from rollsim.cli.weigh_keys import ADDED, CG_ARM, DROP, DROP_ERROR, TOTAL, WHEELBASE
     from rollsim.cli.weigh_reports import load_answer
     from rollsim.measured import LoadStep, load_test, pitch_softening
-    from rollsim.measured.branch import Branch, reading_errors
+    from rollsim.measured.branch import Branch, stated_reading_error
 
     readings = _Readings()
     read = [
@@ -257,8 +259,8 @@ def _load_test(arguments: argparse.Namespace) -> "Answer":
     found = readings.guarded(
         lambda: load_test(
             steps,
-            reading_error=reading_errors(stated, [drop.tolerance for _, drop, _ in read]),
-            mass_error=reading_errors(None, [added.tolerance for added, _, _ in read]) or 0.0,
+            reading_error=stated_reading_error(stated, [drop.tolerance for _, drop, _ in read]),
+            mass_error=stated_reading_error(None, [added.tolerance for added, _, _ in read]) or 0.0,
             softening=softening,
         )
     )
@@ -274,7 +276,7 @@ def _lean_test(arguments: argparse.Namespace) -> "Answer":
     from rollsim.cli.weigh_keys import ARCH_DISTANCE, LEAN_ERROR, MOVED, RIGHT
     from rollsim.cli.weigh_reports import lean_answer
     from rollsim.measured import LeanStep, lean_test
-    from rollsim.measured.branch import Branch, moment_errors, reading_errors
+    from rollsim.measured.branch import Branch, stated_moment_error, stated_reading_error
 
     readings = _Readings()
     track = None
@@ -305,8 +307,8 @@ def _lean_test(arguments: argparse.Namespace) -> "Answer":
     found = readings.guarded(
         lambda: lean_test(
             steps,
-            reading_error=reading_errors(stated, [lean.tolerance for *_, lean, _ in read]),
-            moment_error=moment_errors([row[0] for row in read], [row[1] for row in read]),
+            reading_error=stated_reading_error(stated, [lean.tolerance for *_, lean, _ in read]),
+            moment_error=stated_moment_error([row[0] for row in read], [row[1] for row in read]),
         )
     )
     if arguments.scenario is None:

@@ -157,7 +157,7 @@ def rubbing(fit: Fit) -> Rubbing:
     )
 
 
-def reading_errors(stated: float | None, tolerances: Sequence[float]) -> float | None:
+def stated_reading_error(stated: float | None, tolerances: Sequence[float]) -> float | None:
     """Standard error of one reading.
 
     Parameters
@@ -176,7 +176,7 @@ def reading_errors(stated: float | None, tolerances: Sequence[float]) -> float |
     return greatest / coverage_factor(np.inf, BAND) if greatest > 0.0 else None
 
 
-def moment_errors(masses: Sequence[Quantity], offsets: Sequence[Quantity]) -> float:
+def stated_moment_error(masses: Sequence[Quantity], offsets: Sequence[Quantity]) -> float:
     """Greatest standard error of mass × offset [kg·m], from the tolerances of both."""
     bands = [
         float(np.hypot(m.tolerance * o.value, m.value * o.tolerance))

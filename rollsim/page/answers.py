@@ -278,3 +278,9 @@ def twin(found: tuple[StateResult, ...]) -> StateResult | None:
 
 def _same(one: StateResult, other: StateResult) -> bool:
     return one.curve == other.curve and one.total_mass == other.total_mass
+
+
+def droop_is_assumed(scenario: Scenario) -> bool:
+    """Whether full droop of an axle is a class default, so that nobody measured it."""
+    keys = ("front.rebound_limit", "rear.rebound_limit")
+    return any(line.startswith(keys) for line in scenario.assumed)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rollsim import mass
 from rollsim.drawing import Pose, Standing, WaterfallStep, body_pose, standing
 from rollsim.mass import RatingCheck, State
+from rollsim.page.answers import droop_is_assumed
 from rollsim.page.bends import percent
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll import StateResult, results
@@ -286,9 +287,7 @@ def lift_words(c: Carried) -> str:
 
 
 def _if_assumed(c: Carried) -> str:
-    keys = ("front.rebound_limit", "rear.rebound_limit")
-    assumed = any(line.startswith(keys) for line in c.scenario.assumed)
-    return " (assumed here, to be measured)" if assumed else ""
+    return " (assumed here, to be measured)" if droop_is_assumed(c.scenario) else ""
 
 
 def closely(angle: float) -> str:

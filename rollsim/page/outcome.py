@@ -9,7 +9,7 @@ import pandas as pd
 from rollsim.cautions import is_lifted
 from rollsim.cli import version_shown
 from rollsim.cli.tables import state_words
-from rollsim.page.answers import Answer, harder_bend
+from rollsim.page.answers import Answer, droop_is_assumed, harder_bend
 from rollsim.reader_units import figure
 from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Source
@@ -222,8 +222,7 @@ def _held_by_droop(found: Answer) -> tuple[str, ...]:
     case = next(r for r in found.before if r.name == found.sizing.case)
     if not at_full_droop(job, case, DROOP_AT) or at_full_droop(job, found.before[0], DROOP_AT):
         return ()
-    keys = ("front.rebound_limit", "rear.rebound_limit")
-    assumed = any(_is_assumed(found.scenario.assumed, key) for key in keys)
+    assumed = droop_is_assumed(found.scenario)
     measure = " Full droop is assumed here: measure it first." if assumed else ""
     return (
         f'In "{state_words(case.name)}" the inner wheels hang at full droop in a bend of 0.4 g: '

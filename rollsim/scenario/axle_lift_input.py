@@ -2,15 +2,23 @@
 
 import math
 
+from rollsim.measured.branch import stated_reading_error
 from rollsim.scenario.bay_tables import CgHeightTestTable
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.vehicle_tables import AXLES, CORNERS, VehicleTable
 from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity
-from rollsim.weighing import AxleLift, AxleLiftErrors, Lift, RaisedAxle, cg_height, lift_notes
+from rollsim.weighing import (
+    AxleLift,
+    AxleLiftErrors,
+    Lift,
+    RaisedAxle,
+    cg_height,
+    implausible,
+    lift_notes,
+)
 
 TEST = "vehicle.cg_height_test"
-_LEAST, _MOST = 0.2, 2.0  # m, as for cg_height
 
 
 def by_axle_lift(
@@ -58,12 +66,8 @@ def by_axle_lift(
     except ValueError as wrong:
         ledger.problems.add(TEST, f"{wrong}; check the readings")
         return math.nan
-    if not _LEAST <= found.height.value <= _MOST:
-        ledger.problems.add(
-            TEST,
-            f"found readings that give {found.height.value * 1e3:.5g} mm; allowed 200 mm to "
-            "2000 mm; check which axle was raised, its masses and heights",
-        )
+    if refused := implausible(found.height.value):
+        ledger.problems.add(TEST, refused)
         return math.nan
     ledger.notes.append(
         f"{TEST}: readings taken as good to {SIGMAS * errors.mass:.2g} kg and "
@@ -88,10 +92,10 @@ def _errors(table: VehicleTable, test: CgHeightTestTable) -> AxleLiftErrors:
     usual = AxleLiftErrors()
     lifted = [one.mass for one in test.lift]
     return AxleLiftErrors(
-        mass=_error(lifted, usual.mass),
-        height=_error([one.height for one in test.lift], usual.height),
-        wheelbase=_error([table.wheelbase], usual.wheelbase),
-        radius=_error([test.front_loaded_radius, test.rear_loaded_radius], usual.radius),
+        mass=_of(lifted, usual.mass),
+        height=_of([one.height for one in test.lift], usual.height),
+        wheelbase=_of([table.wheelbase], usual.wheelbase),
+        radius=_of([test.front_loaded_radius, test.rear_loaded_radius], usual.radius),
         level_mass=_level_error(table, usual.mass),
     )
 
@@ -102,8 +106,9 @@ def _level_error(table: VehicleTable, usual: float) -> float:
         [one for one in (getattr(table, name) for name in names) if one is not None]
         for names in (AXLES, CORNERS)
     )
-    return _error(axles, usual) if axles else math.sqrt(2.0) * _error(corners, usual)
+    return _of(axles, usual) if axles else math.sqrt(2.0) * _of(corners, usual)
 
 
-def _error(read: list[Quantity], usual: float) -> float:
-    return max(quantity.tolerance for quantity in read) / SIGMAS or usual
+def _of(read: list[Quantity], usual: float) -> float:
+    """Standard error of one reading: as the file states it, else the usual one [kg or m]."""
+    return stated_reading_error(None, [one.tolerance for one in read]) or usual

@@ -18,7 +18,7 @@ from rollsim.measured import (
     lean_test,
     net_roll_stiffness,
 )
-from rollsim.measured.branch import Branch, moment_errors, reading_errors
+from rollsim.measured.branch import Branch, stated_moment_error, stated_reading_error
 from rollsim.measured.calibrate import moved
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.scenario.bay_tables import LeanReadingTable, LeanTestTable, Moved, PutRight
@@ -150,7 +150,7 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
         found = lean_test(
             steps,
             reading_error=_reading_error(table),
-            moment_error=moment_errors(masses, offsets),
+            moment_error=stated_moment_error(masses, offsets),
         )
         if not math.isfinite(found.net_roll_stiffness.tolerance):
             raise ValueError(NO_SCATTER)
@@ -204,7 +204,7 @@ def _reading_error(table: LeanTestTable) -> float | None:
             for one in table.reading
             if one.left_arch is not None and one.right_arch is not None
         ]
-    return reading_errors(stated, bands)
+    return stated_reading_error(stated, bands)
 
 
 def _is_in_range(ledger: Ledger, right: Calibration) -> bool:

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from rollsim.measured import LoadStep, load_test
-from rollsim.measured.branch import Branch, reading_errors
+from rollsim.measured.branch import Branch, stated_reading_error
 from rollsim.scenario.bay_tables import LoadReadingTable, Step
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.spring_tables import SpringTable
@@ -72,8 +72,8 @@ def tested_spring(
     try:
         found = load_test(
             steps,
-            reading_error=reading_errors(stated, [r.drop.tolerance for r in readings]),
-            mass_error=reading_errors(None, [r.added.tolerance for r in readings]) or 0.0,
+            reading_error=stated_reading_error(stated, [r.drop.tolerance for r in readings]),
+            mass_error=stated_reading_error(None, [r.added.tolerance for r in readings]) or 0.0,
         )
     except ValueError as wrong:
         ledger.problems.add(where, str(wrong))

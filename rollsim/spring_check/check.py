@@ -9,6 +9,7 @@ from rollsim import mass
 from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import RatingCheck, State
 from rollsim.roll.figures import TURN, spring_travel
+from rollsim.spring_check.force_travel import OPEN
 from rollsim.spring_check.records import (
     TOO_MUCH,
     AxleCheck,
@@ -28,7 +29,6 @@ from rollsim.springs import Spring
 from rollsim.vehicle import Axle, Job, SpringLimits
 
 AXLES = ("front", "rear")
-OPEN = 0.080  # m below where it stands that counts where no rebound limit is given
 
 
 def spring_checks(

@@ -12,6 +12,7 @@ from rollsim.weighing.axle_lift import (
     RaisedAxle,
     cg_height,
     cg_height_of_lifts,
+    implausible,
     lift_notes,
     lift_tangent,
 )
@@ -40,6 +41,7 @@ __all__ = [
     "cg_height",
     "cg_height_of_lifts",
     "corner_weights",
+    "implausible",
     "lift_notes",
     "lift_tangent",
     "payload_left",

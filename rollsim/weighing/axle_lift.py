@@ -15,6 +15,7 @@ from rollsim.estimates import Estimate, least_squares, propagated
 
 Words = Callable[[float], str]
 FEW_KILOGRAMS = 4.0  # kg, to tell what the scales do to the height
+LOWEST, HIGHEST = 0.2, 2.0  # m, of a vehicle's CG, as for cg_height in the file
 DISAGREE = 2.0  # scatter of the lifts over what the errors of the readings explain
 WELL_INCLINED = math.radians(15.0)
 """Course notes ask for more inclination than this [rad]. [axle-lift]"""
@@ -209,6 +210,28 @@ def cg_height(test: AxleLift, errors: AxleLiftErrors | None = None) -> CgHeight:
         height = Estimate(height.value, scatter, len(tangents) - 1.0)
     per_mass = test.wheelbase / (test.total * max(tangents))
     return CgHeight(height, disagree, scatter, angles, per_mass)
+
+
+def implausible(height: float) -> str:
+    """Why a CG height by axle lift cannot be.
+
+    Parameters
+    ----------
+    height : float
+        Above ground [m].
+
+    Returns
+    -------
+    str
+        What was found, what is allowed, what to do; empty where it may be.
+    """
+    low, high = LOWEST, HIGHEST
+    if low <= height <= high:
+        return ""
+    return (
+        f"found readings that give {height * 1e3:.5g} mm; allowed {low * 1e3:.0f} mm to "
+        f"{high * 1e3:.0f} mm; check which axle was raised, its masses and heights"
+    )
 
 
 def cg_height_of_lifts(test: AxleLift) -> float:
