@@ -107,10 +107,10 @@ def bar_needed_words(result: OptionResult, units: ReaderUnits) -> str:
     if result.sizing is None:
         return "no bar to be sized"
     needed = result.sizing.required_roll_stiffness
+    if result.sizing.nothing_to_bring_back:
+        return "nothing to bring back"
     if not math.isfinite(needed):
         return "no bar reaches the target"
-    if needed <= 0.0:
-        return "no bar needed"
     choice = result.sizing.choice
     fits = "none accepted" if choice is None else choice.section.label
     return f"{figure(needed, units.roll_stiffness)} {units.roll_stiffness}: {fits}"

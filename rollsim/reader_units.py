@@ -81,6 +81,31 @@ def figure(value: float, unit: str, decimals: int | None = None) -> str:
     return plain(converted, _DECIMALS.get(unit, 2) if decimals is None else decimals)
 
 
+def with_unit(value: float, unit: str, decimals: int | None = None) -> str:
+    """An SI value as a figure with its unit, as `figure` writes it.
+
+    Parameters
+    ----------
+    value : float
+        In SI.
+    unit : str
+        Unit wanted.
+    decimals : int or None
+        Decimals; None: what suits the unit.
+
+    Returns
+    -------
+    str
+        The figure and its unit [unit].
+
+    Examples
+    --------
+    >>> with_unit(0.785, "mm")
+    '785 mm'
+    """
+    return f"{figure(value, unit, decimals)} {unit}"
+
+
 def plain(value: float, decimals: int) -> str:
     """Write a number, with no minus before a zero.
 

@@ -56,7 +56,7 @@ class OptionResult:
         """A rear bar is wanted with these springs and none is accepted."""
         if self.sizing is None or self.sizing.choice is not None:
             return False
-        return not self.sizing.required_roll_stiffness <= 0.0
+        return not self.sizing.nothing_to_bring_back
 
 
 def driven_states(job: Job) -> tuple[State, ...]:

@@ -1,5 +1,6 @@
 """What a vehicle, a load and a change are: frozen records in SI units, nothing computed."""
 
+import math
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -198,6 +199,8 @@ class Change:
         Of the front bar in place of the vehicle's own, per axle [N·m/rad].
     front_bar_description : str
         That bar in words.
+    rear_rebound_limit : Stop or None
+        In place of the vehicle's own, such as limit straps.
     on_when_weighed : bool
         It was done before weighing.
     """
@@ -213,6 +216,7 @@ class Change:
     rear_spring: Spring | None = None
     front_bar_roll_stiffness: float | None = None
     front_bar_description: str = ""
+    rear_rebound_limit: Stop | None = None
     on_when_weighed: bool = False
 
 
@@ -236,6 +240,8 @@ class Target:
     ----------
     roll_gradient : float or None
         Wanted roll gradient [rad/(m/s²)]; None: the unladen state's own.
+    less_than_now : float or None
+        Wanted instead: so much less than the case sized for has as it is, as a share of that [-].
     at : float or None
         Lateral acceleration of the secant roll gradient [m/s²]; None: linear, at straight ahead.
     case : str or None
@@ -243,8 +249,14 @@ class Target:
     """
 
     roll_gradient: float | None = None
+    less_than_now: float | None = None
     at: float | None = 0.4 * STANDARD_GRAVITY
     case: str | None = None
+
+    @property
+    def is_unladen(self) -> bool:
+        """The unladen state's own roll gradient is wanted."""
+        return self.roll_gradient is None and self.less_than_now is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +266,9 @@ class Limits:
     Parameters
     ----------
     gradient_tolerance : float
-        Greatest distance from the target, as a share of it [-].
+        How far the roll gradient may lie above the target, as a share of it [-].
+    least_gain : float
+        How far it must lie below that of the case as it is, as a share of that [-].
     safety_factor : float
         Least allowable stress over peak stress [-].
     inner_rear_lift : float
@@ -265,14 +279,19 @@ class Limits:
         Lateral acceleration of stress case (a), or tip-over if lower [m/s²].
     dynamic_factor : float
         On the axle twist of stress case (b) [-].
+    road_twist : float
+        Axle twist of case (b) where the links are disconnected off road [rad]: common practice, no
+        source.
     """
 
     gradient_tolerance: float = 0.05
+    least_gain: float = 0.03
     safety_factor: float = 1.2
     inner_rear_lift: float = 0.6 * STANDARD_GRAVITY
     front_share_drop: float = 0.10
     stress_acceleration: float = 0.8 * STANDARD_GRAVITY
     dynamic_factor: float = 1.2
+    road_twist: float = math.radians(5.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,17 +1,21 @@
 """What a sizing says in sentences, in the reader's units: once for command, JSON and page."""
 
 import math
-from collections.abc import Sequence
 
 from rollsim.bar import Section
 from rollsim.cautions import BAR_CAUTIONS
 from rollsim.mass import spoken
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
-from rollsim.roll import StateResult
-from rollsim.sizing import Candidate, Help, HelpKind, Objection, ObjectionKind, Sizing
+from rollsim.reader_units import ReaderUnits, figure, with_unit
+from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Sizing
+from rollsim.sizing.acceptance import only_in_its_softest_hole, stopped_by
 from rollsim.units import to_unit
 
-SHOWN_FLEX = 0.0005  # m
+RANKING_WORDS = (
+    "Ranked: accepted bars first, by distance from the target in whole per cent; of those at most "
+    "2 behind the nearest, first a bar with accepted holes on both sides of its own, which a drive "
+    "can trim, then the softer one."
+)
+HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
 RATING_WORDS = {
@@ -40,13 +44,15 @@ def bar_words(c: Candidate, units: ReaderUnits) -> str:
     return f"{section_words(c.section, units)} of {c.steel.name} in the {hole} hole"
 
 
-def objection_words(objection: Objection) -> str:
+def objection_words(objection: Objection, bar: Candidate) -> str:
     """Why a candidate is not accepted; accelerations in [g].
 
     Parameters
     ----------
     objection : Objection
         With its value and the limit, SI.
+    bar : Candidate
+        That it stands against.
 
     Returns
     -------
@@ -55,15 +61,21 @@ def objection_words(objection: Objection) -> str:
     """
     value, limit = objection.value, objection.limit
     match objection.kind:
+        case ObjectionKind.NOTHING_TO_BRING_BACK:
+            return "there is nothing to bring back"
         case ObjectionKind.TIPS:
             return "the loaded vehicle tips before the lean can be compared"
         case ObjectionKind.UNRESOLVED:
             return "a path to wheel lift or tipping was not resolved, so the bar cannot be judged"
         case ObjectionKind.LEAN:
-            word = "above" if value > 0.0 else "below"
-            return f"lean per g is {abs(value):.1%} {word} the target"
+            return f"lean per g is {value:.1%} above the target"
+        case ObjectionKind.GAIN if value > 0.0:
+            return f"it leans {value:.1%} more than now"
+        case ObjectionKind.GAIN:
+            return f"it leans {-value:.1%} less than now, and {-limit:.0%} is the least worth a bar"
         case ObjectionKind.STRENGTH:
-            return f"safety factor {value:.3f} is below {limit:g}"
+            state = spoken(bar.governing_state)
+            return f'safety factor {value:.3f} is below {limit:g} ("{state}")'
         case ObjectionKind.WHEEL_LIFT:
             return (
                 f"empty, the inner rear wheel lifts at {figure(value, 'g', 3)} g, below "
@@ -76,8 +88,18 @@ def objection_words(objection: Objection) -> str:
             )
 
 
+def reasons(bar: Candidate) -> list[str]:
+    """Everything that stands against a candidate, half a sentence each; accelerations in [g]."""
+    return [objection_words(objection, bar) for objection in bar.objections]
+
+
+def _governing(bar: Candidate) -> str:
+    """Where the stress is greatest."""
+    return f'({bar.governing_case.value}, "{spoken(bar.governing_state)}")'
+
+
 def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
-    """The choice in one sentence, or why there is none.
+    """The answer: the choice, or what is in the way and the best that can be had.
 
     Parameters
     ----------
@@ -89,40 +111,58 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
     Returns
     -------
     str
-        The sentence.
+        One sentence or a few.
     """
     goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
     now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
-    choice, stiffness = sizing.choice, sizing.required_roll_stiffness
+    choice = sizing.choice
     if choice is not None:
         return (
             f"Fit {bar_words(choice, units)}: {now} as it is and "
             f"{figure(choice.roll_gradient, 'deg/g')} deg/g with the bar, for {goal}; "
-            f"{_strength(choice)}."
+            f"{_strength(choice, sizing)}."
         )
-    if stiffness == math.inf and sizing.at is None and sizing.candidates[0].lash_angle > 0.0:
+    if sizing.nothing_to_bring_back:
+        return (
+            f"Nothing to bring back: {now}, for {goal}, so no bar is ordered. If less lean is "
+            "wanted, say how much less."
+        )
+    if not sizing.reachable and sizing.at is None and sizing.candidates[0].lash_angle > 0.0:
         return (
             f"No rear bar can reach {goal}: at straight ahead a bar with lash does nothing; "
             'measure the target at an acceleration instead, such as at = "0.4 g".'
         )
-    if stiffness == math.inf:
-        return (
+    first = f"No bar at hand is accepted for {goal}: {now}."
+    if not sizing.reachable:
+        first = (
             f"No rear bar can reach {goal}: {now}, and at the least, however stiff the bar, it "
             f"{_leans(sizing.limit)}."
         )
-    if stiffness == 0.0:
-        bare = f'"{spoken(sizing.case)}" {_leans(sizing.bare)} without any'
-        return f"No rear bar is needed: {bare}, for {goal}."
-    if sizing.gate is not None:
-        return (
-            f"No bar is accepted for {goal}: the balance of the empty vehicle forbids those that "
-            f"are stiff enough; {now}."
-        )
-    return (
-        f"None of the bars at hand is accepted for {goal}, which needs "
-        f"{figure(stiffness, units.roll_stiffness)} {units.roll_stiffness}; {now}. Try other "
-        "sections, holes or steel."
+    return " ".join([first, *obstacle_words(sizing, units), best_words(sizing, units)])
+
+
+def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
+    """The whole answer: the condition first, the choice, what it does to the empty vehicle.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        The answer.
+    units : ReaderUnits
+        For lengths [mm or in].
+
+    Returns
+    -------
+    tuple of str
+        Paragraphs.
+    """
+    found = (
+        condition_words(sizing) if sizing.choice is not None or sizing.best is not None else "",
+        choice_words(sizing, units),
+        share_words(sizing, units),
+        hole_words(sizing),
     )
+    return tuple(words for words in found if words)
 
 
 def _leans(gradient: float) -> str:
@@ -131,122 +171,166 @@ def _leans(gradient: float) -> str:
     return f"leans {figure(gradient, 'deg/g')} deg/g"
 
 
-def _strength(choice: Candidate) -> str:
-    safety = f"safety factor {choice.safety_factor:.2f}"
-    if math.isfinite(choice.twist_stress):
-        return safety
-    return f"{safety} in the bend alone, axle twist not checked: give the rear stops"
+def _strength(choice: Candidate, sizing: Sizing) -> str:
+    safety = f"safety factor {choice.safety_factor:.2f} {_governing(choice)}"
+    return safety if sizing.stops_given else f"{safety}, no rear stops given"
 
 
-def gate_words(sizing: Sizing, units: ReaderUnits) -> str:
-    """What the balance gate says; empty where it does not bind.
+def obstacle_words(sizing: Sizing, units: ReaderUnits) -> list[str]:
+    """What is in the way, shown by a bar.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        Without a choice.
+    units : ReaderUnits
+        For lengths [mm or in].
+
+    Returns
+    -------
+    list of str
+        A sentence each; accelerations in [g].
+    """
+    found = []
+    for obstacle in sizing.in_the_way:
+        bar = stopped_by(sizing.candidates, obstacle, sizing.target)
+        if bar is not None:
+            found.append(f"In the way is {obstacle.value}: {_shown_by(obstacle, bar, units)}.")
+    return found
+
+
+def _shown_by(obstacle: Obstacle, bar: Candidate, units: ReaderUnits) -> str:
+    section = f"{section_words(bar.section, units)} bar"
+    hole = f"{with_unit(bar.lever, units.length)} hole"
+    limits = {objection.kind: objection.limit for objection in bar.objections}
+    match obstacle:
+        case Obstacle.STRENGTH:
+            return (
+                f"{bar.governing_case.value} the {section} in the {hole} has safety factor "
+                f"{bar.safety_factor:.2f} and needs {limits[ObjectionKind.STRENGTH]:g} "
+                f'("{spoken(bar.governing_state)}")'
+            )
+        case Obstacle.BALANCE:
+            return (
+                f"with the {section} in the {hole} the empty vehicle's front share of weight "
+                f"transfer falls by {bar.front_share_drop:.2f}, and "
+                f"{limits[ObjectionKind.FRONT_SHARE]:.2f} is the most"
+            )
+        case Obstacle.WHEEL_LIFT:
+            return (
+                f"with the {section} in the {hole} the empty vehicle's inner rear wheel lifts at "
+                f"{with_unit(bar.inner_rear_lift, 'g')}, and "
+                f"{with_unit(limits[ObjectionKind.WHEEL_LIFT], 'g')} is the least"
+            )
+        case Obstacle.STIFFNESS:
+            return (
+                f"the stiffest at hand, the {section} in the {hole}, leaves "
+                f"{with_unit(bar.roll_gradient, 'deg/g')}"
+            )
+
+
+def best_words(sizing: Sizing, units: ReaderUnits) -> str:
+    """The best bar at hand, or that there is none; a sentence.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        Without a choice.
+    units : ReaderUnits
+        For lengths [mm or in].
+
+    Returns
+    -------
+    str
+        With the lean [deg/g] and the share of the gap [%].
+    """
+    best = sizing.best
+    if best is None:
+        if _balance_is_in_the_way(sizing):
+            return "No bar at hand lasts, keeps the balance and leans less than now."
+        return "No bar at hand both lasts and leans less than now."
+    return (
+        f"The best that {_passes(sizing)} is {bar_words(best, units)}: it "
+        f"{_leans(best.roll_gradient)} and closes {gap_words(sizing.gap_closed(best))}."
+    )
+
+
+def gap_words(share: float) -> str:
+    """Share of the gap [-] in words."""
+    return "an unknown part of the gap" if math.isnan(share) else f"{share:.0%} of the gap"
+
+
+def _passes(sizing: Sizing) -> str:
+    return "lasts and keeps the balance" if _balance_is_in_the_way(sizing) else "lasts"
+
+
+def _balance_is_in_the_way(sizing: Sizing) -> bool:
+    return any(o in sizing.in_the_way for o in (Obstacle.BALANCE, Obstacle.WHEEL_LIFT))
+
+
+def condition_words(sizing: Sizing) -> str:
+    """On which condition the bar lasts; empty where there is none. To stand in bold.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        The answer; its axle twist on a road is [rad].
+
+    Returns
+    -------
+    str
+        A sentence.
+    """
+    if not sizing.disconnected_off_road:
+        return ""
+    return (
+        "ONLY if the links are taken off before the vehicle leaves the road: the bar is counted "
+        f"for {figure(sizing.road_twist, 'deg', 0)}° of axle twist, as a road has (common "
+        "practice, no source), and may break where the ground twists the axle more."
+    )
+
+
+def share_words(sizing: Sizing, units: ReaderUnits) -> str:
+    """That the choice loads the rear more than its weight, and what avoids it; else empty.
 
     Parameters
     ----------
     sizing : Sizing
         The answer.
     units : ReaderUnits
-        For lengths [mm or in] and roll stiffness.
+        For lengths [mm or in].
 
     Returns
     -------
     str
         Sentences.
     """
-    gate = sizing.gate
-    if gate is None:
+    choice, other = sizing.choice, sizing.stiffest_keeping_share
+    if choice is None or not sizing.takes_front_below_its_weight:
         return ""
-    why = f"takes {gate.share_drop:.2f} off the front share of weight transfer"
-    if gate.lifts_early:
-        why += f" and lifts the inner rear wheel at {figure(gate.inner_rear_lift, 'g')} g"
-    text = f"Balance: the rear bar that the target needs {why} when the vehicle is empty."
-    largest = gate.largest_passing
-    if largest is not None:
-        text += (
-            f" The largest bar that passes is {bar_words(largest, units)}: lean per g "
-            f"{figure(largest.roll_gradient, 'deg/g')} deg/g."
-        )
-    unit = units.roll_stiffness
-    if math.isfinite(gate.front_bar_to_pass):
-        text += (
-            f" The bar that it needs and {figure(gate.front_bar_to_pass, unit)} {unit} more front "
-            f"bar would pass with the target kept at {figure(sizing.target, 'deg/g')} deg/g: type "
-            "that number as the target, add the bar in front and size again."
-        )
-    else:
-        text += " No front bar would make it pass."
-    if math.isfinite(gate.front_bar_stiffness) and gate.front_bar_stiffness > 0.0:
-        text += (
-            " To restore the share in full would take "
-            f"{figure(gate.front_bar_stiffness, unit)} {unit}."
-        )
-    return text
-
-
-def help_words(help_: Help, units: ReaderUnits) -> str:
-    """What else would help, with its figure.
-
-    Parameters
-    ----------
-    help_ : Help
-        One measure.
-    units : ReaderUnits
-        For mass [kg or lb], lengths [mm or in] and roll stiffness.
-
-    Returns
-    -------
-    str
-        A sentence without its full stop.
-    """
-    amount, enough = help_.amount, "would meet the target"
-    nothing = 1.0 if help_.kind is HelpKind.REAR_SPRINGS else 0.0
-    if math.isnan(amount) and help_.amount_any_bar > nothing:
-        amount, enough = help_.amount_any_bar, "would do only with a far stiffer rear bar"
-    none = math.isnan(amount)
-    left = f"even with all of it the vehicle {_leans(help_.remaining)}"
-    match help_.kind:
-        case HelpKind.LOAD:
-            whole = f"{figure(help_.whole[0], units.mass)} {units.mass}"
-            if none:
-                return f'taking "{help_.subject}" ({whole}) off is not enough: {left}'
-            off = figure(amount, units.mass)
-            return f'taking {off} of {whole} off "{help_.subject}" {enough}'
-        case HelpKind.LIFT:
-            if none:
-                return f"taking the suspension lift out is not enough: {left}"
-            front, rear = (figure(amount * x, units.length) for x in help_.whole)
-            unit = units.length
-            return f"a suspension lift lower by {front} {unit} front, {rear} {unit} rear {enough}"
-        case HelpKind.LOAD_AND_LIFT:
-            both = _both_words(help_, units, 1.0 if none else amount)
-            return f"{both} are not enough: {left}" if none else f"{both} {enough}"
-        case HelpKind.REAR_SPRINGS:
-            most = f"{help_.whole[0]:.0f} times as stiff"
-            failing = f"stiffer rear springs, up to {most}, are not enough: {left}"
-            return failing if none else _springs_words(amount, enough)
-        case HelpKind.FRONT_BAR:
-            unit = units.roll_stiffness
-            if none:
-                most = f"{figure(help_.whole[0], unit)} {unit}"
-                return f"a stiffer front bar, up to {most} more, is not enough: {left}"
-            return f"at least {figure(amount, unit)} {unit} more front bar {enough}"
-
-
-def _springs_words(times: float, enough: str) -> str:
+    text = (
+        f'Empty ("{spoken(sizing.emptiest)}"), this bar leaves the front '
+        f"{choice.front_load_transfer_share:.0%} of the weight transfer, and the front carries "
+        f"{sizing.front_weight_share:.0%} of the weight: the rear gives up grip first (common "
+        "practice: keep the front share above)."
+    )
+    if other is None:
+        return f"{text} No bar at hand that is worth fitting keeps it above."
+    more = with_unit(other.roll_gradient - choice.roll_gradient, "deg/g")
     return (
-        f"rear springs {times:.2f} times as stiff {enough}; empty they take from the front share "
-        "as a bar does, and they raise no rating"
+        f"{text} The stiffest that keeps it above is {bar_words(other, units)}: it "
+        f"{_leans(other.roll_gradient)}, {more} more."
     )
 
 
-def _both_words(help_: Help, units: ReaderUnits, share: float) -> str:
-    """A share [-] of load and lift taken away together."""
-    off, front, rear = (share * part for part in help_.whole)
-    unit = units.length
+def hole_words(sizing: Sizing) -> str:
+    """That a drive cannot make the chosen bar softer; empty where it can."""
+    choice = sizing.choice
+    if choice is None or not only_in_its_softest_hole(choice, sizing.candidates):
+        return ""
     return (
-        f'both together, {figure(off, units.mass)} {units.mass} off "{help_.subject}" and a '
-        f"suspension lift lower by {figure(front, unit)} {unit} front, {figure(rear, unit)} {unit} "
-        "rear,"
+        "This bar is accepted in its softest hole only: if the drive shows too little lean or a "
+        "loose tail, there is no softer one to move to."
     )
 
 
@@ -288,13 +372,6 @@ def _of_the_choice(sizing: Sizing, units: ReaderUnits) -> list[str]:
     choice, found = sizing.choice, []
     if choice is None:
         return found
-    if choice.front_load_transfer_share < sizing.front_weight_share:
-        found.append(
-            f"With this bar the front takes {choice.front_load_transfer_share:.0%} of the weight "
-            f"transfer and carries {sizing.front_weight_share:.0%} of the weight "
-            f"({spoken(sizing.emptiest)}): the rear gives up grip first (common practice: keep "
-            "the front share above)."
-        )
     fatigue, unit = choice.steel.fatigue_allowable, units.stress
     if fatigue is None:
         found.append("Fatigue not calculated: no fatigue strength is known for this steel.")
@@ -303,81 +380,9 @@ def _of_the_choice(sizing: Sizing, units: ReaderUnits) -> list[str]:
             f"The stress amplitude at 0.4 g, {figure(choice.normal_stress, unit)} {unit}, is above "
             f"the fatigue allowable of {figure(fatigue, unit)} {unit}."
         )
-    if math.isnan(choice.twist_stress):
+    if not sizing.stops_given:
         found.append(
-            "Stress at full axle twist is not calculated: the rear bump stop or rebound limit is "
-            "not given."
+            "The rear bump stop or rebound limit is not given: the bar is counted for the axle "
+            "twist at which the lower wheel lifts, the most there can be."
         )
     return found
-
-
-def worse_words(
-    sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits
-) -> tuple[str, ...]:
-    """What the chosen bar costs.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    before : sequence of StateResult
-        Every state as it is.
-    units : ReaderUnits
-        For mass [kg or lb], lengths [mm or in] and rates.
-
-    Returns
-    -------
-    tuple of str
-        An item each; none where there is no choice.
-    """
-    c = sizing.choice
-    if c is None:
-        return ()
-    empty = next(result for result in before if result.name == sizing.emptiest)
-    emptiest, case = spoken(sizing.emptiest), spoken(sizing.case)
-    lift = (_lift(empty.inner_rear_lift), _lift(c.inner_rear_lift))
-    share = (empty.front_load_transfer_share, c.front_load_transfer_share)
-    return (
-        *_earlier_tipping(before, sizing.states),
-        f"{emptiest}: the inner rear wheel lifts at {lift[1]}, without the new bar {lift[0]}",
-        f"{emptiest}: front share of weight transfer falls from {share[0]:.3f} to {share[1]:.3f}",
-        f"{emptiest}: change of understeer {_understeer(c.understeer_change_emptiest, sizing)}",
-        f"{case}: change of understeer {_understeer(c.understeer_change, sizing)}",
-        f"one wheel alone: rate up by {figure(c.one_wheel_rate_increase, units.rate)} {units.rate}",
-        f"flex (articulation) lost: {_flex(c.articulation_lost, units)}",
-        f"mass of the bar: {figure(c.mass, units.mass, 1)} {units.mass}",
-    )
-
-
-def _earlier_tipping(before: Sequence[StateResult], after: Sequence[StateResult]) -> list[str]:
-    """States whose tipping point the bar lowers by what the table can show, like ones together."""
-    found: dict[str, list[str]] = {}
-    for was, now in zip(before, after, strict=True):
-        tips = figure(was.tip_over_threshold, "g"), figure(now.tip_over_threshold, "g")
-        if now.tip_over_threshold < was.tip_over_threshold and tips[0] != tips[1]:
-            words = f"tipping point falls from {tips[0]} g to {tips[1]} g"
-            found.setdefault(words, []).append(spoken(was.name))
-    return [f"{', '.join(names)}: {words}" for words, names in found.items()]
-
-
-def _lift(value: float) -> str:
-    """Wheel lift, or that the vehicle tips before it."""
-    return f"{figure(value, 'g')} g" if math.isfinite(value) else "not before it tips"
-
-
-def _understeer(value: float, sizing: Sizing) -> str:
-    text = figure(value, "deg/g", 3)
-    if text == NO_FIGURE:
-        if not sizing.tyres_rated:
-            return "has no figure: give the rated_load of the tyres"
-        return "has no figure: a wheel load at 0.4 g is outside 0.3 to 1.5 times its rated load"
-    sign = "" if value < 0.0 else "+"
-    return f"{sign}{text} deg/g at 0.4 g (load transfer only, minus is towards oversteer)"
-
-
-def _flex(value: float, units: ReaderUnits) -> str:
-    if not math.isfinite(value):
-        return "no figure, the rear bump_stop or rebound_limit is not given"
-    if value < SHOWN_FLEX:
-        return "none, the stops limit the axle's twist before a wheel lifts"
-    return f"{figure(value, units.length)} {units.length} between the wheels at full axle twist"

@@ -227,7 +227,7 @@ ONE_ERROR = [
     (
         'cases = ["touring"]',
         "cases = []",
-        "load[1].cases: found a list of 0; write a list of at least one",
+        'target.case: found "touring", a case that no load names; allowed "as_used"',
     ),
     (
         "[[load]]",
@@ -248,6 +248,27 @@ ONE_ERROR = [
         'roll_gradient = "unladen"',
         'roll_gradient = "empty"',
         'target.roll_gradient: found "empty", where no number stands',
+    ),
+    (
+        'roll_gradient = "unladen"',
+        'roll_gradient = "2 % less than now"',
+        'target.roll_gradient: found "2 % less than now"; allowed 3% to 90% less than now (less is '
+        'not felt); write it as "12 % less than now"',
+    ),
+    (
+        'roll_gradient = "unladen"',
+        'roll_gradient = "12,5 % less than now"',
+        'target.roll_gradient: found "12,5 % less than now"; allowed 3% to 90% less than now',
+    ),
+    (
+        "[change]",
+        '[change]\nrear_rebound_limit = { rate = "400 N/mm" }',
+        "change.rear_rebound_limit.gap: missing; allowed 0 mm to 500 mm; add it (tape",
+    ),
+    (
+        "[change]",
+        '[change]\nrear_rebound_limit = { gap = "60 mm", motion_ratio = 0.8 }',
+        "change.rear_rebound_limit.motion_ratio: a solid axle takes base instead",
     ),
     # class defaults
     (

@@ -13,14 +13,16 @@ from rollsim.page import answers, bars, outcome, tables
 from rollsim.page.answers import Bend
 from rollsim.page.outcome import Outcome
 from rollsim.reader_units import METRIC, figure
+from rollsim.remedies import what_else_helps
+from rollsim.remedy_wording import remedy_words
 from rollsim.roll import results
 from rollsim.roll.travel_left import travel_left
-from rollsim.scenario import load
+from rollsim.scenario import load, source
 from rollsim.scenario.editing import changed
 from rollsim.scenario.starting import Start, scenario_text
 from rollsim.typical import BODIES
 from rollsim.vehicle import STANDARD_GRAVITY, VehicleClass
-from rollsim.wording import choice_words, help_words
+from rollsim.wording import choice_words
 from tests.fit_page import (
     BEYOND,
     EXAMPLES,
@@ -39,6 +41,7 @@ from tests.fit_page import (
     compared,
     figures,
     opened,
+    own,
     page,
     picture_of,
     ranked,
@@ -183,7 +186,8 @@ def test_changing_the_scenario_keeps_the_page_whole():
     choose(app, BEYOND)
     assert not app.exception
     assert list(wheels_of(app).columns) == ["unladen", "as used", "as used, with bar"]
-    assert app.selectbox(key="bar").value.startswith("1: ")
+    beyond = sized(load(FILES[BEYOND]))
+    assert app.selectbox(key="bar").value.startswith(f"{bars.default_rank(beyond) + 1}: ")
 
 
 def test_the_unladen_state_can_be_looked_at_with_the_bar():
@@ -245,11 +249,14 @@ def test_out_of_reach_is_a_screen_of_its_own_with_what_would_help():
     sizing = sized(load(FILES[BEYOND]))
     assert not sizing.reachable
     assert "No rear bar can reach" in app.warning[0].value
-    for help_ in sizing.helps:
-        assert help_words(help_, METRIC)[1:] in words(app)
+    helps = what_else_helps(source(FILES[BEYOND]), load(FILES[BEYOND]), sizing)
+    assert helps
+    for one in helps:
+        assert remedy_words(one, METRIC)[1:] in words(app)
     figures_ = outcome.outcome_table(answered(FILES[BEYOND]))["figure"]
     assert list(figures_) == [
-        f"{figure(value, 'deg/g')} deg/g" for value in (sizing.target, sizing.present, sizing.limit)
+        f"{figure(value, 'deg/g')} deg/g"
+        for value in (sizing.target, sizing.present, sizing.limit, sizing.best.roll_gradient)
     ]
     assert any(t.value.equals(figures_.to_frame()) for t in app.table)
 
@@ -257,23 +264,49 @@ def test_out_of_reach_is_a_screen_of_its_own_with_what_would_help():
 @pytest.mark.parametrize(
     ("example", "which"),
     [
-        (TOURING, Outcome.FITS),
-        (GATE, Outcome.GATE),
-        (BEYOND, Outcome.BEYOND),
+        (TOURING, Outcome.COSTS_BALANCE),
+        (GATE, Outcome.NONE),
+        (BEYOND, Outcome.NONE),
         (LOW_CAR, Outcome.NO_BAR),
     ],
 )
 def test_outcomes(example, which):
     found = answered(FILES[example])
     assert outcome.outcome(found) is which
-    assert outcome.outcome_table(found).empty is (which in (Outcome.FITS, Outcome.NO_BAR))
+    assert outcome.outcome_table(found).empty is (which is not Outcome.NONE)
 
 
-def test_where_no_bar_is_needed_none_is_praised():
+def test_where_there_is_nothing_to_bring_back_no_bar_is_praised():
     text = changed(FILES[TOURING].read_text("utf-8"), {"target.roll_gradient": "9 deg/g"})
     found = with_text(text)
-    assert outcome.outcome(found) is Outcome.NOT_NEEDED
-    assert "No rear bar is needed" in outcome.headline(found)
+    assert outcome.outcome(found) is Outcome.NOTHING
+    assert outcome.outcome_table(found).empty
+    assert outcome.headline(found)[0].startswith("Nothing to bring back")
+    app = own(text)
+    assert "Nothing to bring back" in app.info[0].value
+    assert "Put it in" not in {button.label for button in app.button}
+
+
+def test_less_than_now_is_asked_for_with_one_button():
+    text = changed(FILES[TOURING].read_text("utf-8"), {"target.roll_gradient": "9 deg/g"})
+    app = own(text)
+    app.number_input(key="less").set_value(20.0)
+    app.button(key="size-less").click().run()
+    assert not app.exception
+    found = with_text(
+        changed(FILES[TOURING].read_text("utf-8"), {"target.roll_gradient": "20 % less than now"})
+    )
+    assert found.sizing.less_than_now == pytest.approx(0.20)
+    assert outcome.headline(found)[0].startswith("Fit ")
+    assert outcome.headline(found)[0] in words(app)
+
+
+def test_what_costs_the_balance_is_said_with_the_bar():
+    found = answered(FILES[TOURING])
+    assert found.sizing.takes_front_below_its_weight
+    shown = opened(TOURING).warning[0].value.replace("\\", "")
+    for paragraph in outcome.headline(found):
+        assert paragraph in shown
 
 
 def test_a_tipped_vehicle_has_no_figures():

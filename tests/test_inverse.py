@@ -8,7 +8,6 @@ import pytest
 
 from rollsim import mass
 from rollsim.equilibrium import concatenate
-from rollsim.mass import FittedBar, with_bar
 from rollsim.roll import SECANT_AT, results
 from rollsim.sizing.inverse import (
     Goal,
@@ -21,7 +20,7 @@ from rollsim.sizing.inverse import (
     worse_turn,
 )
 from rollsim.sizing.search import first_stretch
-from rollsim.sizing.stiffness import RIGID, gradients, least_gradients
+from rollsim.sizing.stiffness import gradients
 from rollsim.sizing.variants import loaded
 from rollsim.springs import LinearSpring
 from rollsim.vehicle import Load, Place
@@ -292,17 +291,3 @@ def test_linear_lean_may_be_the_goal():
     whole = sum(load.mass for load in group)
     changed = {x.name: replace(x, mass=found.amount * x.mass / whole) for x in group}
     assert with_loads(of, case, changed).roll_gradient == pytest.approx(limit, rel=1e-5)
-
-
-@pytest.mark.parametrize("at", [None, SECANT_AT, 0.8 * G])
-def test_the_best_bar_of_many_vehicles_at_once(at):
-    of = job(CREW_CAB)
-    case = case_of(of, "touring")
-    vary = loaded(of, case, roof(case))
-    plain = [vary(x) for x in (0.0, 60.0, 120.0)]
-    found = least_gradients(plain, of, at)
-    fine = np.append(np.geomspace(1e3, 1e6, 1000), RIGID)
-    for vehicle, least in zip(plain, found, strict=True):
-        scan = gradients(with_bar(vehicle, of, FittedBar(fine)), at)
-        assert least <= scan.min() * (1.0 + 1e-4)
-        assert least >= scan.min() * (1.0 - 2e-3)

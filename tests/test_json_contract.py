@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rollsim import roll, scenario, sizing
+from rollsim import remedies, roll, scenario, sizing
 from rollsim.cli import records
 from rollsim.vehicle import STANDARD_GRAVITY
 
@@ -61,6 +61,8 @@ CANDIDATE_KEYS = CANDIDATE_NUMBERS | {
     "wall_mm",
     "steel",
     "hole",
+    "governing_state",
+    "governing_stress",
     "accepted",
     "reasons",
 }
@@ -73,10 +75,38 @@ SIZE_NUMBERS = {
     "required_roll_stiffness_Nm_per_deg",
     "closed_form_roll_stiffness_Nm_per_deg",
     "without_rear_bar_deg_per_g",
+    "front_weight_share",
     "at_g",
 }
-SIZE_TEXTS = {"case", "emptiest_state", "replaces", "sentence"}
-SIZE_LISTS = {"candidates", "what_else_helps", "cautions", "assumed", "measured", "notes"}
+SIZE_TEXTS = {
+    "case",
+    "emptiest_state",
+    "replaces",
+    "sentence",
+    "condition",
+    "warning",
+    "remark",
+}
+SIZE_LISTS = {
+    "candidates",
+    "in_the_way",
+    "what_else_helps",
+    "cautions",
+    "assumed",
+    "measured",
+    "notes",
+}
+OTHER_BARS = ("best", "stiffest_keeping_share")
+HELP_KEYS = {
+    "what",
+    "text",
+    "change",
+    "with",
+    "roll_gradient_deg_per_g",
+    "gap_closed",
+    "accepted",
+    "springs_suited",
+}
 
 
 def label(path):
@@ -145,6 +175,7 @@ def check_candidate(candidate, notes):
     assert type(candidate["hole"]) is int
     assert candidate["hole"] >= 1
     assert candidate["accepted"] is (candidate["reasons"] == [])
+    assert candidate["governing_stress"] in {case.value for case in sizing.StressCase}
 
 
 def test_there_are_files():
@@ -198,7 +229,7 @@ def test_figures_of_a_state_agree_with_each_other(path):
 @pytest.mark.parametrize("path", WITH_BAR, ids=label)
 def test_size_keys(path):
     record = sized(path)
-    others = {"reachable", "choice", "gate", "help_bar"}
+    others = {"reachable", "nothing_to_bring_back", "choice", *OTHER_BARS}
     assert set(record) == SIZE_NUMBERS | SIZE_TEXTS | SIZE_LISTS | others
     for key in SIZE_NUMBERS:
         explained = any(note.startswith(key) for note in record["notes"])
@@ -207,7 +238,7 @@ def test_size_keys(path):
     assert all(isinstance(record[key], list) for key in SIZE_LISTS)
     assert record["sentence"]
     assert record["reachable"] is (record["required_roll_stiffness_Nm_per_deg"] is not None)
-    assert all(set(item) == {"what", "text"} for item in record["what_else_helps"])
+    assert record["what_else_helps"] == []  # not asked for here
     assert record["candidates"]
     for candidate in record["candidates"]:
         check_candidate(candidate, record["notes"])
@@ -229,18 +260,52 @@ def test_size_choice_is_the_first_accepted_candidate_with_its_states(path):
 
 
 @pytest.mark.parametrize("path", WITH_BAR, ids=label)
-def test_size_gate_keys(path):
-    gate = sized(path)["gate"]
-    if gate is None:
-        return
-    assert set(gate) == {
-        "largest_passing",
-        "front_bar_roll_stiffness_Nm_per_deg",
-        "front_bar_to_pass_Nm_per_deg",
-        "text",
-    }
-    if gate["largest_passing"] is not None:
-        check_candidate(gate["largest_passing"], sized(path)["notes"])
+def test_size_says_what_is_in_the_way_and_what_is_best(path):
+    record = sized(path)
+    states = list(rolled(path)["states"])
+    assert all(c["governing_state"] in states for c in record["candidates"])
+    assert 0.0 < record["front_weight_share"] < 1.0
+    none = record["choice"] is None and not record["nothing_to_bring_back"]
+    assert bool(record["in_the_way"]) is none
+    assert set(record["in_the_way"]) <= {obstacle.value for obstacle in sizing.Obstacle}
+    for key in OTHER_BARS:
+        if record[key] is None:
+            continue
+        bar = dict(record[key])
+        share = bar.pop("gap_closed")
+        assert share is None or 0.0 <= share <= 1.0
+        assert bar in record["candidates"]
+    best = record["best"]
+    if best is not None:
+        accepted = [c["roll_gradient_deg_per_g"] for c in record["candidates"] if c["accepted"]]
+        assert all(best["roll_gradient_deg_per_g"] <= lean for lean in accepted)
+    if record["nothing_to_bring_back"]:
+        assert record["choice"] is None
+        assert record["best"] is None
+
+
+GATE = next(path for path in WITH_BAR if path.stem == "balance-gate-binds")
+
+
+def test_what_else_helps_keys():
+    found = loaded(GATE)
+    known = sizing.size(found.job, found.rear_bar)
+    helps = remedies.what_else_helps(scenario.source(GATE), found, known)
+    record = read_back(records.size_record(found, known, helps))
+    assert record["what_else_helps"]
+    leans = []
+    for item in record["what_else_helps"]:
+        assert set(item) == HELP_KEYS
+        assert item["what"]
+        assert item["text"]
+        assert item["change"]
+        assert 0.0 < item["gap_closed"] <= 1.0
+        leans.append((not item["accepted"], -item["gap_closed"]))
+        assert item["springs_suited"] in (None, True, False)
+        if item["with"] is not None:
+            check_candidate(item["with"], record["notes"])
+            assert item["with"]["accepted"] is item["accepted"]
+    assert leans == sorted(leans)
 
 
 def test_twelve_digits_are_kept():

@@ -294,7 +294,7 @@ def test_the_way_back_from_tipping_meets_the_way_up(monkeypatch):
     model, settled = settle(mass.model(given, mass.states(given)[-1]), TURN)
     (up,) = follow(model, settled, (SECANT_AT,))
     none = Solution(np.full_like(settled.x, np.nan), np.zeros(1, dtype=bool))
-    monkeypatch.setattr(following, "_forward", lambda *_: [none])
+    monkeypatch.setattr(following, "_forward", lambda *_, **__: [none])
     (down,) = follow(model, settled, (SECANT_AT,))
     assert up.converged.all()
     assert down.x == pytest.approx(up.x, abs=1e-9)

@@ -300,7 +300,7 @@ def test_no_drive_is_asked_for_where_wheels_lift_early():
     [
         (LOW_CAR, "the scenario has no [rear_bar]"),
         (BEYOND, "No rear bar can reach the target"),
-        (GATE, "the balance gate binds"),
+        (GATE, "In the way is balance"),
     ],
 )
 def test_without_a_bar_the_sheet_says_why_and_stays_useful(stem, why):
@@ -320,7 +320,7 @@ def test_no_bar_is_ordered_where_none_is_needed():
         {"target.roll_gradient": "12 deg/g"},
     )
     page = Page(of_text(text)).text
-    assert "No rear bar is needed" in page
+    assert "Nothing to bring back" in page
     assert "The bar to order" not in page
 
 

@@ -22,7 +22,7 @@ from rollsim.tolerance import (
     Tolerance,
     band,
     bar_shifting,
-    chance_within,
+    chance_of_target,
     influences,
     lean_bands,
     lean_samples,
@@ -439,7 +439,7 @@ def test_nothing_uncertain_has_no_band_and_no_influence():
     samples = lean_samples(job, [], "touring", at=SECANT_AT, count=8)
     assert samples == pytest.approx(np.full(8, secant(job, "touring")), rel=1e-12)
     assert influences(job, [], "touring") == ()
-    assert chance_within(samples, secant(job, "touring"), 0.05) == 1.0
+    assert chance_of_target(samples, secant(job, "touring"), 0.05) == 1.0
 
 
 def test_a_tolerance_is_the_90_percent_band():

@@ -44,6 +44,8 @@ class RearBar:
         Angles [rad], lash and link length [m].
     stocks : tuple of Stock
         Steels with the sections at hand; sizes in [m].
+    disconnected_off_road : bool
+        Its links are taken off for ground that twists the axle more than a road.
 
     Raises
     ------
@@ -60,6 +62,7 @@ class RearBar:
     link_rate: float | None
     installation: Installation
     stocks: tuple[Stock, ...]
+    disconnected_off_road: bool = False
 
     def __post_init__(self) -> None:
         if not self.shapes:

@@ -126,6 +126,11 @@ def _parser() -> argparse.ArgumentParser:
         help="carry the tolerances of the inputs to the lean (takes seconds)",
     )
     size = _command(commands, "size", _size, about="the ranked rear bars and the choice")
+    size.add_argument(
+        "--what-else",
+        action="store_true",
+        help="count what else would help, though a bar is accepted (takes seconds)",
+    )
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
     add_weigh(commands)
     add_road_test(commands)
@@ -194,7 +199,7 @@ def _roll(arguments: argparse.Namespace) -> str:
 def _size(arguments: argparse.Namespace) -> str:
     from rollsim.cli import records, size_tables
     from rollsim.reader_units import UnitSystem
-    from rollsim.scenario import ScenarioError, load
+    from rollsim.scenario import ScenarioError, load, source
 
     scenario = load(arguments.scenario)
     if scenario.rear_bar is None:
@@ -205,11 +210,16 @@ def _size(arguments: argparse.Namespace) -> str:
         raise ScenarioError((missing,))
     from rollsim import roll, sizing
 
-    found = sizing.size(scenario.job, scenario.rear_bar)
+    found, helps = sizing.size(scenario.job, scenario.rear_bar), ()
+    if arguments.what_else or found.choice is None:
+        from rollsim.remedies import what_else_helps  # sizes again and again: only where asked for
+
+        helps = what_else_helps(source(arguments.scenario), scenario, found)
     if arguments.json:
-        return records.dumps(records.size_record(scenario, found))
+        return records.dumps(records.size_record(scenario, found, helps))
     before = roll.results(scenario.job)
-    return size_tables.size_report(scenario, found, before, system=UnitSystem(arguments.units))
+    system = UnitSystem(arguments.units)
+    return size_tables.size_report(scenario, found, before, helps=helps, system=system)
 
 
 def _springs(arguments: argparse.Namespace) -> str:

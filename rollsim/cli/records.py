@@ -9,19 +9,21 @@ from rollsim.cli.bands import band_keys, band_notes
 from rollsim.cli.why_null import candidate_notes, sizing_notes, state_notes
 from rollsim.mass import RatingCheck
 from rollsim.reader_units import METRIC
+from rollsim.remedies import Remedy
+from rollsim.remedy_wording import remedy_name, remedy_words
 from rollsim.roll import CurvePoint, StateResult, TransferParts
 from rollsim.roll.hysteresis import Hysteresis, branches
 from rollsim.scenario import Scenario
-from rollsim.sizing.candidates import Candidate
-from rollsim.sizing.choice import Gate, Sizing
+from rollsim.sizing import Candidate, Sizing
 from rollsim.tolerance import LeanBands
 from rollsim.units import to_unit
 from rollsim.wording import (
     caution_words,
     choice_words,
-    gate_words,
-    help_words,
-    objection_words,
+    condition_words,
+    hole_words,
+    reasons,
+    share_words,
 )
 
 if TYPE_CHECKING:
@@ -95,7 +97,7 @@ def roll_record(
     }
 
 
-def size_record(scenario: Scenario, sizing: Sizing) -> Record:
+def size_record(scenario: Scenario, sizing: Sizing, helps: Sequence[Remedy] = ()) -> Record:
     """What `rollsim size --json` prints.
 
     Parameters
@@ -104,6 +106,8 @@ def size_record(scenario: Scenario, sizing: Sizing) -> Record:
         Its assumed values and notes go along.
     sizing : Sizing
         From `rollsim.sizing.size`.
+    helps : sequence of Remedy
+        What else helps, where it was counted.
 
     Returns
     -------
@@ -120,15 +124,19 @@ def size_record(scenario: Scenario, sizing: Sizing) -> Record:
         "emptiest_state": sizing.emptiest,
         **_target_record(sizing),
         "reachable": bool(sizing.reachable),
+        "nothing_to_bring_back": sizing.nothing_to_bring_back,
         "replaces": sizing.replaces,
         "sentence": choice_words(sizing, METRIC),
         "candidates": candidates,
         "choice": choice,
-        "gate": None if sizing.gate is None else _gate_record(sizing.gate, sizing),
-        "what_else_helps": [
-            {"what": help_.kind.value, "text": help_words(help_, METRIC)} for help_ in sizing.helps
-        ],
-        "help_bar": None if sizing.help_bar is None else candidate_record(sizing.help_bar),
+        "in_the_way": [obstacle.value for obstacle in sizing.in_the_way],
+        "best": _bar_and_gap(sizing, sizing.best),
+        "stiffest_keeping_share": _bar_and_gap(sizing, sizing.stiffest_keeping_share),
+        "front_weight_share": number(sizing.front_weight_share),
+        "condition": condition_words(sizing),
+        "warning": share_words(sizing, METRIC),
+        "remark": hole_words(sizing),
+        "what_else_helps": [_remedy_record(one) for one in helps],
         "without_rear_bar_deg_per_g": number(sizing.bare, "deg/g"),
         "cautions": list(caution_words(sizing, METRIC)),
         "assumed": list(scenario.assumed),
@@ -229,8 +237,10 @@ def candidate_record(candidate: Candidate) -> Record:
         "allowable_stress_MPa": number(c.allowable_stress, "MPa"),
         "safety_factor": number(c.safety_factor),
         "mass_kg": number(c.mass),
+        "governing_state": c.governing_state,
+        "governing_stress": c.governing_case.value,
         "accepted": bool(c.accepted),
-        "reasons": [objection_words(objection) for objection in c.objections],
+        "reasons": reasons(c),
     }
 
 
@@ -326,13 +336,23 @@ def _point_record(point: CurvePoint, friction: Hysteresis | None) -> Record:
     }
 
 
-def _gate_record(gate: Gate, sizing: Sizing) -> Record:
-    largest = gate.largest_passing
+def _bar_and_gap(sizing: Sizing, bar: Candidate | None) -> Record | None:
+    """A bar that is not the choice, and how far it goes."""
+    if bar is None:
+        return None
+    return {**candidate_record(bar), "gap_closed": number(sizing.gap_closed(bar))}
+
+
+def _remedy_record(remedy: Remedy) -> Record:
     return {
-        "largest_passing": None if largest is None else candidate_record(largest),
-        "front_bar_roll_stiffness_Nm_per_deg": number(gate.front_bar_stiffness, "N*m/deg"),
-        "front_bar_to_pass_Nm_per_deg": number(gate.front_bar_to_pass, "N*m/deg"),
-        "text": gate_words(sizing, METRIC),
+        "what": remedy_name(remedy),
+        "text": remedy_words(remedy, METRIC),
+        "change": remedy.change,
+        "with": None if remedy.bar is None else candidate_record(remedy.bar),
+        "roll_gradient_deg_per_g": number(remedy.roll_gradient, "deg/g"),
+        "gap_closed": number(remedy.gap_closed),
+        "accepted": remedy.accepted,
+        "springs_suited": remedy.springs_suited,
     }
 
 

@@ -6,6 +6,7 @@ What an answer does not need is not imported: the parser of every command passes
 import argparse
 import datetime
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 SUFFIXES = (".html", ".htm")
@@ -74,18 +75,22 @@ def _date(text: str) -> datetime.date:
 def _sheet(arguments: argparse.Namespace, version: str) -> str:
     from rollsim.cli.layout import paragraph
     from rollsim.reader_units import READER_UNITS, UnitSystem
+    from rollsim.remedies import what_else_helps
     from rollsim.scenario import ScenarioError, load, source
     from rollsim.sheet import Paper, facts, job_sheet, words, work_out
 
     scenario = load(arguments.scenario)
     units = READER_UNITS[UnitSystem(arguments.units)]
+    held = source(arguments.scenario)
     try:
         work = work_out(scenario, rank=arguments.rank)
+        if work.sizing is not None and work.bar is None:
+            work = replace(work, helps=what_else_helps(held, scenario, work.sizing))
     except ValueError as wrong:
         raise ScenarioError((f"--rank: {wrong}",)) from None
     written = job_sheet(
         work,
-        source(arguments.scenario),
+        held,
         day=arguments.date or datetime.date.today(),
         version=version,
         units=units,

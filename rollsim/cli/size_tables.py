@@ -21,29 +21,26 @@ from rollsim.cli.tables import (
     secant_rows,
     state_words,
 )
+from rollsim.cost_wording import worse_words
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.remedies import Remedy
+from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario
-from rollsim.sizing.candidates import Candidate
-from rollsim.sizing.choice import Sizing
+from rollsim.sizing import Candidate, Sizing
 from rollsim.units import to_unit
 from rollsim.wording import (
-    bar_words,
+    HOW_TO_ASK,
+    RANKING_WORDS,
+    answer_words,
     caution_words,
-    choice_words,
-    gate_words,
-    help_words,
-    objection_words,
+    reasons,
     section_words,
-    worse_words,
 )
 
 MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
-RANKING = (
-    "Ranked: accepted bars first, then by distance from the target in whole per cent, then by "
-    "the number of objections, then the lighter bar."
-)
+PASTE = "The tables to put into the file for each stand under what_else_helps in --json, as change."
 _REASON_WIDTH = 44
 
 
@@ -52,6 +49,7 @@ def size_report(
     sizing: Sizing,
     before: Sequence[StateResult],
     *,
+    helps: Sequence[Remedy] = (),
     system: UnitSystem = UnitSystem.METRIC,
 ) -> str:
     """What `rollsim size` prints.
@@ -64,6 +62,8 @@ def size_report(
         From `rollsim.sizing.size`.
     before : sequence of StateResult
         Every state without the new bar.
+    helps : sequence of Remedy
+        What else helps, where it was counted.
     system : UnitSystem
         Metric or imperial.
 
@@ -75,19 +75,17 @@ def size_report(
     units = READER_UNITS[system]
     shown = sizing.states or tuple(before)
     over = over_ratings(shown, units)
-    gate = paragraph(gate_words(sizing, units)) if sizing.gate else ""
-    helps = bullets(f"{help_.kind.value}: {help_words(help_, units)}" for help_ in sizing.helps)
     blocks = [
         heading(scenario, "which rear bar?"),
         *over,
-        paragraph(choice_words(sizing, units)),
+        *map(paragraph, answer_words(sizing, units)),
+        *([paragraph(HOW_TO_ASK)] if sizing.nothing_to_bring_back else []),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
-        paragraph(RANKING),
+        paragraph(RANKING_WORDS),
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
-        *section("What the balance of the empty vehicle allows", gate),
-        *section(_help_title(sizing, units), helps),
+        *section(HELP_TITLE, _helps(helps, units)),
         *rating_table(shown, units),
         *closing(scenario, shown, caution_words(sizing, units)),
         *over,
@@ -95,14 +93,12 @@ def size_report(
     return "\n\n".join(blocks)
 
 
-def _help_title(sizing: Sizing, units: ReaderUnits) -> str:
-    bar = sizing.help_bar
-    if bar is None:
+def _helps(helps: Sequence[Remedy], units: ReaderUnits) -> str:
+    """Each in a sentence; the change of the file stands in --json."""
+    if not helps:
         return ""
-    return (
-        f"What else would help, with {bar_words(bar, units)} fitted and the target kept at "
-        f"{figure(sizing.target, 'deg/g')} deg/g"
-    )
+    words = (f"{remedy_name(one)}: {remedy_words(one, units)}" for one in helps)
+    return f"{bullets(words)}\n\n{paragraph(PASTE)}"
 
 
 def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
@@ -137,15 +133,16 @@ def _candidate_tables(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     ranked = list(enumerate(sizing.candidates, start=1))
     names = list(dict.fromkeys(candidate.steel.name for _, candidate in ranked))
     letters = {name: _letter(n) for n, name in enumerate(names)}
-    accepted = [item for item in ranked if item[1].accepted]
-    rejected = [item for item in ranked if not item[1].accepted]
+    accepted = [item for item in ranked if item[1].accepted or sizing.nothing_to_bring_back]
+    rejected = [item for item in ranked if item not in accepted]
     steels = bullets(f"{letter}: {name}" for name, letter in letters.items())
     hidden = len(rejected) - MOST_REJECTED
     more = f"\n… {hidden} more, see --json" if hidden > 0 else ""
     emptiest = state_words(sizing.emptiest)
+    title = "At hand, none of them ordered" if sizing.nothing_to_bring_back else "Accepted"
     return (
         *section(
-            f'Accepted: {len(accepted)} of {len(ranked)} ("empty" is the emptiest state: '
+            f'{title}: {len(accepted)} of {len(ranked)} ("empty" is the emptiest state: '
             f"{emptiest}; lift: inner rear wheel)",
             _accepted_table(accepted, letters, units) if accepted else "",
         ),
@@ -186,10 +183,7 @@ def _rejected_table(
     items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
 ) -> str:
     columns = (*_bar_columns(units), Column("first reason", _REASON_WIDTH, left=True))
-    rows = [
-        (*_bar_cells(n, c, letters, units=units), objection_words(c.objections[0]))
-        for n, c in items
-    ]
+    rows = [(*_bar_cells(n, c, letters, units=units), reasons(c)[0]) for n, c in items]
     return aligned(columns, rows)
 
 

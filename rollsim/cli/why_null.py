@@ -26,14 +26,12 @@ _WHY_SIZING = (
 _WHY_CANDIDATE = {
     "roll_gradient_deg_per_g": "the case sized for tips before the acceleration of the target",
     "inner_rear_lift_g": "the emptiest state tips before the inner rear wheel lifts",
-    "understeer_change_deg_per_g": "a tyre's rated_load is not given, or a wheel load leaves "
-    "0.3 to 1.5 times it",
-    "understeer_change_emptiest_deg_per_g": "a tyre's rated_load is not given, or a wheel load "
-    "leaves 0.3 to 1.5 times it",
+    "understeer_change_deg_per_g": "a tyre's rated_load is not given",
+    "understeer_change_emptiest_deg_per_g": "a tyre's rated_load is not given",
     "one_wheel_rate_increase_N_per_mm": "it could not be computed",
-    "articulation_lost_mm": "the rear bump_stop or rebound_limit is not given",
+    "articulation_lost_mm": "it could not be computed",
     "cornering_stress_MPa": "no equilibrium at the acceleration of the stress case",
-    "twist_stress_MPa": "the rear bump_stop or rebound_limit is not given",
+    "twist_stress_MPa": "it could not be computed",
     "stress_amplitude_MPa": "no equilibrium at 0.4 g",
     "peak_stress_MPa": "neither stress case has a figure",
     "safety_factor": "there is no peak stress",
@@ -58,12 +56,11 @@ def sizing_notes(sizing: Sizing) -> list[str]:
     notes = [why for name, why in _WHY_SIZING if not math.isfinite(getattr(sizing, name))]
     if sizing.at is None:
         notes.append("at_g is null: the target is the linear roll gradient, at straight ahead")
-    if sizing.gate is not None and not math.isfinite(sizing.gate.front_bar_stiffness):
+    if any(c.tyres_beyond_relation for c in sizing.candidates):
         notes.append(
-            "front_bar_roll_stiffness_Nm_per_deg is null: no front bar restores the front share"
+            "change of understeer: with some bars a wheel load at 0.4 g is outside 0.3 to 1.5 "
+            "times its rated load, where the tyre relation is a guess"
         )
-    if sizing.gate is not None and not math.isfinite(sizing.gate.front_bar_to_pass):
-        notes.append("front_bar_to_pass_Nm_per_deg is null: no front bar makes it pass the gate")
     return notes
 
 

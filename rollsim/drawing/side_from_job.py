@@ -9,7 +9,7 @@ from rollsim.drawing.travel import Travel
 from rollsim.mass import State
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.spring_check import AXLES, AxleCheck, SpringCheck, second_stage
-from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Place, Stop
+from rollsim.vehicle import STANDARD_GRAVITY, Job, Place, Stop
 
 
 def side_view_of(
@@ -86,7 +86,7 @@ def travel_of(job: Job, state: State, number: int, *, found: AxleCheck) -> Trave
     A stop's gap at the stop is gap / motion ratio of ride height. The second stage belongs to the
     spring: it comes in at the lift less its compression (design §4).
     """
-    axle = _axles(job)[number]
+    axle = mass.axles(job, state)[number]
     stage = second_stage(mass.springs(job, state)[number])
     lift = float(mass.model(job, state).lift[number, 0])
     return Travel(
@@ -98,10 +98,6 @@ def travel_of(job: Job, state: State, number: int, *, found: AxleCheck) -> Trave
         second_stage=math.nan if stage is None else lift - stage.start,
         coils_close=found.coils_close,
     )
-
-
-def _axles(job: Job) -> tuple[Axle, Axle]:
-    return job.vehicle.front, job.vehicle.rear
 
 
 def _lower_end(stop: Stop | None, found: AxleCheck) -> float:
@@ -117,7 +113,7 @@ def _gap(stop: Stop | None) -> float:
 
 
 def _axle(job: Job, state: State, number: int, *, found: AxleCheck) -> SideAxle:
-    own = _axles(job)[number]
+    own = (job.vehicle.front, job.vehicle.rear)[number]
     weighed = (job.vehicle.front_axle_mass, job.vehicle.rear_axle_mass)[number]
     both = 2.0 * own.tyre.vertical_rate
     raised = mass.raised(job, state)

@@ -7,7 +7,16 @@ undone. Each becomes one member of an equilibrium `Model`.
 from rollsim.mass.body import SprungMass, mirrored, raised, sprung_load, sprung_mass
 from rollsim.mass.model import FittedBar, axles, model, springs, with_bar
 from rollsim.mass.ratings import ROUNDING, RatingCheck, rating_checks
-from rollsim.mass.states import AS_USED, AS_WEIGHED, UNLADEN, State, case_names, spoken, states
+from rollsim.mass.states import (
+    AS_USED,
+    AS_WEIGHED,
+    UNLADEN,
+    State,
+    case_names,
+    named,
+    spoken,
+    states,
+)
 
 __all__ = [
     "AS_USED",
@@ -22,6 +31,7 @@ __all__ = [
     "case_names",
     "mirrored",
     "model",
+    "named",
     "raised",
     "rating_checks",
     "spoken",

@@ -42,7 +42,7 @@ def springs(job: Job, state: State) -> tuple[Spring, Spring]:
 
 
 def axles(job: Job, state: State) -> tuple[Axle, Axle]:
-    """Front and rear axle as they are in a state: their track, and the front bar.
+    """Front and rear axle as they are in a state: track, front bar, rear rebound limit.
 
     Parameters
     ----------
@@ -68,6 +68,8 @@ def axles(job: Job, state: State) -> tuple[Axle, Axle]:
     if state.changed and bar is not None:
         words = change.front_bar_description
         front = replace(front, bar_roll_stiffness=bar, bar_description=words)
+    if state.changed and change.rear_rebound_limit is not None:
+        rear = replace(rear, rebound_limit=change.rear_rebound_limit)
     return front, rear
 
 

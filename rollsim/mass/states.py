@@ -37,6 +37,11 @@ def case_names(job: Job) -> tuple[str, ...]:
     return tuple(names) or (AS_USED,)
 
 
+def named(job: Job, name: str) -> State:
+    """The state of that name; StopIteration where the job has none."""
+    return next(state for state in states(job) if state.name == name)
+
+
 def states(job: Job) -> tuple[State, ...]:
     """Unladen, as weighed and every load case, in that order.
 

@@ -6,17 +6,14 @@ import pandas as pd
 
 from rollsim.bar import StressAlong, stress_along
 from rollsim.cli.layout import clean
+from rollsim.cost_wording import worse_words
 from rollsim.page.answers import Answer
 from rollsim.page.downloads import safe
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Sizing
-from rollsim.wording import bar_words, objection_words, section_words, worse_words
+from rollsim.wording import bar_words, reasons, section_words
 
 RANK, SECTION, WHY_NOT = "rank", "section", "why not"
-RANKING = (
-    "Ranked: accepted bars first, then by how near the lean per g comes to the target in whole "
-    "per cent, then by the fewest objections, then by mass."
-)
 STRESS_IS = (
     "Under the load that the safety factor counts: cornering at 0.8 g or at the tipping point, or "
     "full axle twist, whichever is more. Both halves alike. Holds for unwelded ends in this heat "
@@ -35,10 +32,15 @@ def default_rank(sizing: Sizing) -> int:
     Returns
     -------
     int
-        Place from 0: the choice; else the largest that passes the balance gate; else the nearest.
+        Place from 0: the choice; else the best that passes strength and balance; else the first
+        that leans less than now.
     """
-    largest = None if sizing.gate is None else sizing.gate.largest_passing
-    return 0 if sizing.choice or largest is None else sizing.candidates.index(largest)
+    if sizing.choice is not None:
+        return 0
+    if sizing.best is not None:
+        return sizing.candidates.index(sizing.best)
+    less = (n for n, c in enumerate(sizing.candidates) if c.roll_gradient < sizing.present)
+    return next(less, 0)
 
 
 def rank_in(name: str, count: int, default: int) -> int:
@@ -64,7 +66,7 @@ def bar_names(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """
     return tuple(
         f"{rank}: {_section(c, units)}, {figure(c.lever, units.length)} {units.length} hole"
-        f"{'' if c.accepted else ' (not accepted)'}"
+        f"{'' if c.accepted or sizing.nothing_to_bring_back else ' (not accepted)'}"
         for rank, c in enumerate(sizing.candidates, 1)
     )
 
@@ -95,21 +97,18 @@ def verdict(found: Answer) -> str:
     what = (
         f"{bar_words(bar, units)}: {figure(bar.roll_gradient, 'deg/g')} deg/g for the target of "
         f"{figure(sizing.target, 'deg/g')} deg/g, "
-        f"{_with_unit(bar.roll_stiffness, units.roll_stiffness)}, "
-        f"{_with_unit(bar.link_end_rate, units.rate)} at the link, stress "
-        f"{_with_unit(bar.peak_stress, units.stress)}, safety factor "
+        f"{with_unit(bar.roll_stiffness, units.roll_stiffness)}, "
+        f"{with_unit(bar.link_end_rate, units.rate)} at the link, stress "
+        f"{with_unit(bar.peak_stress, units.stress)}, safety factor "
         f"{figure(bar.safety_factor, '')}."
     )
     if bar == sizing.choice:
         return f"The choice. {what}"
     if bar.accepted:
         return f"Accepted, but not the choice. {what}"
-    reasons = "; ".join(objection_words(objection) for objection in bar.objections)
-    return f"NOT ACCEPTED: {reasons}. {what}"
-
-
-def _with_unit(value: float, unit: str) -> str:
-    return f"{figure(value, unit)} {unit}"
+    if sizing.nothing_to_bring_back:
+        return f"Nothing to bring back. {what}"
+    return f"NOT ACCEPTED: {'; '.join(reasons(bar))}. {what}"
 
 
 def costs(found: Answer) -> tuple[str, ...]:
@@ -171,7 +170,7 @@ def _number(text: str) -> float | None:
 
 
 def _why_not(c: Candidate) -> str:
-    return clean("; ".join(objection_words(objection) for objection in c.objections))
+    return clean("; ".join(reasons(c)))
 
 
 def _figures(

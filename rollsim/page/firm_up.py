@@ -18,11 +18,12 @@ from rollsim.tolerance import (
     OrderedBar,
     band,
     bar_shifting,
-    chance_within,
+    chance_of_target,
     influences,
     lean_samples,
     ordered,
     shifting,
+    wanted_samples,
     without_effect,
 )
 
@@ -62,7 +63,8 @@ def _show_all(found: Answer) -> None:
     samples, shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
     words = _band_words(case, samples[:2], with_bar=bar is not None)
     if samples[2] is not None:
-        words += f" It comes within the limits around the target in {samples[2]:.0%} of cases."
+        above = found.scenario.job.limits.gradient_tolerance
+        words += f" It comes to at most {above:.0%} above the target in {samples[2]:.0%} of cases."
     st.markdown(f"**{plain(words)}**")
     table = _table(shares)
     if len(table):
@@ -109,8 +111,8 @@ def _carried(
     samples = lean_samples(job, known, case, bar=bar)
     ends, chance, target = band(samples), None, job.target
     if bar is not None and target.at == SECANT_AT:
-        wanted = target.roll_gradient or lean_samples(job, known, "unladen")
-        chance = chance_within(samples, wanted, job.limits.gradient_tolerance)
+        wanted = wanted_samples(job, known, case, at=SECANT_AT)
+        chance = chance_of_target(samples, wanted, job.limits.gradient_tolerance)
     shares = tuple((one.key, one.share) for one in influences(job, known, case, bar=bar))
     return (ends.low, ends.high, chance), shares
 

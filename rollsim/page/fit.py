@@ -102,7 +102,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     found = _answered(read, rank, Bend.LEFT)
     allowed["state"] = [state_words(name) for name in answers.choices(found)]
     with head:
-        _show_answer(found)
+        after = _show_answer(found)
     with figures:
         found, case = _choose_state_and_bend(
             found, lambda bend: _answered(read, rank, bend), changed
@@ -118,6 +118,9 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     fit_parts.job_sheet(found)
     firm_up.show(found)
     fit_parts.cautions(found)
+    if after is not None:
+        with after:
+            fit_parts.what_else(found)
 
 
 def _choose_state_and_bend(
@@ -152,23 +155,40 @@ def _choose_bar(read: Sized, names: tuple[str, ...], changed: bool) -> int:
     return names.index(chosen)
 
 
-def _show_answer(found: Answer) -> None:
-    """Over a rating first, then the answer in one sentence, or why there is none and what helps."""
+def _show_answer(found: Answer) -> DeltaGenerator | None:
+    """Over a rating first, then the answer, or what is in the way.
+
+    Returns a place for what else helps, which is counted once all else stands; None where nothing
+    is to be counted.
+    """
     over = tables.over_ratings(found)
     if over:
         head = "**OVER A RATING.** Stiffer springs, a bar or a lift raise no rating: take load off."
         st.error(f"{head}\n{bullets(over)}", icon=":material/warning:")
-    answer = f"**{plain(outcome.headline(found))}**"
-    if outcome.outcome(found) in (Outcome.FITS, Outcome.NO_BAR, Outcome.NOT_NEEDED):
-        st.info(answer)
-    else:
-        _show_why_none(found, answer)
+    answer, after = _in_bold(outcome.headline(found), outcome.leading(found)), None
+    match outcome.outcome(found):
+        case Outcome.FITS | Outcome.NO_BAR:
+            st.info(answer)
+        case Outcome.COSTS_BALANCE:
+            st.warning(answer, icon=":material/warning:")
+        case Outcome.NOTHING:
+            st.info(answer)
+            fit_inputs.less_than_now()
+        case Outcome.NONE:
+            after = _show_why_none(found, answer)
     if lines := outcome.remarks(found):
         st.caption(plain(" ".join(lines)))
+    return after
 
 
-def _show_why_none(found: Answer, answer: str) -> None:
-    """No bar does it: the limit in large figures, and what would help."""
+def _in_bold(paragraphs: Sequence[str], leading: int) -> str:
+    """Paragraphs as Markdown, the leading ones in bold."""
+    words = [plain(paragraph) for paragraph in paragraphs]
+    return "\n\n".join([*(f"**{one}**" for one in words[:leading]), *words[leading:]])
+
+
+def _show_why_none(found: Answer, answer: str) -> DeltaGenerator:
+    """What is in the way, the figures, and a place for what else would help."""
     with st.container(border=True):
         st.warning(answer, icon=":material/block:")
         left, right = st.columns([2, 5])
@@ -176,12 +196,7 @@ def _show_why_none(found: Answer, answer: str) -> None:
             st.table(
                 outcome.outcome_table(found), hide_header=True, alt="What is wanted, and the limit"
             )
-        with right:
-            if gate := outcome.gate_says(found):
-                st.markdown(plain(gate))
-            with_what, measures = outcome.helps(found)
-            if measures:
-                st.markdown(f"{plain(with_what)}\n{bullets(measures)}")
+        return right.container()
 
 
 def _choose_state(found: Answer) -> str:

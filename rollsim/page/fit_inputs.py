@@ -13,6 +13,7 @@ from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
 from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
+from rollsim.scenario.keys import LEAST_LESS, MOST_LESS
 from rollsim.scenario.starting import WHEELS, Bars, Start, implausible, scenario_text
 from rollsim.typical import BODIES, ITEMS
 from rollsim.units import Dimension, from_unit, to_unit
@@ -150,6 +151,25 @@ def _mass(corner: str, usual: float, chosen: str, *, unit: str) -> float:
         key=f"start_{corner.replace(' ', '_')}_{chosen.replace(' ', '_')}_{unit}",
         bind="query-params",
     )
+
+
+def less_than_now() -> None:
+    """How much less lean is wanted, where there is nothing to bring back."""
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        per_cent = st.number_input(
+            "How much less is wanted, % of the lean now",
+            100.0 * LEAST_LESS,
+            100.0 * MOST_LESS,
+            10.0,
+            step=1.0,
+            format="%.0f",
+            key="less",
+            help="Less than 3 % nobody feels.",
+        )
+        if st.button("Size a bar for it", key="size-less"):
+            wanted = f"{per_cent:g} % less than now"
+            frame.put(changed(frame.text(), {TARGET[0]: wanted}))
+            st.rerun()
 
 
 def job_inputs(wrong: Errors) -> None:

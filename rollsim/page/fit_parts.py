@@ -11,7 +11,10 @@ from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain
 from rollsim.page.pictures import View
+from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
+from rollsim.scenario.pasting import pasted
+from rollsim.wording import RANKING_WORDS
 
 _RANKED = "fit:ranked"
 WHEELS = "wheels"
@@ -76,7 +79,7 @@ def ranked(found: Answer, bar_key: str) -> None:
         placeholder="–",
     )
     st.caption(
-        f"{bars.RANKING} Empty: {plain(state_words(sizing.emptiest))}. Lean per g is that of "
+        f"{RANKING_WORDS} Empty: {plain(state_words(sizing.emptiest))}. Lean per g is that of "
         f"{plain(state_words(sizing.case))}, the state sized for. Click a heading to sort."
     )
     downloads.table_button(bars.ranked_table(found, rejected=True), "ranked bars")
@@ -148,6 +151,32 @@ def states(found: Answer) -> None:
         downloads.table_button(table, "states")
         if len(ratings):
             downloads.table_button(ratings, "ratings")
+
+
+def what_else(found: Answer) -> None:
+    """What else would help, each with a button that puts it into the scenario."""
+    source = with_tables(frame.name(), frame.text(), frame.folder())
+    helps = outcome.helps_of(found, source)
+    if not helps:
+        st.markdown("Nothing else that was counted helps by itself or in twos.")
+        return
+    st.markdown(f"**{HELP_TITLE}:**")
+    for n, one in enumerate(helps):
+        words, button = st.columns([5, 1], vertical_alignment="center")
+        text = remedy_words(one, found.units)
+        text = plain(f"{text[0].upper()}{text[1:]}.")
+        words.markdown(f"- **{text}**" if one.on_condition else f"- {text}")
+        button.button(
+            "Put it in",
+            key=f"help:{n}",
+            help=f"Puts {remedy_name(one)} into the scenario; a bar is sized again.",
+            on_click=_put_in,
+            args=(one.change,),
+        )
+
+
+def _put_in(change: str) -> None:
+    frame.put(pasted(frame.text(), change))
 
 
 def job_sheet(found: Answer) -> None:

@@ -1,21 +1,23 @@
 """What a sizing comes to, for the first screen: the answer, the limit, what would help."""
 
-import math
 from datetime import date
 from enum import Enum
 
 import pandas as pd
+import streamlit as st
 
 from rollsim.cautions import is_lifted
 from rollsim.cli import version_shown
 from rollsim.cli.tables import state_words
 from rollsim.page.answers import Answer, droop_is_assumed, harder_bend
-from rollsim.reader_units import figure
+from rollsim.reader_units import figure, with_unit
+from rollsim.remedies import Remedy, what_else_helps
 from rollsim.roll.travel_left import at_full_droop
-from rollsim.scenario import Source
+from rollsim.scenario import Scenario, Source
 from rollsim.sheet import job_sheet, work_out
+from rollsim.sizing import Sizing
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import bar_words, choice_words, gate_words, help_words
+from rollsim.wording import answer_words, condition_words
 
 DROOP_AT = 0.4 * STANDARD_GRAVITY
 MEASURE_FIRST = {  # keys that move the lean most, and how to get them
@@ -31,14 +33,13 @@ class Outcome(Enum):
 
     NO_BAR = "no bar to size"
     FITS = "a bar is chosen"
-    NOT_NEEDED = "no bar is needed"
-    GATE = "the balance gate binds"
-    BEYOND = "no bar can do it"
-    NONE_AT_HAND = "none of the bars at hand does it"
+    COSTS_BALANCE = "a bar is chosen, and the empty vehicle's rear gives up grip first"
+    NOTHING = "there is nothing to bring back"
+    NONE = "no bar at hand does it"
 
 
-def headline(found: Answer) -> str:
-    """The answer in one sentence.
+def headline(found: Answer) -> tuple[str, ...]:
+    """The answer, its first paragraph the one that matters most.
 
     Parameters
     ----------
@@ -47,18 +48,23 @@ def headline(found: Answer) -> str:
 
     Returns
     -------
-    str
+    tuple of str
         The choice of bar, or why there is none; without a bar to size, the lean before and after.
     """
     if found.sizing is not None:
-        words = choice_words(found.sizing, found.units)
-        return f"Provisional: {words}" if found.scenario.assumed else words
+        words = answer_words(found.sizing, found.units)
+        return (f"Provisional: {words[0]}", *words[1:]) if found.scenario.assumed else words
     unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
     return (
         f'No bar to size: the scenario has no [rear_bar]. "{state_words(most.name)}" leans '
         f"{figure(most.roll_gradient, 'deg/g')} deg/g, unladen "
-        f"{figure(unladen.roll_gradient, 'deg/g')} deg/g."
+        f"{figure(unladen.roll_gradient, 'deg/g')} deg/g.",
     )
+
+
+def leading(found: Answer) -> int:
+    """How many paragraphs of the headline stand in bold [-]: a condition and the choice."""
+    return 2 if found.sizing is not None and condition_words(found.sizing) else 1
 
 
 def outcome(found: Answer) -> Outcome:
@@ -72,18 +78,16 @@ def outcome(found: Answer) -> Outcome:
     Returns
     -------
     Outcome
-        One of six.
+        One of five.
     """
     sizing = found.sizing
     if sizing is None:
         return Outcome.NO_BAR
-    if sizing.choice is not None:
-        return Outcome.FITS
-    if sizing.required_roll_stiffness == 0.0:
-        return Outcome.NOT_NEEDED
-    if sizing.required_roll_stiffness == math.inf:
-        return Outcome.BEYOND
-    return Outcome.NONE_AT_HAND if sizing.gate is None else Outcome.GATE
+    if sizing.nothing_to_bring_back:
+        return Outcome.NOTHING
+    if sizing.choice is None:
+        return Outcome.NONE
+    return Outcome.COSTS_BALANCE if sizing.takes_front_below_its_weight else Outcome.FITS
 
 
 def outcome_table(found: Answer) -> pd.DataFrame:
@@ -97,57 +101,41 @@ def outcome_table(found: Answer) -> pd.DataFrame:
     Returns
     -------
     pandas.DataFrame
-        Text, a figure with its unit a row; no rows where a bar is chosen or none is to be sized.
+        Text, a figure with its unit a row; no rows but where a bar is wanted and none does it.
     """
-    which, sizing = outcome(found), found.sizing
-    if which in (Outcome.NO_BAR, Outcome.FITS):
+    sizing = found.sizing
+    if outcome(found) is not Outcome.NONE:
         return pd.DataFrame()
     rows = [("lean per g wanted", sizing.target), ("as it is now", sizing.present)]
-    if which is Outcome.BEYOND:
+    if not sizing.reachable:
         rows.append(("the least, however stiff the bar", sizing.limit))
-    elif which is Outcome.NOT_NEEDED:
-        rows.append(("without any rear bar", sizing.bare))
-    elif sizing.gate is not None and sizing.gate.largest_passing is not None:
-        rows.append(("largest bar that passes", sizing.gate.largest_passing.roll_gradient))
-    shown = [(label, f"{figure(value, 'deg/g')} deg/g") for label, value in rows]
-    if sizing.gate is not None:
-        limits, gate = found.scenario.job.limits, sizing.gate
-        fall = f"{gate.share_drop:.2f}, at most {limits.front_share_drop:.2f}"
-        lift = f"{figure(gate.inner_rear_lift, 'g')} g, at least "
-        lift += f"{figure(limits.inner_rear_lift, 'g')} g"
-        shown.append(("empty, front share falls by", fall))
-        if gate.lifts_early:
-            shown.append(("empty, inner rear wheel lifts", lift))
+    if sizing.best is not None:
+        rows.append(("with the best bar at hand", sizing.best.roll_gradient))
+    shown = [(label, with_unit(value, "deg/g")) for label, value in rows]
     return pd.DataFrame(shown, columns=["what", "figure"]).set_index("what")
 
 
-def gate_says(found: Answer) -> str:
-    """What the balance gate says; empty where it does not bind."""
-    return "" if found.sizing is None else gate_words(found.sizing, found.units)
-
-
-def helps(found: Answer) -> tuple[str, tuple[str, ...]]:
-    """What else would help, in figures.
+def helps_of(found: Answer, source: Source) -> tuple[Remedy, ...]:
+    """What else would help; it takes seconds, and is counted once for each text.
 
     Parameters
     ----------
     found : Answer
         For any bar.
+    source : Source
+        The scenario as text.
 
     Returns
     -------
-    tuple of str and tuple of str
-        What it is counted with, and a sentence for each measure; both empty where a bar is chosen.
+    tuple of Remedy
+        Gradients in [rad/(m/s²)].
     """
-    sizing = found.sizing
-    if sizing is None or sizing.help_bar is None:
-        return "", ()
-    with_bar = bar_words(sizing.help_bar, found.units)
-    kept = f"the target kept at {figure(sizing.target, 'deg/g')} deg/g"
-    return (
-        f"What else would help, counted with {with_bar} fitted and {kept}:",
-        tuple(_sentence(help_words(help_, found.units)) for help_ in sizing.helps),
-    )
+    return _helps(source, found.scenario, found.sizing)
+
+
+@st.cache_data(max_entries=32, show_spinner="Counting what else would help …")
+def _helps(source: Source, _scenario: Scenario, _sizing: Sizing) -> tuple[Remedy, ...]:
+    return what_else_helps(source, _scenario, _sizing)
 
 
 def job_sheet_of(found: Answer, source: Source) -> str:
@@ -168,7 +156,8 @@ def job_sheet_of(found: Answer, source: Source) -> str:
     rank, sizing = None, found.sizing
     if sizing is not None and sizing.choice is not None:
         rank = sizing.candidates.index(found.bar) + 1
-    work = work_out(found.scenario, rank=rank)
+    helps = helps_of(found, source) if outcome(found) is Outcome.NONE else ()
+    work = work_out(found.scenario, rank=rank, helps=helps)
     today = date.today()
     return job_sheet(work, source, day=today, version=version_shown(), units=found.units)
 
@@ -188,7 +177,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     """
     assumed, sizing = found.scenario.assumed, found.sizing
     lines = [*_with_itself(found), *_held_by_droop(found)]
-    if sizing is not None and sizing.replaces:
+    if sizing is not None and sizing.replaces and not sizing.nothing_to_bring_back:
         lines.append(f"The new bar replaces: {sizing.replaces}.")
     if sizing is not None and harder_bend(found) is not None:
         lines.append(
@@ -206,7 +195,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
 def _with_itself(found: Answer) -> tuple[str, ...]:
     """Nothing is on it that could come off: there is nothing to bring the lean back to."""
     job = found.scenario.job
-    if job.loads or is_lifted(job.change) or job.target.roll_gradient is not None:
+    if job.loads or is_lifted(job.change) or not job.target.is_unladen:
         return ()
     return (
         "No load and no lift is named, so the vehicle is held against itself: name what is on it, "
@@ -233,7 +222,3 @@ def _held_by_droop(found: Answer) -> tuple[str, ...]:
 
 def _is_assumed(assumed: tuple[str, ...], key: str) -> bool:
     return any(line.startswith((f"{key} ", f"{key}.")) for line in assumed)
-
-
-def _sentence(words: str) -> str:
-    return f"{words[0].upper()}{words[1:]}."

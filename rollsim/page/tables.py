@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 
 import pandas as pd
 
+from rollsim import mass
 from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
 from rollsim.cli.tables import RATING_WORDS, state_rows, state_words
 from rollsim.page.answers import Answer, Bend, distinct, named, twin
@@ -247,7 +248,7 @@ def travel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
     pandas.DataFrame
         Text; a dash where no stop is given, "in" where it is at work.
     """
-    vehicle, unit = found.scenario.job.vehicle, found.units.length
+    job, unit = found.scenario.job, found.units.length
     rows = []
     for view in shown:
         if view.point is None:
@@ -255,7 +256,7 @@ def travel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
         travel = view.point.spring_travel
         left = [
             travel_left(axle, travel[2 * n : 2 * n + 2])
-            for n, axle in enumerate((vehicle.front, vehicle.rear))
+            for n, axle in enumerate(mass.axles(job, mass.named(job, view.result.name)))
         ]
         bump = (*left[0][0], *left[1][0])
         droop = (*left[0][1], *left[1][1])

@@ -21,6 +21,7 @@ from rollsim.roll.figures import (
 from rollsim.roll.following import (
     follow,
     follow_to_tipping,
+    follow_turns,
     measured_roll_gradient,
     secant_roll_gradient,
 )
@@ -49,6 +50,7 @@ __all__ = [
     "cg_height",
     "follow",
     "follow_to_tipping",
+    "follow_turns",
     "inner_rear_lift",
     "measured_roll_gradient",
     "results",

@@ -10,6 +10,7 @@ import numpy as np
 from rollsim.equilibrium import (
     Model,
     Solution,
+    concatenate,
     roll_pivot,
     solve_at_field,
     tangent,
@@ -23,7 +24,7 @@ SHORT_STEP = 0.01 * STANDARD_GRAVITY
 HALVINGS = 6  # of a step that fails
 PATIENCE = 20  # iterations before it has failed
 FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
-MANY = 200  # members: from there on step after step is as fast
+MANY = 400  # members: from there on step after step is as fast
 JUST_LIFTING = 1e-6  # of the weight: a wheel that carries no more stands at its lift
 SAME = 1e-9  # of a step: accelerations closer than this are one
 
@@ -89,16 +90,66 @@ def follow_to_tipping(
     Notes
     -----
     Each point is started from the one before. What this does not reach may lie behind a jump of
-    the path at wheel lift: it is looked for from the tipping point back.
+    the path at wheel lift: it is looked for from the tipping point back. In a small batch the
+    tipping points come first: steps past them fail slowly.
     """
-    points = _forward(model, settled, lateral)
-    if tipping is None:
+    slope = np.concatenate([np.ones((1, model.size)), tangent(model, settled.x, TURN)])
+    plain = _on_all_wheels(model, settled.x, slope, lateral)
+    look = tipping is None
+    if look:
         tipping = np.full_like(settled.x, np.nan)
+        if model.size <= MANY:
+            lifting = settled.converged & np.isnan(plain[:, 0]).any(axis=0)
+            _look_for_tipping(model, settled, lifting, tipping)
+    points = _forward(model, settled, lateral, slope=slope, plain=plain, tipping=tipping[0])
+    if look:
         missing = settled.converged & ~np.all([point.converged for point in points], axis=0)
-        rows = np.flatnonzero(missing)
-        if rows.size:
-            tipping[:, rows] = tip_over(model.take(rows), settled.take(rows), TURN).point
+        _look_for_tipping(model, settled, missing & np.isnan(tipping[0]), tipping)
     return _back(model, points, lateral, tipping), tipping
+
+
+def follow_turns(
+    model: Model, settled: Solution, lateral: tuple[float, ...]
+) -> list[tuple[dict[float, Solution], np.ndarray]]:
+    """Both turns in one batch, where they differ; a right turn is the left one of a mirror image.
+
+    Parameters
+    ----------
+    model : Model
+        N vehicles with settled shares.
+    settled : Solution
+        From `settle`.
+    lateral : tuple of float
+        Lateral accelerations, rising, not negative [m/s²].
+
+    Returns
+    -------
+    list of (dict, (8, N) array)
+        One or two turns: a solution for each acceleration, and where the vehicles tip, as
+        `follow_to_tipping` gives them [m/s²; rad, m].
+    """
+    sides = turns(model, settled)
+    both = concatenate([side for side, _ in sides])
+    rest = Solution(
+        np.concatenate([found.x for _, found in sides], axis=1),
+        np.concatenate([found.converged for _, found in sides]),
+    )
+    points, tipping = follow_to_tipping(both, rest, lateral)
+    found = []
+    for n in range(len(sides)):
+        own = slice(n * model.size, (n + 1) * model.size)
+        solutions = (point.take(own) for point in points)
+        found.append((dict(zip(lateral, solutions, strict=True)), tipping[:, own]))
+    return found
+
+
+def _look_for_tipping(
+    model: Model, settled: Solution, wanted: np.ndarray, tipping: np.ndarray
+) -> None:
+    """Put the tipping points of the members wanted in their place."""
+    rows = np.flatnonzero(wanted)
+    if rows.size:
+        tipping[:, rows] = tip_over(model.take(rows), settled.take(rows), TURN).point
 
 
 def secant_roll_gradient(model: Model, settled: Solution, at: float) -> np.ndarray:
@@ -150,13 +201,20 @@ def measured_roll_gradient(model: Model, settled: Solution, at: float | None) ->
     return np.mean([one_turn(*side) for side in turns(model, settled)], axis=0)
 
 
-def _forward(model: Model, settled: Solution, lateral: tuple[float, ...]) -> list[Solution]:
+def _forward(
+    model: Model,
+    settled: Solution,
+    lateral: tuple[float, ...],
+    *,
+    slope: np.ndarray,
+    plain: np.ndarray,
+    tipping: np.ndarray,
+) -> list[Solution]:
     """Equilibria at rising accelerations as far as steps from upright reach them."""
     found = []
     x, ok, here = settled.x.copy(), settled.converged.copy(), 0.0
-    slope = np.concatenate([np.ones((1, model.size)), tangent(model, settled.x, TURN)])
-    plain = _on_all_wheels(model, x, slope, lateral)
     for number, target in enumerate(lateral):
+        ok &= ~(target > tipping)  # not known to tip before
         width = target - here
         if width > SAME * LARGEST_STEP:
             quick = ok & np.isfinite(plain[number, 0])

@@ -2,6 +2,7 @@
 
 import math
 
+from rollsim import mass
 from rollsim.roll.states import StateResult
 from rollsim.vehicle import Axle, Job, Stop
 
@@ -75,7 +76,7 @@ def at_full_droop(job: Job, result: StateResult, lateral: float) -> bool:
         False where the curve has no such point.
     """
     points = [p for p in result.curve if abs(p.lateral_acceleration - lateral) < 1e-6]
-    axles = (job.vehicle.front, job.vehicle.rear)
+    axles = mass.axles(job, mass.named(job, result.name))
     return any(
         min(travel_left(axle, point.spring_travel[2 * n : 2 * n + 2])[1]) < 0.0
         for point in points

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rollsim.bar import RearBar
+from rollsim.mass import UNLADEN
 from rollsim.roll import tipping_before, unsettled
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
@@ -298,6 +299,19 @@ def _check_standing(problems: Problems, job: Job, key: str) -> None:
         problems.add(key, _UNSETTLED[topples].format(state=state))
 
 
+def _check_now(problems: Problems, job: Job, tips: tuple[str, ...]) -> None:
+    """What is to lean less than now does not tip now."""
+    at = f"{job.target.at / STANDARD_GRAVITY:.3g} g"
+    wanted = case_names(job.loads) if job.target.case is None else (job.target.case,)
+    for name in wanted:
+        if name in tips:
+            problems.add(
+                "target.roll_gradient",
+                f'found less than now, and "{name}" tips now before {at}; '
+                'allowed a figure or "unladen"; write such a target',
+            )
+
+
 def _corners(document: Document, job: Job) -> "Weighed | None":
     read = [getattr(document.vehicle, name) for name in CORNERS]
     if None in read:
@@ -314,7 +328,10 @@ def _check_target(problems: Problems, job: Job, rear_bar: RearBar | None) -> Non
     at = job.target.at
     if rear_bar is None or at is None or job.target.roll_gradient is not None:
         return
-    if "unladen" in tipping_before(job, at):
+    tips = tipping_before(job, at)
+    if job.target.less_than_now is not None:
+        _check_now(problems, job, tips)
+    elif UNLADEN in tips:
         problems.add(
             "target.at",
             f"found {at / STANDARD_GRAVITY:.3g} g, before which the unladen vehicle tips; "

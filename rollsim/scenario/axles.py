@@ -8,7 +8,13 @@ from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.linkage import read_roll_centre
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
 from rollsim.scenario.table import Beside
-from rollsim.scenario.vehicle_tables import AxleTable, BarTable, StopTable, TyreTable
+from rollsim.scenario.vehicle_tables import (
+    AxleTable,
+    BarTable,
+    LimitStrapTable,
+    StopTable,
+    TyreTable,
+)
 from rollsim.units import Quantity
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Stop, Suspension, Tyre
 
@@ -178,17 +184,62 @@ def _stop(
     return Stop(*values, base=ledger.take(f"{key}.base", table.base, base), motion_ratio=ratio)
 
 
+def build_limit_straps(ledger: Ledger, key: str, table: LimitStrapTable, *, axle: Axle) -> Stop:
+    """Build a rebound limit in place of an axle's own.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors and tolerances.
+    key : str
+        Of the table in the file.
+    table : LimitStrapTable
+        From the file.
+    axle : Axle
+        What the table leaves out is that of its rebound limit; without one, of a stop at the
+        springs [m].
+
+    Returns
+    -------
+    Stop
+        Lengths in [m], rate in [N/m].
+    """
+    own = axle.rebound_limit or Stop(math.nan, math.nan, axle.spring_base)
+    _refuse_unfit(ledger, key, table, suspension=axle.suspension)
+    if table.rate is None and axle.rebound_limit is None:
+        ledger.problems.add(
+            f"{key}.rate", "missing; the rear axle has no rebound_limit to take it from; add it"
+        )
+    return Stop(
+        gap=ledger.take(f"{key}.gap", table.gap),
+        rate=ledger.take(f"{key}.rate", table.rate, own.rate),
+        base=ledger.take(f"{key}.base", table.base, own.base),
+        motion_ratio=ledger.take(f"{key}.motion_ratio", table.motion_ratio, own.motion_ratio),
+    )
+
+
 def _stop_ratio(
     ledger: Ledger, key: str, table: StopTable, *, suspension: Suspension | None
 ) -> float:
-    """Motion ratio of a stop; base and motion ratio each fit one kind of suspension only."""
+    """Motion ratio of a stop."""
+    _refuse_unfit(ledger, key, table, suspension=suspension)
+    return ledger.take(f"{key}.motion_ratio", table.motion_ratio, 1.0)
+
+
+def _refuse_unfit(
+    ledger: Ledger,
+    key: str,
+    table: StopTable | LimitStrapTable,
+    *,
+    suspension: Suspension | None,
+) -> None:
+    """Base and motion ratio each fit one kind of suspension only."""
     if suspension is Suspension.INDEPENDENT and table.base is not None:
         ledger.problems.add(
             f"{key}.base", "independent suspension takes motion_ratio instead (1 at the wheel)"
         )
     if suspension is Suspension.SOLID_AXLE and table.motion_ratio is not None:
         ledger.problems.add(f"{key}.motion_ratio", "a solid axle takes base instead")
-    return ledger.take(f"{key}.motion_ratio", table.motion_ratio, 1.0)
 
 
 def build_bar(

@@ -4,8 +4,9 @@ import math
 
 from rollsim.bar import RearBar
 from rollsim.cautions import height_note
-from rollsim.scenario.axles import build_axle, build_bar
+from rollsim.scenario.axles import build_axle, build_bar, build_limit_straps
 from rollsim.scenario.checks import check_names, check_states
+from rollsim.scenario.keys import LessThanNow
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.load_items import build_load
 from rollsim.scenario.rear_bar import build_rear_bar
@@ -30,6 +31,7 @@ from rollsim.vehicle import (
     Limits,
     Ratings,
     SpringLimits,
+    Stop,
     Target,
     Vehicle,
 )
@@ -203,6 +205,7 @@ def _change(
         rear_spring=_replaced(ledger, "rear", table.rear_spring, seats=seats),
         front_bar_roll_stiffness=bar,
         front_bar_description=words,
+        rear_rebound_limit=_limit_straps(ledger, table, vehicle),
         on_when_weighed=table.on_when_weighed,
     )
 
@@ -226,6 +229,15 @@ def _replaced_bar(
     )
 
 
+def _limit_straps(ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None) -> Stop | None:
+    """The rebound limit that straps make of the vehicle's own; None where there are none."""
+    if table.rear_rebound_limit is None or vehicle is None:
+        return None
+    return build_limit_straps(
+        ledger, "change.rear_rebound_limit", table.rear_rebound_limit, axle=vehicle.rear
+    )
+
+
 def _replaced(
     ledger: Ledger, axle: str, table: SpringTable | None, *, seats: dict[str, SpringSeat]
 ) -> Spring | None:
@@ -243,6 +255,7 @@ def _target(ledger: Ledger, table: TargetTable) -> Target:
             if isinstance(gradient, Quantity)
             else None
         ),
+        less_than_now=gradient.share if isinstance(gradient, LessThanNow) else None,
         at=None if at == "linear" else ledger.take("target.at", at, usual.at),
         case=table.case,
     )
@@ -256,11 +269,13 @@ def _limits(ledger: Ledger, table: LimitsTable) -> Limits:
 
     return Limits(
         gradient_tolerance=value("roll_gradient_within", usual.gradient_tolerance),
+        least_gain=value("least_gain", usual.least_gain),
         safety_factor=value("safety_factor", usual.safety_factor),
         inner_rear_lift=value("inner_rear_lift", usual.inner_rear_lift),
         front_share_drop=value("front_share_drop", usual.front_share_drop),
         stress_acceleration=value("stress_acceleration", usual.stress_acceleration),
         dynamic_factor=value("dynamic_factor", usual.dynamic_factor),
+        road_twist=value("road_twist", usual.road_twist),
     )
 
 

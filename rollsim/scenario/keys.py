@@ -5,6 +5,7 @@ docs/scenario-format.md are printed from them.
 """
 
 import math
+import re
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 from contextlib import suppress
@@ -17,6 +18,9 @@ from rollsim.scenario import meant
 from rollsim.units import Dimension, Quantity, from_unit, parse, shown, to_unit
 
 CLASS_DEFAULT = "class default"
+LEAST_LESS, MOST_LESS = 0.03, 0.9
+"""Least and greatest part that a lean may be wanted less than now."""
+_LESS_EXAMPLE = "12 % less than now"
 UNUSABLE = object()
 """Stands for a value that was already refused, so that the remaining checks can still run."""
 UNKNOWN = Quantity(math.nan, math.nan)
@@ -215,6 +219,38 @@ _OTHER_UNITS = {
 
 
 @dataclass(frozen=True, slots=True)
+class LessThanNow:
+    """So much less than it is now, as a share of that [-]."""
+
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredOrLess(Measured):
+    """A key that holds a quantity [`unit`], or how many per cent less than now it is to be [%]."""
+
+    def read(self, found: object) -> Quantity | str | LessThanNow:
+        """Read the quantity, or the per cent."""
+        words = re.fullmatch(r"\s*(\S+?)\s*%\s+less\s+than\s+now\s*", str(found), re.IGNORECASE)
+        if not isinstance(found, str) or words is None:
+            return Measured.read(self, found)
+        try:
+            share = float(words[1]) / 100.0
+        except ValueError:
+            share = math.nan
+        if not LEAST_LESS <= share <= MOST_LESS:
+            raise refuse(
+                f"found {shown(found)}; allowed {LEAST_LESS:.0%} to {MOST_LESS:.0%} less than now "
+                f'(less is not felt); write it as "{_LESS_EXAMPLE}"'
+            )
+        return LessThanNow(share)
+
+    def allowed(self) -> str:
+        """Range, words and per cent, for messages and the documentation."""
+        return f'{Measured.allowed(self)} or "{_LESS_EXAMPLE}"'
+
+
+@dataclass(frozen=True, slots=True)
 class Text(_Plain):
     """A key that holds words of the user's own.
 
@@ -224,10 +260,13 @@ class Text(_Plain):
         A list of at least one text.
     either : bool
         One text or a list of them; the value is then a text or a tuple.
+    none : bool
+        The list may be empty.
     """
 
     many: bool = False
     either: bool = False
+    none: bool = False
 
     def read(self, found: object) -> str | tuple[str, ...] | None:
         """Read one text, or a list of them."""
@@ -235,7 +274,7 @@ class Text(_Plain):
             return None
         if not self.many or (self.either and isinstance(found, str)):
             return self._one(found)
-        if not isinstance(found, list) or not found:
+        if not isinstance(found, list) or not (found or self.none):
             item = found.strip() if isinstance(found, str) and found.isprintable() else ""
             raise refuse(
                 f'found {shown(found)}; write a list of at least one text, ["{item[:60] or "…"}"]'

@@ -70,7 +70,10 @@ class LoadTable(Table):
     ] = None
     place: Annotated[Place | None, OneOf("where it counts against a rating", Place)] = None
     on_when_weighed: Annotated[bool, Flag("it was on the vehicle on the scales")] = False
-    cases: Annotated[tuple[str, ...] | None, Text("load cases it belongs to", many=True)] = None
+    cases: Annotated[
+        tuple[str, ...] | None,
+        Text("load cases it belongs to; [] = in none", many=True, none=True),
+    ] = None
     parked_only: Annotated[bool, Flag("sleepers: roof, parked rating alone")] = False
     behind_rear_axle: Annotated[
         Quantity | None,

@@ -71,6 +71,7 @@ def build_rear_bar(
             link_rate=link_rate,
             installation=installation,
             stocks=stocks,
+            disconnected_off_road=table.links_disconnected_off_road,
         )
     except ValueError as error:
         ledger.problems.add(_KEY, str(error))
@@ -238,8 +239,9 @@ def link_travel(rear: Axle, change: Change, ratio: float) -> tuple[float, float]
     bump = droop = 0.0
     if rear.bump_stop is not None:
         bump = _finite(rear.bump_stop.gap / rear.bump_stop.motion_ratio + lift)
-    if rear.rebound_limit is not None:
-        droop = _finite(rear.rebound_limit.gap / rear.rebound_limit.motion_ratio - lift)
+    limit = change.rear_rebound_limit or rear.rebound_limit
+    if limit is not None:
+        droop = _finite(limit.gap / limit.motion_ratio - lift)
     bump, droop = (max(0.0, travel * _finite(ratio)) for travel in (bump, droop))
     return bump, droop
 

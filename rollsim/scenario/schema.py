@@ -6,7 +6,16 @@ from pydantic import WrapValidator
 
 from rollsim.bar import Mount
 from rollsim.scenario.bay_tables import LeanTestTable
-from rollsim.scenario.keys import About, Flag, Measured, OneOf, Points, Text
+from rollsim.scenario.keys import (
+    About,
+    Flag,
+    LessThanNow,
+    Measured,
+    MeasuredOrLess,
+    OneOf,
+    Points,
+    Text,
+)
 from rollsim.scenario.load_tables import LoadTable
 from rollsim.scenario.vehicle_tables import (
     LENGTH,
@@ -14,6 +23,7 @@ from rollsim.scenario.vehicle_tables import (
     RATE,
     AxleTable,
     BarTable,
+    LimitStrapTable,
     SpringTable,
     Table,
     VehicleTable,
@@ -70,6 +80,9 @@ class ChangeTable(Table):
     front_spring: Annotated[SpringTable | None, About("replaces the front spring")] = None
     rear_spring: Annotated[SpringTable | None, About("replaces the rear spring")] = None
     front_bar: Annotated[BarTable | None, About("replaces the front anti-roll bar")] = None
+    rear_rebound_limit: Annotated[
+        LimitStrapTable | None, About("limit straps: replaces the rear rebound limit")
+    ] = None
     on_when_weighed: Annotated[bool, Flag("it was done before weighing")] = False
 
 
@@ -85,8 +98,10 @@ class TargetTable(Table):
     """What a bar is sized for."""
 
     roll_gradient: Annotated[
-        Quantity | None,
-        Measured("wanted lean per g", Dimension.ROLL_GRADIENT, 0.2, 30, "deg/g", ("unladen",)),
+        Quantity | LessThanNow | None,
+        MeasuredOrLess(
+            "wanted lean per g", Dimension.ROLL_GRADIENT, 0.2, 30, "deg/g", ("unladen",)
+        ),
     ] = None
     at: Annotated[
         Quantity | None,
@@ -106,7 +121,11 @@ class LimitsTable(Table):
     """What makes a bar acceptable and springs suited: project defaults, no source."""
 
     roll_gradient_within: Annotated[
-        Quantity | None, Measured("share of the target", Dimension.RATIO, 0.001, 0.5, "")
+        Quantity | None,
+        Measured("allowed above the target, share of it", Dimension.RATIO, 0.001, 0.5, ""),
+    ] = None
+    least_gain: Annotated[
+        Quantity | None, Measured("below the lean now, share of it", Dimension.RATIO, 0.0, 0.5, "")
     ] = None
     safety_factor: Annotated[
         Quantity | None, Measured("allowable over peak stress", Dimension.RATIO, 1.0, 10.0, "")
@@ -125,6 +144,10 @@ class LimitsTable(Table):
     ] = None
     dynamic_factor: Annotated[
         Quantity | None, Measured("on the axle twist", Dimension.RATIO, 1.0, 5.0, "")
+    ] = None
+    road_twist: Annotated[
+        Quantity | None,
+        Measured("axle twist on a road, links on", Dimension.ANGLE, 1.0, 20.0, "deg"),
     ] = None
     least_bump_travel_share: Annotated[
         Quantity | None,
@@ -253,6 +276,9 @@ class RearBarTable(Table):
     lash: Annotated[Quantity | None, Measured("free travel of a link end", LENGTH, 0, 50, "mm")] = (
         None
     )
+    links_disconnected_off_road: Annotated[
+        bool, Flag("the links come off before the vehicle leaves the road")
+    ] = False
     material: Annotated[
         MaterialTable | None,
         WrapValidator(_or_text),

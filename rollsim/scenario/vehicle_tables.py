@@ -48,6 +48,25 @@ class StopTable(Table):
     ] = None
 
 
+class LimitStrapTable(Table):
+    """A rebound limit in place of the vehicle's own; what it leaves out stays as it was."""
+
+    gap: Annotated[
+        Quantity, Measured("tape: free droop at the strap, as weighed", LENGTH, 0, 500, "mm")
+    ]
+    rate: Annotated[
+        Quantity | None, Measured("press or maker, at the strap", RATE, 5, 10000, "N/mm")
+    ] = None
+    base: Annotated[
+        Quantity | None,
+        Measured("solid axle only: tape, left strap to right", LENGTH, 200, 2500, "mm"),
+    ] = None
+    motion_ratio: Annotated[
+        Quantity | None,
+        Measured("independent only: its travel per wheel travel", Dimension.RATIO, 0.1, 2.0, ""),
+    ] = None
+
+
 class TyreTable(Table):
     """One tyre."""
 

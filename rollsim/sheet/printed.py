@@ -5,13 +5,13 @@ from enum import Enum
 from functools import cache
 from pathlib import Path
 
+from rollsim.cost_wording import worse_words
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.scenario import Source
 from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
 from rollsim.sheet.work import Work
 from rollsim.tolerance import bar_shifting, shifting
-from rollsim.wording import worse_words
 
 ROWS, SMALLER, SMALLEST = 13, 0.025, 0.8  # loads and states at full size; less type a row more
 LONGEST_FOOT = 60  # characters of the vehicle's name at the foot of a page
@@ -73,7 +73,9 @@ def job_sheet(
         units=units,
         over=facts.over(work, units),
         customer=words.customer_line(work),
+        strong=words.in_bold(work, units),
         answer=words.answer(work, units),
+        warned=words.warned(work, units),
         views=views,
         curves=Markup(pictures.curves(work)),
         bend=pictures.bend_words(work),
@@ -131,7 +133,7 @@ def _leans_note(work: Work) -> str:
             f"{100.0 * share:.0f} %"
             for share in (work.scenario.job.limits.gradient_tolerance, work.chance)
         )
-        note += f" The lean per g lands within {within} of the target in {chance} of cases."
+        note += f" The lean per g comes to at most {within} above the target in {chance} of cases."
     return note
 
 

@@ -5,18 +5,21 @@ import math
 from rollsim.cautions import AFTER_LIFT, ROLL_CAUTIONS
 from rollsim.mass import AS_USED, spoken
 from rollsim.reader_units import ReaderUnits, figure
+from rollsim.remedies import Remedy
+from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.road_wording import allowance_words
 from rollsim.sheet.marked import clean
 from rollsim.sheet.work import LEAN_AT, Lean, Work
 from rollsim.units import to_unit
 from rollsim.vehicle import Change
 from rollsim.wording import (
+    answer_words,
     bar_words,
     caution_words,
-    choice_words,
-    gate_words,
-    help_words,
-    objection_words,
+    condition_words,
+    hole_words,
+    reasons,
+    share_words,
 )
 
 NO_MORE = "It does not let you carry more or corner faster."
@@ -158,19 +161,35 @@ def answer(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     sizing, bar = work.sizing, work.bar
     if sizing is None:
         return ("No bar to order: the scenario has no [rear_bar] to be sized.",)
-    if bar is not None and bar.accepted:
-        return (choice_words(sizing, units),)
-    if bar is not None:
-        reasons = "; ".join(objection_words(one) for one in bar.objections)
+    if bar is not None and not bar.accepted:
         return (
             f"Picked by hand: {bar_words(bar, units)}. It is outside the limits of this program: "
-            f"{reasons}.",
+            f"{'; '.join(reasons(bar))}.",
         )
-    lines = [choice_words(sizing, units), gate_words(sizing, units)]
-    if sizing.helps:
-        lines.append(f"What else would help, with {bar_words(sizing.help_bar, units)} fitted:")
-        lines += [f"– {help_words(one, units)}" for one in sizing.helps]
-    return tuple(line for line in lines if line)
+    lines = list(answer_words(sizing, units))
+    if work.helps:
+        lines.append(f"{HELP_TITLE}:")
+        lines += [_help(one, units) for one in work.helps]
+    return tuple(lines)
+
+
+def _help(one: Remedy, units: ReaderUnits) -> str:
+    return f"– {remedy_words(one, units)}"
+
+
+def in_bold(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """Which paragraphs of the answer stand in bold: on what condition a bar lasts."""
+    if work.sizing is None:
+        return ()
+    helps = (_help(one, units) for one in work.helps if one.on_condition)
+    return (condition_words(work.sizing), *helps)
+
+
+def warned(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """Which paragraphs of the answer stand in a box: what the bar does to the empty vehicle."""
+    if work.bar is None:
+        return ()
+    return tuple(filter(None, (share_words(work.sizing, units), hole_words(work.sizing))))
 
 
 def cautions(work: Work, units: ReaderUnits) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from rollsim import mass
 from rollsim.mass import FittedBar
+from rollsim.remedies import Remedy
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario
@@ -17,10 +18,11 @@ from rollsim.tolerance import (
     Tolerance,
     band,
     bar_shifting,
-    chance_within,
+    chance_of_target,
     lean_samples,
     ordered,
     shifting,
+    wanted_samples,
 )
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
@@ -95,11 +97,14 @@ class Work:
     leans : tuple of StateLean
         The loaded state and the unladen one.
     chance : float or None
-        How likely the lean lands within the limits around the target [-]; None where not known.
+        How likely the lean comes to at most what is allowed above the target [-]; None where not
+        known.
     harder : HarderBend or None
         None where the load is not off centre.
     drive : Allowance
         Of a drive in the loaded state, as it is or with the bar, whichever is allowed less.
+    helps : tuple of Remedy
+        What else would help, where no bar is accepted and it was counted.
     """
 
     scenario: Scenario
@@ -112,6 +117,7 @@ class Work:
     chance: float | None
     harder: HarderBend | None
     drive: Allowance
+    helps: tuple[Remedy, ...] = ()
 
     @property
     def bar(self) -> Candidate | None:
@@ -119,7 +125,13 @@ class Work:
         return None if self.sizing is None else self.sizing.choice
 
 
-def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMPLES) -> Work:
+def work_out(
+    scenario: Scenario,
+    *,
+    rank: int | None = None,
+    samples: int = SAMPLES,
+    helps: tuple[Remedy, ...] = (),
+) -> Work:
     """Compute what a job sheet tells.
 
     Parameters
@@ -130,6 +142,8 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
         Place of the bar to order among the candidates, from 1 [-]; None: the one that is chosen.
     samples : int
         Of each band [-].
+    helps : tuple of Remedy
+        What else helps.
 
     Returns
     -------
@@ -164,6 +178,7 @@ def work_out(scenario: Scenario, *, rank: int | None = None, samples: int = SAMP
         chance=_chance(scenario, case, bar, samples=samples),
         harder=_harder(scenario.job, case, bar),
         drive=_drive(scenario, case, bar),
+        helps=helps,
     )
 
 
@@ -272,8 +287,6 @@ def _chance(scenario: Scenario, case: str, bar: OrderedBar | None, *, samples: i
     at = job.target.at
     if bar is None or at is None or not _drawn(known, bar):
         return None
-    wanted = job.target.roll_gradient
-    if wanted is None:
-        wanted = lean_samples(job, known, mass.UNLADEN, at=at, count=samples)
+    wanted = wanted_samples(job, known, case, at=at, count=samples)
     drawn = lean_samples(job, known, case, at=at, bar=bar, count=samples)
-    return chance_within(drawn, wanted, job.limits.gradient_tolerance)
+    return chance_of_target(drawn, wanted, job.limits.gradient_tolerance)

@@ -1,7 +1,15 @@
 """Which rear bar brings the roll back: required stiffness, candidates, and the choice."""
 
-from rollsim.sizing.advice import Help, HelpKind
-from rollsim.sizing.candidates import Candidate, Objection, ObjectionKind
-from rollsim.sizing.choice import Gate, Sizing, size
+from rollsim.sizing.acceptance import Obstacle
+from rollsim.sizing.choice import Sizing, size
+from rollsim.sizing.records import Candidate, Objection, ObjectionKind, StressCase
 
-__all__ = ["Candidate", "Gate", "Help", "HelpKind", "Objection", "ObjectionKind", "Sizing", "size"]
+__all__ = [
+    "Candidate",
+    "Objection",
+    "ObjectionKind",
+    "Obstacle",
+    "Sizing",
+    "StressCase",
+    "size",
+]

@@ -9,43 +9,23 @@ from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import FittedBar, State
 from rollsim.roll import (
     TURN,
-    UNRESOLVED,
     StateResult,
-    inner_rear_lift,
     measured_roll_gradient,
     results,
     straight_ahead,
 )
-from rollsim.sizing.advice import Help, front_bar_for_balance, what_else_helps
-from rollsim.sizing.candidates import Candidate, ObjectionKind, assess
+from rollsim.sizing.acceptance import (
+    Obstacle,
+    Wanted,
+    best,
+    in_the_way,
+    stiffest_keeping_share,
+)
+from rollsim.sizing.articulation import stop_to_stop
+from rollsim.sizing.candidates import assess
+from rollsim.sizing.records import Candidate
 from rollsim.sizing.stiffness import closed_form, required, without_rear_bar
 from rollsim.vehicle import Job
-
-
-@dataclass(frozen=True, slots=True)
-class Gate:
-    """The balance gate where it binds: the bar that the target needs fails it.
-
-    Parameters
-    ----------
-    largest_passing : Candidate or None
-        The stiffest bar that passes the gate and the safety factor.
-    share_drop, inner_rear_lift : float
-        With the bar that the target needs, in the emptiest state: fall of the front share [-] and
-        wheel lift [m/s²].
-    lifts_early : bool
-        That wheel lift is below the limit.
-    front_bar_stiffness, front_bar_to_pass : float
-        Front roll stiffness to add, with the required rear bar, to restore the front share in
-        the emptiest state, and to pass the whole gate [N·m/rad]; NaN where none does.
-    """
-
-    largest_passing: Candidate | None
-    share_drop: float
-    inner_rear_lift: float
-    lifts_early: bool
-    front_bar_stiffness: float
-    front_bar_to_pass: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +44,12 @@ class Sizing:
         Roll gradient wanted [rad/(m/s²)].
     target_is_unladen : bool
         It is the unladen state's own.
+    less_than_now : float or None
+        The target is so much less than the case has as it is, as a share of that [-].
     present : float
         Roll gradient of the case as it is, measured as the target [rad/(m/s²)].
+    nothing_to_bring_back : bool
+        The case as it is lies within what is allowed above the target: no bar is accepted.
     linear_target, linear_present : float
         The unladen and the present roll gradient at straight ahead [rad/(m/s²)].
     front_weight_share : float
@@ -83,16 +67,23 @@ class Sizing:
     candidates : tuple of Candidate
         Ranked, accepted ones first.
     choice : Candidate or None
-        The first of them, if accepted and a bar is needed at all.
+        The first of them, if accepted.
     states : tuple of StateResult
         Every state with the chosen bar; empty where there is none.
-    gate : Gate or None
-        Where the balance gate binds.
-    help_bar : Candidate or None
-        The stiffest bar that passes balance gate and safety factor, else the stiffest at hand;
-        None where a bar is accepted or none is needed.
-    helps : tuple of Help
-        What else would meet the target with that bar.
+    in_the_way : tuple of Obstacle
+        What keeps every bar from being accepted; empty where one is, or where there is nothing to
+        bring back.
+    best : Candidate or None
+        The least lean among the bars that last, keep the balance and lean visibly less than now.
+    stiffest_keeping_share : Candidate or None
+        The stiffest of those that leave the front its share of the weight in the emptiest state.
+    disconnected_off_road : bool
+        The links come off before the vehicle leaves the road: strength holds with them on there.
+    road_twist : float
+        Axle twist that they then have to last [rad].
+    stops_given : bool
+        The rear has bump stop and rebound limit; else the twist at which the lower wheel lifts
+        counts, which bounds it.
     tyres_rated : bool
         Both axles' tyres have a rated load, which understeer needs.
     """
@@ -102,7 +93,9 @@ class Sizing:
     at: float | None
     target: float
     target_is_unladen: bool
+    less_than_now: float | None
     present: float
+    nothing_to_bring_back: bool
     linear_target: float
     linear_present: float
     front_weight_share: float
@@ -114,15 +107,55 @@ class Sizing:
     candidates: tuple[Candidate, ...]
     choice: Candidate | None
     states: tuple[StateResult, ...]
-    gate: Gate | None
-    help_bar: Candidate | None
-    helps: tuple[Help, ...]
+    in_the_way: tuple[Obstacle, ...]
+    best: Candidate | None
+    stiffest_keeping_share: Candidate | None
+    disconnected_off_road: bool
+    road_twist: float
+    stops_given: bool
     tyres_rated: bool
 
     @property
     def reachable(self) -> bool:
         """Some rear bar stiffness meets the target."""
         return bool(self.limit <= self.target)
+
+    def gap_closed(self, bar: Candidate) -> float:
+        """Share of the way from now to the target that a bar goes [-]; NaN where there is none."""
+        return self.wanted.gap_closed(bar.roll_gradient)
+
+    @property
+    def wanted(self) -> Wanted:
+        """Target and present roll gradient [rad/(m/s²)]."""
+        return Wanted(self.target, self.present, self.less_than_now is not None)
+
+    @property
+    def takes_front_below_its_weight(self) -> bool:
+        """The choice leaves the front less of the load transfer than it has of the weight."""
+        choice = self.choice
+        return choice is not None and choice.front_load_transfer_share < self.front_weight_share
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a sizing comes to.
+
+    Parameters
+    ----------
+    choice : Candidate or None
+        The first in rank, if accepted.
+    best : Candidate or None
+        As `Sizing` has it.
+    present : float
+        Roll gradient of the case as it is [rad/(m/s²)].
+    nothing_to_bring_back : bool
+        As `Sizing` has it.
+    """
+
+    choice: Candidate | None
+    best: Candidate | None
+    present: float
+    nothing_to_bring_back: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,8 +169,12 @@ class _Aim:
     present: float
     linear_target: float
     linear_present: float
-    share_before: float  # front load-transfer share of the emptiest state as it is
-    weight_share: float  # front weight share there
+    weight_share: float  # front weight share of the emptiest state
+    less_than_now: bool
+
+    @property
+    def wanted(self) -> Wanted:
+        return Wanted(self.target, self.present, self.less_than_now)
 
 
 def size(job: Job, rear_bar: RearBar) -> Sizing:
@@ -161,24 +198,22 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
     """
     aim, vehicle = _aim(job), job.vehicle
     lash = rear_bar.installation.lash
-    ranked = assess(job, rear_bar, aim.case, emptiest=aim.emptiest, target=aim.target)
+    ranked = _assessed(job, rear_bar, aim)
     lash_angle = min(c.lash_angle for c in ranked) if lash else 0.0
     need = required(job, aim.case, aim.target, at=job.target.at, lash_angle=lash_angle)
     linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
-    choice = ranked[0] if ranked[0].accepted and need.stiffness > 0.0 else None
-    gate = None if choice else _gate(job, aim, ranked, stiffness=need.stiffness)
-    help_bar = None if choice or need.stiffness == 0.0 else _most_that_passes(ranked)
-    helps = ()
-    if help_bar is not None:
-        bar = fitted(help_bar, rear_bar)
-        helps = what_else_helps(job, aim.case, aim.target, fitted=bar)
+    found = _answer(job, aim, ranked)
+    choice = found.choice
+    stopped = choice is None and not found.nothing_to_bring_back
     return Sizing(
         case=aim.case.name,
         emptiest=aim.emptiest.name,
         at=job.target.at,
         target=aim.target,
-        target_is_unladen=job.target.roll_gradient is None,
+        target_is_unladen=job.target.is_unladen,
+        less_than_now=job.target.less_than_now,
         present=aim.present,
+        nothing_to_bring_back=found.nothing_to_bring_back,
         linear_target=aim.linear_target,
         linear_present=aim.linear_present,
         front_weight_share=aim.weight_share,
@@ -190,10 +225,45 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
         candidates=ranked,
         choice=choice,
         states=() if choice is None else results(job, bar=fitted(choice, rear_bar)),
-        gate=gate,
-        help_bar=help_bar,
-        helps=helps,
+        in_the_way=in_the_way(ranked) if stopped else (),
+        best=found.best,
+        stiffest_keeping_share=stiffest_keeping_share(ranked, aim.weight_share),
+        disconnected_off_road=rear_bar.disconnected_off_road,
+        road_twist=job.limits.road_twist,
+        stops_given=not math.isnan(stop_to_stop(mass.axles(job, aim.case)[1])),
         tyres_rated=None not in (vehicle.front.tyre.rated_load, vehicle.rear.tyre.rated_load),
+    )
+
+
+def answer(job: Job, rear_bar: RearBar) -> Answer:
+    """What a sizing comes to, without all that stands beside it.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads, target and limits.
+    rear_bar : RearBar
+        Shape and stock.
+
+    Returns
+    -------
+    Answer
+        As `size` gives it [rad/(m/s²)].
+    """
+    aim = _aim(job)
+    return _answer(job, aim, _assessed(job, rear_bar, aim))
+
+
+def _assessed(job: Job, rear_bar: RearBar, aim: _Aim) -> tuple[Candidate, ...]:
+    return assess(job, rear_bar, aim.case, emptiest=aim.emptiest, wanted=aim.wanted)
+
+
+def _answer(job: Job, aim: _Aim, ranked: tuple[Candidate, ...]) -> Answer:
+    return Answer(
+        choice=ranked[0] if ranked[0].accepted else None,
+        best=best(ranked),
+        present=aim.present,
+        nothing_to_bring_back=aim.wanted.nothing_to_bring_back(job.limits),
     )
 
 
@@ -220,58 +290,30 @@ def _aim(job: Job) -> _Aim:
         number = [state.name for state in states].index(job.target.case, 2)
     lightest = min(range(len(states)), key=lambda n: plain.total_mass[n])
     axle = settled_model.axle_mass[:, lightest]
-    wanted = job.target.roll_gradient
+    present = float(measured[number])
     return _Aim(
         states=states,
         case=states[number],
         emptiest=states[lightest],
-        target=float(measured[0]) if wanted is None else wanted,
-        present=float(measured[number]),
+        target=_target(job, unladen=float(measured[0]), present=present),
+        present=present,
         linear_target=float(linear[0]),
         linear_present=float(linear[number]),
-        share_before=float(ahead.front_share[lightest]),
         weight_share=float(axle[0] / axle.sum()),
+        less_than_now=job.target.less_than_now is not None,
     )
+
+
+def _target(job: Job, *, unladen: float, present: float) -> float:
+    """Roll gradient wanted: a figure, less than now, or the unladen one's own [rad/(m/s²)]."""
+    if job.target.roll_gradient is not None:
+        return job.target.roll_gradient
+    less = job.target.less_than_now
+    return unladen if less is None else present * (1.0 - less)
 
 
 def _linear_goal(job: Job, aim: _Aim) -> float:
     """The target on the linear model: the unladen one's own, or the value asked for."""
-    return aim.linear_target if job.target.roll_gradient is None else aim.target
-
-
-def _gate(job: Job, aim: _Aim, ranked: tuple[Candidate, ...], *, stiffness: float) -> Gate | None:
-    """The balance gate at the required stiffness; None where that bar would pass it."""
-    if not 0.0 < stiffness < math.inf:
-        return None
-    needed = FittedBar(stiffness)
-    plain = mass.with_bar(mass.model(job, aim.emptiest), job, needed)
-    many, settled = settle(plain, TURN)
-    drop = aim.share_before - float(straight_ahead(many, settled).front_share[0])
-    lift = float(inner_rear_lift(many, settled)[0])
-    lift = math.nan if lift == UNRESOLVED else lift
-    early = lift < job.limits.inner_rear_lift
-    if drop <= job.limits.front_share_drop and not early:
-        return None
-    passing = [c for c in ranked if _passes(c)]
-    largest = max(passing, key=lambda c: c.roll_stiffness, default=None)
-    before, limits = aim.share_before, job.limits
-    restore = front_bar_for_balance(job, aim.emptiest, needed, share=before, lift=0.0)
-    pass_gate = front_bar_for_balance(
-        job,
-        aim.emptiest,
-        needed,
-        share=before - limits.front_share_drop,
-        lift=limits.inner_rear_lift,
-    )
-    return Gate(largest, drop, lift, early, restore, pass_gate)
-
-
-def _most_that_passes(ranked: tuple[Candidate, ...]) -> Candidate:
-    passing = [c for c in ranked if _passes(c)]
-    return max(passing or ranked, key=lambda c: c.roll_stiffness)
-
-
-def _passes(c: Candidate) -> bool:
-    """Balance gate and safety factor, whatever the lean."""
-    lean = (ObjectionKind.LEAN, ObjectionKind.TIPS)
-    return all(objection.kind in lean for objection in c.objections)
+    if job.target.less_than_now is not None:
+        return aim.linear_present * (1.0 - job.target.less_than_now)
+    return aim.linear_target if job.target.is_unladen else aim.target

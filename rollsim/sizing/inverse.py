@@ -10,7 +10,6 @@ from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.mass import State, model
 from rollsim.roll import SECANT_AT, TURN, follow, thresholds, turns
 from rollsim.roll.figures import spring_travel
-from rollsim.sizing.advice import STIFFEST_SPRING
 from rollsim.sizing.search import POINTS, Stretch, first_stretch
 from rollsim.sizing.stiffness import gradients
 from rollsim.sizing.variants import Variant, lifted, loaded, stiffer_rear_springs
@@ -18,6 +17,7 @@ from rollsim.vehicle import Job, Load
 
 MOST_LOAD = 500.0  # kg, project default: more than any roof or rack is made for
 MOST_LIFT = 0.2  # m, project default
+STIFFEST_SPRING = 4.0  # times the present rate
 ALIKE = 1e-9  # rad: turns that differ by less are the same
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rollsim.equilibrium import Model, Solution, concatenate, settle, solve_arrow
+from rollsim.equilibrium import Model, Solution, settle, solve_arrow
 from rollsim.mass import FittedBar, State, with_bar
 from rollsim.mass import model as model_of
 from rollsim.roll import TURN, measured_roll_gradient
@@ -174,50 +174,6 @@ def required(
     first = int(np.argmax(found <= target))
     near = standing & (np.arange(POINTS) >= first - 1) & (np.arange(POINTS) <= first)
     return Required(float(np.interp(-target, -found[near], grid[near])), bare, limit)
-
-
-def least_gradients(plain: list[Model], job: Job, at: float | None) -> np.ndarray:
-    """Least roll gradient that any rear bar gives each of some vehicles.
-
-    Parameters
-    ----------
-    plain : list of Model
-        N vehicles of size 1 with their own bars.
-    job : Job
-        Tells which bar goes.
-    at : float or None
-        Where it is measured [m/s²]; None: linear.
-
-    Returns
-    -------
-    (N,) array
-        [rad/(m/s²)]; infinite where it tips before `at` with every bar.
-
-    Notes
-    -----
-    As in `_scan`, all vehicles in one batch, those with a least between two bars closer there.
-    """
-
-    def measured(rows: np.ndarray, bars: np.ndarray) -> np.ndarray:
-        fitted = zip(rows, bars, strict=True)
-        many = concatenate([with_bar(plain[n], job, FittedBar(k)) for n, k in fitted])
-        return gradients(many, at).reshape(bars.shape)
-
-    rows = np.arange(len(plain))
-    bars = np.tile(ALL_BARS, (rows.size, 1))
-    found = measured(rows, bars)
-    least, rigid = found.min(axis=1), found[:, -1]
-    for _ in range(FINER):
-        middling = least[rows] < rigid[rows] * (1.0 - FLAT)
-        rows, bars, best = rows[middling], bars[middling], np.argmin(found[middling], axis=1)
-        if not rows.size:
-            break
-        each, last = np.arange(rows.size), bars.shape[1] - 1
-        low, high = bars[each, np.maximum(best - 1, 0)], bars[each, np.minimum(best + 1, last)]
-        bars = np.linspace(low, high, POINTS, axis=1)
-        found = measured(rows, bars)
-        least[rows] = np.minimum(least[rows], found.min(axis=1))
-    return least
 
 
 def _scan(measured: Callable[[np.ndarray], np.ndarray]) -> tuple[np.ndarray, np.ndarray]:

@@ -1,4 +1,4 @@
-"""One vehicle with more or less of something: a load, a lift, springs, a front bar."""
+"""One vehicle with more or less of something: a load, a lift, rear springs."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -65,32 +65,6 @@ def lifted(job: Job, case: State, front: float, *, rear: float) -> Variant:
     return lambda amount: replace(plain, lift=amount * whole - on_scales)
 
 
-def loaded_and_lifted(job: Job, case: State, item: Load) -> Variant:
-    """One item and the vehicle's own suspension lift, both by the same share.
-
-    Parameters
-    ----------
-    job : Job
-        The vehicle.
-    case : State
-        With that item and the changes made.
-    item : Load
-        One of the case's.
-
-    Returns
-    -------
-    callable
-        Of the share of both that is left [-].
-    """
-    change, vary_load = job.change, loaded(job, case, (item,))
-    vary_lift = lifted(job, case, change.suspension_lift_front, rear=change.suspension_lift_rear)
-
-    def vary(share: float) -> Model:
-        return replace(vary_load(share * item.mass), lift=vary_lift(share).lift)
-
-    return vary
-
-
 def stiffer_rear_springs(job: Job, case: State) -> Variant:
     """Rear springs, every stage of them, so many times as stiff; they carry what they carried.
 
@@ -113,26 +87,5 @@ def stiffer_rear_springs(job: Job, case: State) -> Variant:
         return replace(
             plain, spring_rate=plain.spring_rate * factor, hinge_step=plain.hinge_step * factor
         )
-
-    return vary
-
-
-def stiffer_front(plain: Model) -> Variant:
-    """More front roll stiffness.
-
-    Parameters
-    ----------
-    plain : Model
-        Of size 1.
-
-    Returns
-    -------
-    callable
-        Of the stiffness added [N·m/rad].
-    """
-
-    def vary(stiffness: float) -> Model:
-        added = np.array([[stiffness], [0.0]])
-        return replace(plain, roll_stiffness=plain.roll_stiffness + added)
 
     return vary

@@ -64,7 +64,7 @@ def force_travel(job: Job, state: State, number: int, *, here: float = 0.0) -> F
     >>> found.down[0] < 0.0 < found.down[-1], len(found.down) == len(found.force)
     (True, True)
     """
-    axle = (job.vehicle.front, job.vehicle.rear)[number]
+    axle = mass.axles(job, state)[number]
     curve = mass.springs(job, state)[number].curve(mass.sprung_load(job)[number])
     lift = float(mass.model(job, state).lift[number, 0])
     down = _range(axle, here, [start - lift for start in curve.starts])

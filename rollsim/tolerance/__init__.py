@@ -11,10 +11,11 @@ from rollsim.tolerance.sampling import (
     Influence,
     LeanBands,
     band,
-    chance_within,
+    chance_of_target,
     influences,
     lean_bands,
     lean_samples,
+    wanted_samples,
 )
 from rollsim.tolerance.shifts import Tolerance, shifting, without_effect
 
@@ -28,11 +29,12 @@ __all__ = [
     "Tolerance",
     "band",
     "bar_shifting",
-    "chance_within",
+    "chance_of_target",
     "influences",
     "lean_bands",
     "lean_samples",
     "ordered",
     "shifting",
+    "wanted_samples",
     "without_effect",
 ]

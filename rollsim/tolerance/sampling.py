@@ -11,7 +11,7 @@ import numpy as np
 
 from rollsim import mass
 from rollsim.equilibrium import Model, Solution, concatenate, settle
-from rollsim.mass import FittedBar
+from rollsim.mass import UNLADEN, FittedBar
 from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient
 from rollsim.tolerance.bar_shifts import BarShift, OrderedBar, bar_shifting
 from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
@@ -160,8 +160,8 @@ def lean_bands(
     return tuple(found)
 
 
-def chance_within(samples: np.ndarray, target: float | np.ndarray, tolerance: float) -> float:
-    """How likely a result lands within a band around its target.
+def chance_of_target(samples: np.ndarray, target: float | np.ndarray, tolerance: float) -> float:
+    """How likely a result lies at most so far above its target.
 
     Parameters
     ----------
@@ -170,7 +170,7 @@ def chance_within(samples: np.ndarray, target: float | np.ndarray, tolerance: fl
     target : float or (N,) array
         The target, sample by sample where it moves with the inputs [the same unit].
     tolerance : float
-        Half the band as a share of the target [-].
+        How far above, as a share of the target [-].
 
     Returns
     -------
@@ -179,10 +179,42 @@ def chance_within(samples: np.ndarray, target: float | np.ndarray, tolerance: fl
 
     Examples
     --------
-    >>> chance_within(np.array([0.9, 1.0, 1.04, 1.2]), 1.0, 0.05)
-    0.5
+    >>> chance_of_target(np.array([0.9, 1.0, 1.04, 1.2]), 1.0, 0.05)
+    0.75
     """
-    return float(np.mean(np.abs(samples / target - 1.0) <= tolerance))
+    return float(np.mean(samples / target - 1.0 <= tolerance))
+
+
+def wanted_samples(
+    job: Job, tolerances: Sequence[Tolerance], case: str, *, at: float, count: int = SAMPLES
+) -> float | np.ndarray:
+    """The target, sample by sample where it moves with the inputs.
+
+    Parameters
+    ----------
+    job : Job
+        With its target.
+    tolerances : sequence of Tolerance
+        Of the scenario.
+    case : str
+        Name of the state sized for.
+    at : float
+        Where the target is measured [m/s²].
+    count : int
+        Number of samples [-].
+
+    Returns
+    -------
+    float or (count,) array
+        [rad/(m/s²)]
+    """
+    target = job.target
+    if target.roll_gradient is not None:
+        return target.roll_gradient
+    if target.less_than_now is not None:
+        now = lean_samples(job, tolerances, case, at=at, count=count)
+        return now * (1.0 - target.less_than_now)
+    return lean_samples(job, tolerances, UNLADEN, at=at, count=count)
 
 
 def influences(

@@ -120,6 +120,9 @@ def _change_shift(rest: str, value: float) -> Shift | None:
     """The same for a key under [change]; a front bar's keys are those of a bar on an axle."""
     if rest in _CHANGE:
         return partial(_on_change, rest)
+    name, _, inner = rest.partition(".")
+    if name == "rear_rebound_limit" and inner in _STOP:
+        return partial(_on_straps, inner)
     power = _BAR.get(rest.removeprefix("front_"))
     return None if power is None else partial(_on_front_bar, power, value)
 
@@ -173,6 +176,15 @@ def _on_load(number: int, name: str, job: Job, shift: float) -> Job:
 
 def _on_change(name: str, job: Job, shift: float) -> Job:
     return replace(job, change=replace(job.change, **{name: getattr(job.change, name) + shift}))
+
+
+def _on_straps(name: str, job: Job, shift: float) -> Job:
+    """The rebound limit in place of the rear one; no matter where there is none."""
+    straps = job.change.rear_rebound_limit
+    if straps is None:
+        return job
+    moved = replace(straps, **{name: getattr(straps, name) + shift})
+    return replace(job, change=replace(job.change, rear_rebound_limit=moved))
 
 
 def _on_front_bar(power: int, value: float, job: Job, shift: float) -> Job:

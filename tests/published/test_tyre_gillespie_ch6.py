@@ -7,7 +7,11 @@ A tyre at 800 lb makes 760 lb of lateral force at 5°; a pair at 400 and 1200 lb
 import numpy as np
 import pytest
 
-from rollsim.balance import cornering_stiffness, load_transfer_understeer
+from rollsim.balance import (
+    beyond_tyre_relation,
+    cornering_stiffness,
+    load_transfer_understeer,
+)
 
 RATED = 800.0
 
@@ -29,6 +33,10 @@ def test_understeer_by_hand():
     assert np.degrees(gradient[0]) * 9.80665 == pytest.approx(1600 / 304 * 32 / 304, rel=1e-9)
 
 
-def test_no_figure_outside_the_range():
-    loads = np.array([[[200.0], [800.0]], [[1400.0], [800.0]]])
-    assert np.isnan(load_transfer_understeer(loads, np.array([RATED, RATED]))[0])
+def test_outside_the_range_the_figure_stands_with_a_mark():
+    rated = np.array([RATED, RATED])
+    inside = np.array([[[240.0], [800.0]], [[1200.0], [800.0]]])
+    outside = np.array([[[200.0], [800.0]], [[1400.0], [800.0]]])
+    assert not beyond_tyre_relation(inside, rated)[0]
+    assert beyond_tyre_relation(outside, rated)[0]
+    assert load_transfer_understeer(outside, rated)[0] > load_transfer_understeer(inside, rated)[0]

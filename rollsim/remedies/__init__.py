@@ -1,0 +1,10 @@
+"""What else brings the roll back where no bar at hand does: load, lift, springs, bar, straps.
+
+Each remedy is a change of the scenario's own tables, and is counted by sizing the scenario that
+has it, so what it promises is what the file gives once the change is pasted in.
+"""
+
+from rollsim.remedies.records import Remedy, RemedyKind, Step
+from rollsim.remedies.search import what_else_helps
+
+__all__ = ["Remedy", "RemedyKind", "Step", "what_else_helps"]

@@ -1,0 +1,78 @@
+"""What else helps, said in sentences, in the reader's units."""
+
+from rollsim.reader_units import ReaderUnits, with_unit
+from rollsim.remedies import Remedy, RemedyKind, Step
+from rollsim.wording import bar_words, gap_words, section_words
+
+HELP_TITLE = "What else would help, each with a bar that lasts and keeps the balance"
+_OF_THE_BAR = (RemedyKind.LINKS_OFF, RemedyKind.STEEL, RemedyKind.SECTION, RemedyKind.ARM)
+
+
+def remedy_name(remedy: Remedy) -> str:
+    """What is done, in a word or two."""
+    return " and ".join(step.kind.value for step in remedy.steps)
+
+
+def remedy_words(remedy: Remedy, units: ReaderUnits) -> str:
+    """What is done, the bar to go with it, and what it brings.
+
+    Parameters
+    ----------
+    remedy : Remedy
+        One measure, or two.
+    units : ReaderUnits
+        For mass [kg or lb], lengths [mm or in] and roll stiffness.
+
+    Returns
+    -------
+    str
+        A sentence without its full stop.
+    """
+    done = ", and ".join(_step_words(step, remedy, units) for step in remedy.steps)
+    lean, gap = with_unit(remedy.roll_gradient, "deg/g"), gap_words(remedy.gap_closed)
+    if remedy.bar is None:
+        return f"{done}: {lean} without a new rear bar, {gap}{_springs(remedy)}"
+    end = "accepted" if remedy.accepted else f"not all the way{_end(remedy)}"
+    with_bar = f"with {bar_words(remedy.bar, units)}"
+    return f"{done}, {with_bar}: {lean}, {gap}, {end}{_springs(remedy)}"
+
+
+def _end(remedy: Remedy) -> str:
+    """That more of it was not counted, where there could be more."""
+    more = any(step.kind not in _OF_THE_BAR for step in remedy.steps)
+    return ", and more of it is not sensible" if more else ""
+
+
+def _springs(remedy: Remedy) -> str:
+    if remedy.springs_suited is None:
+        return ""
+    if remedy.springs_suited:
+        return "; the springs still suit every state"
+    return "; the springs then do not suit every state: see Springs and weights"
+
+
+def _step_words(step: Step, remedy: Remedy, units: ReaderUnits) -> str:
+    bar = remedy.bar
+    match step.kind:
+        case RemedyKind.LOAD:
+            return f'{with_unit(step.amounts[0], units.mass)} off "{step.subject}"'
+        case RemedyKind.LIFT:
+            front, rear = (with_unit(x, units.length) for x in step.amounts)
+            return f"suspension lift lower by {front} front, {rear} rear"
+        case RemedyKind.REAR_SPRINGS:
+            return f"rear springs {step.amounts[0]:.2f} times as stiff (they raise no rating)"
+        case RemedyKind.FRONT_BAR:
+            more = with_unit(step.amounts[0], units.roll_stiffness)
+            return f"{more} more front bar (its own strength is not checked here)"
+        case RemedyKind.LIMIT_STRAPS:
+            gap = with_unit(step.amounts[0], units.length)
+            return f"limit straps that leave {gap} of droop at the strap, from as weighed"
+        case RemedyKind.LINKS_OFF:
+            return "links taken off before it leaves the road, every time"
+        case RemedyKind.ARM:
+            hole = f" at {with_unit(bar.lever, units.length)}" if bar else ""
+            return f"arms with another hole{hole}"
+        case RemedyKind.STEEL:
+            return f"a stronger steel{f', {bar.steel.name}' if bar else ''}"
+        case RemedyKind.SECTION:
+            return f"another section{f', {section_words(bar.section, units)}' if bar else ''}"

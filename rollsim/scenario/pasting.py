@@ -1,0 +1,53 @@
+"""Whole tables put into a scenario in place of those of the same name."""
+
+import tomllib
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+
+
+def pasted(text: str, tables: str) -> str:
+    """Put tables in place of those of the same name, or at the end where there are none.
+
+    Parameters
+    ----------
+    text : str
+        A scenario (TOML).
+    tables : str
+        Tables as TOML, whole: what they leave out goes.
+
+    Returns
+    -------
+    str
+        The scenario with them; comments of the tables replaced are gone.
+
+    Raises
+    ------
+    ValueError
+        If one of the two is not TOML.
+
+    Examples
+    --------
+    >>> print(pasted('[change]\\ntyre_radius = "15 mm"\\n', '[target]\\nat = "linear"\\n').strip())
+    [change]
+    tyre_radius = "15 mm"
+    <BLANKLINE>
+    [target]
+    at = "linear"
+    """
+    try:
+        document, new = tomlkit.parse(text), tomlkit.parse(tables)
+    except TOMLKitError as error:
+        raise ValueError(f"not readable as TOML ({error})") from None
+    for name, table in new.items():
+        if name in document:
+            document[name] = table
+        else:
+            if document.as_string().strip():
+                document.add(tomlkit.nl())
+            document.add(name, table)
+    written = tomlkit.dumps(document)
+    wanted = {**tomllib.loads(text), **tomllib.loads(tables)}
+    if tomllib.loads(written) != wanted:
+        raise ValueError("the file is laid out so that other values would change; paste by hand")
+    return written

@@ -1,0 +1,318 @@
+"""Does a bar last? Its stress in the bend and at full axle twist, in every state of the file."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from rollsim import mass
+from rollsim.bar import (
+    CandidateBars,
+    RearBar,
+    link_end_force_independent,
+    link_end_force_solid_axle,
+)
+from rollsim.equilibrium import Solution, concatenate, settle
+from rollsim.mass import FittedBar, State, model, with_bar
+from rollsim.roll import SECANT_AT, TURN, follow_turns
+from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
+from rollsim.sizing.records import StressCase
+from rollsim.sizing.stiffness import settle_bars, without_rear_bar
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Suspension
+
+FEW = 48  # bars: so many are worked out in every state
+SPREAD = 24  # bars from the softest to the stiffest that stand for all others
+NEAR = 0.97  # of the greatest moment so far: a bar that may come to it is worked out
+SAME = 1e-6  # share by which another state's stress must be greater to govern
+
+
+@dataclass(frozen=True, slots=True)
+class BarMoments:
+    """Moments of N bars in one state, (N,) arrays [N·m].
+
+    Parameters
+    ----------
+    cornering : (N,) array
+        At 0.8 g or tip-over, the worse of both turns.
+    normal : (N,) array
+        At 0.4 g.
+    """
+
+    cornering: np.ndarray
+    normal: np.ndarray
+
+
+@dataclass(frozen=True, slots=True)
+class Twist:
+    """Rear axle against body, the most that ground and stops allow, (N,) arrays [rad].
+
+    Parameters
+    ----------
+    with_bar : (N,) array
+        With each bar.
+    bare : float
+        Without any rear bar.
+    """
+
+    with_bar: np.ndarray
+    bare: float
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """Peak von Mises stress of N bars, each in the state where it is greatest [Pa].
+
+    Parameters
+    ----------
+    cornering, twist, normal : (N,) arrays
+        (a) in the bend, (b) at full axle twist with the dynamic factor, (c) amplitude at 0.4 g.
+    peak : (N,) array
+        The greatest of (a) and (b); NaN where a path was not resolved.
+    state : tuple of str, length N
+        Where the peak stands; the case sized for where several have it.
+    case : tuple of StressCase, length N
+        Whether it stands there in the bend or at full twist.
+    full_twist : Twist
+        Of the rear axle in the case sized for, links connected [rad].
+    """
+
+    cornering: np.ndarray
+    twist: np.ndarray
+    normal: np.ndarray
+    peak: np.ndarray
+    state: tuple[str, ...]
+    case: tuple[StressCase, ...]
+    full_twist: Twist
+
+
+def states_of_strength(job: Job, case: State) -> tuple[State, ...]:
+    """The states that a bar must last in: the case sized for, then every other, like ones once.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes; masses in [kg].
+    case : State
+        The case sized for.
+
+    Returns
+    -------
+    tuple of State
+        Unladen among them.
+    """
+    found = [case]
+    for state in mass.states(job):
+        if not any(_alike(state, other) for other in found):
+            found.append(state)
+    return tuple(found)
+
+
+def _alike(one: State, other: State) -> bool:
+    return one.loads == other.loads and one.changed == other.changed
+
+
+def strength(
+    job: Job,
+    rear_bar: RearBar,
+    bars: CandidateBars,
+    *,
+    fitted: FittedBar,
+    states: Sequence[State],
+    moments: BarMoments,
+) -> Strength:
+    """Stress of every bar in every state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and limits.
+    rear_bar : RearBar
+        How the bars are hung.
+    bars : CandidateBars
+        N of them.
+    fitted : FittedBar
+        The same as the vehicle takes them.
+    states : sequence of State
+        From `states_of_strength`; the first is the one sized for.
+    moments : BarMoments
+        Of the first state [N·m].
+
+    Returns
+    -------
+    Strength
+        [Pa].
+
+    Notes
+    -----
+    With many bars some of them, from the softest to the stiffest, stand for all in the other
+    states; a bar that may come within 3 % of what it has in the first state is worked out itself.
+    So a governing stress is never interpolated.
+    """
+    axle = mass.axles(job, states[0])[1]
+    found = [moments, *_elsewhere(job, states[1:], fitted, least=moments)]
+    twists = [full_twist(job, state, fitted) for state in states]
+
+    def stress(moment: np.ndarray) -> np.ndarray:
+        return np.abs(_end_force(rear_bar, bars, axle, moment)) * bars.stress_per_force
+
+    cornering = stress(np.stack([one.cornering for one in found]))
+    normal = stress(np.stack([one.normal for one in found]))
+    twist = stress(np.stack([_twist_moment(job, rear_bar, one, fitted) for one in twists]))
+    peaks = np.where(np.isnan(cornering), np.nan, np.fmax(cornering, twist))
+    peak = peaks.max(axis=0)
+    first = np.argmax(peaks >= peak * (1.0 - SAME), axis=0)
+    each = np.arange(peak.size)
+    by_twist = twist[first, each] >= cornering[first, each]
+    return Strength(
+        cornering=cornering.max(axis=0),
+        twist=twist.max(axis=0),
+        normal=normal.max(axis=0),
+        peak=peak,
+        state=tuple(states[n].name for n in first),
+        case=tuple(StressCase.TWIST if b else StressCase.CORNERING for b in by_twist),
+        full_twist=twists[0],
+    )
+
+
+def bar_moments(
+    job: Job, found: Sequence[tuple[dict[float, Solution], np.ndarray]], fitted: FittedBar
+) -> BarMoments:
+    """Moments of bars from points on the paths of one or both turns.
+
+    Parameters
+    ----------
+    job : Job
+        Its limits say where stress is taken.
+    found : sequence of (dict, (8, N) array)
+        From `follow_turns`, 0.4 g and the acceleration of the stress case among the points
+        [m/s²; rad, m].
+    fitted : FittedBar
+        The N bars.
+
+    Returns
+    -------
+    BarMoments
+        The worse of the turns [N·m].
+    """
+    cornering, normal = [], []
+    for points, tipping in found:
+        limit = points[job.limits.stress_acceleration]
+        x = np.where(limit.converged, limit.x, tipping)
+        cornering.append(_moment_at(x[1] - x[5], fitted))
+        x = points[SECANT_AT].x
+        normal.append(_moment_at(x[1] - x[5], fitted))
+    return BarMoments(np.max(cornering, axis=0), np.max(normal, axis=0))
+
+
+def full_twist(job: Job, state: State, fitted: FittedBar) -> Twist:
+    """Twist of the rear axle, without a bar and with each.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    state : State
+        Which loading.
+    fitted : FittedBar
+        N bars.
+
+    Returns
+    -------
+    Twist
+        [rad].
+
+    Notes
+    -----
+    From stop to stop, or less where the lower wheel carries nothing before; without stops the
+    latter alone, which bounds it. Limit straps are fitted with the bar, in every state.
+    """
+    bare, _ = settle(without_rear_bar(job, state), TURN)
+    axle = mass.axles(job, state)[1]
+    if job.change.rear_rebound_limit is not None:
+        axle = replace(axle, rebound_limit=job.change.rear_rebound_limit)
+    wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[1, 0])
+    stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
+    lash = np.concatenate([[0.0], fitted.lash_angle])
+    lifting = lift_twist(spring_moments(bare), wheel_moment, stiffness, lash)
+    twist = np.fmin(lifting, stop_to_stop(axle))
+    return Twist(twist[1:], float(twist[0]))
+
+
+def _twist_moment(job: Job, rear_bar: RearBar, twist: Twist, fitted: FittedBar) -> np.ndarray:
+    """Moment of each bar at full axle twist, the dynamic factor in it [N·m]."""
+    angle = twist.with_bar
+    if rear_bar.disconnected_off_road:
+        angle = np.fmin(angle, job.limits.road_twist)
+    return _moment_at(job.limits.dynamic_factor * angle, fitted)
+
+
+def _elsewhere(
+    job: Job, states: Sequence[State], fitted: FittedBar, *, least: BarMoments
+) -> list[BarMoments]:
+    """Moments in other states than the one sized for; estimates only where they do not govern."""
+    stiffness = fitted.roll_stiffness
+    if not states:
+        return []
+    if stiffness.size <= FEW or np.any(fitted.lash_angle):
+        return _worked_out(job, states, fitted)
+    spread = np.geomspace(stiffness.min(), stiffness.max(), SPREAD)
+    alike = {"mass": np.full(SPREAD, fitted.mass.mean()), "lash_angle": np.zeros(SPREAD)}
+    some = _worked_out(job, states, replace(fitted, roll_stiffness=spread, **alike))
+    found = []
+    for state, own in zip(states, some, strict=True):
+        cornering, normal = (
+            np.interp(np.log(stiffness), np.log(spread), values)
+            for values in (own.cornering, own.normal)
+        )
+        sure = (cornering < NEAR * least.cornering) & (normal < NEAR * least.normal)
+        rows = np.flatnonzero(~sure)
+        if rows.size:
+            (near,) = _worked_out(job, (state,), _some(fitted, rows))
+            cornering[rows], normal[rows] = near.cornering, near.normal
+        found.append(BarMoments(cornering, normal))
+    return found
+
+
+def _some(fitted: FittedBar, rows: np.ndarray) -> FittedBar:
+    return replace(
+        fitted,
+        roll_stiffness=fitted.roll_stiffness[rows],
+        mass=fitted.mass[rows],
+        lash_angle=fitted.lash_angle[rows],
+    )
+
+
+def _worked_out(job: Job, states: Sequence[State], fitted: FittedBar) -> list[BarMoments]:
+    """On the full model, every bar in every state in one batch."""
+    plain = [with_bar(model(job, state), job, fitted) for state in states]
+    if len(plain) == 1:
+        many, settled = settle_bars(plain[0])
+    else:
+        many, settled = settle(concatenate(plain), TURN)
+    wanted = tuple(sorted({SECANT_AT, job.limits.stress_acceleration}))
+    found = follow_turns(many, settled, wanted)
+    return [
+        bar_moments(job, [_of_state(*turn, n, plain[0].size) for turn in found], fitted)
+        for n in range(len(plain))
+    ]
+
+
+def _of_state(
+    points: dict[float, Solution], tipping: np.ndarray, number: int, size: int
+) -> tuple[dict[float, Solution], np.ndarray]:
+    own = slice(number * size, (number + 1) * size)
+    return {at: point.take(own) for at, point in points.items()}, tipping[:, own]
+
+
+def _moment_at(twist: np.ndarray, fitted: FittedBar) -> np.ndarray:
+    return fitted.roll_stiffness * np.maximum(np.abs(twist) - fitted.lash_angle, 0.0)
+
+
+def _end_force(
+    rear_bar: RearBar, bars: CandidateBars, axle: Axle, moment: np.ndarray
+) -> np.ndarray:
+    """Force at a link end that each bar's moment makes [N]."""
+    if axle.suspension is Suspension.INDEPENDENT:
+        ratio = rear_bar.installation_ratio
+        return link_end_force_independent(moment, installation_ratio=ratio, track=axle.track)
+    return link_end_force_solid_axle(moment, bars.link_spacing)

@@ -1,0 +1,193 @@
+"""Jobs that were once answered wrongly: what is accepted, what is in the way, what is said.
+
+The vehicles are invented. Each scenario in tests/cases is a job as it comes in.
+"""
+
+import math
+from functools import cache
+
+import pytest
+
+from rollsim import scenario
+from rollsim.reader_units import METRIC
+from rollsim.remedies import RemedyKind, what_else_helps
+from rollsim.scenario.pasting import pasted
+from rollsim.sizing import Candidate, ObjectionKind, Obstacle, Sizing, StressCase, size
+from rollsim.vehicle import STANDARD_GRAVITY
+from rollsim.wording import answer_words, choice_words
+from tests.builders import ROOT
+
+CASES = ROOT / "tests" / "cases"
+DEG_PER_G = math.degrees(1.0) * STANDARD_GRAVITY
+
+
+def read(name: str) -> scenario.Scenario:
+    return scenario.load(CASES / f"{name}.toml")
+
+
+@cache
+def sized(name: str) -> Sizing:
+    return size(read(name).job, read(name).rear_bar)
+
+
+def with_text(name: str, *changes: tuple[str, str]) -> scenario.Scenario:
+    text = (CASES / f"{name}.toml").read_text(encoding="utf-8")
+    for old, new in changes:
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    return scenario.loads(text, f"{name}.toml")
+
+
+def bar(found: Sizing, label: str, arm_mm: float) -> Candidate:
+    return next(
+        c
+        for c in found.candidates
+        if c.section.label == label and c.lever * 1e3 == pytest.approx(arm_mm)
+    )
+
+
+def lean(value: float) -> float:
+    return value * DEG_PER_G
+
+
+def test_a_wallowing_van_has_nothing_to_bring_back():
+    found = sized("wallowing-van")
+    assert found.nothing_to_bring_back
+    assert lean(found.present) == pytest.approx(11.57, abs=0.005)
+    assert found.choice is None
+    assert found.best is None
+    assert found.in_the_way == ()
+    assert not any(c.accepted for c in found.candidates)
+    assert "Nothing to bring back" in choice_words(found, METRIC)
+    assert "less than now" in choice_words(found, METRIC)
+
+
+def test_the_wallowing_van_asked_for_less_never_gets_a_bar_that_leans_more():
+    wanted = ("[rear_bar]\n", '[target]\nroll_gradient = "10 % less than now"\n[rear_bar]\n')
+    of = with_text("wallowing-van", wanted)
+    found = size(of.job, of.rear_bar)
+    assert found.target == pytest.approx(0.9 * found.present, rel=1e-12)
+    assert lean(found.present) == pytest.approx(11.57, abs=0.005)
+    assert found.choice is not None
+    for c in found.candidates:
+        assert not c.accepted or c.roll_gradient <= 0.97 * found.present
+    # Stiffer than the target needs is no reason against a bar.
+    assert any(c.accepted and c.roll_gradient < found.target for c in found.candidates)
+
+
+def test_the_worst_state_of_the_file_governs():
+    """24 mm in the 290 mm hole: 1.30 in the case sized for, 1.06 in another of the same file."""
+    found = sized("heavier-case")
+    c = bar(found, "24 mm solid", 290)
+    assert found.case == "touring"
+    assert c.safety_factor == pytest.approx(1.06, abs=0.005)
+    assert (c.governing_state, c.governing_case) == ("work week", StressCase.TWIST)
+    assert not c.accepted
+    assert found.choice is None
+    assert Obstacle.STRENGTH in found.in_the_way
+    assert found.best is not None
+
+
+def test_without_stops_the_lifting_wheel_bounds_the_twist():
+    found = sized("no-stops-soft-steel")
+    assert not found.stops_given
+    for c in found.candidates:
+        assert math.isfinite(c.twist_stress)
+        assert c.twist_stress > c.cornering_stress
+        assert not c.accepted
+    assert bar(found, "24 mm solid", 290).safety_factor < 0.5  # 1.27 where twist is not counted
+    assert Obstacle.STRENGTH in found.in_the_way
+
+
+def test_strength_is_named_with_the_bar_that_shows_it():
+    found = sized("coil-wagon-strength")
+    words = choice_words(found, METRIC)
+    assert found.in_the_way == (Obstacle.STRENGTH,)
+    assert "In the way is strength: at full axle twist the 27 mm solid bar" in words
+    assert "safety factor 0.65 and needs 1.2" in words
+    assert found.best is None
+    assert "No bar at hand both lasts and leans less than now" in words
+
+
+def test_hardened_nothing_at_hand_lasts_and_helps():
+    found = sized("coil-wagon-hardened")
+    assert lean(found.present) == pytest.approx(10.15, abs=0.005)
+    assert lean(found.target) == pytest.approx(6.64, abs=0.005)
+    assert Obstacle.STRENGTH in found.in_the_way
+    assert found.choice is None
+    assert found.best is None
+    for c in found.candidates:
+        kinds = {objection.kind for objection in c.objections}
+        assert kinds & {ObjectionKind.STRENGTH, ObjectionKind.GAIN}
+
+
+@pytest.mark.parametrize(
+    ("droop", "arm", "leans", "closed"), [(60, 350, 9.27, 0.25), (40, 300, 8.65, 0.43)]
+)
+def test_hardened_with_limit_straps_and_another_arm_by_hand(droop, arm, leans, closed):
+    """Worked out by hand: 25 mm, its arm longer, droop limited."""
+    of = with_text(
+        "coil-wagon-hardened",
+        ("[change]\n", f'[change]\nrear_rebound_limit = {{ gap = "{droop} mm" }}\n'),
+        ('["220 mm","250 mm","280 mm","320 mm"]', f'["{arm} mm"]'),
+    )
+    found = size(of.job, of.rear_bar)
+    c = bar(found, "25 mm solid", arm)
+    assert c.safety_factor >= 1.2
+    assert lean(c.roll_gradient) == pytest.approx(leans, abs=0.005)
+    assert found.best == c
+    assert found.gap_closed(c) == pytest.approx(closed, abs=0.005)
+
+
+@cache
+def helps(name: str) -> tuple:
+    source = scenario.source(CASES / f"{name}.toml")
+    return what_else_helps(source, read(name), sized(name))
+
+
+def test_hardened_gets_straps_and_arm_together():
+    kinds = {
+        tuple(sorted(s.kind.value for s in one.steps)): one for one in helps("coil-wagon-hardened")
+    }
+    both = kinds[RemedyKind.LIMIT_STRAPS.value, RemedyKind.ARM.value]
+    assert both.bar.section.label == "25 mm solid"
+    assert both.bar.lever == pytest.approx(0.300)
+    assert lean(both.roll_gradient) == pytest.approx(8.65, abs=0.005)
+    assert ("links disconnected off road",) in kinds
+
+
+def test_a_choice_below_the_front_weight_is_said_in_the_answer():
+    """Front share 0.49 with 56 % of the weight in front: no caution among fifteen."""
+    found = sized("leaf-truck-measured")
+    assert found.front_weight_share == pytest.approx(0.56, abs=0.005)
+    assert found.choice.front_load_transfer_share < found.front_weight_share
+    assert found.takes_front_below_its_weight
+    told = " ".join(answer_words(found, METRIC))
+    assert "the front carries 56% of the weight" in told
+    assert found.stiffest_keeping_share is None
+    assert "No bar at hand that is worth fitting keeps it above" in told
+
+
+def test_understeer_has_a_figure_beyond_the_tyre_relation_too():
+    found = sized("leaf-truck-measured")
+    assert all(math.isfinite(c.understeer_change) for c in found.candidates)
+    assert any(c.tyres_beyond_relation for c in found.candidates)
+
+
+@pytest.mark.parametrize("name", ["coil-wagon-hardened", "coil-wagon-strength", "heavier-case"])
+def test_every_help_keeps_its_promise(name):
+    text = (CASES / f"{name}.toml").read_text(encoding="utf-8")
+    assert helps(name)
+    for one in helps(name):
+        of = scenario.loads(pasted(text, one.change), "pasted.toml")
+        found = size(of.job, of.rear_bar)
+        assert (found.choice is not None) is one.accepted
+        if one.bar is None:
+            assert found.nothing_to_bring_back
+            assert found.present == pytest.approx(one.roll_gradient, rel=1e-6)
+            continue
+        given = found.choice or found.best
+        assert given.roll_gradient == pytest.approx(one.roll_gradient, rel=1e-6)
+        assert given.lasts_in_balance
+        assert given.safety_factor >= of.job.limits.safety_factor
+        assert one.roll_gradient <= 0.97 * sized(name).present
