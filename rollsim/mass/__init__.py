@@ -8,18 +8,23 @@ from rollsim.mass.body import SprungMass, mirrored, raised, sprung_load, sprung_
 from rollsim.mass.model import FittedBar, axles, model, springs, with_bar
 from rollsim.mass.ratings import ROUNDING, RatingCheck, rating_checks
 from rollsim.mass.states import AS_USED, AS_WEIGHED, UNLADEN, State, case_names, spoken, states
+from rollsim.mass.stock import STILL, AxleRise, axle_rise, cg_as_weighed
 
 __all__ = [
     "AS_USED",
     "AS_WEIGHED",
     "ROUNDING",
+    "STILL",
     "UNLADEN",
+    "AxleRise",
     "FittedBar",
     "RatingCheck",
     "SprungMass",
     "State",
+    "axle_rise",
     "axles",
     "case_names",
+    "cg_as_weighed",
     "mirrored",
     "model",
     "raised",

@@ -52,6 +52,9 @@ class Start:
         Its size; None: what the class usually has.
     tyre_rated_load : float or None
         That one tyre is rated for [kg]; None: not known.
+    roof_height : float or None
+        Bare roof above ground as it stood on the scales, by tape [m]; None: not known, and where
+        things on the roof are is then what the class usually has.
     """
 
     vehicle_class: VehicleClass
@@ -61,6 +64,7 @@ class Start:
     bars: Bars = Bars.FRONT
     body: Body | None = None
     tyre_rated_load: float | None = None
+    roof_height: float | None = None
 
 
 def scenario_text(start: Start) -> str:
@@ -104,6 +108,7 @@ def scenario_text(start: Start) -> str:
         f'wheelbase = "{_mm(body.wheelbase)}"  # usual: measure',
         *_masses(start.masses),
         f'cg_height = "{CLASS_DEFAULT}"',
+        *([] if start.roof_height is None else [f'roof_height = "{_mm(start.roof_height)}"']),
         "",
         "[front]",
         *_axle("independent", body.front_track),
@@ -116,7 +121,7 @@ def scenario_text(start: Start) -> str:
     rear_bar = start.bars is Bars.BOTH or (start.bars is Bars.UNKNOWN and body.rear_bar)
     lines += _bar(rear_bar, start.bars) if rear_bar else []
     for item in start.items:
-        lines += _load(item, body)
+        lines += _load(item, start, body)
     if start.lift:
         rise = _mm(start.lift)
         lines += ["", "[change]", f'suspension_lift_front = "{rise}"']
@@ -229,8 +234,14 @@ def _bar(there: bool, bars: Bars) -> list[str]:
     return [f'bar = {{ roll_stiffness = "{stiffness}" }}{seen}']
 
 
-def _load(item: Item, body: Body) -> list[str]:
-    found = spot(item.where, item.middle, wheelbase=body.wheelbase, roof_height=body.roof_height)
+def _load(item: Item, start: Start, body: Body) -> list[str]:
+    found = spot(
+        item.where,
+        item.middle,
+        wheelbase=body.wheelbase,
+        roof_height=start.roof_height or body.roof_height + start.lift,
+        raised=start.lift,
+    )
     return [
         "",
         "[[load]]",
