@@ -7,12 +7,15 @@ written into a second file as the scales and the tape would have found it then.
 import copy
 import math
 import random
+import tomllib
 
 import pytest
 
 from rollsim import mass, scenario
 from rollsim.roll import SECANT_AT, results
 from rollsim.scenario.defaults import CLASS_DEFAULTS
+from rollsim.scenario.starting import Start, scenario_text
+from rollsim.typical import ITEMS
 from rollsim.vehicle import VehicleClass
 
 G = 9.80665
@@ -201,6 +204,31 @@ def test_leaving_the_settling_out_would_show():
     one, other = (scenario.from_data(d, "x").job for d in (data, loaded))
     leans = [results(job, ())[0].roll_gradient for job in (one, other)]
     assert abs(leans[1] / leans[0] - 1.0) > 2.0 * LEAN
+
+
+def test_start_with_my_vehicle_gives_the_answer_of_the_file():
+    """It arrives with rack, tools and lift; the same truck empty, told in a file."""
+    items = tuple(one for one in ITEMS if one.name in ("roof rack", "tools in drawers"))
+    kind = VehicleClass.CREW_CAB_TRUCK
+    before = Start(kind, (1150.0, 880.0), items=items, lift=0.05, roof_height=1.8)
+    data = tomllib.loads(scenario_text(before))
+    for one in (*data["load"], data["change"]):
+        one["on_when_weighed"] = False
+    found = weighed_loaded(data)
+    masses = tuple(number(found["vehicle"][f"{name}_axle_mass"]) for name in AXLES)
+    roof = number(found["vehicle"]["roof_height"])
+    arrived = Start(kind, masses, items=items, lift=0.05, roof_height=roof)
+    text = scenario_text(arrived)
+    for one, by_start in zip(found["load"], tomllib.loads(text)["load"], strict=True):
+        assert number(one["height"]) == pytest.approx(number(by_start["height"]), abs=0.03)
+    one, other = (
+        results(read.job, (SECANT_AT,))
+        for read in (scenario.from_data(data, "x"), scenario.loads(text, "x"))
+    )
+    for name in (mass.UNLADEN, mass.AS_USED):
+        a, b = (next(r for r in way if r.name == name) for way in (one, other))
+        assert b.secant_roll_gradient == pytest.approx(a.secant_roll_gradient, rel=LEAN)
+        assert b.tip_over_threshold == pytest.approx(a.tip_over_threshold, abs=LIFT)
 
 
 def random_vehicle(seed):
