@@ -6,6 +6,7 @@ import pytest
 
 from rollsim import scenario
 from rollsim.roll import SECANT_AT, results
+from rollsim.tolerance import lean_bands
 from tests.builders import ROOT
 
 G = 9.80665
@@ -57,6 +58,20 @@ def test_the_truck_weighed_either_way_is_one_truck(taped):
             assert getattr(other, word) == pytest.approx(getattr(one, word), rel=0.005)
         for word in ("tip_over_threshold", "inner_front_lift", "inner_rear_lift"):
             assert getattr(other, word) == pytest.approx(getattr(one, word), abs=0.006 * G)
+
+
+def test_the_spread_of_what_is_assumed_goes_along():
+    """Nine of ten leans lie between the same ends, within two per cent."""
+    bands = [
+        {one.state: one.secant for one in lean_bands(found.job, found.tolerances)}
+        for found in (
+            read("truck-weighed-empty", 1.8),
+            read("truck-weighed-loaded", roof_as_weighed()),
+        )
+    ]
+    for name in ("unladen", "as_used"):
+        one, other = (band[name] for band in bands)
+        assert (other.low, other.high) == pytest.approx((one.low, one.high), rel=0.02)
 
 
 def test_a_van_of_class_defaults_stands_as_high_as_such_vans_do():

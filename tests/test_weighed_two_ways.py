@@ -206,6 +206,28 @@ def test_leaving_the_settling_out_would_show():
     assert abs(leans[1] / leans[0] - 1.0) > 2.0 * LEAN
 
 
+def test_with_stiffer_springs_on_it_too():
+    """The lift is told at equal load: with the load on, at the load of then."""
+    stiffer = {"rear_spring": {"rate": "45 N/mm"}}
+    data = empty(loads=TRAY, change=LIFTED | stiffer)
+    own = scenario.from_data(data, "x").job.vehicle.rear.spring.rate
+    after = next(
+        r for r in results(scenario.from_data(data, "x").job, ()) if r.name == mass.AS_USED
+    )
+    push = 0.5 * G * (after.rear_axle_mass - 908.0)
+    assert push / own > push / 45e3 + 0.01
+    lifted = copy.deepcopy(data)
+    lifted["change"]["suspension_lift_rear"] = mm(0.05 + push / own - push / 45e3)
+    del lifted["change"]["rear_spring"]  # stands as high on its own springs, so lifted
+    found = weighed_loaded(lifted)
+    found["change"] |= stiffer
+    one, other = (results(scenario.from_data(d, "x").job, (SECANT_AT,)) for d in (data, found))
+    for name in (mass.UNLADEN, mass.AS_USED):
+        a, b = (next(r for r in way if r.name == name) for way in (one, other))
+        assert b.secant_roll_gradient == pytest.approx(a.secant_roll_gradient, rel=LEAN)
+        assert b.tip_over_threshold == pytest.approx(a.tip_over_threshold, abs=LIFT)
+
+
 def test_start_with_my_vehicle_gives_the_answer_of_the_file():
     """It arrives with rack, tools and lift; the same truck empty, told in a file."""
     items = tuple(one for one in ITEMS if one.name in ("roof rack", "tools in drawers"))

@@ -67,7 +67,7 @@ def _show_thing(number: int, load: Load) -> None:
 
 def _show_height(number: int, load: Load) -> None:
     """How high it is, to be put right by tape; a tank's follows from its own measures."""
-    if value(frame.text(), f"load[{number}].tank") is not None:
+    if value(frame.text(), f"load[{number}].tank.capacity") is not None:
         return
     unit = frame.units().length
     key, metric = f"carry:height:{number}:{unit}", unit == "mm"

@@ -127,7 +127,8 @@ def read_cg_height(
             ledger.problems.add(
                 key,
                 "missing; allowed 200 mm to 2000 mm; add it (whole vehicle above ground, by "
-                f'axle-lift weighing), or [{_TEST}], or "{CLASS_DEFAULT}" with vehicle.class',
+                f'axle-lift weighing), or [{_TEST}], or "{CLASS_DEFAULT}" with '
+                "vehicle.class and vehicle.roof_height",
             )
         return math.nan
     return ledger.take(key, table.cg_height)

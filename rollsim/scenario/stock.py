@@ -149,12 +149,12 @@ def levelled(stock: Stock, vehicle: Vehicle, rises: tuple[AxleRise, ...]) -> Sto
     moment -= sum(a.unsprung_mass * a.unsprung_cg_height for a in axles)
     pitch = (rises[0].above_ground - rises[1].above_ground) / vehicle.wheelbase
     moved = (moment - sprung * vehicle.front.roll_centre_height) * pitch / vehicle.wheelbase
-    front, rear = stock.front, stock.rear
-    return replace(
-        stock,
-        front=replace(front, mass=front.mass + moved),
-        rear=replace(rear, mass=rear.mass - moved),
-    )
+    ends = [
+        replace(end, mass=end.mass + by) for end, by in ((stock.front, moved), (stock.rear, -moved))
+    ]
+    if any(end.mass <= axle.unsprung_mass for end, axle in zip(ends, axles, strict=True)):
+        return stock
+    return replace(stock, front=ends[0], rear=ends[1])
 
 
 def put_on(ledger: Ledger, name: str, axle: Axle, *, stock: StockAxle) -> tuple[Axle, AxleRise]:
