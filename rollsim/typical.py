@@ -136,7 +136,9 @@ class Spot:
     place: Place
 
 
-def spot(where: Where, middle: float, *, wheelbase: float, roof_height: float) -> Spot:
+def spot(
+    where: Where, middle: float, *, wheelbase: float, roof_height: float, raised: float = 0.0
+) -> Spot:
     """Where a thing that goes there usually is.
 
     Parameters
@@ -146,7 +148,9 @@ def spot(where: Where, middle: float, *, wheelbase: float, roof_height: float) -
     middle : float
         Height of its middle above what it stands on [m].
     wheelbase, roof_height : float
-        Of the vehicle [m].
+        Of the vehicle [m]; the bare roof, whatever lies on it already.
+    raised : float
+        By which floor, seats and tow bar stand higher than usual, as with a lift [m].
 
     Returns
     -------
@@ -161,10 +165,10 @@ def spot(where: Where, middle: float, *, wheelbase: float, roof_height: float) -
     """
     stands_on = {
         Where.ROOF: roof_height,
-        Where.TRAY: _FLOOR,
-        Where.FRONT_SEATS: _SEAT,
-        Where.REAR_SEATS: _SEAT,
-        Where.BEHIND: _TOW_BAR,
+        Where.TRAY: _FLOOR + raised,
+        Where.FRONT_SEATS: _SEAT + raised,
+        Where.REAR_SEATS: _SEAT + raised,
+        Where.BEHIND: _TOW_BAR + raised,
     }
     share, beyond = _ALONG[where]
     return Spot(share * wheelbase + beyond, stands_on[where] + middle, _PLACES[where])

@@ -135,6 +135,8 @@ class Vehicle:
         axles were weighed: the vehicle without its loads then counts as symmetrical.
     front, rear : Axle
         The axles.
+    roof_height : float or None
+        Of the bare roof above ground, as weighed [m]; None where nobody taped it.
     """
 
     name: str
@@ -146,6 +148,7 @@ class Vehicle:
     cg_left: float | None
     front: Axle
     rear: Axle
+    roof_height: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -276,6 +276,11 @@ ONE_ERROR = [
         'class = "lorry"',
         'vehicle.class: found "lorry"; allowed "crew-cab truck"',
     ),
+    (
+        'cg_height = "700 mm ± 25 mm"',
+        'roof_height = "180 mm"\ncg_height = "700 mm ± 25 mm"',
+        'vehicle.roof_height: found "180 mm" (read as 180 mm); allowed 1000 mm to 4000 mm',
+    ),
     # springs, stops and bars stated in ways that do not fit
     (
         '{ wheel_rate = "38 N/mm" }',

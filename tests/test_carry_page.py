@@ -487,6 +487,7 @@ def test_an_own_vehicle_from_its_papers(kind):
     app.selectbox(key="own:class").select(kind).run()
     for name, value in (("gross_vehicle_mass", 2800.0), ("roof_load", 80.0)):
         app.number_input(key=f"own:{name}:kg").set_value(value)
+    app.number_input(key=f"own:roof_height:{kind}:mm").set_value(2000.0)
     app.button(key="own:start").click().run()
     assert not app.exception
     job = loads(text_of(app), "x.toml").job
@@ -494,6 +495,7 @@ def test_an_own_vehicle_from_its_papers(kind):
     assert (job.ratings.gross_vehicle_mass, job.ratings.roof_load) == (2800.0, 80.0)
     assert job.ratings.front_axle is None
     assert job.loads == ()
+    assert job.vehicle.roof_height == 2.0
     head = unescaped(app.info[0].value)
     assert head.startswith("**Nothing is on it yet: it leans ")
     assert "before" not in head
@@ -501,6 +503,57 @@ def test_an_own_vehicle_from_its_papers(kind):
     app.button(key="carry:add").click().run()
     assert not app.exception
     assert len(loads(text_of(app), "x.toml").job.loads) == 1
+
+
+def test_an_own_van_without_a_roof_height_is_refused():
+    app = page()
+    before = text_of(app)
+    app.selectbox(key="own:class").select("van").run()
+    app.button(key="own:start").click().run()
+    assert not app.exception
+    assert text_of(app) == before
+    said = unescaped("\n".join(e.value for e in app.error))
+    assert "Roof height: missing; a van needs it" in said
+    assert "by tape, as it stood on the scales" in said
+
+
+def test_what_goes_on_the_roof_stands_on_the_roof_that_was_typed():
+    """2900 mm, in either order: a rack 80 mm and a tent 250 mm above it; then by tape."""
+    heights = []
+    for order in (("roof rack", "roof tent"), ("roof tent", "roof rack")):
+        app = page()
+        app.selectbox(key="own:class").select("van").run()
+        app.number_input(key="own:roof_height:van:mm").set_value(2900.0)
+        app.button(key="own:start").click().run()
+        for name in order:
+            options = app.selectbox(key="carry:new").options
+            chosen = next(o for o in options if o.startswith(f"{name} "))
+            app.selectbox(key="carry:new").select(chosen).run()
+            app.button(key="carry:add").click().run()
+        assert not app.exception
+        heights.append({load.name: load.height for load in loads(text_of(app), "x").job.loads})
+    assert heights[0] == heights[1] == {"roof rack": 2.98, "roof tent": 3.15}
+    assert app.number_input(key="carry:height:1:mm").value == 2980.0
+    app.number_input(key="carry:height:1:mm").set_value(3010.0).run()
+    rack = loads(text_of(app), "x").job.loads[1]
+    assert (rack.name, rack.height) == ("roof rack", 3.01)
+    assert min(load.height for load in loads(text_of(app), "x").job.loads) > 2.9
+
+
+def test_the_height_of_what_a_tank_holds_is_not_typed_over():
+    text = (ROOT / "scenarios/low-car.toml").read_text("utf-8")
+    tank = 'tank = { capacity = "60 l", fill = 0.5, density = "1000 kg/m^3", '
+    tank += 'bottom = "700 mm", depth = "300 mm" }'
+    text += f'\n[[load]]\nname = "water"\n{tank}\nbehind_front_axle = "2000 mm"\n'
+    text += 'place = "cabin"\n'
+    number = len(loads(text, "x.toml").job.loads) - 1
+    app = page("low-car")
+    app.session_state["frame:text"] = text
+    app.run()
+    assert not app.exception
+    keys = [one.key for one in app.number_input]
+    assert f"carry:mass:{number}:kg" in keys
+    assert f"carry:height:{number}:mm" not in keys
 
 
 def test_a_scenario_with_errors_says_so_and_keeps_it():

@@ -148,7 +148,7 @@ def test_no_table_promises_safety(capsys):
 def test_assumed_values_stand_in_the_table(capsys):
     flat = " ".join(run(capsys, "roll", DATA / "independent_rear.toml")[1].split())
     assert "Assumed, not measured" in flat
-    assert "vehicle.cg_height = 687.1 mm ± 39 mm (class default" in flat
+    assert "vehicle.cg_height = 776.5 mm ± 47 mm (class default" in flat
 
 
 def test_over_a_rating_stands_first_and_last_and_is_answered(capsys, tmp_path):

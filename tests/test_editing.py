@@ -252,7 +252,7 @@ def test_a_first_scenario_answers(vehicle_class, lift, corners):
     masses = (body.front_axle_mass + 40.0, body.rear_axle_mass + 60.0)
     if corners:
         masses = tuple(0.5 * mass for mass in masses for _ in (0, 1))
-    start = Start(vehicle_class, masses, tent, lift)
+    start = Start(vehicle_class, masses, tent, lift, roof_height=body.roof_height + lift)
     found = loads(scenario_text(start), "first.toml")
     assert found.assumed
     assert found.job.vehicle.vehicle_class is vehicle_class
@@ -279,7 +279,8 @@ def test_a_first_scenario_needs_two_or_four_masses():
     ],
 )
 def test_a_first_scenario_has_the_bars_that_are_on_it(bars, kind, expected):
-    text = scenario_text(Start(kind, (1100.0, 900.0), bars=bars, tyre_rated_load=1000.0))
+    known = {"tyre_rated_load": 1000.0, "roof_height": BODIES[kind].roof_height}
+    text = scenario_text(Start(kind, (1100.0, 900.0), bars=bars, **known))
     vehicle = loads(text, "x.toml").job.vehicle
     found = tuple(axle.bar_roll_stiffness > 0.0 for axle in (vehicle.front, vehicle.rear))
     assert found == expected

@@ -7,6 +7,7 @@ from streamlit.testing.v1 import AppTest
 
 from rollsim.page import links
 from rollsim.scenario.editing import value
+from rollsim.typical import BODIES
 from rollsim.vehicle import VehicleClass
 from tests.fit_page import (
     BEYOND,
@@ -115,17 +116,32 @@ def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_c
     app = page(mine="true")
     app.selectbox(key="start_class").set_value(vehicle_class).run()
     app.multiselect(key="start_on").set_value(["roof rack", "roof tent"]).run()
+    roof = BODIES[VehicleClass(vehicle_class)].roof_height
+    app.number_input(key="start_roof_mm").set_value(1e3 * roof).run()
     app.button(key="start").click().run()
     assert not app.exception
     assert not [e.value for e in app.error if "errors" in e.value]
     text = app.session_state["frame:text"]
     assert value(text, "vehicle.class") == vehicle_class
     assert value(text, "load[1].name") == "roof tent"
+    assert value(text, "vehicle.roof_height") == f"{1e3 * roof:.0f} mm"
+    assert value(text, "load[1].height") == f"{1e3 * roof + 250.0:.0f} mm"
     assert re.search(r"Provisional: \d+ values are assumed, not measured", words(app))
     assert answer_of(app).startswith("**Provisional\\: ")
     assert "Measure first: CG height" in words(app)
     assert len(app.dataframe) == 1
     assert picture_of(app).count("<figure") == 2
+
+
+def test_a_van_is_not_started_without_its_roof_height():
+    app = page(TOURING, mine="true")
+    before = app.session_state["frame:text"]
+    app.selectbox(key="start_class").set_value("van").run()
+    app.button(key="start").click().run()
+    assert not app.exception
+    assert app.session_state["frame:text"] == before
+    said = "\n".join(e.value for e in app.error).replace("\\", "")
+    assert "Roof height: missing; a van needs it" in said
 
 
 def test_absurd_weights_do_not_take_the_place_of_the_vehicle():

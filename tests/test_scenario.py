@@ -9,6 +9,7 @@ import pytest
 
 from rollsim import scenario
 from rollsim.bar import Mount
+from rollsim.scenario.cg_law import LAWS
 from rollsim.scenario.defaults import CLASS_DEFAULTS
 from rollsim.scenario.keys import Measured
 from rollsim.scenario.schema import Document
@@ -50,6 +51,13 @@ def crew_cab():
 @pytest.fixture(scope="module")
 def van():
     return scenario.load(DATA / "independent_rear.toml")
+
+
+@pytest.fixture(scope="module")
+def empty_van():
+    """The same with nothing on it on the scales."""
+    text = _text("independent_rear").replace("on_when_weighed = true\n", "", 1)
+    return scenario.loads(text, "empty.toml", DATA)
 
 
 def test_vehicle(crew_cab):
@@ -154,17 +162,33 @@ def test_corner_masses_place_the_cg_sideways(van):
     assert vehicle.cg_left == pytest.approx((20.0 * 0.8 + 40.0 * 0.75) / 1920.0, rel=1e-14)
 
 
-def test_cg_height_class_default_is_the_median_of_its_group(van):
-    # published.md B, light trucks: quartiles 1.079 / 1.128 / 1.211.
-    assert van.job.vehicle.cg_height == pytest.approx(1.55 / (2.0 * 1.128), rel=1e-12)
+def test_cg_height_class_default_follows_the_roof(van):
+    """By hand: the rack comes off, springs and tyres come up, the law, and the rack goes on."""
+    front, rear = 1020.0 - 20.0, 900.0 - 20.0  # 40 kg half way along
+    spring = 0.5 * (front - 110.0) * (2.0 * math.pi * 1.25) ** 2
+    rear_rate = float(van.job.vehicle.rear.spring.curve(0.5 * 780.0 * 9.80665).tangent_rate(0.0))
+    push = 0.5 * 20.0 * 9.80665
+    tyre = push / 275e3
+    up = [-push / spring - tyre, -push / rear_rate - tyre]
+    roof = 2.15 - sum(up) / 2.0
+    law = LAWS[VehicleClass.VAN]
+    stock = law.height(roof, 1.55)
+    moment = 1880.0 * stock + (front - 110.0) * up[0] + (rear - 120.0) * up[1]
+    moment -= (110.0 + 120.0) * tyre
+    height = (moment + 40.0 * 2.3) / 1920.0
+    assert van.job.vehicle.cg_height == pytest.approx(height, rel=2e-5)
     kept = {item.key: item.tolerance for item in van.tolerances}
-    half = (1.55 / (2.0 * 1.079) - 1.55 / (2.0 * 1.211)) / 2.0
-    assert kept["vehicle.cg_height"] == pytest.approx(half, rel=1e-12)
-    assert any(line.startswith("vehicle.cg_height = 687.1 mm ± 39 mm (") for line in van.assumed)
+    spread = math.hypot(law.tolerance(roof, 1.55), law.per_roof * 0.010)
+    assert kept["vehicle.cg_height"] == pytest.approx(spread * 1880.0 / 1920.0, rel=1e-4)
+    (line,) = (line for line in van.assumed if line.startswith("vehicle.cg_height = "))
+    assert line.startswith(
+        f"vehicle.cg_height = {1e3 * stock:.1f} mm ± 47 mm (class default: van, "
+    )
+    assert line.endswith(f"; so empty and stock, {1e3 * height:.1f} mm as weighed)")
 
 
-def test_class_defaults_are_taken_and_told(van):
-    front = van.job.vehicle.front
+def test_class_defaults_are_taken_and_told(empty_van):
+    front = empty_van.job.vehicle.front
     assert (front.unsprung_mass, front.roll_centre_height) == (110.0, 0.06)
     assert (front.roll_centre_travel_ratio, front.unsprung_cg_height) == (1.3, 0.37)
     assert front.auxiliary_roll_stiffness == pytest.approx(20.0 / DEG, rel=1e-14)
@@ -172,17 +196,19 @@ def test_class_defaults_are_taken_and_told(van):
     # The gap at the stop is the wheel's default, 80 mm, times the motion ratio.
     assert (front.rebound_limit.gap, front.rebound_limit.motion_ratio) == (0.04, 0.5)
     expected = "front.roll_centre_height = 60 mm ± 60 mm (class default: van, from memory)"
-    assert expected in van.assumed
-    assert "front.auxiliary_roll_stiffness = 20 N·m/deg ± 20 N·m/deg" in "\n".join(van.assumed)
-    assert "rear_bar.bush_rate = 5 kN/mm ± 3 kN/mm (rubber, common practice)" in van.assumed
-    kept = {item.key: item.tolerance for item in van.tolerances}
-    for line in van.assumed:
+    assert expected in empty_van.assumed
+    assert "front.auxiliary_roll_stiffness = 20 N·m/deg ± 20 N·m/deg" in "\n".join(
+        empty_van.assumed
+    )
+    assert "rear_bar.bush_rate = 5 kN/mm ± 3 kN/mm (rubber, common practice)" in empty_van.assumed
+    kept = {item.key: item.tolerance for item in empty_van.tolerances}
+    for line in empty_van.assumed:
         assert kept[line.split(" = ")[0]] > 0.0
 
 
-def test_spring_class_default_gives_the_usual_ride_frequency(van):
+def test_spring_class_default_gives_the_usual_ride_frequency(empty_van):
     sprung = (1020.0 - 110.0) / 2.0
-    rate = van.job.vehicle.front.spring.rate
+    rate = empty_van.job.vehicle.front.spring.rate
     assert math.sqrt(rate / sprung) / (2.0 * math.pi) == pytest.approx(1.25, rel=1e-12)
 
 
@@ -193,13 +219,13 @@ def test_class_default_for_the_other_suspension_leaves_a_note():
     assert "solid axle" in note
 
 
-def test_spread_of_an_assumed_value_has_two_digits(van):
+def test_spread_of_an_assumed_value_has_two_digits(empty_van):
     spread = (2.0 * math.pi * 1.25) ** 2 * 455.0 * 2.0 * 0.2 / 1.25  # 8981 N/m
-    (line,) = (line for line in van.assumed if line.startswith("front.spring.wheel_rate = "))
+    (line,) = (line for line in empty_van.assumed if line.startswith("front.spring.wheel_rate = "))
     assert line.startswith("front.spring.wheel_rate = 28.07 N/mm ± 9 N/mm (")
-    kept = {item.key: item.tolerance for item in van.tolerances}
+    kept = {item.key: item.tolerance for item in empty_van.tolerances}
     assert kept["front.spring.wheel_rate"] == pytest.approx(spread, rel=1e-12)
-    (line,) = (line for line in van.assumed if line.startswith("front.bump_stop.rate = "))
+    (line,) = (line for line in empty_van.assumed if line.startswith("front.bump_stop.rate = "))
     assert line.startswith("front.bump_stop.rate = 150 N/mm ± 75 N/mm (")
 
 
@@ -368,7 +394,8 @@ def test_a_bar_may_be_assumed_from_the_class(kind):
         math.radians(x) for x in (BODIES[kind].front_bar_stiffness, BODIES[kind].rear_bar_stiffness)
     )
     assert f"{kind.value} {front:.0f} / {rear:.0f}" in documented
-    text = scenario_text(Start(kind, (1000.0, 900.0), bars=Bars.BOTH))
+    start = Start(kind, (1000.0, 900.0), bars=Bars.BOTH, roof_height=BODIES[kind].roof_height)
+    text = scenario_text(start)
     found = scenario.loads(text, "x.toml")
     for axle, stiffness in (("front", front), ("rear", rear)):
         assert any(

@@ -193,7 +193,7 @@ def rear_view_of(
     pin += rear.roll_centre_travel_ratio * _mean(point.spring_travel, REAR)
     # The pin's own rise is without the larger tyre, which the axle's rise has in it already.
     centre = Pose(point.axle_roll[REAR], rise=point.axle_rise[REAR] - mass.raised(job, state))
-    roof = _roof(job)
+    roof = drawn_roof(job)
     return RearView(
         title=title,
         bend=bend,
@@ -230,6 +230,7 @@ def _heaviest(job: Job) -> float:
     return axles + max(mass.sprung_mass(job, state).mass for state in mass.states(job))
 
 
-def _roof(job: Job) -> float:
+def drawn_roof(job: Job) -> float:
+    """Height of the roof in a picture, above ground as weighed [m]."""
     on_roof = [load.height for load in job.loads if load.place is Place.ROOF]
-    return roof_height(job.vehicle.cg_height, on_roof)
+    return roof_height(job.vehicle.cg_height, on_roof, job.vehicle.roof_height)

@@ -180,8 +180,8 @@ class RearView:
     force_unit: str = "N"
 
 
-def roof_height(cg_height: float, roof_loads: Sequence[float]) -> float:
-    """Guess where the roof is, for the outline.
+def roof_height(cg_height: float, roof_loads: Sequence[float], taped: float | None = None) -> float:
+    """Where the roof is, for the outline: as taped, or guessed.
 
     Parameters
     ----------
@@ -189,16 +189,20 @@ def roof_height(cg_height: float, roof_loads: Sequence[float]) -> float:
         Of the vehicle as weighed [m].
     roof_loads : sequence of float
         Heights of what lies on the roof [m].
+    taped : float or None
+        Of the bare roof, as weighed [m]; None where nobody taped it.
 
     Returns
     -------
     float
-        Under the lowest of them where that is plausible [m].
+        As taped, else under the lowest of them where that is plausible [m].
 
     Examples
     --------
     >>> round(roof_height(0.66, [1.98]), 2), round(roof_height(0.66, []), 2)
     (1.83, 1.75)
     """
+    if taped is not None:
+        return taped
     guess = min(roof_loads, default=USUAL_ROOF * cg_height + RACK) - RACK
     return min(max(guess, LOWEST_ROOF * cg_height), HIGHEST_ROOF * cg_height)

@@ -3,13 +3,13 @@
 import math
 
 from rollsim import mass
-from rollsim.drawing.records import roof_height
+from rollsim.drawing.from_job import drawn_roof
 from rollsim.drawing.side import SideAxle, SideCargo, SideView
 from rollsim.drawing.travel import Travel
 from rollsim.mass import State
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.spring_check import AXLES, AxleCheck, SpringCheck, second_stage
-from rollsim.vehicle import STANDARD_GRAVITY, Job, Place, Stop
+from rollsim.vehicle import STANDARD_GRAVITY, Job, Stop
 
 
 def side_view_of(
@@ -48,12 +48,11 @@ def side_view_of(
         _axle(job, state, number, found=found)
         for number, found in enumerate((check.front, check.rear))
     )
-    on_roof = [load.height for load in job.loads if load.place is Place.ROOF]
     return SideView(
         title=title,
         vehicle_class=job.vehicle.vehicle_class,
         wheelbase=job.vehicle.wheelbase,
-        roof=roof_height(job.vehicle.cg_height, on_roof),
+        roof=drawn_roof(job),
         front=front,
         rear=rear,
         cargo=tuple(SideCargo(o.behind_front_axle, o.height, o.mass) for o in state.loads),

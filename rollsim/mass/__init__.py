@@ -17,18 +17,23 @@ from rollsim.mass.states import (
     spoken,
     states,
 )
+from rollsim.mass.stock import STILL, AxleRise, axle_rise, cg_as_weighed
 
 __all__ = [
     "AS_USED",
     "AS_WEIGHED",
     "ROUNDING",
+    "STILL",
     "UNLADEN",
+    "AxleRise",
     "FittedBar",
     "RatingCheck",
     "SprungMass",
     "State",
+    "axle_rise",
     "axles",
     "case_names",
+    "cg_as_weighed",
     "mirrored",
     "model",
     "named",

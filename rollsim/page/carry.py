@@ -194,7 +194,7 @@ def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> Non
 def _show_bend(found: Carried, radius: float, speed: float) -> str:
     """The roundabout with both vehicles; one that tips in it as it last stands."""
     push, drawn = bends.push_words(found.lateral), ""
-    pair = carried.silhouettes(found, roof.roof_of(found.scenario.job))
+    pair = carried.silhouettes(found, roof.drawn(found.scenario.job))
     if pair is not None:
         drawn = roundabout(
             *road_words(radius, speed),

@@ -14,7 +14,15 @@ from rollsim.page.frame import plain
 from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
 from rollsim.scenario.keys import LEAST_LESS, MOST_LESS
-from rollsim.scenario.starting import WHEELS, Bars, Start, implausible, scenario_text
+from rollsim.scenario.starting import (
+    ROOF_HELP,
+    WHEELS,
+    Bars,
+    Start,
+    implausible,
+    lacking,
+    scenario_text,
+)
 from rollsim.typical import BODIES, ITEMS
 from rollsim.units import Dimension, from_unit, to_unit
 from rollsim.vehicle import VehicleClass
@@ -22,6 +30,7 @@ from rollsim.vehicle import VehicleClass
 HEAVIEST_CORNER = 2500.0  # kg
 HIGHEST_LIFT = 0.3  # m
 TYRE_RATINGS = (150.0, 5000.0)  # kg
+ROOFS = (1.0, 4.0)  # m
 TARGET = ("target.roll_gradient", "target.at")
 SHAPE = (
     "rear_bar.mount",
@@ -74,6 +83,7 @@ def my_vehicle() -> None:
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
         lift = _lift(units.length)
+        roof = _roof(units.length)
         bars = _bars()
     with right:
         rated = _tyre_rating(units.mass)
@@ -84,12 +94,16 @@ def my_vehicle() -> None:
         lift=from_unit(lift, units.length, Dimension.LENGTH),
         bars=bars,
         tyre_rated_load=None if rated is None else from_unit(rated, units.mass, Dimension.MASS),
+        roof_height=None if roof is None else from_unit(roof, units.length, Dimension.LENGTH),
     )
     if st.button("Size a bar for it", type="primary", key="start"):
-        if not refused:
+        missing = lacking(start)
+        for line in missing:
+            st.error(plain(line), icon=":material/error:")
+        if not (refused or missing):
             frame.put(scenario_text(start), "my-vehicle.toml")
             st.rerun()
-        st.caption("Mend these weights first: the vehicle that is shown stays until then.")
+        st.caption("Mend this first: the vehicle that is shown stays until then.")
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
         "What is not known yet is filled in with class defaults and marked."
@@ -106,6 +120,22 @@ def _lift(unit: str) -> float:
         step=float(round(to_unit(0.01, unit), 1)),
         key=f"start_lift_{unit}",
         bind="query-params",
+    )
+
+
+def _roof(unit: str) -> float | None:
+    """The bare roof above ground, in the reader's unit, where it was taped."""
+    least, most = (float(round(to_unit(end, unit))) for end in ROOFS)
+    return st.number_input(
+        f"Bare roof above ground, by tape, {unit}",
+        least,
+        most,
+        None,
+        step=float(round(to_unit(0.01, unit), 1)),
+        format="%.0f" if unit == "mm" else "%.1f",
+        key=f"start_roof_{unit}",
+        bind="query-params",
+        help=ROOF_HELP,
     )
 
 

@@ -12,7 +12,7 @@ MEASURE = (
     "Weigh it as you drive it, each wheel on its own scale, on level ground; note what was on it, "
     "how much fuel, and who sat in it.",
     "Weigh it again with the roof empty, if that can be done: the two together tell most.",
-    "Tape: from the ground to the middle of each thing on the roof.",
+    "Tape: from the ground to the bare roof, and to the middle of each thing on it.",
     "Tape: from front wheel centre to rear wheel centre, and from tyre middle to tyre middle, in "
     "front and behind.",
     "Tape: from each wheel centre straight up to the edge of the wheel arch, with and without the "

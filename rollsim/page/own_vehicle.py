@@ -5,8 +5,9 @@ from dataclasses import replace
 import streamlit as st
 
 from rollsim.page import frame
+from rollsim.page.frame import plain
 from rollsim.scenario.editing import changed
-from rollsim.scenario.starting import Bars, Start, scenario_text
+from rollsim.scenario.starting import ROOF_HELP, Bars, Start, lacking, scenario_text
 from rollsim.typical import BODIES, Body
 from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass
@@ -20,8 +21,11 @@ RATINGS = {
 _LEAST = {"gross_vehicle_mass": 500.0, "front_axle": 200.0, "rear_axle": 200.0}  # kg
 SIZES = {
     "wheelbase": "Front to rear wheel centre",
-    "roof_height": "Roof above ground",
+    "roof_height": "Bare roof above ground, by tape",
 }
+
+LONGEST = {"wheelbase": 6.0, "roof_height": 4.0}  # m
+HELP = {"roof_height": ROOF_HELP}
 
 
 def show() -> None:
@@ -29,36 +33,44 @@ def show() -> None:
     with st.expander("Your own vehicle: body type, size, weights off the papers"):
         kinds = {kind.value: kind for kind in VehicleClass}
         kind = kinds[st.selectbox("Body type", list(kinds), key="own:class")]
-        body = _ask_size(kind)
+        body, roof = _ask_size(kind)
         total, share = _ask_weight(body)
         ratings = _ask_ratings()
         if st.button("Start from this", type="primary", key="own:start"):
-            _start(kind, body, total, share, ratings)
-            st.rerun()
+            masses = (round(total * share, 1), round(total * (1.0 - share), 1))
+            start = Start(kind, masses, bars=Bars.UNKNOWN, body=body, roof_height=roof)
+            if lines := lacking(start):
+                st.error(plain(" ".join(lines)), icon=":material/error:")
+            else:
+                frame.put(changed(scenario_text(start), ratings), "my-vehicle.toml")
+                st.rerun()
         st.caption(
             "It takes the place of the vehicle above, with nothing on it; what is not asked for "
             "is assumed from the body type and marked."
         )
 
 
-def _ask_size(kind: VehicleClass) -> Body:
-    """Lengths [m], usual ones where nothing is changed."""
+def _ask_size(kind: VehicleClass) -> tuple[Body, float | None]:
+    """Usual lengths [m] where nothing is changed, and the roof [m] where it was taped."""
     unit, body = frame.units().length, BODIES[kind]
+    usual = {"wheelbase": round(to_unit(body.wheelbase, unit), 1), "roof_height": None}
     with st.container(horizontal=True):
-        sizes = {
+        typed = {
             name: st.number_input(
                 f"{words}, {unit}",
-                value=round(to_unit(getattr(body, name), unit), 1),
+                value=usual[name],
                 min_value=round(to_unit(1.0, unit), 1),
-                max_value=round(to_unit(6.0, unit), 1),
+                max_value=round(to_unit(LONGEST[name], unit), 1),
                 step=10.0 if unit == "mm" else 0.5,
                 format="%.0f" if unit == "mm" else "%.1f",
                 key=f"own:{name}:{kind.value}:{unit}",
+                help=HELP.get(name),
             )
-            / to_unit(1.0, unit)
             for name, words in SIZES.items()
         }
-    return replace(body, **sizes)
+    roof = typed["roof_height"]
+    body = replace(body, wheelbase=typed["wheelbase"] / to_unit(1.0, unit))
+    return body, None if roof is None else roof / to_unit(1.0, unit)
 
 
 def _ask_weight(body: Body) -> tuple[float, float]:
@@ -107,11 +119,3 @@ def _ask_ratings() -> dict[str, str]:
         for name, value in found.items()
         if value is not None
     }
-
-
-def _start(
-    kind: VehicleClass, body: Body, total: float, share: float, ratings: dict[str, str]
-) -> None:
-    masses = (round(total * share, 1), round(total * (1.0 - share), 1))
-    text = scenario_text(Start(kind, masses, bars=Bars.UNKNOWN, body=body))
-    frame.put(changed(text, ratings), "my-vehicle.toml")

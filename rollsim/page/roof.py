@@ -21,12 +21,30 @@ USUAL_ROOF = 150.0  # kg, rack included: common practice, no source
 
 
 def roof_of(job: Job) -> float:
-    """Height of the roof above ground [m], guessed where nothing tells."""
-    kind = job.vehicle.vehicle_class
-    heights = [load.height for load in job.loads if load.place is Place.ROOF]
-    if heights or kind is None:
-        return roof_height(job.vehicle.cg_height, heights)
-    return BODIES[kind].roof_height
+    """Height of the bare roof above ground, as weighed [m]: taped, or usual for the class.
+
+    Whatever lies on it already: things put on in another order stand as high.
+    """
+    kind, taped = job.vehicle.vehicle_class, job.vehicle.roof_height
+    if taped is not None or kind is None:
+        return roof_height(job.vehicle.cg_height, (), taped)
+    return BODIES[kind].roof_height + raised(job)
+
+
+def drawn(job: Job) -> float:
+    """Height of the roof in the picture [m]: taped, under what lies on it, or usual."""
+    on_it = [load.height for load in job.loads if load.place is Place.ROOF]
+    if on_it and job.vehicle.roof_height is None:
+        return roof_height(job.vehicle.cg_height, on_it)
+    return roof_of(job)
+
+
+def raised(job: Job) -> float:
+    """How much higher floor, seats and roof stood on the scales than usual, by a lift [m]."""
+    change = job.change
+    if not change.on_when_weighed:
+        return 0.0
+    return (change.suspension_lift_front + change.suspension_lift_rear) / 2.0 + change.tyre_radius
 
 
 def on_the_roof(c: Carried) -> tuple[Load, ...]:
@@ -40,6 +58,7 @@ def on_the_roof(c: Carried) -> tuple[Load, ...]:
         NEW_ROOF_LOAD,
         wheelbase=job.vehicle.wheelbase,
         roof_height=roof_of(job),
+        raised=raised(job),
     )
     return (Load("roof load", 0.0, place.behind_front_axle, place.height, place=Place.ROOF),)
 

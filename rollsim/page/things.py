@@ -8,12 +8,13 @@ from rollsim.page.carried import Carried
 from rollsim.page.frame import plain
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario
-from rollsim.scenario.editing import added, changed, removed
+from rollsim.scenario.editing import added, changed, removed, value
 from rollsim.typical import ITEMS, Item, spot
 from rollsim.units import to_unit
 from rollsim.vehicle import Load
 
 HEAVIEST = 3000.0  # kg
+HIGHEST = 4.0  # m
 SMALLEST_LIFT, LARGEST_LIFT = -0.15, 0.3  # m
 _LIFTS = {"front": "Lift in front", "rear": "Lift behind"}
 
@@ -32,7 +33,7 @@ def show(scenario: Scenario, found: Carried) -> None:
 
 
 def _show_thing(number: int, load: Load) -> None:
-    """Its weight, and a button that takes it out."""
+    """Its weight and height, and a button that takes it out."""
     unit = frame.units().mass
     key = f"carry:mass:{number}:{unit}"
     st.session_state[key] = round(to_unit(load.mass, unit), 1)
@@ -53,6 +54,7 @@ def _show_thing(number: int, load: Load) -> None:
             on_change=_weigh,
             args=(number, key, unit),
         )
+        _show_height(number, load)
         if not load.on_when_weighed:
             st.button(
                 "Take out",
@@ -61,6 +63,31 @@ def _show_thing(number: int, load: Load) -> None:
                 on_click=_take_out,
                 args=(number,),
             )
+
+
+def _show_height(number: int, load: Load) -> None:
+    """How high it is, to be put right by tape; a tank's follows from its own measures."""
+    if value(frame.text(), f"load[{number}].tank.capacity") is not None:
+        return
+    unit = frame.units().length
+    key, metric = f"carry:height:{number}:{unit}", unit == "mm"
+    st.session_state[key] = round(to_unit(load.height, unit), 0 if metric else 1)
+    st.number_input(
+        f"Its middle above ground, {unit}",
+        min_value=0.0,
+        max_value=float(round(to_unit(HIGHEST, unit))),
+        step=10.0 if metric else 0.5,
+        format="%.0f" if metric else "%.1f",
+        key=key,
+        on_change=_raise,
+        args=(number, key, unit),
+        help="As the vehicle stood when it was weighed.",
+    )
+
+
+def _raise(number: int, key: str, unit: str) -> None:
+    height = st.session_state[key]
+    frame.put(changed(frame.text(), {f"load[{number}].height": f"{height:.6g} {unit}"}))
 
 
 def _weigh(number: int, key: str, unit: str) -> None:
@@ -94,6 +121,7 @@ def _add(item: Item, scenario: Scenario, found: Carried) -> None:
         item.middle,
         wheelbase=job.vehicle.wheelbase,
         roof_height=roof.roof_of(job),
+        raised=roof.raised(job),
     )
     table = {
         "name": _new_name(item.name, [load.name for load in job.loads]),

@@ -7,6 +7,7 @@ from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.linkage import read_roll_centre
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
+from rollsim.scenario.stock import StockAxle
 from rollsim.scenario.table import Beside
 from rollsim.scenario.vehicle_tables import (
     AxleTable,
@@ -20,9 +21,9 @@ from rollsim.vehicle import STANDARD_GRAVITY, Axle, Stop, Suspension, Tyre
 
 
 def build_axle(
-    ledger: Ledger, name: str, table: AxleTable, *, axle_mass: float, folder: Beside
+    ledger: Ledger, name: str, table: AxleTable, *, stock: StockAxle, folder: Beside
 ) -> tuple[Axle, SpringSeat]:
-    """Build one axle.
+    """Build one axle, what is assumed as it is empty and stock, the rest as weighed.
 
     Parameters
     ----------
@@ -32,8 +33,8 @@ def build_axle(
         "front" or "rear".
     table : AxleTable
         From the file.
-    axle_mass : float
-        As weighed [kg].
+    stock : StockAxle
+        Masses on it [kg], and what has been altered.
     folder : Path, mapping or None
         Of the scenario, for measured tables.
 
@@ -51,15 +52,19 @@ def build_axle(
 
     track = ledger.take(f"{name}.track", table.track)
     unsprung = value("unsprung_mass")
-    _check_unsprung(ledger, name, unsprung=unsprung, axle_mass=axle_mass)
+    _check_unsprung(ledger, name, unsprung=unsprung, axle_mass=stock.as_weighed)
     seat = SpringSeat(
         name,
         kind,
-        load=(axle_mass - unsprung) / 2.0 * STANDARD_GRAVITY,
+        load=(stock.as_weighed - unsprung) / 2.0 * STANDARD_GRAVITY,
+        stock_load=(stock.mass - unsprung) / 2.0 * STANDARD_GRAVITY,
         folder=folder,
         twist_is_given=table.auxiliary_roll_stiffness is not None,
     )
     base = _spring_base(ledger, name, table, track=track)
+    # A stop that is assumed is one at the stock wheel; independent ones move with the wheel.
+    solid = kind is Suspension.SOLID_AXLE
+    wheels = track - 2.0 * stock.wheel_offset if solid else track
     stiffness, description = build_bar(
         ledger, f"{name}.bar", table.bar, axle=name, suspension=kind, track=track
     )
@@ -77,8 +82,8 @@ def build_axle(
         roll_centre_travel_ratio=ratio,
         spring=spring_or_default(ledger, table.spring, seat),
         tyre=_tyre(ledger, name, table.tyre),
-        bump_stop=_stop(ledger, name, "bump_stop", axle=table, base=base, track=track),
-        rebound_limit=_stop(ledger, name, "rebound_limit", axle=table, base=base, track=track),
+        bump_stop=_stop(ledger, name, "bump_stop", axle=table, base=base, wheels=wheels),
+        rebound_limit=_stop(ledger, name, "rebound_limit", axle=table, base=base, wheels=wheels),
         auxiliary_roll_stiffness=auxiliary,
         bar_roll_stiffness=stiffness,
         bar_description=description,
@@ -155,7 +160,7 @@ def _tyre(ledger: Ledger, name: str, table: TyreTable | str | None) -> Tyre:
 
 
 def _stop(
-    ledger: Ledger, name: str, word: str, *, axle: AxleTable, base: float, track: float
+    ledger: Ledger, name: str, word: str, *, axle: AxleTable, base: float, wheels: float
 ) -> Stop | None:
     """A bump stop or rebound limit; a class default is one at the wheel."""
     table: StopTable | str | None = getattr(axle, word)
@@ -173,14 +178,17 @@ def _stop(
             value = axle_default(
                 ledger, name, f"{part}_{field}", key=f"{key}.{field}", suspension=kind
             )
-            # The default gap is travel of the wheel; the stop moves less by its motion ratio.
-            values.append(value * ratio if field == "gap" else value)
+            if field == "gap" and ratio != 1.0:
+                # The default gap is travel of the wheel; the stop moves less by its motion ratio.
+                told, value = value, value * ratio
+                ledger.restate(f"{key}.gap", value, spread=ratio, told=told)
+            values.append(value)
         else:
             values.append(ledger.take(f"{key}.{field}", quantity))
     if whole:
-        return Stop(*values, base=track)
+        return Stop(*values, base=wheels)
     if CLASS_DEFAULT in (table.gap, table.rate):
-        base = track  # a class default is meant at the wheel, however it is spelled
+        base = wheels  # a class default is meant at the wheel, however it is spelled
     return Stop(*values, base=ledger.take(f"{key}.base", table.base, base), motion_ratio=ratio)
 
 

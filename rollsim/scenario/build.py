@@ -1,11 +1,16 @@
 """From the checked tables of a file to the records that the rest of the program computes with."""
 
 import math
+from dataclasses import replace
+from functools import partial
 
 from rollsim.bar import RearBar
 from rollsim.cautions import height_note
+from rollsim.mass import AxleRise
 from rollsim.scenario.axles import build_axle, build_bar, build_limit_straps
+from rollsim.scenario.cg_height import assumed_cg_height
 from rollsim.scenario.checks import check_names, check_states
+from rollsim.scenario.errors import Problems
 from rollsim.scenario.keys import LessThanNow
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.load_items import build_load
@@ -20,6 +25,7 @@ from rollsim.scenario.schema import (
 from rollsim.scenario.spring_option_input import build_spring_options
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
+from rollsim.scenario.stock import Stock, levelled, put_on, relieved, stock_of
 from rollsim.scenario.table import Beside
 from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.springs import Spring
@@ -29,6 +35,8 @@ from rollsim.vehicle import (
     Change,
     Job,
     Limits,
+    Load,
+    Place,
     Ratings,
     SpringLimits,
     Stop,
@@ -57,12 +65,21 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
         None where the file has none.
     """
     change_table = document.change or ChangeTable()
-    vehicle, seats = _vehicle_and_seats(ledger, document, folder)
-    change = _change(ledger, change_table, seats, vehicle=vehicle)
-    options = build_spring_options(ledger, document.spring_option or (), seats)
+    # The loads first: what was on the scales comes off before anything is assumed.
+    of_loads = Ledger(ledger.problems)
     stand = _stand(document)
     tables = enumerate(document.load or (), 1)
-    loads = tuple(build_load(ledger, n, table, stand=stand) for n, table in tables)
+    loads = tuple(build_load(of_loads, n, table, stand=stand) for n, table in tables)
+    scales = read_scales(ledger, document.vehicle)
+    stock = stock_of(scales, loads, change_table, wheelbase=stand.wheelbase)
+    if not stock.unaltered:
+        stock = _levelled(document, folder, scales=scales, stock=stock)
+    vehicle, seats, rises = _vehicle_and_seats(ledger, document, folder, scales=scales, stock=stock)
+    change = _change(ledger, change_table, seats, vehicle=vehicle)
+    change = _relieved(change, vehicle, stock, rises)
+    options = build_spring_options(ledger, document.spring_option or (), seats)
+    ledger.go_on_with(of_loads)
+    _note_low_roof_loads(ledger, vehicle, loads)
     _note_what_is_left_out(ledger, document)
     if document.lean_test is not None:
         from rollsim.scenario.lean_test_input import check_lean_test  # few files have one
@@ -105,7 +122,7 @@ def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
         )
     for name, suffers in (
         ("front", "lean and tip-over are computed without"),
-        ("rear", "axle twist stress and flex cannot be judged"),
+        ("rear", "the axle's twist is taken to where its lower wheel lifts, the most there can be"),
     ):
         axle = getattr(document, name)
         missing = [
@@ -117,29 +134,53 @@ def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
             ledger.notes.append(f"{name}: no {' and no '.join(missing)} given; {suffers}")
 
 
+def _levelled(document: Document, folder: Beside, *, scales: Scales, stock: Stock) -> Stock:
+    """What was on the scales taken off, pitch and all, by building the vehicle once before."""
+    aside = Ledger(Problems(""))
+    vehicle, _, rises = _vehicle_and_seats(aside, document, folder, scales=scales, stock=stock)
+    if vehicle is None or aside.problems.found:
+        return stock
+    return levelled(stock, vehicle, rises)
+
+
+def _note_low_roof_loads(ledger: Ledger, vehicle: Vehicle | None, loads: tuple[Load, ...]) -> None:
+    """What is said to lie on the roof, and stands lower than the roof was taped."""
+    roof = None if vehicle is None else vehicle.roof_height
+    for number, load in enumerate(loads, 1):
+        if roof is not None and load.place is Place.ROOF and load.height < roof:
+            ledger.notes.append(
+                f"load[{number}].height: {load.height * 1e3:.5g} mm lies below the bare roof, "
+                f"{roof * 1e3:.5g} mm; what is on the roof is not lower, measure both again"
+            )
+
+
 def _vehicle_and_seats(
-    ledger: Ledger, document: Document, folder: Beside
-) -> tuple[Vehicle | None, dict[str, SpringSeat]]:
-    """The vehicle, None where a whole table was refused, and where its springs stand."""
+    ledger: Ledger, document: Document, folder: Beside, *, scales: Scales, stock: Stock
+) -> tuple[Vehicle | None, dict[str, SpringSeat], tuple[AxleRise, ...]]:
+    """The vehicle, None where a whole table was refused, and where its springs stand.
+
+    With how far each axle has risen since it was empty and stock.
+    """
     table = document.vehicle
     ledger.vehicle_class = None if table is None else table.vehicle_class
-    scales = read_scales(ledger, table)
     axles: dict[str, Axle] = {}
     seats: dict[str, SpringSeat] = {}
+    rises: list[AxleRise] = []
     wheelbase = 0.0 if table is None else ledger.take("vehicle.wheelbase", table.wheelbase)
-    for name, mass in (("front", scales.front), ("rear", scales.rear)):
-        axle_table = getattr(document, name)
+    for name in ("front", "rear"):
+        axle_table, own = getattr(document, name), getattr(stock, name)
         if axle_table is not None:
-            axles[name], seats[name] = build_axle(
-                ledger, name, axle_table, axle_mass=mass, folder=folder
-            )
+            axle, seats[name] = build_axle(ledger, name, axle_table, stock=own, folder=folder)
+            axles[name], rise = put_on(ledger, name, axle, stock=own)
+            rises.append(rise)
     tracks = [axle.track for axle in axles.values()]
     height = math.nan
     if table is not None:
-        mean_track = sum(tracks) / 2.0 if len(tracks) == 2 else math.nan
-        height = read_cg_height(ledger, table, scales, mean_track=mean_track)
+        both = {"axles": tuple(axles.values()), "rises": tuple(rises)}
+        assumed = partial(assumed_cg_height, ledger, table.roof_height, stock, **both)
+        height = read_cg_height(ledger, table, scales, assumed=assumed)
     if table is None or len(axles) < 2:
-        return None, seats
+        return None, seats, ()
     vehicle = Vehicle(
         name=table.name,
         vehicle_class=table.vehicle_class,
@@ -149,8 +190,23 @@ def _vehicle_and_seats(
         cg_height=height,
         cg_left=_cg_left(scales, *tracks),
         **axles,
+        roof_height=None if table.roof_height is None else table.roof_height.value,
     )
-    return vehicle, seats
+    return vehicle, seats, tuple(rises)
+
+
+def _relieved(
+    change: Change, vehicle: Vehicle | None, stock: Stock, rises: tuple[AxleRise, ...]
+) -> Change:
+    """The springs that were already replaced on the scales, carrying what the stops leave."""
+    if vehicle is None or not change.on_when_weighed:
+        return change
+    made = {
+        f"{name}_spring": relieved(spring, getattr(stock, name), getattr(vehicle, name), rise)
+        for name, rise in zip(("front", "rear"), rises, strict=True)
+        if (spring := getattr(change, f"{name}_spring")) is not None
+    }
+    return replace(change, **made)
 
 
 def _cg_left(scales: Scales, front_track: float, rear_track: float) -> float | None:

@@ -1,7 +1,8 @@
 """Class defaults: what a body type has where nothing was measured, each with its spread.
 
-± is about a 90 % band. The figures are from memory or common practice; the CG height alone comes
-from published statistics of the static stability factor.
+They describe the vehicle empty and stock; `stock` moves them to where it stood on the scales. ± is
+about a 90 % band. The figures are from memory or common practice; the CG height, in `cg_law`, comes
+from measured vehicles.
 """
 
 import math
@@ -37,17 +38,11 @@ class AxleDefaults:
 
 @dataclass(frozen=True, slots=True)
 class ClassDefaults:
-    """Class defaults of one body type; `stability_factors` [-] are the quartiles of its group."""
+    """Class defaults of the axles of one body type."""
 
     front: AxleDefaults
     rear: AxleDefaults
-    group: str
-    stability_factors: tuple[float, float, float]
 
-
-# NHTSA inertial database as evaluated by K. Tse: quartiles of the static stability factor.
-_LIGHT_TRUCKS = (1.079, 1.128, 1.211)
-_CARS = (1.310, 1.342, 1.378)
 
 _FRONT = {
     "suspension": Suspension.INDEPENDENT,
@@ -78,8 +73,6 @@ CLASS_DEFAULTS = {
             _REAR,
             (1080, 70),
         ),
-        group="light trucks",
-        stability_factors=_LIGHT_TRUCKS,
     ),
     VehicleClass.WAGON: ClassDefaults(
         front=_axle(
@@ -100,8 +93,6 @@ CLASS_DEFAULTS = {
             _REAR,
             (950, 80),
         ),
-        group="light trucks",
-        stability_factors=_LIGHT_TRUCKS,
     ),
     VehicleClass.VAN: ClassDefaults(
         front=_axle(
@@ -113,8 +104,6 @@ CLASS_DEFAULTS = {
             _REAR,
             (1050, 90),
         ),
-        group="light trucks",
-        stability_factors=_LIGHT_TRUCKS,
     ),
     VehicleClass.CAR: ClassDefaults(
         front=_axle(
@@ -126,8 +115,6 @@ CLASS_DEFAULTS = {
             _REAR | {"suspension": Suspension.INDEPENDENT},
             (1000, 80),
         ),
-        group="cars",
-        stability_factors=_CARS,
     ),
 }
 
@@ -225,42 +212,6 @@ def bar_default(ledger: Ledger, axle: str, *, key: str) -> float:
     )
 
 
-def cg_height_default(ledger: Ledger, mean_track: float) -> float:
-    """Estimate the CG height of the whole vehicle from its class.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        As for `axle_default`.
-    mean_track : float
-        Mean of front and rear track [m].
-
-    Returns
-    -------
-    float
-        CG height above ground [m]; NaN where no class is set.
-
-    Notes
-    -----
-    h = T / (2 SSF), SSF the median of the class's group; the tolerance is half the distance
-    between the heights at the two quartiles, so that half of such vehicles lie inside it.
-    Source: light trucks and cars of the NHTSA inertial database. [tse]
-    """
-    key = "vehicle.cg_height"
-    kind = ledger.class_or_problem(key, "measure the CG height")
-    if kind is None or not math.isfinite(mean_track):
-        return math.nan
-    defaults = CLASS_DEFAULTS[kind]
-    highest, median, lowest = (mean_track / (2.0 * ssf) for ssf in defaults.stability_factors)
-    return ledger.assume(
-        key,
-        (median * 1e3, (highest - lowest) / 2.0 * 1e3),
-        "mm",
-        dimension=Dimension.LENGTH,
-        why=f"class default: {kind.value}, SSF quartiles of {defaults.group}, quartile spread",
-    )
-
-
 def spring_default(
     ledger: Ledger, axle: str, *, load: float, suspension: Suspension | None
 ) -> float:
@@ -273,7 +224,7 @@ def spring_default(
     axle : str
         "front" or "rear".
     load : float
-        As-weighed sprung load on one side [N].
+        Sprung load on one side, empty and stock [N].
     suspension : Suspension or None
         Decides whether it is a wheel rate.
 
@@ -285,7 +236,7 @@ def spring_default(
 
     Notes
     -----
-    k = (2π f)² m with the sprung mass m on that side as weighed; the spread of f counts twice.
+    k = (2π f)² m, m the sprung mass on that side, empty and stock; the spread of f counts twice.
     Common practice: f about 1.25 Hz in front and 1.5 Hz at the rear, tyres left out.
     """
     key = f"{axle}.spring"

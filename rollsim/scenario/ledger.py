@@ -55,6 +55,8 @@ class Ledger:
         Those that were measured by tape.
     tolerances : list of Tolerance
         In the order of the file.
+    units : dict of str
+        Unit of each assumed value, by its key.
     """
 
     problems: Problems
@@ -64,6 +66,7 @@ class Ledger:
     measured: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     roll_centres: list[TapedRollCentre] = field(default_factory=list)
+    units: dict[str, str] = field(default_factory=dict)
 
     def take(self, key: str, quantity: Quantity | None, otherwise: float = 0.0) -> float:
         """Value of a quantity, its tolerance noted.
@@ -119,8 +122,45 @@ class Ledger:
         digits = f"{band[0]:.4g}", f"{float(f'{band[1]:.2g}'):g}"
         value, spread = (f"{number} {unit}".strip().replace("*", "·") for number in digits)
         self.assumed.append(f"{key} = {value} ± {spread} ({why})")
+        self.units[key] = unit
         converted = (from_unit(number, unit, dimension) for number in band)
         return self.take(key, Quantity(*converted))
+
+    def restate(
+        self, key: str, value: float, *, spread: float = 1.0, told: float | None = None
+    ) -> None:
+        """Say what an assumed value of the empty and stock vehicle is as weighed.
+
+        Parameters
+        ----------
+        key : str
+            Of the file.
+        value : float
+            As weighed [SI unit].
+        spread : float
+            What the tolerance is multiplied by [-].
+        told : float or None
+            As weighed, for the line in `assumed` [SI unit]; None: `value`.
+        """
+        if key not in self.units:
+            return
+        unit = self.units[key]
+        shown = to_unit(value if told is None else told, unit)
+        text = f"{shown:.4g} {unit}".replace("*", "·")
+        for n, line in enumerate(self.assumed):
+            if line.startswith(f"{key} = ") and not line.startswith(f"{key} = {text} ±"):
+                self.assumed[n] = f"{line[:-1]}; so empty and stock, {text} as weighed)"
+        self.tolerances = [
+            Tolerance(key, value, one.tolerance * spread) if one.key == key else one
+            for one in self.tolerances
+        ]
+
+    def go_on_with(self, other: "Ledger") -> None:
+        """Take over what another ledger of the same problems has collected."""
+        self.assumed += other.assumed
+        self.tolerances += other.tolerances
+        self.measured += other.measured
+        self.notes += other.notes
 
     def derive(
         self, key: str, figure: Callable[[np.ndarray], float], read: Sequence[Quantity]

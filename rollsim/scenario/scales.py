@@ -1,9 +1,9 @@
 """What the scales said: axle or corner masses, and how high the CG is."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from rollsim.scenario.defaults import cg_height_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.vehicle_tables import AXLES, CORNERS, VehicleTable
@@ -89,7 +89,7 @@ def read_scales(ledger: Ledger, table: VehicleTable | None) -> Scales:
 
 
 def read_cg_height(
-    ledger: Ledger, table: VehicleTable, scales: Scales, *, mean_track: float
+    ledger: Ledger, table: VehicleTable, scales: Scales, *, assumed: Callable[[], float]
 ) -> float:
     """CG height of the whole vehicle: stated, measured by lifting an axle, or a class default.
 
@@ -101,8 +101,8 @@ def read_cg_height(
         From the file.
     scales : Scales
         As weighed [kg].
-    mean_track : float
-        [m].
+    assumed : callable
+        Gives the class default [m], or adds why there is none.
 
     Returns
     -------
@@ -121,13 +121,14 @@ def read_cg_height(
 
         return by_axle_lift(ledger, table, test, masses=(scales.front, scales.rear))
     if table.cg_height == CLASS_DEFAULT:
-        return cg_height_default(ledger, mean_track)
+        return assumed()
     if table.cg_height is None:
         if not (ledger.problems.has(key) or ledger.problems.has(_TEST)):
             ledger.problems.add(
                 key,
                 "missing; allowed 200 mm to 2000 mm; add it (whole vehicle above ground, by "
-                f'axle-lift weighing), or [{_TEST}], or "{CLASS_DEFAULT}" with vehicle.class',
+                f'axle-lift weighing), or [{_TEST}], or "{CLASS_DEFAULT}" with '
+                "vehicle.class and vehicle.roof_height",
             )
         return math.nan
     return ledger.take(key, table.cg_height)

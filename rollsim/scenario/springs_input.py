@@ -29,8 +29,8 @@ class SpringSeat:
         "front" or "rear".
     suspension : Suspension or None
         Of that axle; None where it was refused.
-    load : float
-        As-weighed sprung load on one side [N].
+    load, stock_load : float
+        Sprung load on one side, as weighed, and empty and stock [N].
     folder : Path, mapping or None
         Of the scenario, for measured tables.
     twist_is_given : bool
@@ -40,6 +40,7 @@ class SpringSeat:
     axle: str
     suspension: Suspension | None
     load: float
+    stock_load: float
     folder: Beside
     twist_is_given: bool = False
 
@@ -130,7 +131,7 @@ def spring_or_default(ledger: Ledger, table: SpringTable | str | None, seat: Spr
     if table is None:
         return NO_SPRING
     if table == CLASS_DEFAULT:
-        rate = spring_default(ledger, seat.axle, load=seat.load, suspension=seat.suspension)
+        rate = spring_default(ledger, seat.axle, load=seat.stock_load, suspension=seat.suspension)
         return LinearSpring(rate)
     return build_spring(ledger, f"{seat.axle}.spring", table, seat=seat)
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from rollsim.reader_units import figure
+from rollsim.scenario.cg_height import NEEDS_ROOF
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.typical import BODIES, Body, Item, spot
 from rollsim.vehicle import VehicleClass
@@ -20,6 +21,10 @@ LIGHTEST_WHEEL, HEAVIEST_WHEEL = 100.0, 2500.0  # kg
 MOST_APART = 1.5  # times: one wheel of an axle against the other
 LEAST_IN_FRONT, MOST_IN_FRONT = 0.25, 0.75  # of the weight
 WHEELS = ("front left", "front right", "rear left", "rear right")
+ROOF_HELP = (
+    "The roof itself, no rack, with the vehicle as it stood on the scales. The CG height is worked "
+    "out from it, and what is on the roof stands on it. Lay a straight edge across and tape down."
+)
 _SECTIONS = (14, 16, 18, 20, 21, 22, 23, 24, 25)  # mm, solid
 
 
@@ -52,6 +57,9 @@ class Start:
         Its size; None: what the class usually has.
     tyre_rated_load : float or None
         That one tyre is rated for [kg]; None: not known.
+    roof_height : float or None
+        Bare roof above ground as it stood on the scales, by tape [m]; None: not known, and where
+        things on the roof are is then what the class usually has.
     """
 
     vehicle_class: VehicleClass
@@ -61,6 +69,7 @@ class Start:
     bars: Bars = Bars.FRONT
     body: Body | None = None
     tyre_rated_load: float | None = None
+    roof_height: float | None = None
 
 
 def scenario_text(start: Start) -> str:
@@ -104,6 +113,7 @@ def scenario_text(start: Start) -> str:
         f'wheelbase = "{_mm(body.wheelbase)}"  # usual: measure',
         *_masses(start.masses),
         f'cg_height = "{CLASS_DEFAULT}"',
+        *([] if start.roof_height is None else [f'roof_height = "{_mm(start.roof_height)}"']),
         "",
         "[front]",
         *_axle("independent", body.front_track),
@@ -116,7 +126,7 @@ def scenario_text(start: Start) -> str:
     rear_bar = start.bars is Bars.BOTH or (start.bars is Bars.UNKNOWN and body.rear_bar)
     lines += _bar(rear_bar, start.bars) if rear_bar else []
     for item in start.items:
-        lines += _load(item, body)
+        lines += _load(item, start, body)
     if start.lift:
         rise = _mm(start.lift)
         lines += ["", "[change]", f'suspension_lift_front = "{rise}"']
@@ -131,6 +141,35 @@ def _whose_weights(start: Start, body: Body) -> str:
     usual = (body.front_axle_mass, body.rear_axle_mass)
     same = all(abs(one - other) < 2.0 for one, other in zip(ends, usual, strict=True))
     return "with typical weights, not weighed" if same else "from its weights"
+
+
+def lacking(start: Start) -> tuple[str, ...]:
+    """Say what has to be measured before this vehicle can be worked out.
+
+    Parameters
+    ----------
+    start : Start
+        As far as it is known [m, kg].
+
+    Returns
+    -------
+    tuple of str
+        A sentence each, with what to measure and how; empty where nothing is missing.
+
+    Examples
+    --------
+    >>> lacking(Start(VehicleClass.VAN, (1150.0, 900.0)))[0][:46]
+    'Roof height: missing; a van needs it, low and '
+    >>> lacking(Start(VehicleClass.VAN, (1150.0, 900.0), roof_height=2.3))
+    ()
+    """
+    if start.roof_height is not None or start.vehicle_class not in NEEDS_ROOF:
+        return ()
+    return (
+        f"Roof height: missing; a {start.vehicle_class.value} needs it, low and high roofs are too "
+        "far apart to guess its CG height; measure the bare roof above ground by tape, as it stood "
+        "on the scales.",
+    )
 
 
 def implausible(masses: Sequence[float], unit: str = "kg") -> tuple[str, ...]:
@@ -229,8 +268,14 @@ def _bar(there: bool, bars: Bars) -> list[str]:
     return [f'bar = {{ roll_stiffness = "{stiffness}" }}{seen}']
 
 
-def _load(item: Item, body: Body) -> list[str]:
-    found = spot(item.where, item.middle, wheelbase=body.wheelbase, roof_height=body.roof_height)
+def _load(item: Item, start: Start, body: Body) -> list[str]:
+    found = spot(
+        item.where,
+        item.middle,
+        wheelbase=body.wheelbase,
+        roof_height=start.roof_height or body.roof_height + start.lift,
+        raised=start.lift,
+    )
     return [
         "",
         "[[load]]",

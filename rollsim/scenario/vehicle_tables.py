@@ -218,6 +218,16 @@ class VehicleTable(Table):
             "whole vehicle above ground: axle-lift weighing", LENGTH, 200, 2000, "mm", _DEFAULT
         ),
     ] = None
+    roof_height: Annotated[
+        Quantity | None,
+        Measured(
+            "tape: bare roof above ground, as it stood on the scales, no rack",
+            LENGTH,
+            1000,
+            4000,
+            "mm",
+        ),
+    ] = None
     cg_height_test: Annotated[
         CgHeightTestTable | None,
         About("[vehicle.cg_height_test], axle-lift weighing instead of cg_height"),
