@@ -4,7 +4,9 @@ from dataclasses import replace
 
 import streamlit as st
 
-from rollsim.page import frame
+from rollsim.page import frame, numbers
+from rollsim.page.frame import bullets
+from rollsim.page.numbers import Allowed, Typed
 from rollsim.scenario.editing import changed
 from rollsim.scenario.starting import Bars, Start, scenario_text
 from rollsim.typical import BODIES, Body
@@ -18,10 +20,12 @@ RATINGS = {
     "roof_load": "Roof, at most",
 }
 _LEAST = {"gross_vehicle_mass": 500.0, "front_axle": 200.0, "rear_axle": 200.0}  # kg
+TOTAL, SHARE = "Empty, with the driver", "Of that on the front wheels"
 SIZES = {
     "wheelbase": "Front to rear wheel centre",
     "roof_height": "Roof above ground",
 }
+Boxes = dict[str, tuple[str, Allowed, str]]  # label: key, what it takes, what stands in it
 
 
 def show() -> None:
@@ -29,89 +33,97 @@ def show() -> None:
     with st.expander("Your own vehicle: body type, size, weights off the papers"):
         kinds = {kind.value: kind for kind in VehicleClass}
         kind = kinds[st.selectbox("Body type", list(kinds), key="own:class")]
-        body = _ask_size(kind)
-        total, share = _ask_weight(body)
-        ratings = _ask_ratings()
+        typed = _ask_all(kind)
+        wrong = [one.wrong for one in typed.values() if one.wrong]
         if st.button("Start from this", type="primary", key="own:start"):
-            _start(kind, body, total, share, ratings)
-            st.rerun()
+            if not wrong:
+                _start(kind, {label: one.value for label, one in typed.items()})
+                st.rerun()
+            st.error(
+                "Not started: mend these first, the vehicle that is shown stays until then.\n"
+                f"{bullets(wrong)}",
+                icon=":material/error:",
+            )
         st.caption(
             "It takes the place of the vehicle above, with nothing on it; what is not asked for "
             "is assumed from the body type and marked."
         )
 
 
-def _ask_size(kind: VehicleClass) -> Body:
-    """Lengths [m], usual ones where nothing is changed."""
-    unit, body = frame.units().length, BODIES[kind]
-    with st.container(horizontal=True):
-        sizes = {
-            name: st.number_input(
-                f"{words}, {unit}",
-                value=round(to_unit(getattr(body, name), unit), 1),
-                min_value=round(to_unit(1.0, unit), 1),
-                max_value=round(to_unit(6.0, unit), 1),
-                step=10.0 if unit == "mm" else 0.5,
-                format="%.0f" if unit == "mm" else "%.1f",
-                key=f"own:{name}:{kind.value}:{unit}",
-            )
-            / to_unit(1.0, unit)
-            for name, words in SIZES.items()
-        }
-    return replace(body, **sizes)
+def _ask_all(kind: VehicleClass) -> dict[str, Typed]:
+    """Every box by its label, in the reader's units; usual values where nothing is changed."""
+    body = BODIES[kind]
+    found: dict[str, Typed] = {}
+    for boxes in (_sizes(kind, body), _weights(body), _ratings()):
+        row, below = st.container(horizontal=True), st.container()
+        with row:
+            for label, (key, allowed, first) in boxes.items():
+                found[label] = numbers.ask(label, allowed, key=key, value=first, tell=below)
+    return found
 
 
-def _ask_weight(body: Body) -> tuple[float, float]:
-    """Weight empty, driver included [kg], and the share of it on the front wheels [-]."""
-    unit, usual = frame.units().mass, body.front_axle_mass + body.rear_axle_mass
-    with st.container(horizontal=True):
-        total = st.number_input(
-            f"Empty, with the driver, {unit}",
-            value=float(round(to_unit(usual, unit))),
-            min_value=float(round(to_unit(500.0, unit))),
-            max_value=float(round(to_unit(6000.0, unit))),
-            step=10.0,
-            format="%.0f",
-            key=f"own:total:{usual:g}:{unit}",
-        )
-        share = st.number_input(
-            "Of that on the front wheels, %",
-            value=float(round(100.0 * body.front_axle_mass / usual)),
-            min_value=30.0,
-            max_value=75.0,
-            step=1.0,
-            format="%.0f",
-            key=f"own:share:{usual:g}",
-        )
-    return total / to_unit(1.0, unit), share / 100.0
-
-
-def _ask_ratings() -> dict[str, str]:
-    """Keys of the file and what the papers say; what is left empty stays out."""
-    unit = frame.units().mass
-    with st.container(horizontal=True):
-        found = {
-            name: st.number_input(
-                f"{words}, {unit}",
-                value=None,
-                min_value=float(round(to_unit(_LEAST.get(name, 0.0), unit))),
-                max_value=float(round(to_unit(8000.0, unit))),
-                step=10.0,
-                format="%.0f",
-                key=f"own:{name}:{unit}",
-            )
-            for name, words in RATINGS.items()
-        }
+def _sizes(kind: VehicleClass, body: Body) -> Boxes:
+    unit = frame.units().length
+    allowed = Allowed(*(round(to_unit(end, unit), 1) for end in (1.0, 6.0)), unit, needed=True)
     return {
-        f"ratings.{name}": f"{value:.6g} {unit}"
-        for name, value in found.items()
-        if value is not None
+        _label(words, unit): (
+            f"own:{name}:{kind.value}:{unit}",
+            allowed,
+            numbers.shown(to_unit(getattr(body, name), unit), 0 if unit == "mm" else 1),
+        )
+        for name, words in SIZES.items()
     }
 
 
-def _start(
-    kind: VehicleClass, body: Body, total: float, share: float, ratings: dict[str, str]
-) -> None:
+def _weights(body: Body) -> Boxes:
+    """Weight empty, and the share of it on the front wheels."""
+    unit, usual = frame.units().mass, body.front_axle_mass + body.rear_axle_mass
+    within = (float(round(to_unit(end, unit))) for end in (500.0, 6000.0))
+    return {
+        _label(TOTAL, unit): (
+            f"own:total:{usual:g}:{unit}",
+            Allowed(*within, unit, needed=True),
+            numbers.shown(to_unit(usual, unit), 0),
+        ),
+        _label(SHARE, "%"): (
+            f"own:share:{usual:g}",
+            Allowed(30.0, 75.0, "%", needed=True),
+            numbers.shown(100.0 * body.front_axle_mass / usual, 0),
+        ),
+    }
+
+
+def _ratings() -> Boxes:
+    """What the papers say; what is left empty is not given."""
+    unit = frame.units().mass
+    most = float(round(to_unit(8000.0, unit)))
+    return {
+        _label(words, unit): (
+            f"own:{name}:{unit}",
+            Allowed(float(round(to_unit(_LEAST.get(name, 0.0), unit))), most, unit),
+            "",
+        )
+        for name, words in RATINGS.items()
+    }
+
+
+def _label(words: str, unit: str) -> str:
+    return f"{words}, {unit}"
+
+
+def _start(kind: VehicleClass, typed: dict[str, float | None]) -> None:
+    """Put in what was typed, by the labels of the boxes [the reader's units]."""
+    mass, length = frame.units().mass, frame.units().length
+    sizes = {n: typed[_label(words, length)] / to_unit(1.0, length) for n, words in SIZES.items()}
+    total = typed[_label(TOTAL, mass)] / to_unit(1.0, mass)
+    share = typed[_label(SHARE, "%")] / 100.0
     masses = (round(total * share, 1), round(total * (1.0 - share), 1))
+    body = replace(BODIES[kind], **sizes)
+    given = {name: typed[_label(words, mass)] for name, words in RATINGS.items()}
+    ratings = {
+        f"ratings.{name}": f"{value:.6g} {mass}"
+        for name, value in given.items()
+        if value is not None
+    }
     text = scenario_text(Start(kind, masses, bars=Bars.UNKNOWN, body=body))
     frame.put(changed(text, ratings), "my-vehicle.toml")
