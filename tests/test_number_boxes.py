@@ -104,30 +104,34 @@ def opened(page: str, **query: str) -> AppTest:
     return app.run()
 
 
+def _left_out(key: str, done: set[str]) -> bool:
+    return key in done or key in WORDS or key.startswith(OF_THE_FILE)
+
+
 def said(app: AppTest) -> str:
     return "\n".join(e.value for e in app.error).replace("\\", "")
 
 
 @pytest.mark.parametrize(
-    ("page", "query"),
+    ("page", "query", "least"),  # least: how many boxes for a number it has
     [
-        ("fit", {"mine": "true"}),
-        ("carry", {}),
-        ("springs_weights", {}),
-        ("see_why", {}),
-        ("road_test", {}),
-        ("vehicle", {}),
-        ("method", {}),
+        ("fit", {"mine": "true"}, 6),
+        ("carry", {}, 10),
+        ("springs_weights", {}, 40),
+        ("see_why", {}, 8),
+        ("road_test", {}, 0),
+        ("vehicle", {}, 0),
+        ("method", {}, 0),
     ],
 )
-def test_in_every_box_of_every_page_a_comma_changes_no_number(page, query):
+def test_in_every_box_of_every_page_a_comma_changes_no_number(page, query, least):
     app = opened(page, **query)
     assert not app.exception
     assert not app.number_input
-    keys = [box.key for box in app.text_input]
-    for key in keys:
-        if key in WORDS or key.startswith(OF_THE_FILE):
-            continue
+    done: set[str] = set()
+    while new := [box.key for box in app.text_input if not _left_out(box.key, done)]:
+        key = new[0]  # one typed in may bring others
+        done.add(key)
         box = app.text_input(key=key)
         label = box.label
         app = box.set_value("1,200").run()
@@ -138,6 +142,7 @@ def test_in_every_box_of_every_page_a_comma_changes_no_number(page, query):
         app = app.text_input(key=key).set_value("45").run()
         with_none = [*(e.value for e in app.error), app.session_state["frame:text"]]
         assert [line.replace("45,0", "45") for line in with_comma] == with_none, key
+    assert len(done) >= least
 
 
 def job_or_errors(text: str) -> Job | tuple[str, ...]:
