@@ -14,15 +14,6 @@ from rollsim.units import to_unit
 SHOWN_FLEX = 0.0005  # m
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
-RATING_WORDS = {
-    "front_axle": "front axle",
-    "rear_axle": "rear axle",
-    "gross_vehicle_mass": "gross vehicle mass",
-    "roof_load": "roof load, on road",
-    "roof_load_off_road": "roof load, off road",
-    "roof_load_parked": "roof load, parked",
-}
-
 
 def section_words(section: Section, units: ReaderUnits) -> str:
     """A section [mm or in] as the reader orders it: whole millimetres stay, whatever the units."""

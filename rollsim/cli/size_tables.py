@@ -88,7 +88,7 @@ def size_report(
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section("What the balance of the empty vehicle allows", gate),
         *section(_help_title(sizing, units), helps),
-        *rating_table(shown, units),
+        *rating_table(scenario.job, shown, units),
         *closing(scenario, shown, caution_words(sizing, units)),
         *over,
     ]

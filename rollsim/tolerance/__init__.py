@@ -10,11 +10,13 @@ from rollsim.tolerance.sampling import (
     Band,
     Influence,
     LeanBands,
+    TippingSamples,
     band,
     chance_within,
     influences,
     lean_bands,
     lean_samples,
+    tipping_samples,
 )
 from rollsim.tolerance.shifts import Tolerance, shifting, without_effect
 
@@ -25,6 +27,7 @@ __all__ = [
     "Influence",
     "LeanBands",
     "OrderedBar",
+    "TippingSamples",
     "Tolerance",
     "band",
     "bar_shifting",
@@ -34,5 +37,6 @@ __all__ = [
     "lean_samples",
     "ordered",
     "shifting",
+    "tipping_samples",
     "without_effect",
 ]
