@@ -76,7 +76,15 @@ SIZE_NUMBERS = {
     "at_g",
 }
 SIZE_TEXTS = {"case", "emptiest_state", "replaces", "sentence"}
-SIZE_LISTS = {"candidates", "what_else_helps", "cautions", "assumed", "measured", "notes"}
+SIZE_LISTS = {
+    "candidates",
+    "what_else_helps",
+    "ratings_not_checked",
+    "cautions",
+    "assumed",
+    "measured",
+    "notes",
+}
 
 
 def label(path):
@@ -156,7 +164,8 @@ def test_there_are_files():
 def test_roll_keys(path):
     record = rolled(path)
     scales = set() if loaded(path).corners is None else {"on_the_scales"}
-    assert set(record) == {"states", "assumed", "measured", "notes"} | scales
+    lists = {"ratings_not_checked", "assumed", "measured", "notes"}
+    assert set(record) == {"states"} | lists | scales
     assert list(record["states"])[:2] == ["unladen", "as_weighed"]
     assert len(record["states"]) >= 3
     assert tuple(record["assumed"]) == loaded(path).assumed

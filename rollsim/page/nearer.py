@@ -97,7 +97,10 @@ def spread_words(c: Carried, found: Spread | None) -> str:
         return "How far that may be off, with what is assumed here, could not be worked out."
     tips = not c.nothing_on and tipping_is_worse(c)
     ends = found.tips if tips else found.wheel
-    where = f"{_TIPS if tips else _WHEEL} between {_push(ends.low)} and {_push(ends.high)}"
+    where = (
+        f"{_TIPS if tips else _WHEEL} between {_push(ends.low)} and {_push(ends.high)} of the "
+        "weight"
+    )
     if c.nothing_on:
         return f"{_ASSUMED} {where}."
     low, high = found.sooner.low, found.sooner.high
