@@ -55,7 +55,7 @@ def test_a_lift_that_the_spring_states_too_is_counted_twice():
 
 def test_a_file_that_leaves_the_lift_to_the_spring_is_told_what_lifts_it():
     (note,) = about_heights(TEXT)
-    assert note.startswith("rear: the new spring lifts it by its own load and at")
+    assert note.startswith("rear ride height: the new spring lifts it by its own load and at")
     assert note.endswith('where the lift alone makes 0 mm: "weekday" +48 mm')
 
 
@@ -133,7 +133,9 @@ def test_a_load_that_settles_it_by_over_25_mm_is_told_as_what_it_is(side):
     notes = about_heights(text)
     assert len(notes) == int(side > 1.0)
     for note in notes:
-        assert note.startswith("rear: it settles over 25 mm under its load; hub to arch")
+        assert note.startswith(
+            "rear ride height: it settles over 25 mm under its load; hub to arch"
+        )
         assert note.endswith('"as used" -26 mm')
 
 
@@ -152,7 +154,7 @@ def test_a_vehicle_weighed_with_its_lift_counts_from_stock():
     """The unladen vehicle without the lift is stock, however it stood on the scales."""
     scales = with_lift("45 mm", "").replace('front_spring = { rate = "36 N/mm" }', "")
     scales = scales.replace("[change]", "[change]\non_when_weighed = true")
-    names = [note.partition(":")[0] for note in about_heights(scales)]
+    names = [note.split()[0] for note in about_heights(scales)]
     stands = heights(scales)
     assert stands["as_weighed"] == pytest.approx(45.0, abs=0.5)
     assert names == (["rear"] if min(stands["weekday"], stands["weekend"]) < 20.0 else [])

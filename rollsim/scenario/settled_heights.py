@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from rollsim import mass
 from rollsim.mass import State, spoken
 from rollsim.roll import AtRest, at_rest
-from rollsim.spring_options import EMPTY, with_option
 from rollsim.springs import Spring
 from rollsim.vehicle import Change, Job
 
 FAR_OFF = 0.025  # m from stock plus lift: project default, what an eye at the arch sees
 ABOUT_THE_LIFT = 1.0 / 3.0  # of the lift: `at` is then taken to say the lift again
 AXLES = ("front", "rear")
+EMPTY = "empty"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +103,8 @@ def _ends(job: Job, change: Change, rests: Sequence[AtRest]) -> tuple[_End, ...]
 def _of_options(job: Job) -> Iterator[str]:
     """The same for springs that might be fitted: few files say at which height they carry."""
     for option in job.spring_options:
+        from rollsim.spring_options import with_option  # few files have one
+
         with_it = with_option(job, option)
         ends = {axle: getattr(option, axle) for axle in AXLES}
         if not any(_says_the_lift(_lift(with_it.change, axle), one) for axle, one in ends.items()):
@@ -136,7 +138,7 @@ def _twice(end: _End, key: str) -> str:
     up, at = math.copysign(1.0, end.lift), _stated_height(end.spring)
     over = [
         one
-        for one in (*end.states, _Height("empty", end.empty))
+        for one in (*end.states, _Height(EMPTY, end.empty))
         if up * (one.rise - end.lift) > 0.5 * abs(at)
     ]
     if not over:
@@ -160,9 +162,10 @@ def _off(end: _End, *, twice: bool) -> Iterator[str]:
             continue
         even_empty = up * (end.empty - end.lift) > FAR_OFF
         where = ", ".join(f"{one.name} {_signed(one.rise)}" for one in found)
+        why = _why(end, up=up > 0.0, even_empty=even_empty)
         yield (
-            f"{end.axle}: {_why(end, up=up > 0.0, even_empty=even_empty)}; hub to arch from stock, "
-            f"where the lift alone makes {_signed(end.lift)}: {where}"
+            f"{end.axle} ride height: {why}; hub to arch from stock, where the lift alone makes "
+            f"{_signed(end.lift)}: {where}"
         )
 
 
