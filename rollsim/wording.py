@@ -18,15 +18,6 @@ RANKING_WORDS = (
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
-RATING_WORDS = {
-    "front_axle": "front axle",
-    "rear_axle": "rear axle",
-    "gross_vehicle_mass": "gross vehicle mass",
-    "roof_load": "roof load, on road",
-    "roof_load_off_road": "roof load, off road",
-    "roof_load_parked": "roof load, parked",
-}
-
 
 def section_words(section: Section, units: ReaderUnits) -> str:
     """A section [mm or in] as the reader orders it: whole millimetres stay, whatever the units."""

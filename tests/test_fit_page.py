@@ -290,7 +290,7 @@ def test_where_there_is_nothing_to_bring_back_no_bar_is_praised():
 def test_less_than_now_is_asked_for_with_one_button():
     text = changed(FILES[TOURING].read_text("utf-8"), {"target.roll_gradient": "9 deg/g"})
     app = own(text)
-    app.number_input(key="less").set_value(20.0)
+    app.text_input(key="less").set_value("20")
     app.button(key="size-less").click().run()
     assert not app.exception
     found = with_text(

@@ -91,6 +91,7 @@ SIZE_LISTS = {
     "candidates",
     "in_the_way",
     "what_else_helps",
+    "ratings_not_checked",
     "cautions",
     "assumed",
     "measured",
@@ -187,7 +188,8 @@ def test_there_are_files():
 def test_roll_keys(path):
     record = rolled(path)
     scales = set() if loaded(path).corners is None else {"on_the_scales"}
-    assert set(record) == {"states", "assumed", "measured", "notes"} | scales
+    lists = {"ratings_not_checked", "assumed", "measured", "notes"}
+    assert set(record) == {"states"} | lists | scales
     assert list(record["states"])[:2] == ["unladen", "as_weighed"]
     assert len(record["states"]) >= 3
     assert tuple(record["assumed"]) == loaded(path).assumed

@@ -33,6 +33,7 @@ ORDER = (
     "measured",
     "road_test",
     "reader_units",
+    "rating_wording",
     "wording",
     "cost_wording",
     "spring_wording",

@@ -244,11 +244,13 @@ def test_nothing_left_out_leaves_no_note(crew_cab):
         ('rebound_limit = { gap = "75 mm", rate = "400 N/mm" }', "front: no rebound_limit given"),
         (
             'bump_stop = { gap = "80 mm", rate = "200 N/mm", base = "1000 mm" }',
-            "rear: no bump_stop given; axle twist stress and flex cannot be judged",
+            "rear: no bump_stop given; the axle's twist is taken to where its lower wheel "
+            "lifts, the most there can be",
         ),
         (
             'rebound_limit = { gap = "90 mm", rate = "400 N/mm", base = "850 mm" }',
-            "rear: no rebound_limit given; axle twist stress and flex cannot be judged",
+            "rear: no rebound_limit given; the axle's twist is taken to where its lower wheel "
+            "lifts, the most there can be",
         ),
     ],
 )

@@ -36,7 +36,7 @@ def opened(stem: str = "crew-cab-touring", **query: str) -> AppTest:
 
 
 def field(app: AppTest, label: str):
-    return next(f for f in [*app.number_input, *app.text_input] if f.label == label)
+    return next(f for f in app.text_input if f.label == label)
 
 
 def answered(app: AppTest, value: float | str) -> AppTest:
@@ -240,14 +240,14 @@ def test_a_wrong_code_is_told():
 def test_the_bay_shows_its_prediction_after_one_is_made_and_compares():
     app = opened()
     assert "Full model:" not in words(app)
-    field(app, GUESS).set_value(0.5).run()
+    field(app, GUESS).set_value("0.5").run()
     assert "Full model:" in words(app)
     for side, value in (("left", 0.3), ("right", 0.3)):
-        field(app, f"Measured, mass on the {side}, deg").set_value(value)
+        field(app, f"Measured, mass on the {side}, deg").set_value(f"{value}")
     app.run()
     assert not app.exception
     assert "Measured:" in words(app)
-    field(app, "Measured, mass on the left, deg").set_value(-0.5).run()
+    field(app, "Measured, mass on the left, deg").set_value("-0.5").run()
     assert "give the change towards the mass as positive" in words(app)
 
 
@@ -266,9 +266,15 @@ def test_text_of_a_step_is_no_markup():
     assert "c &lt; d" in shown
 
 
-def test_an_answer_with_a_decimal_comma_is_told_and_shows_nothing():
-    app = answered(opened(), "5,2")
-    assert "write a number alone, with a point" in "\n".join(e.value for e in app.error)
+def test_an_answer_with_a_decimal_comma_is_the_one_with_a_point():
+    told = [answered(opened(), typed).warning[0].value for typed in ("5,2", "5.2", "52")]
+    assert told[0] == told[1] != told[2]
+
+
+@pytest.mark.parametrize("typed", ["1,200", "5.2 deg", "5,2,1", "five"])
+def test_an_answer_that_cannot_be_read_is_told_and_shows_nothing(typed):
+    app = answered(opened(), typed)
+    assert f'found "{typed}"' in "\n".join(e.value for e in app.error)
     assert "Full model, deg/g" not in [m.label for m in app.metric]
 
 

@@ -312,7 +312,7 @@ def fill_in(app: AppTest, test: bay.BayTest, values: dict[str, float]) -> None:
     for one in test.readings:
         if one.key in values:
             key = f"bay:{test.key}:{one.key}:{bay_sheet.unit_of(one, METRIC, {})}"
-            app.number_input(key=key).set_value(values[one.key])
+            app.text_input(key=key).set_value(f"{values[one.key]:.12g}")
 
 
 def si(test: bay.BayTest, values: dict[str, float]) -> dict[str, float | None]:
@@ -503,7 +503,7 @@ def test_bad_readings_are_refused_in_words_and_nothing_that_breaks_the_scenario_
     assert "Not put in:" in said(app.error)
     assert "vehicle.cg_height" in said(app.error)
     assert text_of(app) == TEXT
-    app.number_input(key="bay:axle_lift:raised_1:kg").set_value(5000.0).run()
+    app.text_input(key="bay:axle_lift:raised_1:kg").set_value("5000").run()
     assert not app.exception
     assert "No result: 5000 kg on the axle left on the scales" in said(app.error)
     assert not [b for b in app.button if b.key == "bay:put:axle_lift"]
@@ -607,7 +607,7 @@ def test_the_sheet_has_a_blank_for_every_field_in_its_order_and_nothing_from_out
 
 
 def test_the_form_has_the_sheets_fields_in_its_order():
-    labels = [n.label for n in opened(TOURING).number_input]
+    labels = [n.label for n in opened(TOURING).text_input if n.key != "bay:item:name"]
     expected = [
         ", ".join(filter(None, (one.label, bay_sheet.unit_of(one, METRIC, {}))))
         for test in (*bay.TESTS, by_tape.LINKAGES[0].test)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rollsim.cli.bands import band_keys, band_notes
 from rollsim.cli.why_null import candidate_notes, sizing_notes, state_notes
-from rollsim.mass import RatingCheck
+from rollsim.mass import RatingCheck, not_checked
 from rollsim.reader_units import METRIC
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import remedy_name, remedy_words
@@ -82,7 +82,8 @@ def roll_record(
     Returns
     -------
     dict
-        "states" by name, "assumed", "measured", "notes"; "on_the_scales" with corner masses.
+        "states" by name, "ratings_not_checked" (no rating given), "assumed", "measured", "notes";
+        "on_the_scales" with corner masses.
     """
     of = {one.state: band_keys(one) for one in bands or ()}
     said = [] if bands is None else band_notes(bands)
@@ -91,6 +92,7 @@ def roll_record(
             result.name: {**state_record(result), **of.get(result.name, {})} for result in found
         },
         **({} if scenario.corners is None else {"on_the_scales": _scales_record(scenario.corners)}),
+        "ratings_not_checked": list(not_checked(scenario.job)),
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),
         "notes": _unique([*scenario.notes, *state_notes(found), *said]),
@@ -138,6 +140,7 @@ def size_record(scenario: Scenario, sizing: Sizing, helps: Sequence[Remedy] = ()
         "remark": hole_words(sizing),
         "what_else_helps": [_remedy_record(one) for one in helps],
         "without_rear_bar_deg_per_g": number(sizing.bare, "deg/g"),
+        "ratings_not_checked": list(not_checked(scenario.job)),
         "cautions": list(caution_words(sizing, METRIC)),
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),

@@ -86,7 +86,7 @@ def size_report(
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section(HELP_TITLE, _helps(helps, units)),
-        *rating_table(shown, units),
+        *rating_table(scenario.job, shown, units),
         *closing(scenario, shown, caution_words(sizing, units)),
         *over,
     ]

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from rollsim.cautions import AFTER_LIFT, is_lifted
 from rollsim.cli.records import Record, number
+from rollsim.mass import not_checked
 from rollsim.reader_units import METRIC
 from rollsim.scenario import Scenario
 from rollsim.spring_check import AxleCheck, SpringCheck
@@ -34,7 +35,7 @@ def springs_record(scenario: Scenario, found: Sequence[SpringCheck]) -> Record:
     Returns
     -------
     dict
-        "states" by name, "after_lift", "assumed", "measured", "notes".
+        "states" by name, "ratings_not_checked", "after_lift", "assumed", "measured", "notes".
     """
     states = {
         check.name: {
@@ -56,6 +57,7 @@ def springs_record(scenario: Scenario, found: Sequence[SpringCheck]) -> Record:
     notes = [*scenario.notes, *_notes(found, states)]
     return {
         "states": states,
+        "ratings_not_checked": list(not_checked(scenario.job)),
         "after_lift": list(AFTER_LIFT) if is_lifted(scenario.job.change) else [],
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),

@@ -5,12 +5,13 @@ from collections.abc import Callable, Sequence
 
 from rollsim.cautions import AFTER_LIFT, is_lifted
 from rollsim.cli.layout import Row, bullets, paragraph, section, side_by_side
-from rollsim.cli.tables import RATING_WORDS, heading, remarks, state_words
+from rollsim.cli.tables import RATING_WORDS, heading, rated, remarks, state_words
 from rollsim.mass import RatingCheck
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.scenario import Scenario
 from rollsim.spring_check import AxleCheck, SpringCheck, Verdict
 from rollsim.spring_wording import SHORT, reason_words, travel_words
+from rollsim.vehicle import Job
 
 CAUTIONS = (
     "Verdicts are common practice, not a rule: they say whether springs and weight go together at "
@@ -57,7 +58,7 @@ def springs_report(
             f"{name}: {reason_words(axle, units)}" for name, axle in zip(names, axles, strict=True)
         ]
         blocks += section(f"{title}: why", bullets(why))
-    blocks += [*_payload(found, names, units), *more]
+    blocks += [*_payload(scenario.job, found, names, units=units), *more]
     if is_lifted(scenario.job.change):
         blocks += section("After the lift, check", bullets(AFTER_LIFT))
     blocks += [*remarks(scenario, ()), *section("Cautions", bullets(CAUTIONS)), *over]
@@ -98,9 +99,9 @@ def _rows(axles: Sequence[AxleCheck], units: ReaderUnits) -> list[Row]:
 
 
 def _payload(
-    found: Sequence[SpringCheck], names: Sequence[str], units: ReaderUnits
+    job: Job, found: Sequence[SpringCheck], names: Sequence[str], *, units: ReaderUnits
 ) -> tuple[str, ...]:
-    """What each rating still leaves in each state."""
+    """What each rating still leaves in each state, and which ones are not given."""
     checks: dict[str, list[RatingCheck | None]] = {}
     for number, check in enumerate(found):
         for rating in check.ratings:
@@ -112,7 +113,7 @@ def _payload(
         )
         for name, each in checks.items()
     ]
-    body = side_by_side(names, rows) if rows else ""
+    body = rated(job, side_by_side(names, rows) if rows else "")
     return section(f"Payload left on every rating, {units.mass}", body)
 
 

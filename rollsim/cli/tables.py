@@ -7,11 +7,12 @@ from rollsim.cautions import ROLL_CAUTIONS
 from rollsim.cli.bands import band_notes, band_rows
 from rollsim.cli.layout import WIDTH, Row, bullets, clean, paragraph, section, side_by_side
 from rollsim.mass import spoken
+from rollsim.rating_wording import RATING_WORDS, not_checked_words
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
 from rollsim.tolerance import LeanBands
-from rollsim.wording import RATING_WORDS
+from rollsim.vehicle import Job
 
 _WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
 _NO_RATING_RAISED = "Stiffer springs, a bar or a lift raise no rating: take load off."
@@ -63,7 +64,7 @@ def roll_report(
             f"Weight transfer (lateral load transfer) at 0.4 g, {units.force}",
             block(_transfer_rows(found, units)),
         ),
-        *rating_table(found, units),
+        *rating_table(scenario.job, found, units),
         *_scales_table(scenario, units),
         *closing(scenario, found, ROLL_CAUTIONS),
         *over,
@@ -241,11 +242,13 @@ def limit_rows(found: Sequence[StateResult]) -> list[Row]:
     ]
 
 
-def rating_table(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str, ...]:
-    """Load on every rating that is given, beside its limit.
+def rating_table(job: Job, found: Sequence[StateResult], units: ReaderUnits) -> tuple[str, ...]:
+    """Load on every rating that is given, beside its limit; which ones are not.
 
     Parameters
     ----------
+    job : Job
+        Its ratings.
     found : sequence of StateResult
         Every state, with the same ratings.
     units : ReaderUnits
@@ -254,7 +257,7 @@ def rating_table(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str,
     Returns
     -------
     tuple of str
-        One block, or none where no rating is given.
+        One block.
     """
     rows = []
     for checks in zip(*(result.ratings for result in found), strict=True):
@@ -264,8 +267,27 @@ def rating_table(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str,
         limit = figure(checks[0].limit, units.mass)
         rows.append(Row(f"{RATING_WORDS[checks[0].name]}, at most {limit}", cells))
     names = [state_words(result.name) for result in found]
-    body = side_by_side(names, rows) if rows else ""
-    return section(f"Ratings and what is on them, {units.mass}", body)
+    title = f"Ratings and what is on them, {units.mass}"
+    return section(title, rated(job, side_by_side(names, rows) if rows else ""))
+
+
+def rated(job: Job, table: str) -> str:
+    """A table of ratings, and under it those that are not given.
+
+    Parameters
+    ----------
+    job : Job
+        Its ratings.
+    table : str
+        Empty where none is given.
+
+    Returns
+    -------
+    str
+        Lines of at most 100 characters.
+    """
+    missing = not_checked_words(job)
+    return "\n".join(part for part in (table, missing and paragraph(missing)) if part)
 
 
 def _scales_table(scenario: Scenario, units: ReaderUnits) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ undone. Each becomes one member of an equilibrium `Model`.
 
 from rollsim.mass.body import SprungMass, mirrored, raised, sprung_load, sprung_mass
 from rollsim.mass.model import FittedBar, axles, model, springs, with_bar
-from rollsim.mass.ratings import ROUNDING, RatingCheck, rating_checks
+from rollsim.mass.ratings import ROUNDING, RatingCheck, not_checked, rating_checks
 from rollsim.mass.states import (
     AS_USED,
     AS_WEIGHED,
@@ -37,6 +37,7 @@ __all__ = [
     "mirrored",
     "model",
     "named",
+    "not_checked",
     "raised",
     "rating_checks",
     "spoken",

@@ -1,9 +1,9 @@
-"""Which ratings does a state exceed?"""
+"""Which ratings does a state exceed, and which are not given?"""
 
 from dataclasses import dataclass
 
 from rollsim.mass.states import AS_WEIGHED, UNLADEN, State
-from rollsim.vehicle import Job, Load, Place
+from rollsim.vehicle import Job, Load, Place, Ratings
 
 ROUNDING = 1e-9  # a load that equals its limit is not over it
 
@@ -55,6 +55,32 @@ def rating_checks(
     )
     return tuple(
         RatingCheck(name, float(load), limit) for name, load, limit in found if limit is not None
+    )
+
+
+def not_checked(job: Job) -> tuple[str, ...]:
+    """Ratings that are not given, so that nothing tells whether they are kept.
+
+    Parameters
+    ----------
+    job : Job
+        Ratings and load items.
+
+    Returns
+    -------
+    tuple of str
+        Their keys. That of the roof off the road counts where something goes up there, that of
+        the roof when parked where somebody sleeps there.
+    """
+    roof = [load for load in job.loads if load.place is Place.ROOF]
+    counts = {
+        "roof_load_off_road": any(not load.parked_only for load in roof),
+        "roof_load_parked": any(load.parked_only for load in roof),
+    }
+    return tuple(
+        name
+        for name in Ratings.__dataclass_fields__
+        if getattr(job.ratings, name) is None and counts.get(name, True)
     )
 
 

@@ -3,10 +3,12 @@
 Each form is a fragment: typing a reading runs it alone.
 """
 
+import math
 from collections.abc import Callable, Mapping
 from functools import partial
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from rollsim import mass
 from rollsim.cli.tables import state_words
@@ -14,7 +16,7 @@ from rollsim.measured import Unknown
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
-from rollsim.page import bay_sheet, downloads, frame
+from rollsim.page import bay_sheet, downloads, frame, numbers
 from rollsim.page.bay_figures import Changes, Found, Readings, Row, attempted, table
 from rollsim.page.bay_readings import BayTest, Reading
 from rollsim.page.bay_roll_centre import LINKAGES
@@ -72,7 +74,7 @@ def _show_sheet(scenario: Scenario) -> None:
 
 
 def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
-    """Choices and readings in the sheet's order, in SI; None where nothing is typed."""
+    """Choices and readings in the sheet's order, in SI, as `_field` has them."""
     st.markdown(f"**{plain(test.title)}.** {plain(test.gives)}")
     st.warning(bullets(test.safety), icon=":material/front_hand:")
     with st.expander("How it is done"):
@@ -83,24 +85,28 @@ def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
             chosen[choice.key] = st.radio(
                 choice.label, choice.options, key=f"bay:{test.key}:{choice.key}", horizontal=True
             )
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        readings = {one.key: _field(test, one, chosen) for one in test.readings}
+    row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
+    with row:
+        readings = {one.key: _field(test, one, chosen, below=below) for one in test.readings}
     return readings, chosen
 
 
-def _field(test: BayTest, one: Reading, chosen: Mapping[str, str]) -> float | None:
+def _field(
+    test: BayTest, one: Reading, chosen: Mapping[str, str], *, below: DeltaGenerator
+) -> float | None:
+    """One reading in SI; None where nothing is typed, NaN where it cannot be used."""
     unit = bay_sheet.unit_of(one, frame.units(), chosen)
-    typed = st.number_input(
+    typed = numbers.ask(
         f"{one.label}, {unit}" if unit else one.label,
-        value=None,
-        format="%g",
-        step=1.0 if unit in ("kg", "lb", "mm") else 0.05,
         key=field_key(test, one, unit),
+        tell=below,
         width=_WIDTH,
     )
-    if typed is None or not unit:
-        return typed
-    return typed / to_unit(1.0, unit)
+    if typed.wrong:
+        return math.nan
+    if typed.value is None or not unit:
+        return typed.value
+    return typed.value / to_unit(1.0, unit)
 
 
 def field_key(test: BayTest, one: Reading, unit: str) -> str:
@@ -109,11 +115,12 @@ def field_key(test: BayTest, one: Reading, unit: str) -> str:
 
 
 def _still(test: BayTest, readings: Readings) -> bool:
-    """Whether readings that the result needs are still missing, and which."""
+    """Whether readings that the result needs are still missing, or wrong, and which."""
     missing = [one.label for one in test.readings if one.needed and readings[one.key] is None]
     if missing:
         st.caption(f"Still to type: {plain('; '.join(missing))}.")
-    return bool(missing)
+    wrong = any(one is not None and math.isnan(one) for one in readings.values())
+    return bool(missing) or wrong
 
 
 def _worked_out(work: Callable[[], Found]) -> Found | None:

@@ -7,7 +7,7 @@ from rollsim import mass
 from rollsim.drawing import Pose, Standing, WaterfallStep, body_pose, standing
 from rollsim.mass import RatingCheck, State
 from rollsim.page.answers import droop_is_assumed
-from rollsim.page.bends import percent
+from rollsim.rating_wording import not_checked_words
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll import StateResult, results
 from rollsim.roll.contributions import Part, Stage, contributions, stages
@@ -215,7 +215,13 @@ def papers_words(c: Carried, units: ReaderUnits) -> str:
         f"{RATINGS[check.name]} {with_unit(check.limit - check.load, units)}"
         for check in c.now.ratings
     )
-    return f"What the papers leave: {left}."
+    return f"What the papers leave: {left}. {not_checked(c)}".rstrip()
+
+
+def not_checked(c: Carried) -> str:
+    """Which weights off the papers are not given; empty where all that count are."""
+    missing = not_checked_words(c.scenario.job, RATINGS)
+    return missing and f"{missing[:1].upper()}{missing[1:]}."
 
 
 def _or_not_known(result: StateResult) -> str:
@@ -305,39 +311,6 @@ def first_lift(stage: Stage) -> float:
     found = (stage.inner_front_lift, stage.inner_rear_lift, stage.tip_over_threshold)
     known = [value for value in found if math.isfinite(value)]
     return min(known) if math.isfinite(stage.tip_over_threshold) else math.nan
-
-
-def nearer_words(c: Carried) -> str:
-    """How much nearer a wheel is to lifting."""
-    before, now = first_lift(c.stages[0]), first_lift(c.stages[-1])
-    if not (math.isfinite(before) and math.isfinite(now)):
-        return "How near a wheel is to lifting could not be worked out for this vehicle."
-    if c.nothing_on:
-        first = (
-            "On a smooth, level road the first wheel comes off the ground where the bend pushes "
-            f"outward with {_push(now)} of the weight."
-        )
-        if c.lateral >= now:
-            return f"{first} In this bend a wheel is off the ground now."
-        return f"{first} This bend pushes with {_push(c.lateral)}; {_NONE_IN_HAND}"
-    change = 1.0 - now / before
-    moved = f"{percent(abs(change))} {'sooner' if change >= 0.0 else 'later'} than before"
-    first = (
-        f"On a smooth, level road the first wheel comes off the ground {moved}: where the bend "
-        f"pushes outward with {_push(now)} of the weight, {_push(before)} before."
-    )
-    if c.lateral >= now:
-        empty = ", and with nothing on it too" if c.lateral >= before else ""
-        return f"{first} In this bend a wheel is off the ground now{empty}."
-    return f"{first} This bend pushes with {_push(c.lateral)}; {_NONE_IN_HAND}"
-
-
-_NONE_IN_HAND = "a kerb, a gust or a swerve takes the rest at once."
-
-
-def _push(lateral: float) -> str:
-    """Lateral acceleration [m/s²] as a share of the weight, as an owner reads it."""
-    return f"{100.0 * to_unit(lateral, 'g'):.0f} %"
 
 
 def over_words(c: Carried, units: ReaderUnits) -> tuple[str, ...]:

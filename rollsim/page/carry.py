@@ -2,6 +2,7 @@
 
 import pandas as pd
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.cli.tables import state_words
@@ -14,6 +15,7 @@ from rollsim.page import (
     frame,
     handout,
     links,
+    nearer,
     own_vehicle,
     roof,
     things,
@@ -43,6 +45,11 @@ def _ends(text: str, _scenario: Scenario, *, case: str) -> tuple[StateResult, St
 def _carried(text: str, _scenario: Scenario, *, case: str, lateral: float) -> Carried:
     known = _ends(text, _scenario, case=case)
     return carried.carried(_scenario, case, lateral, known=known)
+
+
+@st.cache_data(max_entries=128, show_spinner=False)
+def _spread(text: str, _scenario: Scenario, *, case: str) -> nearer.Spread | None:
+    return nearer.spread(_scenario, case)
 
 
 @st.cache_data(max_entries=128, show_spinner=False)
@@ -79,7 +86,7 @@ def _show_all(scenario: Scenario) -> None:
         radius, speed = _choose_bend()
     lateral = max(bends.lateral_acceleration(radius, speed), GENTLEST)
     found = _carried(frame.text(), scenario, case=case, lateral=lateral)
-    _show_answer(head, found)
+    unsure = _show_answer(head, found)
     with left:
         pictures["ratings"] = _show_ratings(found)
     with picture:
@@ -91,9 +98,11 @@ def _show_all(scenario: Scenario) -> None:
     with right:
         pictures["shares of the lean"] = _show_shares(found)
         _show_roof(found)
+    spread = _spread_words(found)  # here, not above: the picture need not wait for it
+    unsure.markdown(plain(spread))
     left, right = st.columns(2, gap="large")
     with left:
-        _show_handout(found, radius, speed)
+        _show_handout(found, radius, speed, spread=spread)
     with right:
         _show_notes(found)
     with st.expander("Save the pictures and the table"):
@@ -170,8 +179,8 @@ def _key(name: str, unit: str) -> str:
     return f"{name}_{unit.replace('/', '')}"
 
 
-def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> None:
-    """Over a rating first, then the answer in one sentence."""
+def _show_answer(head: DeltaGenerator, found: Carried) -> DeltaGenerator:
+    """Over a rating first, then the answer in one sentence; where to tell how sure it is."""
     over = carried.over_words(found, frame.units())
     if over:
         head.error(
@@ -181,7 +190,8 @@ def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> Non
         )
     if words := carried.papers_words(found, frame.units()):
         head.markdown(plain(words))
-    head.info(f"**{plain(carried.headline(found))}** {plain(carried.nearer_words(found))}")
+    head.info(f"**{plain(carried.headline(found))}** {plain(nearer.words(found))}")
+    unsure = head.empty()
     if droop := carried.lift_words(found):
         head.warning(f"**{plain(droop)}**", icon=":material/warning:")
     if count := len(found.scenario.assumed):
@@ -189,6 +199,15 @@ def _show_answer(head: st.delta_generator.DeltaGenerator, found: Carried) -> Non
             f"Provisional: {count} values are assumed from the body type, not measured. What to "
             "measure stands under Take this to your fitter."
         )
+    return unsure
+
+
+def _spread_words(found: Carried) -> str:
+    """How far the answer may be off; empty where nothing is assumed."""
+    if not nearer.is_assumed(found.scenario):
+        return ""
+    spread = _spread(frame.text(), found.scenario, case=found.case.name)
+    return nearer.spread_words(found, spread)
 
 
 def _show_bend(found: Carried, radius: float, speed: float) -> str:
@@ -230,8 +249,9 @@ def bend_words(radius: float, speed: float) -> str:
 
 def _show_ratings(found: Carried) -> str:
     st.header("What the papers allow")
+    if missing := carried.not_checked(found):
+        st.caption(plain(missing))
     if not found.now.ratings:
-        st.caption("No weights off the papers are given.")
         return ""
     rows = [LoadRow(carried.RATINGS[check.name], check) for check in found.now.ratings]
     drawn = load_bars(rows, frame.units().mass)
@@ -272,10 +292,11 @@ def _show_roof(found: Carried) -> None:
     st.markdown(plain(roof.roof_words(found, limit, frame.units())))
 
 
-def _show_handout(found: Carried, radius: float, speed: float) -> None:
+def _show_handout(found: Carried, radius: float, speed: float, *, spread: str) -> None:
     st.header("Take this to your fitter")
     st.markdown(bullets(handout.MEASURE))
-    page = handout.page(found, bend_words(radius, speed), frame.units(), text=frame.text())
+    bend, text = bend_words(radius, speed), frame.text()
+    page = handout.page(found, bend, frame.units(), text=text, spread=spread)
     st.download_button(
         "Save a page to print",
         page,

@@ -4,8 +4,9 @@ import math
 
 import streamlit as st
 
-from rollsim.page import downloads, frame, lesson
+from rollsim.page import downloads, frame, lesson, numbers
 from rollsim.page.frame import bullets, plain
+from rollsim.page.numbers import Allowed
 from rollsim.teaching import bay, class_code, worksheet
 from rollsim.teaching.bay import LeanPrediction, LeanTest
 from rollsim.units import to_unit
@@ -110,14 +111,12 @@ def show_bay(job: Job, state: str, *, key: str) -> None:
     st.header("In the bay: lean test")
     st.markdown(bullets(BAY_RULES))
     test = _choose_test(job)
-    guess = st.number_input(
+    guess = numbers.ask(
         "Your prediction first: lean towards the mass, deg",
-        min_value=0.0,
-        value=None,
-        step=0.1,
+        Allowed(least=0.0),
         key=f"why_guess_{key}",
     )
-    if guess is None:
+    if guess.value is None or test is None:
         return
     found = bay.predict(job, state, test)
     if not math.isfinite(found.lean):
@@ -134,41 +133,40 @@ def show_bay(job: Job, state: str, *, key: str) -> None:
     _compare(found, key)
 
 
-def _choose_test(job: Job) -> LeanTest:
-    """A mass and where it goes, in the reader's units."""
+def _choose_test(job: Job) -> LeanTest | None:
+    """A mass and where it goes, in the reader's units; None where one cannot be used."""
     units, v = frame.units(), job.vehicle
     metric = units.mass == "kg"
     left, right = st.columns(2)
 
-    def asked(place, label: str, value: float, *, unit: str, step: float) -> float:
-        shown = round(to_unit(value, unit) / step) * step
+    def asked(place, label: str, value: float, *, unit: str, step: float) -> float | None:
         name = label.split(",", maxsplit=1)[0].replace(" ", "_").lower()
-        typed = place.number_input(
+        typed = numbers.ask(
             f"{label}, {unit}",
-            min_value=float(step),
-            value=float(shown),
-            step=float(step),
-            format="%g",
+            Allowed(least=step, unit=unit, needed=True),
             key=f"why_{name}_{unit}",
+            value=numbers.shown(round(to_unit(value, unit) / step) * step, 1),
+            place=place,
         )
-        return typed / to_unit(1.0, unit)
+        return None if typed.value is None else typed.value / to_unit(1.0, unit)
 
     length = {"unit": units.length, "step": 10.0 if metric else 0.5}
     weight = {"unit": units.mass, "step": 5.0 if metric else 10.0}
-    return LeanTest(
-        mass=asked(left, "Known mass", 160.0, **weight),
-        offset=asked(right, "Off the centreline", 0.45 * v.rear.track, **length),
-        height=asked(left, "Its height", 0.9, **length),
-        behind_front_axle=asked(right, "Behind the front axle", 0.5 * v.wheelbase, **length),
-    )
+    typed = {
+        "mass": asked(left, "Known mass", 160.0, **weight),
+        "offset": asked(right, "Off the centreline", 0.45 * v.rear.track, **length),
+        "height": asked(left, "Its height", 0.9, **length),
+        "behind_front_axle": asked(right, "Behind the front axle", 0.5 * v.wheelbase, **length),
+    }
+    return None if None in typed.values() else LeanTest(**typed)
 
 
 def _compare(found: LeanPrediction, key: str) -> None:
     left, right = st.columns(2)
     measured = [
-        place.number_input(
-            f"Measured, mass on the {side}, deg", value=None, step=0.1, key=f"why_{side}_{key}"
-        )
+        numbers.ask(
+            f"Measured, mass on the {side}, deg", key=f"why_{side}_{key}", place=place
+        ).value
         for place, side in ((left, "left"), (right, "right"))
     ]
     if None in measured:

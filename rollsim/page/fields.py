@@ -4,6 +4,7 @@ import re
 from collections.abc import MutableMapping, Sequence
 
 from rollsim.bar import parse_section
+from rollsim.page import numbers
 from rollsim.page.frame import folder
 from rollsim.page.listed import LISTS, counted_from_0
 from rollsim.reader_units import METRIC, ReaderUnits, figure
@@ -322,10 +323,8 @@ def _written(one: Input, now: str | bool) -> Value | None:
         listed = [part.strip() for part in now.split(",")]
         return now if one.either and len(listed) == 1 and not _is_section(now) else listed
     if one.kind is Kind.NUMBER:
-        try:
-            return float(now)
-        except ValueError:
-            return now
+        number = numbers.read(now).value
+        return now if number is None else number
     return now
 
 

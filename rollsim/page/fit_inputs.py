@@ -8,9 +8,10 @@ import streamlit as st
 
 from rollsim.bar import STEELS
 from rollsim.cli.tables import state_words
-from rollsim.page import fields, frame
+from rollsim.page import fields, frame, numbers
 from rollsim.page.fields import Errors
-from rollsim.page.frame import plain
+from rollsim.page.frame import bullets, plain
+from rollsim.page.numbers import Allowed, Typed
 from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
 from rollsim.scenario.keys import LEAST_LESS, MOST_LESS
@@ -76,8 +77,8 @@ def my_vehicle() -> None:
     for n, column in enumerate((*st.columns(2), *st.columns(2))):
         with column:
             masses.append(_mass(WHEELS[n], usual[n] / 2.0, chosen, unit=units.mass))
-    wheels = tuple(from_unit(mass, units.mass, Dimension.MASS) for mass in masses)
-    refused = implausible(wheels, units.mass)
+    wheels = tuple(_si(mass, units.mass, Dimension.MASS) for mass in masses)
+    refused = () if any(mass.wrong for mass in masses) else implausible(wheels, units.mass)
     for line in refused:
         st.error(plain(line), icon=":material/error:")
     left, right = st.columns(2, vertical_alignment="bottom")
@@ -87,55 +88,58 @@ def my_vehicle() -> None:
         bars = _bars()
     with right:
         rated = _tyre_rating(units.mass)
-    start = Start(
-        VehicleClass(chosen),
-        wheels,
-        items=tuple(item for item in ITEMS if item.name in on),
-        lift=from_unit(lift, units.length, Dimension.LENGTH),
-        bars=bars,
-        tyre_rated_load=None if rated is None else from_unit(rated, units.mass, Dimension.MASS),
-        roof_height=None if roof is None else from_unit(roof, units.length, Dimension.LENGTH),
-    )
+    wrong = [one.wrong for one in (*masses, lift, roof, rated) if one.wrong]
     if st.button("Size a bar for it", type="primary", key="start"):
-        missing = lacking(start)
-        for line in missing:
-            st.error(plain(line), icon=":material/error:")
-        if not (refused or missing):
-            frame.put(scenario_text(start), "my-vehicle.toml")
-            st.rerun()
-        st.caption("Mend this first: the vehicle that is shown stays until then.")
+        if not (refused or wrong):
+            start = Start(
+                VehicleClass(chosen),
+                wheels,
+                items=tuple(item for item in ITEMS if item.name in on),
+                lift=_si(lift, units.length, Dimension.LENGTH),
+                bars=bars,
+                tyre_rated_load=_si(rated, units.mass, Dimension.MASS),
+                roof_height=_si(roof, units.length, Dimension.LENGTH),
+            )
+            wrong = lacking(start)
+            if not wrong:
+                frame.put(scenario_text(start), "my-vehicle.toml")
+                st.rerun()
+        st.error(
+            "Not started: mend these first, the vehicle that is shown stays until then.\n"
+            f"{bullets((*refused, *wrong))}",
+            icon=":material/error:",
+        )
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
         "What is not known yet is filled in with class defaults and marked."
     )
 
 
-def _lift(unit: str) -> float:
+def _si(typed: Typed, unit: str, dimension: Dimension) -> float | None:
+    """What was typed, in SI; None where nothing was, or nothing that can be used."""
+    return None if typed.value is None else from_unit(typed.value, unit, dimension)
+
+
+def _lift(unit: str) -> Typed:
     """The suspension lift that it already has, in the reader's unit."""
-    return st.number_input(
+    return numbers.ask(
         f"Lift that it has, {unit}",
-        0.0,
-        float(to_unit(HIGHEST_LIFT, unit)),
-        0.0,
-        step=float(round(to_unit(0.01, unit), 1)),
+        Allowed(0.0, round(to_unit(HIGHEST_LIFT, unit), 1), unit, needed=True),
         key=f"start_lift_{unit}",
-        bind="query-params",
+        value="0",
+        linked=True,
     )
 
 
-def _roof(unit: str) -> float | None:
+def _roof(unit: str) -> Typed:
     """The bare roof above ground, in the reader's unit, where it was taped."""
     least, most = (float(round(to_unit(end, unit))) for end in ROOFS)
-    return st.number_input(
+    return numbers.ask(
         f"Bare roof above ground, by tape, {unit}",
-        least,
-        most,
-        None,
-        step=float(round(to_unit(0.01, unit), 1)),
-        format="%.0f" if unit == "mm" else "%.1f",
+        Allowed(least, most, unit),
         key=f"start_roof_{unit}",
-        bind="query-params",
-        help=ROOF_HELP,
+        linked=True,
+        help_=ROOF_HELP,
     )
 
 
@@ -153,51 +157,43 @@ def _bars() -> Bars:
     return Bars(chosen)
 
 
-def _tyre_rating(unit: str) -> float | None:
+def _tyre_rating(unit: str) -> Typed:
     """What one tyre is rated for, in the reader's unit, where it is known."""
     least, most = (float(round(to_unit(end, unit))) for end in TYRE_RATINGS)
-    return st.number_input(
+    return numbers.ask(
         f"Load that one tyre is rated for, {unit} (if known)",
-        least,
-        most,
-        None,
-        step=5.0,
-        format="%.0f",
+        Allowed(least, most, unit),
         key=f"start_tyre_{unit}",
-        bind="query-params",
-        help="From the load index on the sidewall; change of understeer needs it.",
+        linked=True,
+        help_="From the load index on the sidewall; change of understeer needs it.",
     )
 
 
-def _mass(corner: str, usual: float, chosen: str, *, unit: str) -> float:
+def _mass(corner: str, usual: float, chosen: str, *, unit: str) -> Typed:
     """One corner mass, at first what the class usually has."""
-    return st.number_input(
+    return numbers.ask(
         f"{corner.capitalize()}, {unit}",
-        0.0,
-        float(to_unit(HEAVIEST_CORNER, unit)),
-        float(round(to_unit(usual, unit))),
-        step=5.0,
-        format="%.0f",
+        Allowed(0.0, float(round(to_unit(HEAVIEST_CORNER, unit))), unit, needed=True),
         key=f"start_{corner.replace(' ', '_')}_{chosen.replace(' ', '_')}_{unit}",
-        bind="query-params",
+        value=numbers.shown(to_unit(usual, unit), 0),
+        linked=True,
     )
 
 
 def less_than_now() -> None:
     """How much less lean is wanted, where there is nothing to bring back."""
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        per_cent = st.number_input(
+    row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
+    with row:
+        less = numbers.ask(
             "How much less is wanted, % of the lean now",
-            100.0 * LEAST_LESS,
-            100.0 * MOST_LESS,
-            10.0,
-            step=1.0,
-            format="%.0f",
+            Allowed(100.0 * LEAST_LESS, 100.0 * MOST_LESS, "%", needed=True),
             key="less",
-            help="Less than 3 % nobody feels.",
+            value="10",
+            help_="Less than 3 % nobody feels.",
+            tell=below,
         )
-        if st.button("Size a bar for it", key="size-less"):
-            wanted = f"{per_cent:g} % less than now"
+        if st.button("Size a bar for it", key="size-less") and less.value is not None:
+            wanted = f"{less.value:g} % less than now"
             frame.put(changed(frame.text(), {TARGET[0]: wanted}))
             st.rerun()
 

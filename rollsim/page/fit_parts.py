@@ -11,6 +11,7 @@ from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain
 from rollsim.page.pictures import View
+from rollsim.rating_wording import not_checked_words
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
@@ -147,6 +148,8 @@ def states(found: Answer) -> None:
     if len(ratings):
         st.markdown("**Ratings, and what is on them" + (" with the bar**" if found.after else "**"))
         st.table(ratings, alt="Ratings and what is on them")
+    if missing := not_checked_words(found.scenario.job):
+        st.caption(plain(f"Ratings {missing}."))
     with st.container(horizontal=True):
         downloads.table_button(table, "states")
         if len(ratings):

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from html import escape
 
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
-from rollsim.page import carried
+from rollsim.page import carried, nearer
 from rollsim.page.carried import Carried
 from rollsim.reader_units import ReaderUnits, figure
 
@@ -38,7 +38,7 @@ pre { white-space: pre-wrap; font-size: 11px; border: 1px solid #99a; padding: .
 """
 
 
-def page(c: Carried, bend: str, units: ReaderUnits, *, text: str) -> str:
+def page(c: Carried, bend: str, units: ReaderUnits, *, text: str, spread: str = "") -> str:
     """Write the page.
 
     Parameters
@@ -51,6 +51,8 @@ def page(c: Carried, bend: str, units: ReaderUnits, *, text: str) -> str:
         Of the owner.
     text : str
         The scenario, TOML, put at the end so that nothing has to be typed again.
+    spread : str
+        How far the answer may be off, in words.
 
     Returns
     -------
@@ -64,11 +66,11 @@ def page(c: Carried, bend: str, units: ReaderUnits, *, text: str) -> str:
         f"<p>{escape(c.scenario.title)}</p>",
         f'<p class="over">OVER: {escape("; ".join(over))}. Take load off.</p>' if over else "",
         "<h2>What the papers allow</h2>",
-        _list([carried.rating_words(check, units) for check in c.now.ratings] or ["not given"]),
+        _list([*(carried.rating_words(r, units) for r in c.now.ratings), carried.not_checked(c)]),
         "<h2>What is on it</h2>",
         _loads(c, units),
         "<h2>The same bend, before and now</h2>",
-        _list([f"In {bend}. {carried.headline(c)}", carried.nearer_words(c)]),
+        _list([f"In {bend}. {carried.headline(c)}", nearer.words(c), spread]),
         _table(carried.SHARE_HEADS, carried.share_rows(c)),
         "<h2>What to measure</h2>",
         _list(MEASURE, blank=True),
@@ -76,6 +78,7 @@ def page(c: Carried, bend: str, units: ReaderUnits, *, text: str) -> str:
         _list(FITTER, blank=True),
         "<h2>Assumed, not measured</h2>",
         _list(c.scenario.assumed or ["nothing"]),
+        *(["<h2>Notes</h2>", _list(c.scenario.notes)] if c.scenario.notes else []),
         "<h2>Read this with the figures</h2>",
         _list((UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES)),
         "<h2>The scenario as text</h2>",

@@ -66,23 +66,6 @@ MODEL_ANSWER = (
 )
 
 
-def read_answer(typed: str) -> tuple[float | None, str]:
-    """A number as it was typed; None where there is none, with what is wrong with it.
-
-    A field for numbers would drop a decimal comma without a word.
-    """
-    text = typed.strip()
-    if not text:
-        return None, ""
-    try:
-        number = float(text.replace("\N{MINUS SIGN}", "-"))
-    except ValueError:
-        number = math.nan
-    if math.isfinite(number):
-        return number, ""
-    return None, f'found "{text}"; write a number alone, with a point, such as 5.2'
-
-
 def verdict_words(verdict: Verdict) -> str:
     """What the answer is, in a sentence or two."""
     if verdict.outcome is Outcome.RIGHT:

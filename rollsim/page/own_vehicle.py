@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import streamlit as st
 
-from rollsim.page import frame
-from rollsim.page.frame import plain
+from rollsim.page import frame, numbers
+from rollsim.page.frame import bullets
+from rollsim.page.numbers import Allowed, Typed
 from rollsim.scenario.editing import changed
 from rollsim.scenario.starting import ROOF_HELP, Bars, Start, lacking, scenario_text
 from rollsim.typical import BODIES, Body
@@ -19,13 +20,12 @@ RATINGS = {
     "roof_load": "Roof, at most",
 }
 _LEAST = {"gross_vehicle_mass": 500.0, "front_axle": 200.0, "rear_axle": 200.0}  # kg
-SIZES = {
-    "wheelbase": "Front to rear wheel centre",
-    "roof_height": "Bare roof above ground, by tape",
-}
+TOTAL, SHARE = "Empty, with the driver", "Of that on the front wheels"
+WHEELBASE, ROOF = "wheelbase", "roof_height"
+SIZES = {WHEELBASE: "Front to rear wheel centre", ROOF: "Bare roof above ground, by tape"}
+Boxes = dict[str, tuple[str, Allowed, str]]  # label: key, what it takes, what stands in it
 
-LONGEST = {"wheelbase": 6.0, "roof_height": 4.0}  # m
-HELP = {"roof_height": ROOF_HELP}
+LONGEST = {WHEELBASE: 6.0, ROOF: 4.0}  # m
 
 
 def show() -> None:
@@ -33,89 +33,111 @@ def show() -> None:
     with st.expander("Your own vehicle: body type, size, weights off the papers"):
         kinds = {kind.value: kind for kind in VehicleClass}
         kind = kinds[st.selectbox("Body type", list(kinds), key="own:class")]
-        body, roof = _ask_size(kind)
-        total, share = _ask_weight(body)
-        ratings = _ask_ratings()
+        typed = _ask_all(kind)
+        wrong = tuple(one.wrong for one in typed.values() if one.wrong)
         if st.button("Start from this", type="primary", key="own:start"):
-            masses = (round(total * share, 1), round(total * (1.0 - share), 1))
-            start = Start(kind, masses, bars=Bars.UNKNOWN, body=body, roof_height=roof)
-            if lines := lacking(start):
-                st.error(plain(" ".join(lines)), icon=":material/error:")
-            else:
-                frame.put(changed(scenario_text(start), ratings), "my-vehicle.toml")
+            if not wrong:
+                wrong = _start(kind, {label: one.value for label, one in typed.items()})
+            if not wrong:
                 st.rerun()
+            st.error(
+                "Not started: mend these first, the vehicle that is shown stays until then.\n"
+                f"{bullets(wrong)}",
+                icon=":material/error:",
+            )
         st.caption(
             "It takes the place of the vehicle above, with nothing on it; what is not asked for "
             "is assumed from the body type and marked."
         )
 
 
-def _ask_size(kind: VehicleClass) -> tuple[Body, float | None]:
-    """Usual lengths [m] where nothing is changed, and the roof [m] where it was taped."""
-    unit, body = frame.units().length, BODIES[kind]
-    usual = {"wheelbase": round(to_unit(body.wheelbase, unit), 1), "roof_height": None}
-    with st.container(horizontal=True):
-        typed = {
-            name: st.number_input(
-                f"{words}, {unit}",
-                value=usual[name],
-                min_value=round(to_unit(1.0, unit), 1),
-                max_value=round(to_unit(LONGEST[name], unit), 1),
-                step=10.0 if unit == "mm" else 0.5,
-                format="%.0f" if unit == "mm" else "%.1f",
-                key=f"own:{name}:{kind.value}:{unit}",
-                help=HELP.get(name),
-            )
-            for name, words in SIZES.items()
-        }
-    roof = typed["roof_height"]
-    body = replace(body, wheelbase=typed["wheelbase"] / to_unit(1.0, unit))
-    return body, None if roof is None else roof / to_unit(1.0, unit)
+def _ask_all(kind: VehicleClass) -> dict[str, Typed]:
+    """Every box by its label, in the reader's units; usual values where nothing is taped."""
+    body = BODIES[kind]
+    found: dict[str, Typed] = {}
+    for boxes in (_sizes(kind, body), _weights(body), _ratings()):
+        row, below = st.container(horizontal=True), st.container()
+        with row:
+            for label, (key, allowed, first) in boxes.items():
+                help_ = ROOF_HELP if label.startswith(SIZES[ROOF]) else None
+                found[label] = numbers.ask(
+                    label, allowed, key=key, value=first, tell=below, help_=help_
+                )
+    return found
 
 
-def _ask_weight(body: Body) -> tuple[float, float]:
-    """Weight empty, driver included [kg], and the share of it on the front wheels [-]."""
-    unit, usual = frame.units().mass, body.front_axle_mass + body.rear_axle_mass
-    with st.container(horizontal=True):
-        total = st.number_input(
-            f"Empty, with the driver, {unit}",
-            value=float(round(to_unit(usual, unit))),
-            min_value=float(round(to_unit(500.0, unit))),
-            max_value=float(round(to_unit(6000.0, unit))),
-            step=10.0,
-            format="%.0f",
-            key=f"own:total:{usual:g}:{unit}",
-        )
-        share = st.number_input(
-            "Of that on the front wheels, %",
-            value=float(round(100.0 * body.front_axle_mass / usual)),
-            min_value=30.0,
-            max_value=75.0,
-            step=1.0,
-            format="%.0f",
-            key=f"own:share:{usual:g}",
-        )
-    return total / to_unit(1.0, unit), share / 100.0
-
-
-def _ask_ratings() -> dict[str, str]:
-    """Keys of the file and what the papers say; what is left empty stays out."""
-    unit = frame.units().mass
-    with st.container(horizontal=True):
-        found = {
-            name: st.number_input(
-                f"{words}, {unit}",
-                value=None,
-                min_value=float(round(to_unit(_LEAST.get(name, 0.0), unit))),
-                max_value=float(round(to_unit(8000.0, unit))),
-                step=10.0,
-                format="%.0f",
-                key=f"own:{name}:{unit}",
-            )
-            for name, words in RATINGS.items()
-        }
+def _sizes(kind: VehicleClass, body: Body) -> Boxes:
+    unit = frame.units().length
+    usual = numbers.shown(to_unit(body.wheelbase, unit), 0 if unit == "mm" else 1)
+    first = {WHEELBASE: usual, ROOF: ""}  # a usual roof must not pass for a taped one
     return {
-        f"ratings.{name}": f"{value:.6g} {unit}"
-        for name, value in found.items()
+        _label(words, unit): (
+            f"own:{name}:{kind.value}:{unit}",
+            Allowed(
+                round(to_unit(1.0, unit), 1),
+                round(to_unit(LONGEST[name], unit), 1),
+                unit,
+                needed=name == WHEELBASE,
+            ),
+            first[name],
+        )
+        for name, words in SIZES.items()
+    }
+
+
+def _weights(body: Body) -> Boxes:
+    """Weight empty, and the share of it on the front wheels."""
+    unit, usual = frame.units().mass, body.front_axle_mass + body.rear_axle_mass
+    within = (float(round(to_unit(end, unit))) for end in (500.0, 6000.0))
+    return {
+        _label(TOTAL, unit): (
+            f"own:total:{usual:g}:{unit}",
+            Allowed(*within, unit, needed=True),
+            numbers.shown(to_unit(usual, unit), 0),
+        ),
+        _label(SHARE, "%"): (
+            f"own:share:{usual:g}",
+            Allowed(30.0, 75.0, "%", needed=True),
+            numbers.shown(100.0 * body.front_axle_mass / usual, 0),
+        ),
+    }
+
+
+def _ratings() -> Boxes:
+    """What the papers say; what is left empty is not given."""
+    unit = frame.units().mass
+    most = float(round(to_unit(8000.0, unit)))
+    return {
+        _label(words, unit): (
+            f"own:{name}:{unit}",
+            Allowed(float(round(to_unit(_LEAST.get(name, 0.0), unit))), most, unit),
+            "",
+        )
+        for name, words in RATINGS.items()
+    }
+
+
+def _label(words: str, unit: str) -> str:
+    return f"{words}, {unit}"
+
+
+def _start(kind: VehicleClass, typed: dict[str, float | None]) -> tuple[str, ...]:
+    """Put in what was typed, by the labels of the boxes [their units]; or say what is lacking."""
+    mass, length = frame.units().mass, frame.units().length
+    read = {n: typed[_label(words, length)] for n, words in SIZES.items()}
+    sizes = {n: None if x is None else x / to_unit(1.0, length) for n, x in read.items()}
+    total = typed[_label(TOTAL, mass)] / to_unit(1.0, mass)
+    share = typed[_label(SHARE, "%")] / 100.0
+    masses = (round(total * share, 1), round(total * (1.0 - share), 1))
+    body = replace(BODIES[kind], wheelbase=sizes[WHEELBASE])
+    start = Start(kind, masses, bars=Bars.UNKNOWN, body=body, roof_height=sizes[ROOF])
+    if lines := lacking(start):
+        return lines
+    given = {name: typed[_label(words, mass)] for name, words in RATINGS.items()}
+    ratings = {
+        f"ratings.{name}": f"{value:.6g} {mass}"
+        for name, value in given.items()
         if value is not None
     }
+    frame.put(changed(scenario_text(start), ratings), "my-vehicle.toml")
+    return ()

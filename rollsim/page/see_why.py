@@ -8,7 +8,7 @@ from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.cli.tables import state_words
 from rollsim.drawing.gauges import transfer_bars
 from rollsim.mass import states
-from rollsim.page import classroom, downloads, frame, lesson, links
+from rollsim.page import classroom, downloads, frame, lesson, links, numbers
 from rollsim.page.frame import bullets, plain
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
@@ -116,20 +116,18 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
     left, right = st.columns(2, gap="large")
     with left:
         st.info(f"**{plain(lesson.question(state, read.job.vehicle.name))}**")
-        typed = st.text_input(
+        typed = numbers.ask(
             "Your answer first: lean per g (roll gradient), deg/g",
             key=f"why_answer_{_key(state)}",
             placeholder="worked out or guessed",
         )
-        answer, wrong = lesson.read_answer(typed)
-        if wrong:
-            st.error(plain(wrong), icon=":material/error:")
-        elif answer is None:
+        answer = typed.value
+        if answer is None and not typed.wrong:
             st.caption(
                 "Every result stays hidden until an answer is typed. Further down: worksheets for "
                 "a class, and the lean test in the bay."
             )
-        else:
+        elif answer is not None:
             _show_verdict(found, answer)
     with right, st.expander("The numbers to work with", expanded=True):
         rows = worksheet.given(read.job, state, frame.units())

@@ -21,6 +21,7 @@ from rollsim.page import (
     springs_answer,
 )
 from rollsim.page.frame import bullets, plain
+from rollsim.rating_wording import not_checked_words
 from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.spring_check import SpringCheck, spring_checks
@@ -138,7 +139,7 @@ def _show_details(
 ) -> None:
     """The rest, behind tabs."""
     parts: dict[str, Callable[[], None]] = {
-        PARTS[0]: lambda: _show_states(found),
+        PARTS[0]: lambda: _show_states(scenario, found),
         PARTS[1]: lambda: _show_changes(scenario, check),
         PARTS[2]: lambda: _show_curve(scenario, check),
         PARTS[3]: lambda: _show_options(scenario),
@@ -152,7 +153,7 @@ def _show_details(
         downloads.picture_buttons(drawn, "side view")
 
 
-def _show_states(found: Sequence[SpringCheck]) -> None:
+def _show_states(scenario: Scenario, found: Sequence[SpringCheck]) -> None:
     units = frame.units()
     for end in ("front", "rear"):
         table = springs_answer.axle_table(found, end, units)
@@ -160,6 +161,8 @@ def _show_states(found: Sequence[SpringCheck]) -> None:
     downloads.table_button(springs_answer.long_table(found, units), "springs in every state")
     st.markdown("**Payload left on every rating**")
     _show_payload(found)
+    if missing := not_checked_words(scenario.job):
+        st.caption(plain(f"Ratings {missing}: put them in on the page Vehicle, under Ratings."))
 
 
 def _show_options(scenario: Scenario) -> None:
@@ -178,7 +181,6 @@ def _show_options(scenario: Scenario) -> None:
 def _show_payload(found: Sequence[SpringCheck]) -> None:
     table = springs_answer.payload_table(found, frame.units())
     if not len(table):
-        st.caption("No rating is given: put them in on the page Vehicle, under Ratings.")
         return
     st.table(table, alt="What each rating leaves in each state")
     st.caption(

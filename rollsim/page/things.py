@@ -1,11 +1,13 @@
 """What is on the vehicle, as an owner changes it: things with their weights, and a lift."""
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.mass import AS_USED
-from rollsim.page import carried, frame, roof
+from rollsim.page import carried, frame, numbers, roof
 from rollsim.page.carried import Carried
 from rollsim.page.frame import plain
+from rollsim.page.numbers import Allowed
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario
 from rollsim.scenario.editing import added, changed, removed, value
@@ -36,25 +38,25 @@ def _show_thing(number: int, load: Load) -> None:
     """Its weight and height, and a button that takes it out."""
     unit = frame.units().mass
     key = f"carry:mass:{number}:{unit}"
-    st.session_state[key] = round(to_unit(load.mass, unit), 1)
+    numbers.hold(key, numbers.shown(to_unit(load.mass, unit), 1), load.name)
     where = (
         "people asleep up there, only when parked"
         if load.parked_only
         else (carried.PLACES[load.place])
     )
     weighed = ", on it when it was weighed" if load.on_when_weighed else ""
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        st.number_input(
+    row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
+    with row:
+        numbers.ask(
             f"{plain(load.name)} ({where}{weighed}), {unit}",
-            min_value=0.0,
-            max_value=float(round(to_unit(HEAVIEST, unit))),
-            step=5.0,
-            format="%.0f",
+            _masses(unit),
             key=key,
+            value=None,
+            tell=below,
             on_change=_weigh,
-            args=(number, key, unit),
+            args=(number, key, unit, load.name),
         )
-        _show_height(number, load)
+        _show_height(number, load, below)
         if not load.on_when_weighed:
             st.button(
                 "Take out",
@@ -65,34 +67,47 @@ def _show_thing(number: int, load: Load) -> None:
             )
 
 
-def _show_height(number: int, load: Load) -> None:
+def _show_height(number: int, load: Load, below: DeltaGenerator) -> None:
     """How high it is, to be put right by tape; a tank's follows from its own measures."""
     if value(frame.text(), f"load[{number}].tank.capacity") is not None:
         return
     unit = frame.units().length
-    key, metric = f"carry:height:{number}:{unit}", unit == "mm"
-    st.session_state[key] = round(to_unit(load.height, unit), 0 if metric else 1)
-    st.number_input(
+    key = f"carry:height:{number}:{unit}"
+    numbers.hold(key, numbers.shown(to_unit(load.height, unit), _places(unit)), load.name)
+    numbers.ask(
         f"Its middle above ground, {unit}",
-        min_value=0.0,
-        max_value=float(round(to_unit(HIGHEST, unit))),
-        step=10.0 if metric else 0.5,
-        format="%.0f" if metric else "%.1f",
+        _heights(unit),
         key=key,
+        value=None,
+        tell=below,
         on_change=_raise,
-        args=(number, key, unit),
-        help="As the vehicle stood when it was weighed.",
+        args=(number, key, unit, load.name),
+        help_="As the vehicle stood when it was weighed.",
     )
 
 
-def _raise(number: int, key: str, unit: str) -> None:
-    height = st.session_state[key]
-    frame.put(changed(frame.text(), {f"load[{number}].height": f"{height:.6g} {unit}"}))
+def _places(unit: str) -> int:
+    return 0 if unit == "mm" else 1
 
 
-def _weigh(number: int, key: str, unit: str) -> None:
-    mass = st.session_state[key]
-    frame.put(changed(frame.text(), {f"load[{number}].mass": f"{mass:.6g} {unit}"}))
+def _heights(unit: str) -> Allowed:
+    return Allowed(0.0, float(round(to_unit(HIGHEST, unit))), unit, needed=True)
+
+
+def _raise(number: int, key: str, unit: str, name: str) -> None:
+    height = numbers.taken(key, _heights(unit), name)
+    if height is not None:
+        frame.put(changed(frame.text(), {f"load[{number}].height": f"{height:.6g} {unit}"}))
+
+
+def _masses(unit: str) -> Allowed:
+    return Allowed(0.0, float(round(to_unit(HEAVIEST, unit))), unit, needed=True)
+
+
+def _weigh(number: int, key: str, unit: str, name: str) -> None:
+    mass = numbers.taken(key, _masses(unit), name)
+    if mass is not None:
+        frame.put(changed(frame.text(), {f"load[{number}].mass": f"{mass:.6g} {unit}"}))
 
 
 def _take_out(number: int) -> None:
@@ -148,17 +163,17 @@ def _new_name(name: str, taken: list[str]) -> str:
 def _show_lift(scenario: Scenario) -> None:
     unit, change = frame.units().length, scenario.job.change
     lifts = {"front": change.suspension_lift_front, "rear": change.suspension_lift_rear}
-    with st.container(horizontal=True):
+    row, below = st.container(horizontal=True), st.container()
+    with row:
         for axle, words in _LIFTS.items():
             key = f"carry:lift:{axle}:{unit}"
-            st.session_state[key] = round(to_unit(lifts[axle], unit), 2)
-            st.number_input(
+            numbers.hold(key, numbers.shown(to_unit(lifts[axle], unit), 2), axle)
+            numbers.ask(
                 f"{words}, {unit}",
-                min_value=round(to_unit(SMALLEST_LIFT, unit), 1),
-                max_value=round(to_unit(LARGEST_LIFT, unit), 1),
-                step=5.0 if unit == "mm" else 0.25,
-                format="%.0f" if unit == "mm" else "%.2f",
+                _lift_within(unit),
                 key=key,
+                value=None,
+                tell=below,
                 on_change=_lift,
                 args=(axle, key, unit),
             )
@@ -168,7 +183,14 @@ def _show_lift(scenario: Scenario) -> None:
         st.error(plain(refused))
 
 
+def _lift_within(unit: str) -> Allowed:
+    least, most = (round(to_unit(end, unit), 1) for end in (SMALLEST_LIFT, LARGEST_LIFT))
+    return Allowed(least, most, unit, needed=True)
+
+
 def _lift(axle: str, key: str, unit: str) -> None:
-    height = st.session_state[key]
+    height = numbers.taken(key, _lift_within(unit), axle)
+    if height is None:
+        return
     value = f"{height:.6g} {unit}" if height else None
     frame.put(changed(frame.text(), {f"change.suspension_lift_{axle}": value}))

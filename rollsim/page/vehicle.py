@@ -16,6 +16,7 @@ from rollsim.scenario.inputs import Input, Kind
 
 GROUP = "group"
 _COLUMNS = 3
+_LIFTED = "change"  # the group where a lift and springs may say one thing twice
 _FEW_PARTS = 3  # of one table: more are shown only where asked for
 _STOCK = "rear_bar.stock"
 _STEEL = ("rear_bar.material", "rear_bar.sections")
@@ -43,7 +44,7 @@ def show() -> None:
     _show_refused()
     for line in st.session_state.pop(_NOT_PUT, ()):
         st.error(plain(line), icon=":material/error:")
-    wrong = _errors()
+    wrong, notes = _errors_and_notes()
     keys = (one.key for one in listed.all_inputs(frame.text()))
     elsewhere = wrong.outside([*keys, *listed.tables(frame.text())])
     if elsewhere:
@@ -55,16 +56,20 @@ def show() -> None:
         st.warning(plain(line))
     group = _choose_group(wrong)
     _show_group(group, wrong)
+    if notes:
+        with st.expander(f"Notes: {len(notes)}", expanded=group == _LIFTED):
+            st.markdown(bullets(notes))
     with st.expander("The whole scenario as text"):
         _show_text()
 
 
-def _errors() -> Errors:
+def _errors_and_notes() -> tuple[Errors, tuple[str, ...]]:
+    """What is wrong with the scenario; where nothing is, what else is to be said of it."""
     try:
-        frame.read()
+        found = frame.read()
     except ScenarioError as error:
-        return Errors(error.errors, frame.name())
-    return Errors(())
+        return Errors(error.errors, frame.name()), ()
+    return Errors(()), found.scenario.notes
 
 
 def _show_files() -> None:

@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING
 
 from rollsim.bar import RearBar
 from rollsim.mass import UNLADEN
-from rollsim.roll import tipping_before, unsettled
+from rollsim.roll import AtRest, at_rest, tipping_before, unsettled
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
 from rollsim.scenario.embedded import SUFFIXES, Source, extract, with_tables
 from rollsim.scenario.errors import Problems, ScenarioError
 from rollsim.scenario.ledger import Ledger, TapedRollCentre, Tolerance
 from rollsim.scenario.schema import Document
+from rollsim.scenario.settled_heights import height_notes, looked_at
 from rollsim.scenario.table import Beside
 from rollsim.scenario.validation import validate
 from rollsim.scenario.vehicle_tables import CORNERS
@@ -251,7 +252,7 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     ledger = Ledger(problems)
     job, rear_bar = build(ledger, document, folder)
     problems.stop_if_any()
-    _check_standing(problems, job, "vehicle.cg_height")
+    rests = _check_standing(problems, job, "vehicle.cg_height")
     if document.lean_test is not None:
         problems.stop_if_any()
         from rollsim.scenario.lean_test_input import apply_lean_test  # few files have one
@@ -261,6 +262,7 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
         _check_standing(problems, job, "lean_test")
     _check_target(problems, job, rear_bar)
     problems.stop_if_any()
+    ledger.notes += height_notes(job, rests)
     return Scenario(
         title=document.title,
         path=name,
@@ -293,10 +295,12 @@ def _parse(text: str, problems: Problems) -> dict:
     return {}
 
 
-def _check_standing(problems: Problems, job: Job, key: str) -> None:
-    """Every state has a settled position."""
-    for state, topples in unsettled(job):
+def _check_standing(problems: Problems, job: Job, key: str) -> tuple[AtRest, ...]:
+    """Every state has a settled position; where each stands, and one more that none has to."""
+    rests = at_rest(job, looked_at(job))
+    for state, topples in unsettled(job, rests[:-1]):
         problems.add(key, _UNSETTLED[topples].format(state=state))
+    return rests
 
 
 def _check_now(problems: Problems, job: Job, tips: tuple[str, ...]) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from rollsim import mass
 from rollsim.mass import State
+from rollsim.rating_wording import RATING_WORDS, not_checked_words
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.roll import StateResult
 from rollsim.sheet import marked
@@ -14,7 +15,6 @@ from rollsim.sheet.words import band_words, state_words
 from rollsim.sheet.work import Work
 from rollsim.spring_check import Verdict
 from rollsim.spring_wording import UNSETTLED, reason_words
-from rollsim.wording import RATING_WORDS
 
 _MASSES = {"front_axle", "rear_axle", "gross_vehicle_mass"}  # in the ratings' table already
 
@@ -178,6 +178,23 @@ def ratings(text: str, work: Work, units: ReaderUnits) -> tuple[RatingLine, ...]
         )
         for checks in zip(*chosen, strict=True)
     )
+
+
+def not_rated(work: Work) -> str:
+    """Which ratings are not given, a sentence; empty where all that count are.
+
+    Parameters
+    ----------
+    work : Work
+        Worked out.
+
+    Returns
+    -------
+    str
+        Without figures.
+    """
+    missing = not_checked_words(work.scenario.job)
+    return missing and f"{missing[:1].upper()}{missing[1:]}."
 
 
 def _on_it(load: float, units: ReaderUnits, *, over: bool) -> str:

@@ -92,6 +92,7 @@ def job_sheet(
         scales=facts.scales(source.text),
         states=facts.states_named(work),
         ratings=facts.ratings(source.text, work, units),
+        not_rated=facts.not_rated(work),
         loads=facts.loads(source.text, work),
         figures=facts.states(work, units),
         springs=facts.springs(work, units),

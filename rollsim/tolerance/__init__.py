@@ -10,11 +10,13 @@ from rollsim.tolerance.sampling import (
     Band,
     Influence,
     LeanBands,
+    TippingSamples,
     band,
     chance_of_target,
     influences,
     lean_bands,
     lean_samples,
+    tipping_samples,
     wanted_samples,
 )
 from rollsim.tolerance.shifts import Tolerance, shifting, without_effect
@@ -26,6 +28,7 @@ __all__ = [
     "Influence",
     "LeanBands",
     "OrderedBar",
+    "TippingSamples",
     "Tolerance",
     "band",
     "bar_shifting",
@@ -35,6 +38,7 @@ __all__ = [
     "lean_samples",
     "ordered",
     "shifting",
+    "tipping_samples",
     "wanted_samples",
     "without_effect",
 ]

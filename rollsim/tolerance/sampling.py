@@ -12,13 +12,14 @@ import numpy as np
 from rollsim import mass
 from rollsim.equilibrium import Model, Solution, concatenate, settle
 from rollsim.mass import UNLADEN, FittedBar
-from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient
+from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient, thresholds
 from rollsim.tolerance.bar_shifts import BarShift, OrderedBar, bar_shifting
 from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
 from rollsim.vehicle import Job
 
 SAMPLES = 256  # of a band: the quantiles then stand to about a tenth of the band
 SOBOL_SAMPLES = 64
+TIPPING_SAMPLES = 64  # whole per cent are told, and the page is not to wait
 STRONGEST = 8  # inputs that Sobol indices are worked out for
 BAND = (0.05, 0.95)
 SIGMAS = 1.6448536269514722  # a tolerance is taken as this many: the 90 % band of a normal
@@ -158,6 +159,59 @@ def lean_bands(
         ends = [band(measured_roll_gradient(model, settled, at)) for at in (None, SECANT_AT)]
         found.append(LeanBands(state.name, *ends))
     return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class TippingSamples:
+    """Thresholds of one state, the worse of both turns, for inputs drawn in their tolerances.
+
+    Parameters
+    ----------
+    state : str
+        Its name.
+    first_lift, tip_over : (N,) arrays
+        Where the first wheel lifts, and where it tips over [m/s²]; NaN where no figure was found.
+    """
+
+    state: str
+    first_lift: np.ndarray
+    tip_over: np.ndarray
+
+
+def tipping_samples(
+    job: Job,
+    tolerances: Sequence[Tolerance],
+    states: Sequence[str],
+    *,
+    count: int = TIPPING_SAMPLES,
+) -> tuple[TippingSamples, ...]:
+    """Wheel lift and tipping of several states for the same draws, in one batch.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    tolerances : sequence of Tolerance
+        Those that do not touch the vehicle are passed over.
+    states : sequence of str
+        Names of the states.
+    count : int
+        Number of samples [-].
+
+    Returns
+    -------
+    tuple of TippingSamples
+        The samples of one state belong to those of another, one by one. A vehicle that tips before
+        a wheel lifts has its first lift where it tips.
+    """
+    known = _known(tolerances, None)
+    drawn = _shifted((job, None), known, _draws_of(tolerances, count)[:, : len(known)])
+    found = thresholds(*_settled(drawn, *states), TURN)
+    lift = np.fmin(found.inner_front_lift, found.inner_rear_lift)
+    lift = np.where(np.isnan(lift), found.tip_over, lift)
+    shape = (len(states), count)
+    rows = zip(states, lift.reshape(shape), found.tip_over.reshape(shape), strict=True)
+    return tuple(TippingSamples(*row) for row in rows)
 
 
 def chance_of_target(samples: np.ndarray, target: float | np.ndarray, tolerance: float) -> float:
@@ -351,11 +405,12 @@ def _shifted(drawn: Drawn, known: list[Known], draws: np.ndarray) -> list[Drawn]
     return found
 
 
-def _settled(drawn: list[Drawn], state: str) -> tuple[Model, Solution]:
-    """One state of each of them at rest."""
+def _settled(drawn: list[Drawn], *states: str) -> tuple[Model, Solution]:
+    """Each of them at rest in one state, then in the next."""
     models = []
-    for job, bar in drawn:
-        chosen = next(s for s in mass.states(job) if s.name == state)
-        fitted = bar.fitted if isinstance(bar, OrderedBar) else bar
-        models.append(mass.model(job, chosen, fitted))
+    for state in states:
+        for job, bar in drawn:
+            chosen = next(s for s in mass.states(job) if s.name == state)
+            fitted = bar.fitted if isinstance(bar, OrderedBar) else bar
+            models.append(mass.model(job, chosen, fitted))
     return settle(concatenate(models), TURN)

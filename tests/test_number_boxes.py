@@ -1,0 +1,251 @@
+"""Every box for a number, on every page: a comma is a decimal comma or is refused in words."""
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from rollsim.page import fields
+from rollsim.page.numbers import Allowed, read, shown
+from rollsim.scenario import ScenarioError, loads
+from rollsim.scenario.inputs import Kind, inputs
+from rollsim.vehicle import Job
+
+ROOT = Path(__file__).resolve().parents[1]
+PAGES = ROOT / "rollsim" / "page"
+READS_NO_NUMBER = (  # names, codes, passphrases; fields of the file, which the scenario reads
+    ("bay_forms.py", "What it is"),
+    ("classroom.py", "Class code"),
+    ("classroom.py", "Passphrase of this class"),
+    ("classroom.py", "Name of the class"),
+    ("classroom.py", "Passphrase for the key"),
+    ("fit_inputs.py", "label"),
+    ("vehicle.py", "label"),
+    ("numbers.py", "label"),
+)
+OF_THE_FILE = ("fit:", "vehicle:")  # keys of fields that the scenario reads
+WORDS = ("bay:item:name", "class", "why_word", "why_name", "why_new_word")
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [
+        ("75", 75.0),
+        ("75.0", 75.0),
+        ("75,0", 75.0),
+        (" 0,625 ", 0.625),
+        ("0,5", 0.5),
+        (",5", 0.5),
+        ("-3,25", -3.25),
+        ("−3.25", -3.25),
+        ("+7", 7.0),
+        ("1200", 1200.0),
+        ("1,2", 1.2),
+        ("1,2000", 1.2),
+    ],
+)
+def test_a_number_is_read_with_point_and_comma(typed, value):
+    assert read(typed).value == value
+    assert read(typed).wrong == ""
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["1,200", "12,345", "1,200.5", "1.200,5", "1 200", "75 kg", "1e3", "nan", "inf", "x", ".", "-"],
+)
+def test_what_is_no_plain_number_is_refused_in_words(typed):
+    assert read(typed).value is None
+    assert read(typed).wrong.startswith(f'found "{typed}"')
+
+
+def test_what_lies_outside_is_told_with_what_is_allowed():
+    allowed = Allowed(200.0, 8000.0, "kg")
+    assert read("17355", allowed).wrong == "found 17355; allowed 200 to 8000 kg"
+    assert read("199,9", allowed).value is None
+    assert (read("200", allowed).value, read("8000", allowed).value) == (200.0, 8000.0)
+    assert read("", allowed).wrong == ""
+    assert read("", Allowed(0.0, 1.0, "m", needed=True)).wrong.startswith("nothing is typed")
+    assert read("-1", Allowed(least=0.0)).wrong == "found -1; allowed 0 or more"
+
+
+@pytest.mark.parametrize("value", [0.0, 0.4, 75.0, 1200.04, 5291.1, -152.4])
+def test_what_a_box_shows_is_read_back(value):
+    assert read(shown(value, 1)).value == pytest.approx(value, abs=0.05)
+
+
+def calls(path: Path) -> list[tuple[str, ast.Call]]:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    found = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    return [(node.func.attr, node) for node in found if isinstance(node.func, ast.Attribute)]
+
+
+def test_no_page_has_another_box_for_a_number():
+    """A browser's own field for numbers drops commas; a free text is on the list above."""
+    texts, others = [], []
+    for path in sorted(PAGES.glob("*.py")):
+        for name, call in calls(path):
+            if name == "text_input":
+                first = call.args[0]
+                label = first.value if isinstance(first, ast.Constant) else ast.unparse(first)
+                texts.append((path.name, label))
+            elif name in ("number_input", "data_editor"):
+                others.append(f"{path.name}:{call.lineno}: {name}")
+    assert others == []
+    assert sorted(texts) == sorted(READS_NO_NUMBER)
+
+
+def opened(page: str, **query: str) -> AppTest:
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    for key, value in query.items():
+        app.query_params[key] = value
+    app = app.switch_page(f"rollsim/page/{page}.py") if page else app
+    return app.run()
+
+
+def _left_out(key: str, done: set[str]) -> bool:
+    return key in done or key in WORDS or key.startswith(OF_THE_FILE)
+
+
+def said(app: AppTest) -> str:
+    return "\n".join(e.value for e in app.error).replace("\\", "")
+
+
+@pytest.mark.parametrize(
+    ("page", "query", "least"),  # least: how many boxes for a number it has
+    [
+        ("fit", {"mine": "true"}, 6),
+        ("carry", {}, 10),
+        ("springs_weights", {}, 40),
+        ("see_why", {}, 8),
+        ("road_test", {}, 0),
+        ("vehicle", {}, 0),
+        ("method", {}, 0),
+    ],
+)
+def test_in_every_box_of_every_page_a_comma_changes_no_number(page, query, least):
+    app = opened(page, **query)
+    assert not app.exception
+    assert not app.number_input
+    done: set[str] = set()
+    while new := [box.key for box in app.text_input if not _left_out(box.key, done)]:
+        key = new[0]  # one typed in may bring others
+        done.add(key)
+        box = app.text_input(key=key)
+        label = box.label
+        app = box.set_value("1,200").run()
+        assert f'{label}: found "1,200", which may mean 1200 or 1.2' in said(app), key
+        app = app.text_input(key=key).set_value("45,0").run()
+        assert "which may mean" not in said(app), key
+        with_comma = [*(e.value for e in app.error), app.session_state["frame:text"]]
+        app = app.text_input(key=key).set_value("45").run()
+        with_none = [*(e.value for e in app.error), app.session_state["frame:text"]]
+        assert [line.replace("45,0", "45") for line in with_comma] == with_none, key
+    assert len(done) >= least
+
+
+def job_or_errors(text: str) -> Job | tuple[str, ...]:
+    try:
+        return loads(text, "typed.toml", ROOT / "scenarios").job
+    except ScenarioError as wrong:
+        return wrong.errors
+
+
+@pytest.mark.parametrize("example", ["crew-cab-touring", "low-car", "independent-rear-with-bar"])
+def test_in_every_field_of_the_file_a_comma_is_decimal_or_refused(example):
+    text = (ROOT / f"scenarios/{example}.toml").read_text(encoding="utf-8")
+    taken, refused = 0, 0
+    for one in inputs():
+        now = None if "[]" in one.key else fields.typed(text, one.key)
+        if now is None or one.kind in (Kind.TEXT, Kind.CHOICE, Kind.FLAG):
+            continue
+        typed = fields.shown(one, now)
+        point, comma = (re.sub(r"(\d+)(\.\d+)?", rf"\g<1>{mark}5", typed, count=1) for mark in ".,")
+        if point == typed:
+            continue  # a word, such as a class default
+        with_point = job_or_errors(fields.put_in(text, one, point))
+        with_comma = job_or_errors(fields.put_in(text, one, comma))
+        if isinstance(with_comma, Job):
+            assert with_comma == with_point, one.key
+            taken += 1
+        else:
+            assert any(one.key.rpartition(".")[2] in line for line in with_comma), one.key
+            refused += 1
+    assert taken > 0
+    assert refused > 10
+
+
+def test_an_own_vehicle_does_not_start_while_a_box_is_wrong():
+    app = opened("carry")
+    before = app.session_state["frame:text"]
+    app.text_input(key="own:gross_vehicle_mass:kg").set_value("17355")
+    app.text_input(key="own:roof_load:kg").set_value("80")
+    app.button(key="own:start").click().run()
+    assert app.session_state["frame:text"] == before
+    label = "Whole vehicle, at most, kg"
+    assert said(app).count(f"{label}: found 17355; allowed 500 to 8000 kg") == 2
+    assert "Not started" in said(app)
+    app.text_input(key="own:gross_vehicle_mass:kg").set_value("1735,5")
+    app.button(key="own:start").click().run()
+    assert not app.exception
+    ratings = loads(app.session_state["frame:text"], "x.toml").job.ratings
+    assert (ratings.gross_vehicle_mass, ratings.roof_load) == (1735.5, 80.0)
+
+
+@pytest.mark.parametrize(
+    ("start", "typed", "told"),
+    [
+        ("start_front_left", "17355", "Front left, kg: found 17355; allowed 0 to 2500 kg"),
+        ("start_rear_right", "", "Rear right, kg: nothing is typed; allowed 0 to 2500 kg"),
+        ("start_lift", "50 mm", 'Lift that it has, mm: found "50 mm"; write a number alone'),
+        ("start_tyre", "1,120", 'found "1,120", which may mean 1120 or 1.12'),
+    ],
+)
+def test_a_first_bar_is_not_sized_while_a_box_is_wrong(start, typed, told):
+    app = opened("fit", mine="true")
+    before = app.session_state["frame:text"]
+    key = next(x.key for x in app.text_input if x.key.startswith(start))
+    usual = app.text_input(key=key).value
+    app.text_input(key=key).set_value(typed)
+    app.button(key="start").click().run()
+    assert not app.exception
+    assert app.session_state["frame:text"] == before
+    assert said(app).count(told) == 2
+    app.text_input(key=key).set_value(usual)
+    app.button(key="start").click().run()
+    assert app.session_state["frame:text"] != before
+
+
+def test_a_wrong_weight_stays_in_its_box_until_it_is_mended():
+    app = opened("carry", example="wagon-roof-load")
+    before = app.session_state["frame:text"]
+    app = app.text_input(key="carry:mass:0:kg").set_value("1,200").run()
+    assert app.session_state["frame:text"] == before
+    app = app.text_input(key="carry:lift:front:mm").set_value("30").run()
+    assert app.text_input(key="carry:mass:0:kg").value == "1,200"
+    assert 'found "1,200"' in said(app)
+    app = app.text_input(key="carry:mass:0:kg").set_value("75,5").run()
+    assert 'found "1,200"' not in said(app)
+    job = loads(app.session_state["frame:text"], "x.toml").job
+    assert (job.loads[0].mass, job.change.suspension_lift_front) == (75.5, 0.03)
+    assert app.text_input(key="carry:mass:0:kg").value == "75.5"
+
+
+def test_a_link_puts_a_number_into_its_box():
+    app = opened("fit", mine="true", start_lift_mm="45.0")
+    assert app.text_input(key="start_lift_mm").value == "45.0"
+    assert not app.error
+    app = opened("fit", mine="true", start_lift_mm="4500")
+    assert "found 4500; allowed 0 to 300 mm" in said(app)
+
+
+def test_a_reading_that_is_not_needed_is_not_passed_over():
+    """A wrong one gives no result, as if it had been left empty."""
+    app = opened("springs_weights")
+    test = "corner_weights"
+    for corner in ("front_left", "front_right", "rear_left", "rear_right"):
+        app.text_input(key=f"bay:{test}:{corner}:kg").set_value("560,5")
+    assert app.run().button(key=f"bay:put:{test}")
+    app.text_input(key=f"bay:{test}:corner_error:kg").set_value("0,500 kg").run()
+    assert not [b for b in app.button if b.key == f"bay:put:{test}"]
