@@ -13,7 +13,6 @@ from rollsim.scenario import Scenario, ScenarioError, from_data
 from rollsim.scenario.embedded import Source
 from rollsim.sizing import Candidate, Sizing
 from rollsim.sizing.choice import answer
-from rollsim.spring_check import Verdict, spring_checks
 from rollsim.units import to_unit
 
 VISIBLE = 0.01  # of the lean: less than that more is nothing
@@ -222,6 +221,8 @@ def _remedy(found: _Found, sizing: Sizing) -> Remedy:
 
 
 def _suited(scenario: Scenario) -> bool:
+    from rollsim.spring_check import Verdict, spring_checks  # few remedies are springs
+
     return all(check.rear.verdict is Verdict.SUITED for check in spring_checks(scenario.job))
 
 
