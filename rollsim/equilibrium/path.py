@@ -37,7 +37,8 @@ COARSE = 1e-4  # of the weight: residual that will do on the way
 PATIENCE = 12  # iterations before a step is halved
 CLEAR = 0.03  # of the static squash: how far off the ground a lifted wheel is first looked for
 NEVER = 10**6
-REFINEMENTS = 10
+REFINEMENTS = 10  # by regula falsi; on a kink the pivot jumps, and halving goes on from there
+HALVINGS = 14
 CLOSE = 1e-6  # rad, m: the top is flat, so the parameter is far closer
 
 
@@ -313,11 +314,12 @@ def _top(model: Model, march: _March, course: Course) -> np.ndarray:
     f_low, f_high = (roll_pivot(course.balance(on_leg, x)) for x in (low, high))
     moved_high = np.full(model.size, -1)
     rows = np.flatnonzero((f_low > 0.0) & (f_high < 0.0))
-    for _ in range(REFINEMENTS):
+    for number in range(REFINEMENTS + HALVINGS):
         if rows.size == 0:
             break
         members, span = on_leg.take(rows), high[:, rows] - low[:, rows]
         part = np.clip(f_low[rows] / (f_low[rows] - f_high[rows]), 0.02, 0.98)
+        part = part if number < REFINEMENTS else np.full_like(part, 0.5)
         own = course.take(rows)
         new = solve_along(members, low[:, rows] + part * span, own, direction=LEAN).x
         f_new = roll_pivot(own.balance(members, new))
