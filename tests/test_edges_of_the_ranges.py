@@ -8,6 +8,7 @@ import pytest
 
 from rollsim import mass
 from rollsim.equilibrium import Solution, roll_pivot, settle, solve_at_field, tip_over
+from rollsim.equilibrium.newton import solve_at_lift
 from rollsim.roll import TURN, results, turn_and_table
 from rollsim.roll.figures import TABLE, turns
 from rollsim.vehicle import Job, Load
@@ -131,6 +132,18 @@ def test_a_tipping_point_on_a_kink_is_found_as_closely_as_any_other():
             if found < 0.05 * G:
                 reached = reached_by_small_steps(one, rest, step=0.0005 * G)
                 assert reached == pytest.approx(found, abs=2e-5 * G)
+
+
+def test_a_lift_that_no_step_leads_to_is_none_and_nothing_is_divided_by_it():
+    """With its outer wheel up an axle hangs on the inner tyre, whose load no bend takes off."""
+    of = one_sided(1.4)
+    model, settled = settle(mass.model(of, mass.states(of)[-1]), TURN)
+    on_leg = model.on_leg(np.zeros((2, 1), dtype=bool))
+    front, rear = (solve_at_lift(on_leg, settled.x, TURN, axle=np.array([axle])) for axle in (0, 1))
+    assert not front.converged.any()
+    assert np.isnan(front.x).all()
+    assert rear.converged.all()
+    assert TURN.balance(on_leg, rear.x).tyre_reach[0, 1] == pytest.approx(0.0, abs=1e-4)
 
 
 def test_the_outer_wheel_comes_down_on_the_way():
