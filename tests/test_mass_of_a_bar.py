@@ -1,4 +1,4 @@
-"""Where the mass of a bar on the chassis sits: over the rear axle, as high as its wheels' masses."""
+"""Where the mass of a bar on the chassis sits: over the rear axle, as high as its unsprung mass."""
 
 from dataclasses import replace
 
