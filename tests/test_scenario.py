@@ -155,7 +155,7 @@ def test_corner_masses_place_the_cg_sideways(van):
 
 
 def test_cg_height_class_default_is_the_median_of_its_group(van):
-    # published.md B, light trucks: quartiles 1.079 / 1.128 / 1.211.
+    # Light trucks [tse]: quartiles 1.079 / 1.128 / 1.211.
     assert van.job.vehicle.cg_height == pytest.approx(1.55 / (2.0 * 1.128), rel=1e-12)
     kept = {item.key: item.tolerance for item in van.tolerances}
     half = (1.55 / (2.0 * 1.079) - 1.55 / (2.0 * 1.211)) / 2.0

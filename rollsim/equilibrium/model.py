@@ -65,7 +65,7 @@ class Constants:
 
 @dataclass(frozen=True)  # no slots: `constants` is kept once it is worked out
 class Model:
-    """A batch of vehicles, reduced to what the balance of design §3 takes.
+    """A batch of vehicles, reduced to what the balance of docs/method.md §1 takes.
 
     Parameters
     ----------
