@@ -190,10 +190,8 @@ class Model:
         )
 
     def on_leg(self, lifted: np.ndarray) -> "Model":
-        """The same on a leg of a left turn: inner tyres of axles not `lifted` (2, N) may pull.
-
-        An outer tyre never pulls [N]: a load far to the inner side may hold it up at rest.
-        """
+        """The same on a leg of a left turn: inner tyres of axles not `lifted` (2, N) may pull [N]."""
+        # An outer tyre never pulls: a load far to the inner side may hold it up at rest.
         inner = np.where(lifted, 0.0, -np.inf)
         return replace(self, least_tyre_force=np.stack([inner, np.zeros_like(inner)]))
 
