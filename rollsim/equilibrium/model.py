@@ -190,7 +190,7 @@ class Model:
         )
 
     def on_leg(self, lifted: np.ndarray) -> "Model":
-        """The same on a leg of a left turn: inner tyres of axles not `lifted` (2, N) may pull [N]."""
+        """The same on a leg of a left turn: the inner tyres not `lifted` (2, N) may pull [N]."""
         # An outer tyre never pulls: a load far to the inner side may hold it up at rest.
         inner = np.where(lifted, 0.0, -np.inf)
         return replace(self, least_tyre_force=np.stack([inner, np.zeros_like(inner)]))
