@@ -2,9 +2,9 @@
 
 import numpy as np
 
-# Cornering stiffness of one tyre, C = A F − (B / rated load) F², per degree: set by the two values
-# of Gillespie ch. 6, from memory: 760 lb at 5° and 800 lb, and a mean of 680 lb at 400 and 1200 lb,
-# with 800 lb taken as the rated load.
+# Cornering stiffness of one tyre, C = A F − (B / rated load) F², per degree: set by two values
+# [gillespie] (ch. 6, from memory): 760 lb at 5° and 800 lb, and a mean of 680 lb at 400 and
+# 1200 lb, with 800 lb taken as the rated load.
 LINEAR_PER_DEGREE = 0.27
 QUADRATIC_PER_DEGREE = 0.08
 VALID_LOADS = (0.3, 1.5)  # of the rated load

@@ -113,6 +113,7 @@ def main() -> None:
         / BATCH,
         "batch_settled_us_per_state": 1e6 * median(lambda: settle(many, TURN), 3) / BATCH,
         "leaf_packs_and_stops_over_linear": leaf_packs_over_linear(),
+        "scenario_read_ms": 1e3 * median(lambda: load(CREW_CAB), 20),
         "path_to_tip_over_ms": 1e3 * median(lambda: tip_over(model, settled, TURN), 20),
         "sizing_500_sections_4_holes_ms": 1e3 * median(lambda: size(scenario.job, rear_bar), 7),
         "command_roll_from_cold_s": median(

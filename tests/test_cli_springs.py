@@ -2,16 +2,19 @@
 
 import json
 import math
+import re
 import subprocess
 import sys
 from dataclasses import replace
 
 import pytest
 
+from rollsim import mass
 from rollsim.cli import main
 from rollsim.cli.records import dumps
 from rollsim.cli.spring_records import springs_record
 from rollsim.cli.spring_tables import springs_report
+from rollsim.measured import net_roll_stiffness
 from rollsim.scenario import load
 from rollsim.spring_check import spring_checks
 from rollsim.vehicle import Load
@@ -228,18 +231,34 @@ def test_a_quantity_below_zero_needs_no_blank(capsys):
     apart += ["--left", "150 kg", "-600mm", "-0.9deg", "--left", "150kg", "-300mm", "-0.40deg"]
     apart += ["--right", "150kg", "300mm", "0.40deg", "--json"]
     record = answered(capsys, *apart)
-    assert record["net_roll_stiffness_Nm_per_deg"] == pytest.approx(
-        2.0 * 150.0 * 0.3 * 9.80665 / 1.0, rel=0.2
-    )
+    # From 0.3 to 0.6 m it leans 0.5 deg more, either way; what is left at none is friction.
+    stiffness = 150.0 * 9.80665 * 0.3 / 0.5
+    assert record["net_roll_stiffness_Nm_per_deg"] == pytest.approx(stiffness, rel=1e-6)
+    assert record["friction_Nm"] == pytest.approx(0.1 * stiffness, rel=1e-6)
 
 
 def test_lean_test_calibrates_a_scenario(capsys):
     extra = ("--scenario", CREW_CAB, "--unknown", "rear", "--aboard", "150 kg", "2 m", "1 m")
     record = answered(capsys, *LEAN, *extra, "--json")
     low, high = record["interval_95_added_roll_stiffness_Nm_per_deg"]
-    assert low < record["added_roll_stiffness_Nm_per_deg"] < high
+    added = record["added_roll_stiffness_Nm_per_deg"]
+    assert low < added < high
     height = answered(capsys, *LEAN, *extra[:3], "cg-height", *extra[4:], "--json")
-    assert height["calibrated_cg_height_mm"] != pytest.approx(660.0, abs=1.0)
+    # Either put right, the full model has the net roll stiffness that was measured.
+    measured = record["net_roll_stiffness_Nm_per_deg"]
+    people = Load("people", 150.0, 2.0, 1.0)
+    vehicle = load(CREW_CAB).job.vehicle
+    rear = vehicle.rear
+    own = rear.auxiliary_roll_stiffness + math.degrees(added)
+    calibrated = (
+        replace(vehicle, rear=replace(rear, auxiliary_roll_stiffness=own)),
+        replace(vehicle, cg_height=height["calibrated_cg_height_mm"] / 1e3),
+    )
+    for one in calibrated:
+        job = replace(load(CREW_CAB).job, vehicle=one)
+        stood = next(state for state in mass.states(job) if state.name == "as_weighed")
+        net = net_roll_stiffness(replace(stood, loads=(*stood.loads, people)))(job)
+        assert math.radians(net) == pytest.approx(measured, rel=1e-6)
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
@@ -249,7 +268,13 @@ def test_weigh_text(capsys, test, units):
     assert (code, err) == (0, "")
     assert max(map(len, out.splitlines())) <= 100
     assert "standard error" in out
-    assert ("mm" in out or "N·m" in out) or units == "imperial"
+    said, unsaid = {
+        LIFT: (" mm", " in"),
+        LOAD: (" N/mm", " lbf/in"),
+        LEAN: (" N·m/deg", " lbf·in/deg"),
+    }[test][:: 1 if units == "metric" else -1]
+    assert re.search(rf"\d{re.escape(said)}\b", out)
+    assert not re.search(rf"\d{re.escape(unsaid)}\b", out)
 
 
 @pytest.mark.parametrize(

@@ -54,7 +54,7 @@ THRESHOLD = {
     VehicleClass.VAN: (0.8, 1.1),
     VehicleClass.CAR: (1.1, 1.5),
 }
-# Milliken & Milliken, Race Car Vehicle Dynamics, ch. 16, from memory: "extremely firm" 3.0 to
+# [milliken] ch. 16, from memory: "extremely firm" 3.0 to
 # "semi-soft" 7.0 deg/g.
 ROLL_GRADIENT = (3.0, 7.0)
 # Common practice: body frequencies of road vehicles, an empty truck's rear the highest.

@@ -35,7 +35,7 @@ def batch(path):
 
 
 def potential(m, q):
-    """V of design §3 for one vehicle, written a second time from the text."""
+    """V of docs/method.md §1 for one vehicle, written a second time from the text."""
     phi, s, p, z = q[0], q[1:3], q[3:5], q[5:7]
     c = lambda name: getattr(m, name)[..., 0]  # noqa: E731 - a shorthand for the one member
     share = np.array([1.0 - m.rear_share[0], m.rear_share[0]])

@@ -49,7 +49,7 @@ def points(per_g=6.0, friction_deg=0.0, noise=0.0, seed=0):
 
 
 def test_uncorrected_reads_low_and_corrected_right():
-    # published.md I, derived: a true 6.00 deg/g read uncorrected appears as 5.44 deg/g; half the
+    # Derived [body-fixed]: a true 6.00 deg/g read uncorrected appears as 5.44 deg/g; half the
     # last digit, and 0.01 for the sine of up to 2.3 deg, which bends the uncorrected line.
     lateral, roll = points()
     reading = lateral * np.cos(roll) + G * np.sin(roll)

@@ -334,12 +334,14 @@ def test_command_refuses_a_log_with_null_figures(capsys, tmp_path):
 
 
 def test_command_writes_a_scenario_that_passes_check(capsys, tmp_path):
-    new = tmp_path / "new.toml"
+    folder = tmp_path / ("a folder-with-hyphens and blanks " * 4).strip()
+    folder.mkdir()
+    new = folder / "new.toml"
     code, out, _ = run(capsys, ARRIVES, DEMO, "--calibrate", "total", "-o", new)
     assert code == 0
-    assert f"Written to {new}" in " ".join(out.split())
+    assert f"- Written to {new}." in out.splitlines()  # never broken over two lines
     assert main(["check", str(new)]) == 0
-    assert "no errors" in capsys.readouterr().out
+    assert "new.toml: no errors" in capsys.readouterr().out.splitlines()
     code, _, err = run(capsys, ARRIVES, DEMO, "--calibrate", "total", "-o", new)
     assert code == 2
     assert "exists already; name a new file" in err

@@ -1,7 +1,6 @@
 """Text with units to SI: what is right, and what must be refused in a clear sentence."""
 
 import math
-import time
 
 import pytest
 from hypothesis import given, settings
@@ -136,10 +135,8 @@ def test_percentage_of_a_negative_value_is_positive():
     ],
 )
 def test_refused(text, dimension, fragments):
-    start = time.perf_counter()
     with pytest.raises(ValueError, match=r"^found") as caught:
         parse(text, dimension)
-    assert time.perf_counter() - start < 1.0
     message = str(caught.value)
     assert "\n" not in message
     for fragment in fragments:

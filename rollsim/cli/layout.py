@@ -64,10 +64,34 @@ def paragraph(text: str, indent: str = "", *, first: str | None = None) -> str:
     Returns
     -------
     str
-        Lines of at most 100 characters.
+        Lines of at most 100 characters, longer only where one word is: a file name stays whole.
     """
-    start = indent if first is None else first
-    return textwrap.fill(clean(text), WIDTH, initial_indent=start, subsequent_indent=indent)
+    return textwrap.fill(
+        clean(text),
+        WIDTH,
+        initial_indent=indent if first is None else first,
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def unbroken(text: str, first: str = "") -> str:
+    """One line, however long: a path with blanks must still be one to copy.
+
+    Parameters
+    ----------
+    text : str
+        With a path in it.
+    first : str
+        Before it.
+
+    Returns
+    -------
+    str
+        A single line.
+    """
+    return first + clean(text)
 
 
 def bullets(texts: Iterable[str]) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from rollsim.cautions import LAW
-from rollsim.cli.layout import Column, aligned, bullets, paragraph, section
+from rollsim.cli.layout import Column, aligned, bullets, paragraph, section, unbroken
 from rollsim.cli.records import Record, candidate_record, number
 from rollsim.cli.tables import heading, remarks, state_words
 from rollsim.measured import Unknown
@@ -261,7 +261,7 @@ def _thrown(test: RoadTest) -> str:
 
 
 def _correction(found: Corrected, written: Path | None, units: ReaderUnits) -> list[str]:
-    lines = [correction_words(found.calibration, units), *resized_words(found, units)]
+    body = bullets([correction_words(found.calibration, units), *resized_words(found, units)])
     if written is not None:
-        lines.append(f"Written to {written}.")
-    return list(section("Calibrated", bullets(lines)))
+        body += "\n" + unbroken(f"Written to {written}.", "- ")
+    return list(section("Calibrated", body))

@@ -5,7 +5,16 @@ from collections.abc import Callable, Sequence
 
 from rollsim.cautions import ROLL_CAUTIONS
 from rollsim.cli.bands import band_notes, band_rows
-from rollsim.cli.layout import WIDTH, Row, bullets, clean, paragraph, section, side_by_side
+from rollsim.cli.layout import (
+    WIDTH,
+    Row,
+    bullets,
+    clean,
+    paragraph,
+    section,
+    side_by_side,
+    unbroken,
+)
 from rollsim.mass import spoken
 from rollsim.rating_wording import RATING_WORDS, not_checked_words
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
@@ -97,13 +106,13 @@ def check_report(scenario: Scenario, states: Sequence[str]) -> str:
     bar = "given" if scenario.rear_bar is not None else "not given, so nothing to size"
     toleranced = ", ".join(entry.key for entry in scenario.tolerances) or "none"
     lines = (
-        f"{scenario.path}: no errors",
         f"vehicle: {scenario.job.vehicle.name}",
         f"states: {', '.join(state_words(name) for name in states)}",
         f"rear bar to be sized: {bar}",
         f"inputs with a tolerance: {toleranced}",
     )
-    head = "\n".join(paragraph(line, "  ", first="") for line in lines)
+    checked = unbroken(f"{scenario.path}: no errors")
+    head = "\n".join((checked, *(paragraph(line, "  ", first="") for line in lines)))
     return "\n\n".join((head, *remarks(scenario, ())))
 
 

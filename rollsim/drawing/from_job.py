@@ -36,7 +36,7 @@ def body_pose(job: Job, state: State, point: CurvePoint, *, axle: int = REAR) ->
     Notes
     -----
     The pin stands L = h + ρ s above the road along the axle's centreline, the body's point
-    (1 − ρ) s above the pin along the body's (design §3). Its height is the mean rise of the
+    (1 − ρ) s above the pin along the body's (docs/method.md §1). Its height is the mean rise of the
     arches; s is taken as the mean spring travel, which differs by less than 1 mm.
     """
     own = (job.vehicle.front, job.vehicle.rear)[axle]

@@ -83,7 +83,7 @@ def travel_of(job: Job, state: State, number: int, *, found: AxleCheck) -> Trave
     Notes
     -----
     A stop's gap at the stop is gap / motion ratio of ride height. The second stage belongs to the
-    spring: it comes in at the lift less its compression (design §4).
+    spring: it comes in at the lift less its compression (docs/method.md §3).
     """
     axle = mass.axles(job, state)[number]
     stage = second_stage(mass.springs(job, state)[number])

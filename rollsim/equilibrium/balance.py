@@ -211,7 +211,7 @@ def _tyres(model: Model, z: np.ndarray, sin_p: np.ndarray, cos_p: np.ndarray) ->
 
 
 def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.ndarray) -> Balance:
-    """Balance of design §3 at the freedoms `q`.
+    """Balance of docs/method.md §1 at the freedoms `q`.
 
     Parameters
     ----------

@@ -65,7 +65,7 @@ class Constants:
 
 @dataclass(frozen=True)  # no slots: `constants` is kept once it is worked out
 class Model:
-    """A batch of vehicles, reduced to what the balance of design §3 takes.
+    """A batch of vehicles, reduced to what the balance of docs/method.md §1 takes.
 
     Parameters
     ----------
@@ -93,8 +93,9 @@ class Model:
         As-weighed load of one tyre [N], vertical rate [N/m].
     tyre_lateral_rate : (2, N) array
         Of one tyre [N/m]; inf where not given.
-    least_tyre_force : (2, N) array
-        0 [N]: a tyre cannot pull; −inf follows a wheel lift from its loaded side.
+    least_tyre_force : (2, N) or (2, 2, N) array
+        Of an axle, or left, right; front, rear. 0 [N]: a tyre cannot pull; −inf follows a wheel
+        lift from its loaded side.
     roll_stiffness : (2, N) array
         Auxiliary roll stiffness and any bar without lash [N·m/rad].
     bar_stiffness, bar_lash : (2, N) arrays
@@ -187,6 +188,12 @@ class Model:
         return Model(
             *(np.ascontiguousarray(getattr(self, f.name)[..., index]) for f in fields(self))
         )
+
+    def on_leg(self, lifted: np.ndarray) -> "Model":
+        """The same on a leg of a left turn: the inner tyres not `lifted` (2, N) may pull [N]."""
+        # An outer tyre never pulls: a load far to the inner side may hold it up at rest.
+        inner = np.where(lifted, 0.0, -np.inf)
+        return replace(self, least_tyre_force=np.stack([inner, np.zeros_like(inner)]))
 
     def mirrored(self) -> "Model":
         """The same vehicles with their loads on the other side."""

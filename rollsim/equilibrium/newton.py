@@ -21,6 +21,7 @@ MAX_ITERATIONS = 60
 PITCH_SETTLED = 1e-9  # of the wheelbase: last move of the CG that pitch makes
 MAX_STEP = 0.1  # rad, m
 PARAMETER_STEP = 5.0  # m/s²
+SMALLEST_SLOPE = -1e-3  # N per m/s² or rad, of a tyre's load: it falls
 SMALLEST_SCALE = 0.02  # of a step: beyond it a kink is crossed rather than approached
 
 
@@ -153,6 +154,8 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
         lost, by_parameter = (
             rate * (y[5 + on, here] + lever * y[3 + on, here]) for y in (settle_, follow)
         )
+        # An axle on its inner tyre alone keeps that load: a step then only goes as far as it may.
+        by_parameter = np.where(by_parameter == 0.0, SMALLEST_SLOPE, by_parameter)
         move = (reach(b, rows) - lost) / by_parameter
         return np.concatenate([move[None], settle_ + follow * move])
 

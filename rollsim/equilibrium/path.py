@@ -9,7 +9,7 @@ At wheel lift the contact shift of an axle jumps from two tyres to one, so the p
 legs: up to a lift with tyres that may pull, which makes the leg smooth, then on from there.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -37,7 +37,8 @@ COARSE = 1e-4  # of the weight: residual that will do on the way
 PATIENCE = 12  # iterations before a step is halved
 CLEAR = 0.03  # of the static squash: how far off the ground a lifted wheel is first looked for
 NEVER = 10**6
-REFINEMENTS = 10
+REFINEMENTS = 10  # by regula falsi; on a kink the pivot jumps, and halving goes on from there
+HALVINGS = 14
 CLOSE = 1e-6  # rad, m: the top is flat, so the parameter is far closer
 
 
@@ -154,7 +155,7 @@ def _lift_ahead(model: Model, start: Solution, course: Course, *, axle: int) -> 
 
     Plain: further on in lean, the other inner wheel still on the ground, and stable.
     """
-    on_leg = _on_leg(model, np.zeros((2, model.size), dtype=bool))
+    on_leg = model.on_leg(np.zeros((2, model.size), dtype=bool))
     which = np.full(model.size, axle)
     found = solve_at_lift(on_leg, start.x, course, axle=which).x
     balance = course.balance(on_leg, found)
@@ -184,9 +185,9 @@ def _march(model: Model, start: Solution, course: Course, *, until: int | None =
     first_step = np.minimum(reach / STEPS_TO_SLIDE, LARGEST_STEP / np.abs(slope[0]))
     first_step = first_step * _lean(ahead)
     step, ahead = first_step.copy(), ahead / _lean(ahead)
-    march = _begin(start.x)
+    march = _begin(start.x, _off_ground(model, start.x))
     active = np.flatnonzero(start.converged)
-    members = _on_leg(model.take(active), march.lifted[:, active])
+    members = model.take(active).on_leg(march.lifted[:, active])
     for number in range(1, MAX_STEPS):
         if active.size == 0:
             break
@@ -219,7 +220,7 @@ def _march(model: Model, start: Solution, course: Course, *, until: int | None =
         going = ~march.ended[active] & (step[active] > SMALLEST_SHARE * first_step[active])
         if crossing.any() or not going.all():
             active = active[going]
-            members = _on_leg(model.take(active), march.lifted[:, active])
+            members = model.take(active).on_leg(march.lifted[:, active])
     return march
 
 
@@ -255,21 +256,22 @@ def _lift(
     march.current[4 + axle, rows] += CLEAR * squash / members.track[axle, every]
 
 
-def _begin(start: np.ndarray) -> _March:
-    size = start.shape[1]
+def _begin(start: np.ndarray, lifted: np.ndarray) -> _March:
+    """At the start of the path; wheels that a load far off centre holds up have lifted there."""
+    size, leg = start.shape[1], lifted.sum(axis=0)
     return _March(
         current=start.copy(),
         point=start.copy(),
         before=start.copy(),
         best=start.copy(),
         after=start.copy(),
-        lift=np.full((2, *start.shape), np.nan),
-        lift_step=np.full((2, size), NEVER),
+        lift=np.where(lifted[:, None], start, np.nan),
+        lift_step=np.where(lifted, 0, NEVER),
         lift_peak=np.zeros((2, size)),
         best_step=np.zeros(size, dtype=int),
-        leg=np.zeros(size, dtype=int),
-        legs=np.zeros((3, size), dtype=int),
-        best_lifted=np.zeros((2, size), dtype=bool),
+        leg=leg,
+        legs=np.tile(leg, (3, 1)),
+        best_lifted=lifted.copy(),
         turned=np.zeros(size, dtype=bool),
         ended=np.zeros(size, dtype=bool),
     )
@@ -291,11 +293,6 @@ def _record(march: _March, rows: np.ndarray, new: np.ndarray, *, step: int) -> N
     march.leg[rows] = leg
 
 
-def _on_leg(model: Model, lifted: np.ndarray) -> Model:
-    """The same vehicles on a leg: tyres of axles that have not lifted may pull."""
-    return replace(model, least_tyre_force=np.where(lifted, 0.0, -np.inf))
-
-
 def _off_ground(model: Model, x: np.ndarray) -> np.ndarray:
     """Whether the inner (left) tyres are off the ground, (2, N)."""
     lean = 0.5 * model.track * np.sin(x[4:6])
@@ -309,7 +306,7 @@ def _lean(x: np.ndarray) -> np.ndarray:
 
 def _top(model: Model, march: _March, course: Course) -> np.ndarray:
     """Best points where the path stops being stable within a leg, (8, N)."""
-    on_leg = _on_leg(model, march.best_lifted)
+    on_leg = model.on_leg(march.best_lifted)
     best = solve_at_field(on_leg, march.best, course).x
     best = np.where(np.isfinite(best[0]), best, march.best)
     low = np.where(march.legs[0] == march.legs[1], march.before, march.best)
@@ -317,11 +314,12 @@ def _top(model: Model, march: _March, course: Course) -> np.ndarray:
     f_low, f_high = (roll_pivot(course.balance(on_leg, x)) for x in (low, high))
     moved_high = np.full(model.size, -1)
     rows = np.flatnonzero((f_low > 0.0) & (f_high < 0.0))
-    for _ in range(REFINEMENTS):
+    for number in range(REFINEMENTS + HALVINGS):
         if rows.size == 0:
             break
         members, span = on_leg.take(rows), high[:, rows] - low[:, rows]
         part = np.clip(f_low[rows] / (f_low[rows] - f_high[rows]), 0.02, 0.98)
+        part = part if number < REFINEMENTS else np.full_like(part, 0.5)
         own = course.take(rows)
         new = solve_along(members, low[:, rows] + part * span, own, direction=LEAN).x
         f_new = roll_pivot(own.balance(members, new))

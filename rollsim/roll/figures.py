@@ -270,7 +270,7 @@ def spring_travel(model: Model, x: np.ndarray) -> np.ndarray:
 
     Notes
     -----
-    e of design §3: lift + (s − lift) [ρ + (1 − ρ) cos(φ − p)] ± (b/2) sin(φ − p).
+    e of docs/method.md §1: lift + (s − lift) [ρ + (1 − ρ) cos(φ − p)] ± (b/2) sin(φ − p).
     """
     theta = x[1] - x[4:6]
     ratio = model.travel_ratio + (1.0 - model.travel_ratio) * np.cos(theta)

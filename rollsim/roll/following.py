@@ -3,8 +3,6 @@
 Along the path from upright, jumps included, and the roll gradients measured so.
 """
 
-from dataclasses import replace
-
 import numpy as np
 
 from rollsim.equilibrium import (
@@ -257,7 +255,7 @@ def _lowered(model: Model, start: np.ndarray, lateral: float) -> np.ndarray:
     """
     inner = TURN.balance(model, start).tyre_reach[0]
     off_ground = inner < -JUST_LIFTING * model.constants.weight
-    on_leg = replace(model, least_tyre_force=np.where(off_ground, 0.0, -np.inf))
+    on_leg = model.on_leg(off_ground)
     x = start.copy()
     steps = int(np.ceil((start[0] - lateral).max() / SHORT_STEP)) + 1
     for part in np.linspace(0.0, 1.0, steps)[1:]:

@@ -326,7 +326,7 @@ def _notes(
     found = [
         (
             np.isnan(tip),
-            "tip-over: the path from upright was not resolved, so no threshold is shown",
+            "tip-over and wheel lift: the path from upright was not resolved, so none is shown",
         ),
         (
             secant and not np.isnan(tip),
@@ -340,8 +340,14 @@ def _notes(
             np.isnan(table.tip_over[n]),
             "tilt table: the path from upright was not resolved, so no ratio is shown",
         ),
-        (np.isnan(lifts[0]), "inner front wheel: the vehicle tips before it lifts"),
-        (np.isnan(lifts[1]), "inner rear wheel: the vehicle tips before it lifts"),
+        (
+            np.isfinite(tip) and np.isnan(lifts[0]),
+            "inner front wheel: the vehicle tips before it lifts",
+        ),
+        (
+            np.isfinite(tip) and np.isnan(lifts[1]),
+            "inner rear wheel: the vehicle tips before it lifts",
+        ),
         (
             tip < EARLY,
             f"it tips at {tip / STANDARD_GRAVITY:.2f} g, which ordinary driving reaches: check "

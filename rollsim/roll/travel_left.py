@@ -27,8 +27,8 @@ def travel_left(
 
     Notes
     -----
-    Gaps are counted from as weighed (design §3, §4). The stop's travel is the mean of both springs
-    ± half their difference × its base / spring base, times its motion ratio.
+    Gaps are counted from as weighed (docs/method.md §1, §3). The stop's travel is the mean of both
+    springs ± half their difference × its base / spring base, times its motion ratio.
 
     Examples
     --------

@@ -53,7 +53,8 @@ def force_travel(job: Job, state: State, number: int, *, here: float = 0.0) -> F
     Notes
     -----
     Both sides alike: force = F(lift + down) + stops beyond their gaps, each rate × ratio² at the
-    wheel (design §4). No friction: with it there is one line for loading and one for unloading.
+    wheel (docs/method.md §3). No friction: with it there is one line for loading and one for
+    unloading.
 
     Examples
     --------

@@ -1,5 +1,7 @@
 """V. B. Bhandari, *Design of Machine Elements*, ch. 10, as transcribed by FOSSEE (SEEN)."""
 
+from itertools import pairwise
+
 import pytest
 
 from rollsim.springs import HelicalSpring, Leaf, Leaves
@@ -55,13 +57,27 @@ def test_preload_of_example_10_24(example_10_24):
     assert pack.nip_preload(pack.equal_stress_nip(FORCE)) == pytest.approx(4807.69, abs=0.005)
 
 
-@pytest.mark.parametrize(("full", "graduated"), [(3, 15), (1, 4), (2, 0), (5, 0)])
-def test_stiffening_factor(full, graduated):
-    # Semi-elliptic rate 32 E ΣI SF / l³ with SF = (3 n_f + 2 n_g)/(2 n): all full length 1.5.
-    leaf = Leaf(0.06, 0.008)
-    pack = Leaves(1.1, (leaf,) * full, (leaf,) * graduated, youngs_modulus=207e9)
-    count = full + graduated
-    factor = (3 * full + 2 * graduated) / (2 * count)
-    assert factor == 1.5 or graduated
-    rate = 32 * 207e9 * count * leaf.second_moment * factor / 1.1**3
-    assert pack.rate == pytest.approx(rate, rel=1e-12)
+LEAF = Leaf(0.06, 0.008)
+SPAN, YOUNGS_MODULUS = 1.1, 207e9
+
+
+def rate_of(full: int, graduated: int) -> float:
+    pack = Leaves(SPAN, (LEAF,) * full, (LEAF,) * graduated, youngs_modulus=YOUNGS_MODULUS)
+    return pack.rate
+
+
+def test_one_leaf_is_a_beam_on_two_supports():
+    # Any textbook on strength of materials: f = P l³ / (48 E I), I = b t³ / 12.
+    by_hand = 48.0 * YOUNGS_MODULUS * 0.06 * 0.008**3 / 12.0 / SPAN**3
+    assert rate_of(1, 0) == pytest.approx(by_hand, rel=1e-12)
+    assert rate_of(5, 0) == pytest.approx(5.0 * by_hand, rel=1e-12)
+
+
+def test_stiffening_factor():
+    # Printed: 1.5 where all leaves are full-length, 1.0 where all are graduated; the same rise in
+    # rate for each leaf that is made full-length.
+    steps = [rate_of(n, 4 - n) for n in (1, 2, 3, 4)]
+    rises = [after - before for before, after in pairwise(steps)]
+    assert rises == pytest.approx([rises[0]] * 3)
+    none_full = steps[0] - rises[0]
+    assert steps[3] / none_full == pytest.approx(1.5)

@@ -56,7 +56,9 @@ def test_turn_before_table_before_static_stability_factor():
     laden = without_stops(models(path)[-1])
     soft = replace(laden, roll_stiffness=np.zeros_like(laden.roll_stiffness))
     model, settled = settle(soft, TURN)
-    assert np.degrees(straight_ahead(model, settled).roll_gradient[0]) * G > 8.5  # "very soft"
+    assert (
+        np.degrees(straight_ahead(model, settled).roll_gradient[0]) * G > 8.5
+    )  # "very soft" [milliken]
     turn = tip_over(model, settled, TURN).threshold[0] / G
     table = np.tan(tip_over(model, settled, TABLE).threshold[0])
     height = cg_height(model, settled.x)[1][0]

@@ -1,4 +1,4 @@
-"""The bar's rate against a frame analysis of the whole bar by a general library.
+"""The bar's rate, stress and mass against a frame analysis of the whole bar by a general library.
 
 PyNiteFEA's members are slender beams (no shear flexibility), as the bar's theory is. Both halves
 are modelled; the bushes hold the bar up and back, the middle holds what is left of rigid motion
@@ -12,7 +12,15 @@ import numpy as np
 import pytest
 from Pynite import FEModel3D
 
-from rollsim.bar import BarShape, Section, Steel, link_end_rate, straight_u
+from rollsim.bar import (
+    BarShape,
+    Section,
+    Steel,
+    bar_mass,
+    link_end_rate,
+    straight_u,
+    stress_along,
+)
 
 STEEL = Steel("test", strengths=((1.0, 1.0),))
 FORCE = 1000.0  # N
@@ -98,8 +106,8 @@ def insert_bush(line: list[np.ndarray], out: float) -> tuple[list[np.ndarray], i
     raise AssertionError("the test's bush lies outside the bar")
 
 
-def frame_rate(shape, spacing, section, *, bush_rate, link_rate):
-    """Force over vertical travel of one end, of the whole bar as a frame [N/m]."""
+def frame(shape, spacing, section, *, bush_rate, link_rate):
+    """The whole bar as a frame, loaded and solved; its loaded node, and that node's side."""
     model = FEModel3D()
     model.add_material("steel", STEEL.youngs_modulus, STEEL.shear_modulus, 0.3, STEEL.density)
     inertia = section.second_moment
@@ -122,6 +130,12 @@ def frame_rate(shape, spacing, section, *, bush_rate, link_rate):
         model.add_node_load(loaded, "FZ", side * FORCE)
     model.def_support("0", support_DY=True, support_RY=True)
     model.analyze_linear()
+    return model, loaded, side
+
+
+def frame_rate(shape, spacing, section, *, bush_rate, link_rate):
+    """Force over vertical travel of one end, of the whole bar as a frame [N/m]."""
+    model, loaded, side = frame(shape, spacing, section, bush_rate=bush_rate, link_rate=link_rate)
     return FORCE / model.nodes[loaded].DZ["Combo 1"] * side
 
 
@@ -147,6 +161,37 @@ def test_rate_within_a_thousandth(name, section, bush_rate, link_rate):
     )
     frame = frame_rate(shape, spacing, section, bush_rate=bush_rate, link_rate=link_rate)
     assert ours == pytest.approx(frame, rel=1e-3)
+
+
+@pytest.mark.parametrize(("name", "section", "bush_rate", "link_rate"), CASES)
+def test_peak_stress_within_a_thousandth(name, section, bush_rate, link_rate):
+    """From the frame's own bending moments and torques at both ends of every member.
+
+    Section moduli by any textbook, von Mises from bending and torsion at the outer fibre.
+    """
+    shape, spacing = SHAPES[name]
+    model, _, _ = frame(shape, spacing, section, bush_rate=bush_rate, link_rate=link_rate)
+    d, bore = section.outer_diameter, section.inner_diameter
+    modulus = math.pi * (d**4 - bore**4) / (32.0 * d)
+    peak = 0.0
+    for member in model.members.values():
+        for end in (0.0, member.L()):
+            bending = math.hypot(member.moment("My", end), member.moment("Mz", end)) / modulus
+            shear = member.torque(end) / (2.0 * modulus)
+            peak = max(peak, math.sqrt(bending**2 + 3.0 * shear**2))
+    along = stress_along(shape, spacing, section, link_end_force=FORCE)
+    assert along.von_mises.max() == pytest.approx(peak, rel=1e-3)
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_mass_within_a_thousandth(name):
+    """Every member's length, section and density, both halves."""
+    shape, spacing = SHAPES[name]
+    section = Section(0.030, 0.004)
+    model, _, _ = frame(shape, spacing, section, bush_rate=None, link_rate=None)
+    area = math.pi * (0.030**2 - 0.022**2) / 4.0
+    whole = sum(member.L() for member in model.members.values()) * area * 7850.0
+    assert bar_mass(shape, section, STEEL) == pytest.approx(whole, rel=1e-3)
 
 
 def test_chords_shorten_a_bend_by_less_than_the_tolerance():
