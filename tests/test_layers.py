@@ -13,6 +13,7 @@ PACKAGE = ROOT / "rollsim"
 
 # A part uses those before it. Parts still to come keep their place.
 ORDER = (
+    "files",
     "units",
     "estimates",
     "roll_centre",
