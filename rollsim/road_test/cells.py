@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
+from operator import itemgetter
 from typing import TextIO
 
 import numpy as np
@@ -165,40 +166,39 @@ class _Lines:
         for _ in range(head.lines):
             file.readline()
 
-    def __iter__(self) -> "_Lines":
-        return self
-
-    def __next__(self) -> str:
-        line = self._file.readline(LONGEST_ROW + 1)
-        if not line:
-            raise StopIteration
-        self.number += 1
-        self.length += len(line)
-        if self.length > LONGEST_ROW:
-            raise LogError(
-                (
-                    f"{self._name}: line {self.number}: the row is longer than {LONGEST_ROW:,} "
-                    "characters; drop columns that the test does not need, or export it again",
+    def __iter__(self) -> Iterator[str]:
+        while line := self._file.readline(LONGEST_ROW + 1):
+            self.number += 1
+            self.length += len(line)
+            if self.length > LONGEST_ROW:
+                raise LogError(
+                    (
+                        f"{self._name}: line {self.number}: the row is longer than "
+                        f"{LONGEST_ROW:,} characters; drop columns that the test does not need, or "
+                        "export it again",
+                    )
                 )
-            )
-        return line
+            yield line
 
 
 def _chunks(
     file: TextIO, head: Head, places: Sequence[int], *, name: str
-) -> Iterator[tuple[list[int], list[list[str]]]]:
+) -> Iterator[tuple[list[int], list[tuple[str, ...]]]]:
     """Line number and needed cells of each row; blank lines are passed over."""
     lines = _Lines(file, head, name)
     reader = csv.reader(lines, delimiter=head.delimiter)
     numbers: list[int] = []
-    rows: list[list[str]] = []
+    rows: list[tuple[str, ...]] = []
+    needed, last = itemgetter(*places), max(places)
     try:
         for row in reader:
             lines.length = 0
             if not any(row):
                 continue
             numbers.append(lines.number)
-            rows.append([row[place] if place < len(row) else "" for place in places])
+            if len(row) <= last:
+                row += [""] * (last + 1 - len(row))
+            rows.append(needed(row))
             if len(rows) == CHUNK:
                 yield numbers, rows
                 numbers, rows = [], []
