@@ -50,7 +50,8 @@ def unpacked(parameter: str) -> str:
     padded = parameter + "=" * (-len(parameter) % 4)
     machine = zlib.decompressobj()
     try:
-        data = machine.decompress(base64.b64decode(padded, altchars=b"-_", validate=True), LARGEST)
+        pressed = base64.b64decode(padded, altchars=b"-_", validate=True)
+        data = machine.decompress(pressed, LARGEST + 1)
         text = data.decode()
     except (ValueError, zlib.error):
         raise ValueError("it is damaged or not a scenario; copy the whole link again") from None
