@@ -63,7 +63,9 @@ def test_each_link_is_refused_in_words_or_opened():
 
 
 def test_a_link_as_long_as_a_scenario_may_be_opens():
-    text = TEXT + "# " + "".join(chr(33 + n * n % 89) for n in range(LARGEST - len(TEXT) - 2))
+    text = (
+        TEXT + "# " + "".join(chr(33 + n * n % 89) for n in range(LARGEST - len(TEXT.encode()) - 2))
+    )
     assert unpacked(packed(text)) == text
     assert told(text) == ()
     assert "larger than 100 kB" in told(f"{text}x")[0]
