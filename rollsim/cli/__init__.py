@@ -16,6 +16,7 @@ from typing import NoReturn, TextIO
 from rollsim.cli.road_test import add_road_test
 from rollsim.cli.sheet import add_sheet
 from rollsim.cli.weigh import add_weigh
+from rollsim.demo import FOLDER
 
 ANSWERED, FAILED, WRONG_INPUT = 0, 1, 2
 LARGEST_ACCELERATION = 2.0  # g
@@ -153,6 +154,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="rollsim",
         description="Body roll of a loaded or lifted vehicle, and the bar that brings it back.",
+        epilog=f"Demo scenarios to begin with are in {FOLDER}",
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
