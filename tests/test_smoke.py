@@ -85,7 +85,7 @@ def test_a_wheel_installed_elsewhere_runs_every_command(tmp_path):
     done(sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", tmp_path)
     (wheel,) = tmp_path.glob("*.whl")
     done(sys.executable, "-m", "venv", "--without-pip", tmp_path / "env")
-    (binaries,) = {path.parent for path in (tmp_path / "env").glob("*/python*")}
+    binaries = tmp_path / "env" / ("Scripts" if os.name == "nt" else "bin")
     python, elsewhere = binaries / "python", tmp_path / "elsewhere"
     done(sys.executable, "-m", "pip", "--python", python, "install", "-q", "--no-deps", wheel)
     tell = "import sysconfig; print(sysconfig.get_path('purelib'))"
