@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import dataclass
-from pathlib import Path
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.road_test.prediction import Predicted, driven_gradient, predicted
 from rollsim.scenario import Scenario, loads
 from rollsim.scenario.calibrated import calibrated_text
+from rollsim.scenario.table import Beside
 from rollsim.sizing import Candidate, Sizing
 from rollsim.sizing.choice import fitted
 
@@ -214,7 +214,7 @@ def lines(found: RoadAnswer) -> tuple[tuple[str, np.ndarray, np.ndarray], ...]:
 
 
 def correct(
-    text: str, scenario: Scenario, found: RoadAnswer, unknown: Unknown, *, folder: Path | None
+    text: str, scenario: Scenario, found: RoadAnswer, unknown: Unknown, *, folder: Beside
 ) -> Corrected:
     """Put one unknown right by a drive, and size the bar again.
 
@@ -228,8 +228,8 @@ def correct(
         With a measured gradient [rad/(m/s²)].
     unknown : Unknown
         What is taken to be wrong.
-    folder : Path or None
-        Where the CSV of a measured spring may stand.
+    folder : Path, mapping or None
+        Where the CSV of a measured spring may stand, or the CSV files by name.
 
     Returns
     -------

@@ -555,8 +555,13 @@ BAD_TABLES = [
     ),
     (
         "a.csv",
-        "x" * 2000001,
-        "is larger than 2 MB",
+        "x" * 100001,
+        "is larger than 100 kB",
+    ),
+    (
+        "a.csv",
+        "travel_mm,force_N\n" + "".join(f"{n / 5},{n}\n" for n in range(501)),
+        "has 501 rows of numbers; allowed up to 500",
     ),
 ]
 

@@ -13,6 +13,8 @@ PACKAGE = ROOT / "rollsim"
 
 # A part uses those before it. Parts still to come keep their place.
 ORDER = (
+    "files",
+    "demo",
     "units",
     "estimates",
     "roll_centre",

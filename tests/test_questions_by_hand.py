@@ -4,17 +4,12 @@ Two items on a roof that grow together; the figures at both ends of what was loo
 stiff a front bar is looked at.
 """
 
-import math
 from dataclasses import replace
 
-import numpy as np
 import pytest
-from rollsim.sizing.advice import front_bar_for_balance
 
 from rollsim import mass
-from rollsim.equilibrium import settle
-from rollsim.mass import FittedBar
-from rollsim.roll import SECANT_AT, TURN, results, straight_ahead
+from rollsim.roll import SECANT_AT, results
 from rollsim.sizing.inverse import (
     Goal,
     Kept,
@@ -22,7 +17,7 @@ from rollsim.sizing.inverse import (
     greatest_load,
     needed_spring_factor,
 )
-from rollsim.sizing.variants import loaded, stiffer_front
+from rollsim.sizing.variants import loaded
 from rollsim.springs import LinearSpring
 from rollsim.vehicle import Job, Load, Place
 from tests.builders import ROOT, job
@@ -129,19 +124,3 @@ def test_with_the_present_and_with_the_stiffest_springs(kept):
     stiff = replace(of, vehicle=replace(of.vehicle, rear=rear))
     assert found.with_none == pytest.approx(figure(of, kept), rel=1e-7)
     assert found.with_most == pytest.approx(figure(stiff, kept), rel=1e-7)
-
-
-@pytest.mark.parametrize(("added", "looked_at"), [(2.95e5, True), (3.05e5, False)])
-def test_no_front_bar_beyond_what_anybody_makes_is_named(added, looked_at):
-    """A share that takes some 5.2 kN·m/deg more in front is the last that has an answer."""
-    of = wagon(RACK, TENT)
-    none = FittedBar(0.0)
-    plain = mass.with_bar(mass.model(of, case(of)), of, none)
-    many, settled = settle(stiffer_front(plain)(added), TURN)
-    share = float(straight_ahead(many, settled).front_share[0])
-    found = front_bar_for_balance(of, case(of), none, share=share, lift=0.0)
-    if looked_at:
-        assert found == pytest.approx(added, rel=1e-4)
-    else:
-        assert math.isnan(found)
-    assert np.isfinite(share)

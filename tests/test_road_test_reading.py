@@ -2,7 +2,10 @@
 
 import csv
 import io
+import subprocess
+import sys
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,6 +13,7 @@ import pytest
 from rollsim.road_test import Choice, LogError, Role, RollKind, column_names, parse_log, read_log
 from rollsim.road_test.reading import LARGEST_LOG
 
+ROOT = Path(__file__).parents[1]
 G = 9.80665
 ROWS = 400
 PLAIN = ("time_s", "lateral_acceleration_g", "roll_rate_deg_s", "yaw_rate_deg_s", "speed_m_s")
@@ -259,3 +263,53 @@ def test_hours_of_log():
     time, *rest = readings()
     time[-1] = 5 * 3600.0
     assert "lasts 5.0 hours; allowed 4" in refused(text((time, *rest)))
+
+
+@pytest.mark.parametrize("cell", ["1_0", "1e308", "1e400", "-1e21"])
+@pytest.mark.parametrize("row", [0, 1, 200, ROWS - 1])
+@pytest.mark.parametrize("column", [0, 1, 2])
+def test_a_number_that_is_none_is_refused_with_row_and_column(cell, row, column):
+    columns = [list(map(str, values)) for values in readings()]
+    columns[column][row] = cell
+    told = refused(text(columns))
+    assert f'column "{PLAIN[column]}": line {row + 2}: found "{cell}"; allowed' in told
+    assert "correct or empty the cell" in told
+
+
+def test_the_line_is_right_after_blank_lines_and_lines_in_cells():
+    names, *rows = text(readings()).decode().splitlines()
+    names, rows = f"{names},note", [f"{row},ok" for row in rows]
+    rows[10] = rows[10].replace("ok", '"two\nlines"')
+    rows[20:20] = ["", "", ""]
+    rows[60] = "x" + rows[60]
+    assert "line 63: found" in refused("\n".join((names, *rows)).encode())
+
+
+def test_a_row_that_never_ends_is_refused():
+    start = text(readings()).decode()
+    for end in ("11," * 40_000, '"\n",' * 30_000):
+        told = refused(f"{start}{end}".encode())
+        assert "the row is longer than 100,000 characters; drop columns" in told
+
+
+def test_a_log_of_60_MB_and_700_columns_takes_less_than_a_gibibyte(tmp_path):
+    path = tmp_path / "wide.csv"
+    more = "," + ",".join(["1.23456"] * 695)
+    names = [*PLAIN, *(f"channel {n}" for n in range(695))]
+    rows = text(readings()).decode().splitlines()[1:]
+    with path.open("w") as file:
+        file.write(",".join(names) + "\n")
+        for n in range(10_600):
+            file.write(f"{n / 20:.2f},{rows[n % ROWS].partition(',')[2]}{more}\n")
+    assert 59e6 < path.stat().st_size < LARGEST_LOG
+    code = (
+        "import resource, sys\nfrom rollsim.road_test import read_log\n"
+        "print(len(read_log(sys.argv[1]).time))\n"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, path], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    rows_read, memory = done.stdout.split()
+    assert int(rows_read) == 10_600
+    assert float(memory) < 1024  # MiB

@@ -11,29 +11,40 @@ import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, TextIO
 
 from rollsim.cli.road_test import add_road_test
 from rollsim.cli.sheet import add_sheet
 from rollsim.cli.weigh import add_weigh
+from rollsim.demo import FOLDER
 
 ANSWERED, FAILED, WRONG_INPUT = 0, 1, 2
 LARGEST_ACCELERATION = 2.0  # g
 DEBUG_VARIABLE = "ROLLSIM_DEBUG"
 
 
+class _UnwrittenError(Exception):
+    """The answer cannot be written; the reason."""
+
+
 class _Parser(argparse.ArgumentParser):
-    """Tells a wrong command line in one line."""
+    """Tells a wrong command line in one line, and fails where its help cannot be written."""
 
     def error(self, message: str) -> NoReturn:
         self.exit(WRONG_INPUT, f"{self.prog}: {' '.join(message.split())}; see {self.prog} -h\n")
+
+    def _print_message(self, message: str, file: TextIO | None = None) -> None:
+        if file is sys.stdout:
+            _say(message)
+        else:
+            _complain(message)
 
 
 class _Version(argparse.Action):
     """Looks the version up only where it is asked for."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
-        print(f"rollsim {version_shown()}")
+        _say(f"rollsim {version_shown()}\n")
         parser.exit()
 
 
@@ -79,17 +90,52 @@ def main(argv: Sequence[str] | None = None) -> int:
     except SystemExit as stop:
         return int(stop.code or 0)
     except BrokenPipeError:
-        # The reader has gone: without this the interpreter complains when it closes stdout.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return ANSWERED
+        return ANSWERED  # the reader has gone
+    except _UnwrittenError as error:
+        _complain(
+            f"rollsim: the answer cannot be written ({error}); make room, or write it to "
+            "another place\n"
+        )
+        return FAILED
     except KeyboardInterrupt:
         return 130
     except Exception as error:
         if os.environ.get(DEBUG_VARIABLE) == "1":
             raise
         reason = " ".join(f"{type(error).__name__}: {error}".split())
-        print(f"rollsim failed: {reason}; please report", file=sys.stderr)
+        _complain(f"rollsim failed: {reason}; please report\n")
         return FAILED
+
+
+def _say(text: str) -> None:
+    """Write an answer to stdout at once, where there is one."""
+    if sys.stdout is None:
+        return
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _give_up(sys.stdout)
+        raise
+    except OSError as error:
+        _give_up(sys.stdout)
+        raise _UnwrittenError(error.strerror or error) from None
+
+
+def _complain(text: str) -> None:
+    """Write to stderr; where that is closed or full, nobody is left to be told."""
+    if sys.stderr is None:
+        return
+    try:
+        sys.stderr.write(text)
+        sys.stderr.flush()
+    except OSError:
+        _give_up(sys.stderr)
+
+
+def _give_up(stream: TextIO) -> None:
+    """Send what a stream still holds nowhere, else the interpreter complains when it ends."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _answer(arguments: argparse.Namespace) -> int:
@@ -98,10 +144,9 @@ def _answer(arguments: argparse.Namespace) -> int:
     try:
         text = arguments.answer(arguments)
     except ScenarioError as wrong:
-        print("\n".join(wrong.errors), file=sys.stderr)
+        _complain("\n".join((*wrong.errors, "")))
         return WRONG_INPUT
-    print(text)
-    sys.stdout.flush()
+    _say(f"{text}\n")
     return ANSWERED
 
 
@@ -109,6 +154,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="rollsim",
         description="Body roll of a loaded or lifted vehicle, and the bar that brings it back.",
+        epilog=f"Demo scenarios to begin with are in {FOLDER}",
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rollsim.road_answer import Corrected, RoadAnswer
     from rollsim.road_test import Choice, Log, Role
-    from rollsim.scenario import Scenario
+    from rollsim.scenario import Opened, Scenario
     from rollsim.sizing import Candidate
 
 UNKNOWNS = ("total", "front", "rear", "cg-height")
@@ -40,8 +40,16 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
         description="A log of steady bends against the prediction. Without LOG: how far the test "
         "drive may go. Columns are guessed and the guess is shown; name those that are wrong.",
     )
-    test.add_argument("scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML)")
-    test.add_argument("log", type=Path, nargs="?", metavar="LOG", help="log of the drive (CSV)")
+    test.add_argument(
+        "scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML), or a job sheet"
+    )
+    test.add_argument(
+        "log",
+        type=Path,
+        nargs="?",
+        metavar="LOG",
+        help="log of the drive (CSV); - is standard input",
+    )
     test.add_argument("--state", default="as_weighed", help="that was driven; default as_weighed")
     test.add_argument(
         "--with-bar",
@@ -74,10 +82,11 @@ def _road_test(arguments: argparse.Namespace) -> str:
     from rollsim.cli.road_reports import road_record, road_report
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.road_answer import answer
-    from rollsim.scenario import load
+    from rollsim.scenario import opened
 
     _check_options(arguments)
-    scenario = load(arguments.scenario)
+    held = opened(arguments.scenario)
+    scenario = held.read()
     log = _read(arguments)
     bar = _bar(arguments, scenario)
     try:
@@ -86,7 +95,7 @@ def _road_test(arguments: argparse.Namespace) -> str:
         raise _refused(f"{scenario.path}: --state: {wrong}") from None
     corrected = None
     if arguments.calibrate:
-        found, corrected = _corrected_or_told(arguments, scenario, found)
+        found, corrected = _corrected_or_told(arguments, held, scenario, found=found)
     columns = () if log is None else log.columns
     written = arguments.output if corrected else None
     if arguments.json:
@@ -98,14 +107,14 @@ def _road_test(arguments: argparse.Namespace) -> str:
 
 
 def _corrected_or_told(
-    arguments: argparse.Namespace, scenario: "Scenario", found: "RoadAnswer"
+    arguments: argparse.Namespace, held: "Opened", scenario: "Scenario", *, found: "RoadAnswer"
 ) -> "tuple[RoadAnswer, Corrected | None]":
     """Calibrate; where the log gives no figure, say that nothing was."""
     from dataclasses import replace
 
     test = found.test
     if test.refused is None:
-        return found, _correct(arguments, scenario, found)
+        return found, _correct(arguments, held, scenario, found=found)
     note = "nothing was calibrated or written: the log gives no figure"
     return replace(found, test=replace(test, notes=(*test.notes, note))), None
 
@@ -166,23 +175,22 @@ def _bar(arguments: argparse.Namespace, scenario: "Scenario") -> "Candidate | No
 
 
 def _correct(
-    arguments: argparse.Namespace, scenario: "Scenario", found: "RoadAnswer"
+    arguments: argparse.Namespace, held: "Opened", scenario: "Scenario", *, found: "RoadAnswer"
 ) -> "Corrected":
+    from rollsim.cli.writing import write
     from rollsim.measured import Unknown
     from rollsim.road_answer import correct
-    from rollsim.scenario import ScenarioError
+    from rollsim.scenario import ScenarioError, loads
 
     unknown = dict(zip(UNKNOWNS, Unknown, strict=True))[arguments.calibrate]
-    text = arguments.scenario.read_text(encoding="utf-8")
+    new = arguments.output
     try:
-        made = correct(text, scenario, found, unknown, folder=arguments.scenario.parent)
-        if arguments.output is not None:
-            arguments.output.write_text(made.text, encoding="utf-8")
+        made = correct(held.text, scenario, found, unknown, folder=held.beside)
+        if new is not None:
+            loads(made.text, new.name, new.parent)  # its CSV files have to be where it will stand
+            write(new, made.text, option="-o")
     except ScenarioError:
         raise
     except ValueError as wrong:
         raise _refused(f"{scenario.path}: --calibrate: {wrong}") from None
-    except OSError as error:
-        where = arguments.output.name
-        raise _refused(f"{where}: -o: cannot be written ({error.strerror})") from None
     return made

@@ -74,14 +74,16 @@ def _date(text: str) -> datetime.date:
 
 def _sheet(arguments: argparse.Namespace, version: str) -> str:
     from rollsim.cli.layout import paragraph
+    from rollsim.cli.writing import write
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.remedies import what_else_helps
-    from rollsim.scenario import ScenarioError, load, source
+    from rollsim.scenario import ScenarioError, opened
     from rollsim.sheet import Paper, facts, job_sheet, words, work_out
 
-    scenario = load(arguments.scenario)
+    file = opened(arguments.scenario)
+    scenario = file.read()
     units = READER_UNITS[UnitSystem(arguments.units)]
-    held = source(arguments.scenario)
+    held = file.source()
     try:
         work = work_out(scenario, rank=arguments.rank)
         if work.sizing is not None and work.bar is None:
@@ -96,20 +98,8 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
         units=units,
         paper=Paper(arguments.paper),
     )
-    _write(arguments.output, written)
+    write(arguments.output, written, option="--output")
     over = (f"OVER A RATING: {line}" for line in facts.over(work, units))
     told = (*over, *words.answer(work, units), words.customer_line(work))
     head = f"{arguments.output}: job sheet written; print it from a browser."
     return "\n\n".join((head, *(paragraph(line) for line in told)))
-
-
-def _write(path: Path, written: str) -> None:
-    from rollsim.scenario import ScenarioError
-
-    try:
-        path.write_text(written, encoding="utf-8", newline="\n")
-    except OSError as error:
-        reason = error.strerror or error
-        raise ScenarioError(
-            (f"--output: {path} cannot be written ({reason}); check the folder",)
-        ) from None

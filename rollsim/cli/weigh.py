@@ -35,7 +35,9 @@ def add_weigh(commands: argparse._SubParsersAction) -> None:
     _lean_parser(_test(tests, "lean-test", _lean_test, about="net roll stiffness and friction"))
     about = "roll centres that a scenario has by tape, and what 5 mm do to them"
     centre = _test(tests, "roll-centre", _roll_centre, about=about)
-    centre.add_argument("scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML)")
+    centre.add_argument(
+        "scenario", type=Path, metavar="SCENARIO", help="scenario file (TOML), or a job sheet"
+    )
 
 
 def _test(

@@ -1,7 +1,6 @@
 """What the page shows of one scenario file: every state, now and with the bar that is selected."""
 
 import math
-import tomllib
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
@@ -9,6 +8,7 @@ from pathlib import Path
 from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario, loads
+from rollsim.scenario.bounds import parsed
 from rollsim.sizing import Candidate, Sizing, size
 from rollsim.sizing.choice import fitted
 from rollsim.units import to_unit
@@ -97,8 +97,8 @@ def scenario_files(folder: Path) -> dict[str, Path]:
 def title(text: str, name: str) -> str:
     """Title of a scenario text; its file name where it has none or cannot be read."""
     try:
-        return str(tomllib.loads(text).get("title", name))
-    except (ValueError, RecursionError):
+        return str(parsed(text).get("title", name))
+    except ValueError:
         return name
 
 

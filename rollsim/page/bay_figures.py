@@ -1,7 +1,6 @@
 """Figures of a bay test in words, as a table, and as the scenario file has them."""
 
 import math
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -13,6 +12,7 @@ from scipy.special import stdtrit
 from rollsim.cli.weigh_reports import SIGMAS
 from rollsim.estimates import Estimate
 from rollsim.reader_units import NO_FIGURE, figure
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value
 
 Found = TypeVar("Found")
@@ -65,7 +65,7 @@ def attempted(work: Callable[[], Found]) -> tuple[Found | None, str]:
 
 def gone(text: str, key: str) -> Changes:
     """What takes a table out of the file; nothing where it has none."""
-    here = tomllib.loads(text)
+    here = parsed(text)
     for step in key.split("."):
         here = here.get(step) if isinstance(here, dict) else None
     return {} if here is None else {key: None}

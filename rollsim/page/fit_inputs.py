@@ -1,7 +1,5 @@
 """What is typed on the page Fit a bar: a vehicle in a minute, then target, case and bar shape."""
 
-import functools
-import tomllib
 from collections.abc import Callable
 
 import streamlit as st
@@ -12,6 +10,7 @@ from rollsim.page import fields, frame, numbers
 from rollsim.page.fields import Errors
 from rollsim.page.frame import bullets, plain
 from rollsim.page.numbers import Allowed, Typed
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
 from rollsim.scenario.keys import LEAST_LESS, MOST_LESS
@@ -264,15 +263,10 @@ def _field(one: Input) -> None:
 
 def _at(text: str, key: str) -> Value | dict | None:
     """What stands at a key: as `value` has it, but read once for all fields of a run."""
-    here: Value | dict | None = _parsed(text)
+    here: Value | dict | None = parsed(text)
     for step in key.split("."):
         here = here.get(step) if isinstance(here, dict) else None
     return here
-
-
-@functools.lru_cache(maxsize=4)
-def _parsed(text: str) -> dict:
-    return tomllib.loads(text)
 
 
 def _widget(key: str) -> str:
@@ -312,7 +306,7 @@ def _add_bar() -> None:
     name = _at(frame.text(), "vehicle.class")
     known = [one.value for one in VehicleClass]
     chosen = VehicleClass(name) if name in known else VehicleClass.CREW_CAB_TRUCK
-    usual = tomllib.loads(scenario_text(Start(chosen, (1000.0, 1000.0))))["rear_bar"]
+    usual = dict(parsed(scenario_text(Start(chosen, (1000.0, 1000.0))))["rear_bar"])
     if _at(frame.text(), "rear.suspension") == "independent":
         usual |= {"mount": "chassis", "installation_ratio": 0.6}
     else:

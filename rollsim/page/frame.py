@@ -9,13 +9,13 @@ from pathlib import Path
 
 import streamlit as st
 
+from rollsim.demo import FOLDER as SCENARIOS
 from rollsim.page import answers
 from rollsim.page.answers import Sized
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
 from rollsim.scenario import ScenarioError
 from rollsim.scenario.packing import packed, unpacked
 
-SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
 EXAMPLE, PACKED, UNITS = "example", "scenario", "units"
 _TEXT, _NAME, _ASKED, _CHOICE = "frame:text", "frame:name", "frame:asked", "frame:choice"
 _OWN, _KEPT = "Your own: ", "frame:own"

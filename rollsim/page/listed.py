@@ -1,9 +1,9 @@
 """Lists of tables of a scenario on a page: load items, steels, readings, other springs."""
 
 import re
-import tomllib
 from dataclasses import replace
 
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, value
 from rollsim.scenario.inputs import Input, inputs
 
@@ -87,8 +87,8 @@ def all_inputs(text: str) -> tuple[Input, ...]:
 def number_in(text: str, name: str) -> int:
     """How many tables [-] a list of a text has; 0 where it cannot be read."""
     try:
-        found = tomllib.loads(text)
-    except (ValueError, RecursionError):
+        found = parsed(text)
+    except ValueError:
         return 0
     for step in name.split("."):
         found = found.get(step) if isinstance(found, dict) else None

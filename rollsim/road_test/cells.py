@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
+from operator import itemgetter
 from typing import TextIO
 
 import numpy as np
@@ -16,6 +17,8 @@ MOST_ROWS = 3_000_000
 CHUNK = 20_000  # rows turned into numbers at once
 LONGEST_HEAD = 50  # lines that may stand before the names of the columns
 DAY = 86_400.0  # s
+LONGEST_ROW = 100_000  # characters
+LARGEST_NUMBER = 1e20  # a clock in nanoseconds is below it
 FEW = 3  # wrong cells that are told one by one
 _NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
 _BLANK = {"", "-", "--", "nan", "n/a", "na", "#n/a", "null", "none", "inf", "-inf", "+inf"}
@@ -120,7 +123,7 @@ def read_cells(
     readers = [_clock_cell if kind else _number_cell for kind in kinds]
     wrong: list[str] = []
     parts, count = [], 0
-    for first, rows in _chunks(file, head, name):
+    for lines, rows in _chunks(file, head, places, name=name):
         count += len(rows)
         if count > MOST_ROWS:
             raise LogError(
@@ -130,10 +133,9 @@ def read_cells(
                 )
             )
         columns = []
-        for place, reader in zip(places, readers, strict=True):
-            cells = [row[place] if place < len(row) else "" for row in rows]
+        for place, reader, cells in zip(places, readers, zip(*rows, strict=True), strict=True):
             where = f"{name}: column {shown(head.names[place])}"
-            columns.append(_numbers(cells, reader, wrong, place=(where, first)))
+            columns.append(_numbers(cells, reader, wrong, place=(where, lines)))
         parts.append(np.array(columns))
         if wrong:
             break
@@ -155,33 +157,64 @@ def _past_midnight(clock: np.ndarray) -> None:
     clock[np.flatnonzero(read)[1:]] += DAY * np.cumsum(begins)
 
 
-def _chunks(file: TextIO, head: Head, name: str) -> Iterator[tuple[int, list[list[str]]]]:
-    """Line number of the first row, and rows; blank lines are passed over."""
-    for _ in range(head.lines):
-        file.readline()
-    reader = csv.reader(file, delimiter=head.delimiter)
-    rows: list[list[str]] = []
+class _Lines:
+    """The lines of a log after its head; a row that does not end is refused."""
+
+    def __init__(self, file: TextIO, head: Head, name: str) -> None:
+        self._file, self._name, self.number = file, name, head.lines
+        self.length = 0  # of the row that is being read
+        for _ in range(head.lines):
+            file.readline()
+
+    def __iter__(self) -> Iterator[str]:
+        while line := self._file.readline(LONGEST_ROW + 1):
+            self.number += 1
+            self.length += len(line)
+            if self.length > LONGEST_ROW:
+                raise LogError(
+                    (
+                        f"{self._name}: line {self.number}: the row is longer than "
+                        f"{LONGEST_ROW:,} characters; drop columns that the test does not need, or "
+                        "export it again",
+                    )
+                )
+            yield line
+
+
+def _chunks(
+    file: TextIO, head: Head, places: Sequence[int], *, name: str
+) -> Iterator[tuple[list[int], list[tuple[str, ...]]]]:
+    """Line number and needed cells of each row; blank lines are passed over."""
+    lines = _Lines(file, head, name)
+    reader = csv.reader(lines, delimiter=head.delimiter)
+    numbers: list[int] = []
+    rows: list[tuple[str, ...]] = []
+    needed, last = itemgetter(*places), max(places)
     try:
         for row in reader:
+            lines.length = 0
             if not any(row):
                 continue
-            rows.append(row)
+            numbers.append(lines.number)
+            if len(row) <= last:
+                row += [""] * (last + 1 - len(row))
+            rows.append(needed(row))
             if len(rows) == CHUNK:
-                yield head.lines + reader.line_num - CHUNK + 1, rows
-                rows = []
+                yield numbers, rows
+                numbers, rows = [], []
     except csv.Error as error:
-        where = f"{name}: line {head.lines + reader.line_num}"
+        where = f"{name}: line {lines.number}"
         raise LogError((f"{where}: not readable as CSV ({error}); export it again",)) from None
     if rows:
-        yield head.lines + reader.line_num - len(rows) + 1, rows
+        yield numbers, rows
 
 
 def _numbers(
-    cells: list[str],
+    cells: Sequence[str],
     reader: Callable[[str], float],
     wrong: list[str],
     *,
-    place: tuple[str, int],
+    place: tuple[str, list[int]],
 ) -> np.ndarray:
     """Cells as numbers; what is none is told."""
     if reader is _number_cell:
@@ -190,16 +223,17 @@ def _numbers(
         except ValueError:
             pass
         else:
-            if np.isfinite(found).all() and not any("_" in cell for cell in (cells[0], cells[-1])):
+            # NaN is not below it either; float reads 1_0 as 10.
+            if (np.abs(found) <= LARGEST_NUMBER).all() and not any("_" in cell for cell in cells):
                 return found
     values = np.empty(len(cells))
-    where, first = place
+    where, lines = place
     for n, cell in enumerate(cells):
         try:
             values[n] = reader(cell)
         except ValueError as error:
             values[n] = np.nan
-            wrong.append(f"{where}: line {first + n}: found {shown(cell.strip())}{error}")
+            wrong.append(f"{where}: line {lines[n]}: found {shown(cell.strip())}{error}")
     return values
 
 
@@ -216,7 +250,12 @@ def _number_cell(cell: str) -> float:
         )
     if _NUMBER.fullmatch(text) is None:
         raise ValueError("; allowed is a number, or nothing; correct or empty the cell")
-    return float(text.replace("−", "-").replace(",", "."))
+    number = float(text.replace("−", "-").replace(",", "."))
+    if not abs(number) <= LARGEST_NUMBER:
+        raise ValueError(
+            f"; allowed are numbers up to {LARGEST_NUMBER:g}; correct or empty the cell"
+        )
+    return number
 
 
 def _clock_cell(cell: str) -> float:

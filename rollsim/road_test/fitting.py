@@ -151,7 +151,7 @@ def _robust(
         found = least_squares(
             lambda b: scaled @ b - values,
             beta,
-            jac=lambda b: scaled,
+            jac=lambda b: scaled.copy(),  # older scipy weighs it in place
             loss="soft_l1",
             f_scale=width,
             method="trf",

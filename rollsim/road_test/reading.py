@@ -7,6 +7,7 @@ from typing import TextIO
 
 import numpy as np
 
+from rollsim.files import STANDARD_INPUT, TooLargeError, read_bytes
 from rollsim.road_test.cells import Head, find_head, read_cells
 from rollsim.road_test.columns import (
     KNOWN_NAMES,
@@ -36,7 +37,7 @@ def read_log(path: Path, choices: Mapping[Role, Choice] | None = None) -> Log:
     Parameters
     ----------
     path : Path
-        CSV.
+        CSV; "-" is the standard input, and a pipe will do.
     choices : mapping or None
         Columns that are chosen; the others are guessed.
 
@@ -53,19 +54,18 @@ def read_log(path: Path, choices: Mapping[Role, Choice] | None = None) -> Log:
     path = Path(path)
     name = path.name or str(path)
     try:
-        if path.is_dir():
+        if path != STANDARD_INPUT and path.is_dir():
             raise LogError((f"{name}: is a folder; give a log as CSV",))
-        if path.stat().st_size > LARGEST_LOG:
-            raise LogError((_too_large(name, path.stat().st_size),))
-        with path.open("rb") as raw:
-            start = raw.read(HEAD_BYTES)
-        _refuse_binary(start, name)
-        with path.open(encoding="utf-8-sig", errors="replace", newline="") as file:
-            return _read(file, name, choices or {})
+        if path.is_file() and path.stat().st_size > LARGEST_LOG:
+            raise LogError((_too_large(name, f"{path.stat().st_size / 1e6:.0f}"),))
+        data = read_bytes(path, LARGEST_LOG)
+    except TooLargeError:
+        raise LogError((_too_large(name, f"over {LARGEST_LOG / 1e6:.0f}"),)) from None
     except FileNotFoundError:
         raise LogError((f"{name}: no such file; check the name and the folder",)) from None
     except OSError as error:
         raise LogError((f"{name}: cannot be read ({error.strerror})",)) from None
+    return parse_log(data, name, choices)
 
 
 def parse_log(data: bytes, name: str, choices: Mapping[Role, Choice] | None = None) -> Log:
@@ -98,10 +98,10 @@ def parse_log(data: bytes, name: str, choices: Mapping[Role, Choice] | None = No
     rollsim.road_test.log.LogError: log.csv: is empty; give a log as CSV with a line of column names
     """
     if len(data) > LARGEST_LOG:
-        raise LogError((_too_large(name, len(data)),))
+        raise LogError((_too_large(name, f"{len(data) / 1e6:.0f}"),))
     _refuse_binary(data[:HEAD_BYTES], name)
-    text = data.decode("utf-8-sig", errors="replace")
-    return _read(io.StringIO(text, newline=""), name, choices or {})
+    text = io.TextIOWrapper(io.BytesIO(data), "utf-8-sig", errors="replace", newline="")
+    return _read(text, name, choices or {})
 
 
 def column_names(data: bytes, name: str) -> tuple[str, ...]:
@@ -128,10 +128,10 @@ def column_names(data: bytes, name: str) -> tuple[str, ...]:
     return find_head(data[:HEAD_BYTES].decode("utf-8-sig", errors="replace"), name).names
 
 
-def _too_large(name: str, size: int) -> str:
+def _too_large(name: str, size: str) -> str:
     return (
-        f"{name}: is {size / 1e6:.0f} MB; allowed {LARGEST_LOG / 1e6:.0f} MB, an hour of six "
-        "columns at 200 Hz; keep the test alone, drop other columns, or export at 100 Hz"
+        f"{name}: is {size} MB; allowed {LARGEST_LOG / 1e6:.0f} MB, an hour of six columns at "
+        "200 Hz; keep the test alone, drop other columns, or export at 100 Hz"
     )
 
 

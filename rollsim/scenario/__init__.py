@@ -6,15 +6,16 @@ refused, `meant` guesses what was meant, `defaults` knows the class defaults, `a
 `embedded` puts a file into a printed sheet and takes it out again.
 """
 
-import re
-import tomllib
+import copy
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rollsim.bar import RearBar
+from rollsim.files import STANDARD_INPUT, TooLargeError, read_text
 from rollsim.mass import UNLADEN
 from rollsim.roll import AtRest, at_rest, tipping_before, unsettled
+from rollsim.scenario.bounds import BYTE_ORDER_MARK, LARGEST, parsed, too_large, too_many
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
 from rollsim.scenario.embedded import SUFFIXES, Source, extract, with_tables
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
     from rollsim.weighing import Weighed
 
 __all__ = [
+    "BYTE_ORDER_MARK",
+    "Opened",
     "Scenario",
     "ScenarioError",
     "Source",
@@ -39,11 +42,10 @@ __all__ = [
     "from_data",
     "load",
     "loads",
+    "opened",
     "source",
 ]
 
-BYTE_ORDER_MARK = "\ufeff"  # some editors begin a file with it; it is no part of the text
-_LARGEST_FILE = 2_000_000  # bytes
 _LARGEST_SHEET = 10_000_000  # bytes: its scenario is base64, and CSV files may be with it
 
 
@@ -95,6 +97,36 @@ class Scenario:
     corners: "Weighed | None" = None
 
 
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A scenario's text, and where its CSV files are.
+
+    Parameters
+    ----------
+    path : str
+        Name of the file that was opened, as errors show it.
+    name : str
+        Of the scenario file; a sheet remembers it.
+    text : str
+        TOML.
+    beside : Path or mapping
+        Its folder, or the texts of the CSV files by name.
+    """
+
+    path: str
+    name: str
+    text: str
+    beside: Beside
+
+    def read(self) -> Scenario:
+        """Read it; a ScenarioError tells every error."""
+        return loads(self.text, self.path, self.beside)
+
+    def source(self) -> Source:
+        """With the CSV files that it names, to be put into a sheet."""
+        return with_tables(self.name, self.text, self.beside)
+
+
 def load(path: Path) -> Scenario:
     """Read a scenario file, or the one that a job sheet holds.
 
@@ -113,12 +145,33 @@ def load(path: Path) -> Scenario:
     ScenarioError
         With every error of the file, one line each.
     """
+    return opened(path).read()
+
+
+def opened(path: Path) -> "Opened":
+    """A scenario file, or the one that a job sheet holds, as text; not checked.
+
+    Parameters
+    ----------
+    path : Path
+        The file, TOML in UTF-8, or an HTML sheet; "-" is the standard input.
+
+    Returns
+    -------
+    Opened
+        To be read, or put on as text; a pipe can be read once only.
+
+    Raises
+    ------
+    ScenarioError
+        If it cannot be read, or no scenario is in the sheet.
+    """
     path = Path(path)
     text = _file_text(path)
     if not _is_sheet(path):
-        return loads(text, path.name, path.parent)
+        return Opened(path.name, path.name, text, path.parent)
     held = _held(text, path)
-    return loads(held.text, path.name, dict(held.tables))
+    return Opened(path.name, held.name, held.text, dict(held.tables))
 
 
 def source(path: Path) -> Source:
@@ -139,9 +192,7 @@ def source(path: Path) -> Source:
     ScenarioError
         If it cannot be read, or no scenario is in the sheet.
     """
-    path = Path(path)
-    text = _file_text(path)
-    return _held(text, path) if _is_sheet(path) else with_tables(path.name, text, path.parent)
+    return opened(path).source()
 
 
 def _is_sheet(path: Path) -> bool:
@@ -165,18 +216,17 @@ def _held(html: str, path: Path) -> Source:
 def _file_text(path: Path) -> str:
     """Text of a file, or the error why it cannot be read."""
     problems = Problems(path.name or str(path))
-    largest = _LARGEST_SHEET if _is_sheet(path) else _LARGEST_FILE
+    largest = _LARGEST_SHEET if _is_sheet(path) else LARGEST
     text = ""
     try:
-        if path.is_dir():
+        if path != STANDARD_INPUT and path.is_dir():
             problems.add("", "is a folder; give a scenario file (TOML)")
-        elif not path.exists():
-            problems.add("", "no such file; check the name and the folder")
-        elif path.stat().st_size > largest:
-            size = f"{largest // 1_000_000} MB"
-            problems.add("", f"is larger than {size}; allowed less; give a scenario file (TOML)")
         else:
-            text = path.read_text(encoding="utf-8-sig")
+            text = read_text(path, largest)
+    except FileNotFoundError:
+        problems.add("", "no such file; check the name and the folder")
+    except TooLargeError:
+        problems.add("", f"{too_large(largest)}; give a scenario file (TOML)")
     except UnicodeDecodeError:
         problems.add("", "is not UTF-8 text; save it as plain text in UTF-8")
     except (OSError, ValueError) as error:
@@ -217,7 +267,10 @@ def loads(text: str, name: str, folder: Beside = None) -> Scenario:
     demo.toml: line 1: not readable as TOML (Invalid value); check that line
     """
     problems = Problems(name)
-    data = _parse(text, problems)
+    try:
+        data = copy.deepcopy(parsed(text))
+    except ValueError as error:
+        problems.add("", str(error))
     problems.stop_if_any()
     return from_data(data, name, folder)
 
@@ -246,6 +299,9 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
         With every error of the data, one line each.
     """
     problems = Problems(name)
+    for key, message in too_many(data):
+        problems.add(key, message)
+    problems.stop_if_any()
     document = validate(data, problems)
     if document is None:
         raise ScenarioError(problems.found)
@@ -275,24 +331,6 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
         roll_centres=tuple(ledger.roll_centres),
         corners=_corners(document, job),
     )
-
-
-def _parse(text: str, problems: Problems) -> dict:
-    """TOML to plain data, or one error with its line."""
-    if len(text) > _LARGEST_FILE:
-        problems.add("", "is larger than 2 MB; allowed less; give a scenario file (TOML)")
-        return {}
-    try:
-        return tomllib.loads(text.removeprefix(BYTE_ORDER_MARK))
-    except tomllib.TOMLDecodeError as error:
-        message = str(error)
-        place = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", message)
-        line = text.count("\n") + 1 if place is None or place[1] is None else int(place[1])
-        reason = message[: place.start()] if place else message
-        problems.add(f"line {line}", f"not readable as TOML ({reason}); check that line")
-    except (ValueError, RecursionError):
-        problems.add("", "not readable as TOML (a number too long or tables nested too deeply)")
-    return {}
 
 
 def _check_standing(problems: Problems, job: Job, key: str) -> tuple[AtRest, ...]:

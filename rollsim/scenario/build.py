@@ -9,7 +9,7 @@ from rollsim.cautions import height_note
 from rollsim.mass import AxleRise
 from rollsim.scenario.axles import build_axle, build_bar, build_limit_straps
 from rollsim.scenario.cg_height import assumed_cg_height
-from rollsim.scenario.checks import check_names, check_states
+from rollsim.scenario.checks import check_names, check_states, few_cases
 from rollsim.scenario.errors import Problems
 from rollsim.scenario.keys import LessThanNow
 from rollsim.scenario.ledger import Ledger
@@ -98,9 +98,11 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
             for name in Ratings.__dataclass_fields__
         }
     )
-    if not ledger.problems.has("load"):
+    refused = ledger.problems.has("load")
+    few = few_cases(ledger.problems, loads)
+    if few and not refused:
         check_names(ledger.problems, loads, target)
-    if vehicle is not None:
+    if few and vehicle is not None:
         check_states(ledger.problems, vehicle, loads, change=change)
     rear_bar = None
     if document.rear_bar is not None:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from rollsim.scenario.bounds import MOST_CASES
 from rollsim.scenario.errors import Problems
 from rollsim.units import shown
 from rollsim.vehicle import Change, Load, Suspension, Target, Vehicle
@@ -31,6 +32,17 @@ def case_names(loads: tuple[Load, ...]) -> tuple[str, ...]:
     """
     named = dict.fromkeys(case for load in loads for case in load.cases or ())
     return tuple(named) or (AS_USED,)
+
+
+def few_cases(problems: Problems, loads: tuple[Load, ...]) -> bool:
+    """Check that no more load cases are named than are worked out; whether it is so."""
+    count = len(case_names(loads))
+    if count > MOST_CASES:
+        problems.add(
+            "load",
+            f"the loads name {count} cases; allowed up to {MOST_CASES}; keep those to compare",
+        )
+    return count <= MOST_CASES
 
 
 def check_names(problems: Problems, loads: tuple[Load, ...], target: Target) -> None:

@@ -1,12 +1,13 @@
 """A scenario as text: read and change single values, leave comments and order alone."""
 
 import re
-import tomllib
 from collections.abc import Collection, Iterator, Mapping
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Array, InlineTable, Table
+
+from rollsim.scenario.bounds import parsed
 
 _BARE_END = re.compile(r"(?<!\r)\n")
 _STEP = re.compile(r"([^.\[\]]+)(?:\[(\d+)\])?")
@@ -40,10 +41,7 @@ def value(text: str, key: str) -> Value | None:
     >>> value('[front]\\ntrack = "1560 mm"', "front.track")
     '1560 mm'
     """
-    try:
-        here = tomllib.loads(text)  # far faster than tomlkit; a page asks this of every field
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise ValueError(f"not readable as TOML ({error})") from None
+    here = parsed(text)  # far faster than tomlkit; a page asks this of every field
     for name, number in _steps(key):
         here = here.get(name) if isinstance(here, dict) else None
         if number is not None:
@@ -51,7 +49,9 @@ def value(text: str, key: str) -> Value | None:
         if here is None:
             return None
     tables = isinstance(here, list) and any(isinstance(one, dict) for one in here)
-    return None if isinstance(here, dict) or tables else here
+    if isinstance(here, dict) or tables:
+        return None
+    return list(here) if isinstance(here, list) else here
 
 
 def changed(text: str, changes: Mapping[str, Value | None]) -> str:
@@ -200,6 +200,7 @@ def removed(text: str, name: str, number: int) -> str:
 
 
 def _read(text: str) -> tomlkit.TOMLDocument:
+    parsed(text)  # refuses what tomlkit would take long over
     try:
         return tomlkit.parse(text)
     except (TOMLKitError, RecursionError) as error:
@@ -273,7 +274,7 @@ def _proven(before: str, after: str, keys: Collection[str]) -> str:
     """The text after a change, if nothing but these keys differs: dotted keys mislead tomlkit."""
     try:
         same = _others(before, keys) == _others(after, keys)
-    except tomllib.TOMLDecodeError:
+    except ValueError:
         same = False
     put = keys.items() if isinstance(keys, Mapping) else ()
     if not same or any(repr(value(after, key)) != repr(new) for key, new in put):
@@ -291,7 +292,7 @@ def _proven_list(before: str, after: str, name: str, wanted: list) -> str:
 
 def _plain(text: str, name: str) -> list:
     """The tables of a list, without their layout."""
-    here = tomllib.loads(text)
+    here = parsed(text)
     for step, _ in _steps(name):
         here = here.get(step, {})
     return list(here)
@@ -299,7 +300,7 @@ def _plain(text: str, name: str) -> list:
 
 def _others(text: str, keys: Collection[str]) -> dict[str, str]:
     """Every value that stands neither at, in nor above these keys."""
-    found = dict(_leaves(tomllib.loads(text), ""))
+    found = dict(_leaves(parsed(text), ""))
     return {
         where: leaf
         for where, leaf in found.items()

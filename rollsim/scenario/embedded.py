@@ -8,12 +8,11 @@ import base64
 import binascii
 import json
 import re
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
-from rollsim.scenario.table import table_text
+from rollsim.scenario.bounds import parsed
+from rollsim.scenario.table import Beside, table_text
 
 SUFFIXES = (".html", ".htm")
 META = "rollsim-scenario"
@@ -40,15 +39,15 @@ class Source:
     tables: tuple[tuple[str, str], ...] = ()
 
 
-def with_tables(name: str, text: str, folder: Path | None) -> Source:
+def with_tables(name: str, text: str, folder: Beside) -> Source:
     """A scenario's text together with the CSV files that it names.
 
     Parameters
     ----------
     name, text : str
         Of the scenario file.
-    folder : Path or None
-        Where the CSV files stand; None: none is read.
+    folder : Path, mapping or None
+        Where the CSV files stand, or their texts by name; None: none is read.
 
     Returns
     -------
@@ -118,8 +117,8 @@ def extract(html: str) -> Source | None:
 def _tables_named(text: str) -> Iterator[str]:
     """Names of CSV files in the springs of a scenario."""
     try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError):
+        data = parsed(text)
+    except ValueError:
         return
     waiting = [data.get(part) for part in _SPRINGS]
     while waiting:

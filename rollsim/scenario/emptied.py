@@ -1,8 +1,8 @@
 """Fields that were emptied: what is typed there again goes back to its old place and comment."""
 
-import tomllib
 from dataclasses import dataclass
 
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed, value
 
 
@@ -69,7 +69,7 @@ def put_back(text: str, key: str, new: Value | None, *, emptied: Emptied) -> tup
         found = changed(whole, dict.fromkeys(keys))
     except ValueError:
         return plain, Emptied(plain)
-    same = tomllib.loads(found) == tomllib.loads(plain)
+    same = parsed(found) == parsed(plain)
     return (found, Emptied(whole, keys)) if same else (plain, Emptied(plain))
 
 

@@ -1,5 +1,8 @@
 """The one exception of a scenario file, and the list that collects all of a file's errors."""
 
+MOST_TOLD = 50
+"""Errors that are told one by one; of more, how many."""
+
 
 class ScenarioError(ValueError):
     """A scenario file that cannot be used.
@@ -27,6 +30,7 @@ class Problems:
     def __init__(self, file: str) -> None:
         self._file = file
         self._found: dict[str, None] = {}
+        self._untold = 0
         self._keys: set[str] = set()
 
     def add(self, key: str, message: str) -> None:
@@ -37,13 +41,28 @@ class Problems:
     def stop_if_any(self) -> None:
         """Raise a ScenarioError with all that was collected, if anything was."""
         if self._found:
-            raise ScenarioError(tuple(self._found))
+            raise ScenarioError(self.found)
+
+    def add_untold(self, key: str) -> None:
+        """Count one error more at `key`, in no words of its own: `is_full` told to."""
+        self._keys.add(key)
+        self._untold += 1
 
     def has(self, key: str) -> bool:
         """Whether an error at exactly this key was added."""
         return key in self._keys
 
     @property
+    def is_full(self) -> bool:
+        """Whether as many errors were added as are told one by one."""
+        return len(self._found) >= MOST_TOLD
+
+    @property
     def found(self) -> tuple[str, ...]:
-        """All errors so far."""
-        return tuple(self._found)
+        """All errors so far; beyond the first of many, how many more there are."""
+        told = tuple(self._found)
+        more = len(told[MOST_TOLD:]) + self._untold
+        if not more:
+            return told
+        rest = f"{self._file}: and {more} more errors; mend these first"
+        return (*told[:MOST_TOLD], rest)

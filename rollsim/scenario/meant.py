@@ -12,7 +12,7 @@ NEAR = 0.7
 _NEEDED_FIRST = 0.05  # a required key that is missing wins against one about as near
 
 LONGEST_TEXT = 60
-"""A longer text is not rewritten."""
+"""A longer text is neither rewritten nor compared."""
 
 _SAME_WORD = {"weight": "mass", "tire": "tyre", "center": "centre", "cog": "cg"}
 _ALIASES = {
@@ -105,6 +105,8 @@ def key(name: str, known: Iterable[str], *, given: Iterable[str], needed: Iterab
     for word in (plain, *_ALIASES.get(plain, ())):
         if word in open_keys:
             return word
+    if len(plain) > LONGEST_TEXT:
+        return ""
     likeness = {word: difflib.SequenceMatcher(None, plain, word).ratio() for word in open_keys}
     near = [word for word in open_keys if likeness[word] >= NEAR]
     return max(near, key=lambda w: likeness[w] + _NEEDED_FIRST * (w in needed), default="")
@@ -131,6 +133,8 @@ def suspension(found: object, axle: Mapping[str, object]) -> Suspension | None:
     (<Suspension.INDEPENDENT: 'independent'>, <Suspension.SOLID_AXLE: 'solid axle'>, None)
     """
     text = found.casefold().strip() if isinstance(found, str) else ""
+    if len(text) > LONGEST_TEXT:
+        text = ""
     near = difflib.get_close_matches(text, [kind.value for kind in Suspension], n=1, cutoff=NEAR)
     if near:
         return Suspension(near[0])

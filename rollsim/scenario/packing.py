@@ -3,7 +3,7 @@
 import base64
 import zlib
 
-LARGEST = 2_000_000  # characters of a scenario
+from rollsim.scenario.bounds import LARGEST, too_large
 
 
 def packed(text: str) -> str:
@@ -45,13 +45,16 @@ def unpacked(parameter: str) -> str:
     ValueError
         If it is cut short, too long or something else.
     """
+    if len(parameter) > 2 * LARGEST:
+        raise ValueError(f"it {too_large(2 * LARGEST)}; copy the whole link again")
     padded = parameter + "=" * (-len(parameter) % 4)
     machine = zlib.decompressobj()
     try:
-        data = machine.decompress(base64.b64decode(padded, altchars=b"-_", validate=True), LARGEST)
+        pressed = base64.b64decode(padded, altchars=b"-_", validate=True)
+        data = machine.decompress(pressed, LARGEST + 1)
         text = data.decode()
     except (ValueError, zlib.error):
         raise ValueError("it is damaged or not a scenario; copy the whole link again") from None
     if not machine.eof:
-        raise ValueError("it is cut short or longer than 2 MB; copy the whole link again")
+        raise ValueError(f"it is cut short or {too_large(LARGEST)}; copy the whole link again")
     return text

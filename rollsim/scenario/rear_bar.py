@@ -19,6 +19,7 @@ from rollsim.bar import (
     straight_u,
     unit_load_integrals,
 )
+from rollsim.scenario.bounds import MOST_BARS
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.schema import MaterialTable, RearBarTable, StockTable
 from rollsim.units import Dimension, Quantity
@@ -59,6 +60,7 @@ def build_rear_bar(
     if rear is not None:
         _check_links(ledger, shapes, installation, rear=rear, change=change, ratio=ratio)
     stocks = _stocks(ledger, table)
+    _check_how_many(ledger, shapes, stocks)
     if ledger.problems.found:
         return None
     try:
@@ -76,6 +78,18 @@ def build_rear_bar(
     except ValueError as error:
         ledger.problems.add(_KEY, str(error))
         return None
+
+
+def _check_how_many(
+    ledger: Ledger, shapes: tuple[BarShape, ...], stocks: tuple[Stock, ...]
+) -> None:
+    sections = sum(len(stock.sections) for stock in stocks)
+    if sections * len(shapes) > MOST_BARS:
+        ledger.problems.add(
+            _KEY,
+            f"{sections} sections in {len(shapes)} holes are {sections * len(shapes)} bars; "
+            f"allowed up to {MOST_BARS}; keep the sections and holes that are at hand",
+        )
 
 
 def _installation(ledger: Ledger, table: RearBarTable) -> Installation:
@@ -345,7 +359,7 @@ def _steel(ledger: Ledger, key: str, found: MaterialTable | str | None) -> Steel
 
 def _sections(ledger: Ledger, key: str, texts: tuple[str, ...]) -> tuple[Section, ...]:
     """Sections given one by one."""
-    sections: list[Section] = []
+    sections: dict[Section, None] = {}  # a list would be searched through for each
     for number, text in enumerate(texts, 1):
         try:
             section = parse_section(text)
@@ -354,5 +368,5 @@ def _sections(ledger: Ledger, key: str, texts: tuple[str, ...]) -> tuple[Section
             continue
         if section in sections:
             ledger.problems.add(f"{key}[{number}]", f"{section.label} stands twice; remove one")
-        sections.append(section)
+        sections[section] = None
     return tuple(sections)

@@ -33,7 +33,7 @@ from rollsim.units import Dimension, Quantity
 
 def _or_text(found: Any, handler: Any) -> Any:
     """Take a text as it is where a table is the longer way to say it."""
-    return found.strip() if isinstance(found, str) else handler(found)
+    return Text("").read(found) if isinstance(found, str) else handler(found)
 
 
 class RatingsTable(Table):

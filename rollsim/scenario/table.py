@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
+from rollsim.files import TooLargeError, read_text
+from rollsim.scenario.bounds import LARGEST, MOST_POINTS, too_large
 from rollsim.units import Dimension, from_unit, shown
 
-LARGEST_FILE = 2_000_000  # bytes
 _HEAD = re.compile(r"(travel|force|unloading)[ _]?[(\[]?([A-Za-z]+)[)\]]?")
 _MEASURES = {
     "travel": Dimension.LENGTH,
@@ -72,6 +73,11 @@ def read_table(folder: Beside, name: str) -> MeasuredTable:
     except csv.Error as error:
         raise ValueError(f"{shown(name)} cannot be read as CSV ({error})") from None
     rows = [row for row in rows if any(cell.strip() for cell in row)]
+    if len(rows) > MOST_POINTS + 1:
+        raise ValueError(
+            f"{shown(name)} has {len(rows) - 1} rows of numbers; allowed up to {MOST_POINTS}; "
+            "keep a row every millimetre"
+        )
     columns = _columns(rows, name)
     points = [_point(row, columns, f"{shown(name)} row {n}") for n, row in enumerate(rows[1:], 2)]
     if len(points) < 2:
@@ -136,6 +142,8 @@ def table_text(folder: Beside, name: str) -> str:
     if isinstance(folder, Mapping):
         if name not in folder:
             raise ValueError(f"found {shown(name)}, but the sheet holds no such CSV; add the file")
+        if len(folder[name]) > LARGEST:
+            raise ValueError(f"{shown(name)} {too_large(LARGEST)}; keep the measured points only")
         return folder[name]
     inside = folder.resolve()
     try:
@@ -148,9 +156,11 @@ def table_text(folder: Beside, name: str) -> str:
             raise ValueError(
                 f"found {shown(name)}, but there is no such file; put the CSV beside the scenario"
             )
-        if path.stat().st_size > LARGEST_FILE:
-            raise ValueError(f"{shown(name)} is larger than 2 MB; keep the measured points only")
-        return path.read_text(encoding="utf-8-sig")
+        return read_text(path, LARGEST)
+    except TooLargeError:
+        raise ValueError(
+            f"{shown(name)} {too_large(LARGEST)}; keep the measured points only"
+        ) from None
     except UnicodeDecodeError:
         raise ValueError(f"{shown(name)} is not UTF-8 text; save it as CSV in UTF-8") from None
     except OSError as error:

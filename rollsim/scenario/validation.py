@@ -35,7 +35,11 @@ def validate(data: dict[str, Any], problems: Problems) -> Document | None:
             items = error.errors(include_url=False, include_context=False)
             for item in items:
                 # After a repair only what the first pass could not reach is new.
-                if repair == 0 or item["type"] != "missing":
+                if repair > 0 and item["type"] == "missing":
+                    continue
+                if problems.is_full:
+                    problems.add_untold(key_path(item["loc"]))
+                else:
                     problems.add(key_path(item["loc"]), _message(item, data))
             for item in items:
                 _repair(data, item["loc"], extra=item["type"] == "extra_forbidden")

@@ -1,9 +1,9 @@
 """Every input of a scenario as it was typed, with its mark: measured, given or class default."""
 
-import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.inputs import Mark, mark
 from rollsim.scenario.keys import CLASS_DEFAULT
 
@@ -88,7 +88,7 @@ def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
     >>> found[0].entries
     (Entry(name='track', typed='1560 mm ± 5 mm', letter='M'),)
     """
-    data = tomllib.loads(text)
+    data = parsed(text)
     found = []
     for key, name in _GROUPS.items():
         leaves = _leaves(data[key], "") if isinstance(data.get(key), dict) else ()
@@ -112,7 +112,7 @@ def loads(text: str) -> tuple[LoadEntry, ...]:
         In the order of the file.
     """
     found = []
-    for table in tomllib.loads(text).get("load", ()):
+    for table in parsed(text).get("load", ()):
         figures = tuple(_entry(name, table.get(name)) for name in _LOAD)
         found.append(LoadEntry(clean(table.get("name", "")), figures, table.get("place", "cabin")))
     return tuple(found)
@@ -133,7 +133,7 @@ def typed(text: str, group: str, name: str) -> Entry | None:
     Entry or None
         None where the file has it not.
     """
-    table = tomllib.loads(text).get(group, {})
+    table = parsed(text).get(group, {})
     return _entry(name, table[name]) if name in table else None
 
 

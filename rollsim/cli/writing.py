@@ -1,0 +1,32 @@
+"""How does a command write a file? Whole or not at all, with the reason in words."""
+
+from pathlib import Path
+
+from rollsim.files import write_text
+from rollsim.scenario import ScenarioError
+
+
+def write(path: Path, text: str, *, option: str) -> None:
+    """Write what an option asked for.
+
+    Parameters
+    ----------
+    path : Path
+        As `rollsim.files.write_text` takes it.
+    text : str
+        In full.
+    option : str
+        Name of the option, for errors.
+
+    Raises
+    ------
+    ScenarioError
+        If it cannot be written; what was there is then as it was.
+    """
+    try:
+        write_text(path, text)
+    except OSError as error:
+        reason = error.strerror or error
+        raise ScenarioError(
+            (f"{option}: {path} cannot be written ({reason}); check name and folder",)
+        ) from None

@@ -1,0 +1,139 @@
+"""Whatever comes by link, file or field is answered or refused in little time and memory."""
+
+import ast
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from rollsim.page import answers
+from rollsim.scenario.bounds import LARGEST
+from rollsim.scenario.embedded import extract
+from rollsim.scenario.errors import MOST_TOLD
+from rollsim.scenario.packing import packed, unpacked
+from tests import hostile
+from tests.hostile import LINKS, SHEETS, TEXT, TEXTS, told
+
+ROOT = Path(__file__).parents[1]
+LONGEST_LINE = 1000  # characters
+ALL = """
+from tests.hostile import all_of_it, peak
+for work in all_of_it().values():
+    work()
+print(peak())
+"""
+
+
+def test_each_text_is_refused_in_words_or_answered():
+    wrong = []
+    for name, (make, expected) in TEXTS.items():
+        lines = told(make())
+        if expected and not any(expected in line for line in lines):
+            wrong.append((name, lines[:2]))
+        if not expected and lines:
+            wrong.append((name, lines[:2]))
+        if len(lines) > MOST_TOLD + 1 or any(len(line) > LONGEST_LINE for line in lines):
+            wrong.append((name, len(lines), max(len(line) for line in lines)))
+    assert not wrong
+
+
+def test_the_first_50_errors_are_told_and_the_others_counted():
+    lines = told(TEXT + "".join(f"k{n} = 1\n" for n in range(60)))
+    assert len(lines) == 51
+    assert all("unknown key" in line for line in lines[:50])
+    assert lines[50] == "hostile.toml: and 10 more errors; mend these first"
+    assert len(told(TEXT + "".join(f"k{n} = 1\n" for n in range(50)))) == 50
+
+
+def test_each_link_is_refused_in_words_or_opened():
+    wrong = []
+    for name, (make, expected) in LINKS.items():
+        try:
+            unpacked(make())
+            refused = ""
+        except ValueError as error:
+            refused = str(error)
+        if expected not in refused or bool(refused) != bool(expected):
+            wrong.append((name, refused))
+    assert not wrong
+
+
+def test_a_link_as_long_as_a_scenario_may_be_opens():
+    text = (
+        TEXT + "# " + "".join(chr(33 + n * n % 89) for n in range(LARGEST - len(TEXT.encode()) - 2))
+    )
+    assert unpacked(packed(text)) == text
+    assert told(text) == ()
+    assert "larger than 100 kB" in told(f"{text}x")[0]
+
+
+def test_a_sheet_holds_a_scenario_or_none():
+    held = {name: extract(make()) for name, make in SHEETS.items()}
+    assert [name for name, source in held.items() if source is not None] == [
+        "a text of 30,000 parts"
+    ]
+
+
+def test_all_of_it_takes_less_than_a_gibibyte():
+    done = subprocess.run(
+        [sys.executable, "-c", ALL], cwd=ROOT, capture_output=True, text=True, timeout=300
+    )
+    assert done.returncode == 0, done.stderr[-500:]
+    assert float(done.stdout) < hostile.MOST_MEMORY
+
+
+def seconds(work: Callable[[], object]) -> float:
+    """Least processor time of three runs [s]: other programs on the machine do not count."""
+    found = []
+    for _ in range(3):
+        begun = time.thread_time()
+        work()
+        found.append(time.thread_time() - begun)
+    return min(found)
+
+
+def test_the_worst_text_takes_less_than_an_answer():
+    # Sessions share one interpreter: one that waits for such a text then waits less than twice.
+    count = iter(range(1_000_000))  # nothing is kept from the run before
+
+    def answer():
+        sized = answers.read(f"{TEXT}# {next(count)}", "a.toml", ROOT)
+        answers.states(sized.scenario)
+        answers.states(sized.scenario, sized.sizing.candidates[0])
+
+    answer()
+    alone = seconds(answer)
+    texts = {name: make() for name, (make, _) in TEXTS.items()}
+    slow = {
+        name: seconds(lambda text=text: told(f"# {next(count)}\n{text}"))
+        for name, text in texts.items()
+    }
+    assert {name: took for name, took in slow.items() if took > alone} == {}
+
+
+def test_texts_are_parsed_within_their_bounds_alone():
+    users = {"tomllib": set(), "tomlkit": set()}
+    for path in sorted((ROOT / "rollsim").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            names += [node.module] if isinstance(node, ast.ImportFrom) else []
+            for name in names:
+                if name.split(".")[0] in users:
+                    users[name.split(".")[0]].add(path.name)
+    assert users == {"tomllib": {"bounds.py"}, "tomlkit": {"editing.py"}}
+
+
+@pytest.mark.parametrize("name", ["key of 30,000 parts", "1,500 unknown keys of 50 letters"])
+@pytest.mark.parametrize("page", ["fit", "vehicle"])
+def test_the_page_refuses_such_a_link_in_words(name, page):
+    app = AppTest.from_file(ROOT / "app.py", default_timeout=60)
+    app.query_params["scenario"] = packed(TEXTS[name][0]())
+    app.switch_page(str(ROOT / "rollsim" / "page" / f"{page}.py"))
+    app.run()
+    assert not app.exception
+    assert app.error
+    assert sum(len(error.value) for error in app.error) < MOST_TOLD * LONGEST_LINE
