@@ -86,7 +86,7 @@ def job_sheet(
         order=order.rows(work, units),
         plan=Markup(order.drawing(work, units)),
         worse=_worse(work, units),
-        scale=_scale(work),
+        scale=_scale(work, warned=len(words.warned(work, units))),
         fitting=words.fitting(work, units),
         after_lift=words.after_lift(job.change),
         scales=facts.scales(source.text),
@@ -115,9 +115,9 @@ def _worse(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     return (words.PLAIN_COST, *found) if found else ()
 
 
-def _scale(work: Work) -> float:
-    """Smaller type where many loads and states would take a third page."""
-    rows = len(work.scenario.job.loads) + 2 * len(work.before)
+def _scale(work: Work, *, warned: int) -> float:
+    """Smaller type where many loads, states and warnings would take a third page."""
+    rows = len(work.scenario.job.loads) + 2 * len(work.before) + 2 * warned
     return max(SMALLEST, 1.0 - SMALLER * max(0, rows - ROWS))
 
 

@@ -1,10 +1,11 @@
 """The words on the pages of a PDF that chromium printed, by its own fonts' tables."""
 
 import re
+import unicodedata
 import zlib
 
 _OBJECT = re.compile(rb"(\d+) 0 obj\b(.*?)\bendobj", re.DOTALL)
-_STREAM = re.compile(rb"stream\r?\n(.*?)\r?\nendstream", re.DOTALL)
+_STREAM = re.compile(rb"\bstream\r?\n")
 _SHOWN = re.compile(rb"/(\w+) [\d.]+ Tf|<([0-9A-Fa-f]+)>\s*Tj|\[(.*?)\]\s*TJ", re.DOTALL)
 _ONE = re.compile(r"<([0-9A-Fa-f]+)> <([0-9A-Fa-f]+)>\n")
 _MANY = re.compile(r"<([0-9A-Fa-f]+)> <([0-9A-Fa-f]+)> <([0-9A-Fa-f]+)>")
@@ -29,7 +30,9 @@ def _fonts(page: bytes) -> bytes:
 
 
 def _content(body: bytes) -> bytes:
-    stream = _STREAM.search(body)[1]
+    length = int(re.search(rb"/Length (\d+)", body)[1])
+    start = _STREAM.search(body).end()
+    stream = body[start : start + length]
     return zlib.decompress(stream) if b"/FlateDecode" in body else stream
 
 
@@ -60,4 +63,5 @@ def _words(content: bytes, fonts: dict[bytes, dict[int, str]]) -> str:
         for code in [one] if one else re.findall(rb"<([0-9A-Fa-f]+)>", many):
             text = code.decode("ascii")
             found += [glyphs.get(int(text[n : n + 4], 16), "") for n in range(0, len(text), 4)]
-    return "".join("".join(found).split())
+    letters = unicodedata.normalize("NFKC", "".join(found))  # some fonts join f and i in one
+    return "".join(letters.split())
