@@ -2,7 +2,8 @@
 
 from rollsim.reader_units import ReaderUnits, with_unit
 from rollsim.remedies import Remedy, RemedyKind, Step
-from rollsim.wording import bar_words, gap_words, section_words
+from rollsim.sizing import Candidate
+from rollsim.wording import gap_words, section_words
 
 HELP_TITLE = "What else would help, each with a bar that lasts and keeps the balance"
 _OF_THE_BAR = (RemedyKind.LINKS_OFF, RemedyKind.STEEL, RemedyKind.SECTION, RemedyKind.ARM)
@@ -33,8 +34,13 @@ def remedy_words(remedy: Remedy, units: ReaderUnits) -> str:
     if remedy.bar is None:
         return f"{done}: {lean} without a new rear bar, {gap}{_springs(remedy)}"
     end = "accepted" if remedy.accepted else f"not all the way{_end(remedy)}"
-    with_bar = f"with {bar_words(remedy.bar, units)}"
+    with_bar = f"with {_bar(remedy.bar, units)}"
     return f"{done}, {with_bar}: {lean}, {gap}, {end}{_springs(remedy)}"
+
+
+def _bar(bar: Candidate, units: ReaderUnits) -> str:
+    """Section and hole: the steel is the one at hand, or named as the thing that changes."""
+    return f"{section_words(bar.section, units)} in the {with_unit(bar.lever, units.length)} hole"
 
 
 def _end(remedy: Remedy) -> str:
@@ -70,9 +76,8 @@ def _step_words(step: Step, remedy: Remedy, units: ReaderUnits) -> str:
         case RemedyKind.LINKS_OFF:
             return "links taken off before it leaves the road, every time"
         case RemedyKind.ARM:
-            hole = f" at {with_unit(bar.lever, units.length)}" if bar else ""
-            return f"arms with another hole{hole}"
+            return "arms with another hole"
         case RemedyKind.STEEL:
             return f"a stronger steel{f', {bar.steel.name}' if bar else ''}"
         case RemedyKind.SECTION:
-            return f"another section{f', {section_words(bar.section, units)}' if bar else ''}"
+            return "another section"

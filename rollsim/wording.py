@@ -303,7 +303,7 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
         f'Empty ("{spoken(sizing.emptiest)}"), this bar leaves the front '
         f"{choice.front_load_transfer_share:.0%} of the weight transfer, and the front carries "
         f"{sizing.front_weight_share:.0%} of the weight: the rear gives up grip first (common "
-        "practice: keep the front share above)."
+        f"practice: keep the front share above).{_towards_oversteer(choice)}"
     )
     if other is None:
         return f"{text} No bar at hand that is worth fitting keeps it above."
@@ -312,6 +312,14 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
         f"{text} The stiffest that keeps it above is {bar_words(other, units)}: it "
         f"{_leans(other.roll_gradient)}, {more} more."
     )
+
+
+def _towards_oversteer(choice: Candidate) -> str:
+    """How far, where the tyres are rated; from load transfer alone."""
+    change = choice.understeer_change_emptiest
+    if not change < 0.0:
+        return ""
+    return f" Understeer falls by {with_unit(-change, 'deg/g')} there."
 
 
 def hole_words(sizing: Sizing) -> str:

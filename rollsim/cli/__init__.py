@@ -256,16 +256,25 @@ def _size(arguments: argparse.Namespace) -> str:
         raise ScenarioError((missing,))
     from rollsim import roll, sizing
 
-    found, helps = sizing.size(scenario.job, scenario.rear_bar), ()
-    if arguments.what_else or found.choice is None:
-        from rollsim.remedies import what_else_helps  # sizes again and again: only where asked for
+    found, helps, left_out = sizing.size(scenario.job, scenario.rear_bar), (), ()
+    if arguments.what_else or (found.choice is None and not found.nothing_to_bring_back):
+        # Sizes again and again: only where it is asked for.
+        from rollsim.remedies import helps_not_counted, what_else_helps
 
-        helps = what_else_helps(source(arguments.scenario), scenario, found)
+        held = source(arguments.scenario)
+        helps = what_else_helps(held, scenario, found)
+        left_out = helps_not_counted(held, scenario)
     if arguments.json:
-        return records.dumps(records.size_record(scenario, found, helps))
+        return records.dumps(records.size_record(scenario, found, helps, left_out))
     before = roll.results(scenario.job)
-    system = UnitSystem(arguments.units)
-    return size_tables.size_report(scenario, found, before, helps=helps, system=system)
+    return size_tables.size_report(
+        scenario,
+        found,
+        before,
+        helps=helps,
+        left_out=left_out,
+        system=UnitSystem(arguments.units),
+    )
 
 
 def _springs(arguments: argparse.Namespace) -> str:

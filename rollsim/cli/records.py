@@ -99,7 +99,12 @@ def roll_record(
     }
 
 
-def size_record(scenario: Scenario, sizing: Sizing, helps: Sequence[Remedy] = ()) -> Record:
+def size_record(
+    scenario: Scenario,
+    sizing: Sizing,
+    helps: Sequence[Remedy] = (),
+    left_out: Sequence[str] = (),
+) -> Record:
     """What `rollsim size --json` prints.
 
     Parameters
@@ -110,6 +115,8 @@ def size_record(scenario: Scenario, sizing: Sizing, helps: Sequence[Remedy] = ()
         From `rollsim.sizing.size`.
     helps : sequence of Remedy
         What else helps, where it was counted.
+    left_out : sequence of str
+        What could help and was not counted.
 
     Returns
     -------
@@ -139,6 +146,7 @@ def size_record(scenario: Scenario, sizing: Sizing, helps: Sequence[Remedy] = ()
         "warning": share_words(sizing, METRIC),
         "remark": hole_words(sizing),
         "what_else_helps": [_remedy_record(one) for one in helps],
+        "what_else_not_counted": list(left_out),
         "without_rear_bar_deg_per_g": number(sizing.bare, "deg/g"),
         "ratings_not_checked": list(not_checked(scenario.job)),
         "cautions": list(caution_words(sizing, METRIC)),
@@ -355,6 +363,7 @@ def _remedy_record(remedy: Remedy) -> Record:
         "roll_gradient_deg_per_g": number(remedy.roll_gradient, "deg/g"),
         "gap_closed": number(remedy.gap_closed),
         "accepted": remedy.accepted,
+        "reaches_target": remedy.reaches,
         "springs_suited": remedy.springs_suited,
     }
 

@@ -24,7 +24,7 @@ from rollsim.cli.tables import (
 from rollsim.cost_wording import worse_words
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.remedies import Remedy
-from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
+from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario
 from rollsim.sizing import Candidate, Sizing
@@ -50,6 +50,7 @@ def size_report(
     before: Sequence[StateResult],
     *,
     helps: Sequence[Remedy] = (),
+    left_out: Sequence[str] = (),
     system: UnitSystem = UnitSystem.METRIC,
 ) -> str:
     """What `rollsim size` prints.
@@ -64,6 +65,8 @@ def size_report(
         Every state without the new bar.
     helps : sequence of Remedy
         What else helps, where it was counted.
+    left_out : sequence of str
+        What could help and was not counted.
     system : UnitSystem
         Metric or imperial.
 
@@ -86,6 +89,7 @@ def size_report(
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section(HELP_TITLE, _helps(helps, units)),
+        *map(paragraph, left_out),
         *rating_table(scenario.job, shown, units),
         *closing(scenario, shown, caution_words(sizing, units)),
         *over,
@@ -97,8 +101,7 @@ def _helps(helps: Sequence[Remedy], units: ReaderUnits) -> str:
     """Each in a sentence; the change of the file stands in --json."""
     if not helps:
         return ""
-    words = (f"{remedy_name(one)}: {remedy_words(one, units)}" for one in helps)
-    return f"{bullets(words)}\n\n{paragraph(PASTE)}"
+    return f"{bullets(remedy_words(one, units) for one in helps)}\n\n{paragraph(PASTE)}"
 
 
 def _target_table(sizing: Sizing, units: ReaderUnits) -> str:

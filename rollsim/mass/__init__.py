@@ -5,7 +5,7 @@ undone. Each becomes one member of an equilibrium `Model`.
 """
 
 from rollsim.mass.body import SprungMass, mirrored, raised, sprung_load, sprung_mass
-from rollsim.mass.model import FittedBar, axles, model, springs, with_bar
+from rollsim.mass.model import FittedBar, axles, model, springs, with_bar, with_parts
 from rollsim.mass.ratings import ROUNDING, RatingCheck, not_checked, rating_checks
 from rollsim.mass.states import (
     AS_USED,
@@ -46,4 +46,5 @@ __all__ = [
     "sprung_mass",
     "states",
     "with_bar",
+    "with_parts",
 ]

@@ -73,6 +73,29 @@ def axles(job: Job, state: State) -> tuple[Axle, Axle]:
     return front, rear
 
 
+def with_parts(job: Job) -> Job:
+    """The job with its new front bar and limit straps on in every state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes.
+
+    Returns
+    -------
+    Job
+        Bars in [N·m/rad]. What is ordered with a rear bar stays on when load and lift are off.
+    """
+    v, change = job.vehicle, job.change
+    front, rear = v.front, v.rear
+    if change.front_bar_roll_stiffness is not None:
+        stiffness, words = change.front_bar_roll_stiffness, change.front_bar_description
+        front = replace(front, bar_roll_stiffness=stiffness, bar_description=words)
+    if change.rear_rebound_limit is not None:
+        rear = replace(rear, rebound_limit=change.rear_rebound_limit)
+    return replace(job, vehicle=replace(v, front=front, rear=rear))
+
+
 def _moved_out(axle: Axle, offset: float) -> Axle:
     if not offset:
         return axle
@@ -105,8 +128,10 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
 
     Notes
     -----
-    The mass of a bar on the chassis is put over the rear axle at the height of its unsprung mass.
+    With a rear bar a new front bar and limit straps are on too. The mass of a bar on the chassis is
+    put over the rear axle at the height of its unsprung mass.
     """
+    job = job if bar is None else with_parts(job)
     v, fitted = job.vehicle, axles(job, state)
     made = changes_made(job.change, state)
     body = sprung_mass(job, state)

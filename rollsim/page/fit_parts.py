@@ -160,6 +160,8 @@ def what_else(found: Answer) -> None:
     """What else would help, each with a button that puts it into the scenario."""
     source = with_tables(frame.name(), frame.text(), frame.folder())
     helps = outcome.helps_of(found, source)
+    for line in outcome.not_counted(found, source):
+        st.caption(plain(line))
     if not helps:
         st.markdown("Nothing else that was counted helps by itself or in twos.")
         return

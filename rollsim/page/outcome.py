@@ -11,7 +11,7 @@ from rollsim.cli import version_shown
 from rollsim.cli.tables import state_words
 from rollsim.page.answers import Answer, droop_is_assumed, harder_bend
 from rollsim.reader_units import figure, with_unit
-from rollsim.remedies import Remedy, what_else_helps
+from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
 from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Scenario, Source
 from rollsim.sheet import job_sheet, work_out
@@ -136,6 +136,11 @@ def helps_of(found: Answer, source: Source) -> tuple[Remedy, ...]:
 @st.cache_data(max_entries=32, show_spinner="Counting what else would help …")
 def _helps(source: Source, _scenario: Scenario, _sizing: Sizing) -> tuple[Remedy, ...]:
     return what_else_helps(source, _scenario, _sizing)
+
+
+def not_counted(found: Answer, source: Source) -> tuple[str, ...]:
+    """What could help and was not counted, a sentence each."""
+    return helps_not_counted(source, found.scenario)
 
 
 def job_sheet_of(found: Answer, source: Source) -> str:

@@ -5,6 +5,6 @@ has it, so what it promises is what the file gives once the change is pasted in.
 """
 
 from rollsim.remedies.records import Remedy, RemedyKind, Step
-from rollsim.remedies.search import what_else_helps
+from rollsim.remedies.search import helps_not_counted, what_else_helps
 
-__all__ = ["Remedy", "RemedyKind", "Step", "what_else_helps"]
+__all__ = ["Remedy", "RemedyKind", "Step", "helps_not_counted", "what_else_helps"]

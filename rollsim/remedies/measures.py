@@ -93,6 +93,42 @@ def measures(data: Tables, scenario: Scenario, sizing: Sizing) -> list[Measure]:
     return [measure for measure in found if measure is not None and measure.amounts]
 
 
+def not_counted(data: Tables, scenario: Scenario) -> list[str]:
+    """What could help and cannot be counted from this file, and why; a sentence each.
+
+    Parameters
+    ----------
+    data : dict
+        The scenario's tables as read from TOML.
+    scenario : Scenario
+        Read from them [SI].
+
+    Returns
+    -------
+    list of str
+        Empty where everything was counted.
+    """
+    change, found = scenario.job.change, []
+    lifted = max(change.suspension_lift_front, change.suspension_lift_rear) > 0.0
+    if change.on_when_weighed and lifted:
+        found.append(
+            "A lower lift was not counted: the lift was on the scales. Weigh it again lower, or "
+            "without the lift, to see what that brings."
+        )
+    if change.on_when_weighed:
+        found.append(
+            "Stiffer rear springs were not counted: the springs under [change] were on the scales."
+        )
+    elif _rate_of(data, scenario) is None:
+        found.append(
+            "Stiffer rear springs were not counted: they are not stated by a rate; compare them "
+            "under [[spring_option]]."
+        )
+    if "arm_holes" not in data["rear_bar"]:
+        found.append("Other arms were not counted: the bar is given by the points of its line.")
+    return found
+
+
 def _rising(most: float, step: float) -> tuple[float, ...]:
     """Multiples of a step, and the most itself."""
     return (*np.arange(step, most - 1e-9, step).round(6).tolist(), most) if most > 0.0 else ()
@@ -137,13 +173,8 @@ def _lift_lower(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | N
 
 
 def _rear_springs(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | None:
-    change = data.get("change", {})
-    own = change.get("rear_spring", data["rear"]["spring"])
-    spring = scenario.job.vehicle.rear.spring
-    if own == CLASS_DEFAULT and isinstance(spring, LinearSpring):
-        independent = scenario.job.vehicle.rear.suspension is Suspension.INDEPENDENT
-        own = {"wheel_rate" if independent else "rate": f"{spring.rate / 1e3:.4g} N/mm"}
-    if scenario.job.change.on_when_weighed or not {"rate", "wheel_rate"} & set(own):
+    own = _rate_of(data, scenario)
+    if own is None or scenario.job.change.on_when_weighed:
         return None
 
     def put(tables: Tables, amount: float) -> Told:
@@ -157,6 +188,16 @@ def _rear_springs(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure |
         return (amount,)
 
     return Measure(RemedyKind.REAR_SPRINGS, SPRING_FACTORS, put, ("change",))
+
+
+def _rate_of(data: Tables, scenario: Scenario) -> Tables | None:
+    """The table of the rear spring that is on in the load cases; None where no rate states it."""
+    own = data.get("change", {}).get("rear_spring", data["rear"]["spring"])
+    spring = scenario.job.vehicle.rear.spring
+    if own == CLASS_DEFAULT and isinstance(spring, LinearSpring):
+        independent = scenario.job.vehicle.rear.suspension is Suspension.INDEPENDENT
+        own = {"wheel_rate" if independent else "rate": f"{spring.rate / 1e3:.4g} N/mm"}
+    return own if {"rate", "wheel_rate"} & set(own) else None
 
 
 def _front_bar(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | None:
@@ -219,13 +260,16 @@ def _stronger_steel(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure
 
 
 def _another_section(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | None:
-    stocks = scenario.rear_bar.stocks
-    if len(stocks) > 1 or Form.ROUND_BAR not in stocks[0].steel.forms:
+    stocks = [s for s in scenario.rear_bar.stocks if Form.ROUND_BAR in s.steel.forms]
+    if not stocks:
         return None
-    most = stocks[0].steel.strengths[-1][0] * 1e3
-    own = [section.label for section in stocks[0].sections]
+    stock = max(stocks, key=lambda s: s.steel.allowable_stress(s.sections[0].outer_diameter))
+    most = stock.steel.strengths[-1][0] * 1e3
+    own = [section.label for section in stock.sections]
     solids = [f"{size} mm solid" for size in SOLIDS if size <= most + 1e-6]
-    material = data["rear_bar"].get("material") or data["rear_bar"]["stock"][0]["material"]
+    bars = data["rear_bar"]
+    number = scenario.rear_bar.stocks.index(stock)
+    material = (bars["stock"][number] if "stock" in bars else bars)["material"]
 
     def put(tables: Tables, amount: float) -> Told:
         _one_stock(tables, material, list(dict.fromkeys([*own, *solids])))

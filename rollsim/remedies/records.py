@@ -75,6 +75,11 @@ class Remedy:
     springs_suited: bool | None = None
 
     @property
+    def reaches(self) -> bool:
+        """A bar is accepted then, or none is needed any more."""
+        return self.accepted or self.bar is None
+
+    @property
     def on_condition(self) -> bool:
         """It holds only while somebody does something every time: to stand in bold."""
         return any(step.kind is RemedyKind.LINKS_OFF for step in self.steps)

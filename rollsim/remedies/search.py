@@ -7,13 +7,13 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rollsim.remedies.measures import Measure, Tables, Told, measures
+from rollsim.remedies.held import hold
+from rollsim.remedies.measures import Measure, Tables, Told, measures, not_counted
 from rollsim.remedies.records import Remedy, RemedyKind, Step
 from rollsim.scenario import Scenario, ScenarioError, from_data
 from rollsim.scenario.embedded import Source
 from rollsim.sizing import Candidate, Sizing
 from rollsim.sizing.choice import answer
-from rollsim.units import to_unit
 
 VISIBLE = 0.01  # of the lean: less than that more is nothing
 PAIRED = 2  # remedies: the best alone are tried with every other
@@ -50,12 +50,10 @@ class _Found:
 class _Trials:
     """One scenario, sized again with this and that done to it."""
 
-    def __init__(self, source: Source, sizing: Sizing) -> None:
+    def __init__(self, source: Source, scenario: Scenario, sizing: Sizing) -> None:
         self.source, self.sizing = source, sizing
         self.data = tomllib.loads(source.text)
-        if sizing.less_than_now is not None:  # what is less than now must not move with it
-            wanted = to_unit(sizing.target, "deg/g")
-            self.data.setdefault("target", {})["roll_gradient"] = f"{wanted:.9g} deg/g"
+        self.held = hold(self.data, scenario, sizing)
 
     def done(self, taken: Taken) -> _Found | None:
         """Do it; None where that is no scenario, or no bar lasts and leans less than now."""
@@ -110,15 +108,33 @@ def what_else_helps(source: Source, scenario: Scenario, sizing: Sizing) -> tuple
     """
     if sizing.nothing_to_bring_back:
         return ()
-    trials = _Trials(source, sizing)
+    trials = _Trials(source, scenario, sizing)
     offered = measures(trials.data, scenario, sizing)
     singles = [(measure, _least(trials, (), measure)) for measure in offered]
     found = [one for _, one in singles if one is not None]
     worth = [one for one in found if _is_worth(one, sizing)]
     if not any(one.reached for one in worth):
         worth += _pairs(trials, singles, worth, sizing)
-    told = [_remedy(one, sizing) for one in worth]
-    return tuple(sorted(told, key=lambda one: (not one.accepted, -one.gap_closed)))
+    told = [_remedy(one, sizing, trials.held) for one in worth]
+    return tuple(sorted(told, key=lambda one: (not one.reaches, -one.gap_closed)))
+
+
+def helps_not_counted(source: Source, scenario: Scenario) -> tuple[str, ...]:
+    """What could help and cannot be counted from this file.
+
+    Parameters
+    ----------
+    source : Source
+        The scenario as text.
+    scenario : Scenario
+        Read from it [SI].
+
+    Returns
+    -------
+    tuple of str
+        A sentence each.
+    """
+    return tuple(not_counted(tomllib.loads(source.text), scenario))
 
 
 def _least(trials: _Trials, others: Taken, measure: Measure) -> _Found | None:
@@ -203,7 +219,7 @@ def _less(lean: float, than: float) -> bool:
     return lean < than * (1.0 - VISIBLE)
 
 
-def _remedy(found: _Found, sizing: Sizing) -> Remedy:
+def _remedy(found: _Found, sizing: Sizing, held: frozenset[str]) -> Remedy:
     steps = tuple(
         Step(measure.kind, told, n == len(measure.amounts) - 1, measure.subject)
         for (measure, n), told in zip(found.taken, found.told, strict=True)
@@ -215,7 +231,7 @@ def _remedy(found: _Found, sizing: Sizing) -> Remedy:
         roll_gradient=found.roll_gradient,
         gap_closed=sizing.wanted.gap_closed(found.roll_gradient),
         accepted=found.accepted,
-        change=_fragment(found, sizing),
+        change=_fragment(found, held),
         springs_suited=_suited(found.scenario) if springs else None,
     )
 
@@ -226,11 +242,9 @@ def _suited(scenario: Scenario) -> bool:
     return all(check.rear.verdict is Verdict.SUITED for check in spring_checks(scenario.job))
 
 
-def _fragment(found: _Found, sizing: Sizing) -> str:
+def _fragment(found: _Found, held: frozenset[str]) -> str:
     """The tables that are other than in the file, as TOML."""
     import tomlkit  # only where something is to be pasted
 
-    names = {name for measure, _ in found.taken for name in measure.tables}
-    if sizing.less_than_now is not None:
-        names.add("target")
+    names = held | {name for measure, _ in found.taken for name in measure.tables}
     return tomlkit.dumps({name: found.data[name] for name in found.data if name in names})

@@ -309,7 +309,7 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     job, rear_bar = build(ledger, document, folder)
     problems.stop_if_any()
     rests = _check_standing(problems, job, "vehicle.cg_height")
-    if document.lean_test is not None:
+    if document.lean_test is not None and not document.lean_test.applied:
         problems.stop_if_any()
         from rollsim.scenario.lean_test_input import apply_lean_test  # few files have one
 

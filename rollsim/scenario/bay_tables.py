@@ -6,7 +6,7 @@ What evaluates them is imported only where a file has such a test, so its words 
 from enum import Enum
 from typing import Annotated
 
-from rollsim.scenario.keys import About, Measured, OneOf, Text
+from rollsim.scenario.keys import About, Flag, Measured, OneOf, Text
 from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity
 
@@ -149,4 +149,5 @@ class LeanTestTable(Table):
     reading_error: Annotated[
         Quantity | None, Measured("half the 90 % band of one lean", ANGLE, 0.001, 2, "deg")
     ] = None
+    applied: Annotated[bool, Flag("its correction stands in the file: not applied again")] = False
     reading: Annotated[tuple[LeanReadingTable, ...], About("[[lean_test.reading]], one a reading")]

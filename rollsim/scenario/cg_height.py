@@ -94,14 +94,14 @@ def _ask_for_the_roof(ledger: Ledger, kind: VehicleClass) -> None:
 
 
 def _by_class(ledger: Ledger, law: CgLaw, kind: VehicleClass, track: float) -> tuple[Quantity, str]:
-    """Median and spread of the group [m], and where they come from."""
+    """Median and spread of the group [m], the wider side of it, and where they come from."""
     highest, median, lowest = (track / (2.0 * ssf) for ssf in law.stability_factors)
     ledger.notes.append(
         f"{KEY}: from class and track alone; a tape on the roof ({ROOF}) would about halve its "
         "spread"
     )
     why = f"class default: {kind.value}, SSF of {law.rows} measured vehicles, 5 to 95 %"
-    return Quantity(median, (highest - lowest) / 2.0), why
+    return Quantity(median, max(highest - median, median - lowest)), why
 
 
 def _by_roof(

@@ -9,7 +9,7 @@ from rollsim import mass
 from rollsim.balance import beyond_tyre_relation, load_transfer_understeer
 from rollsim.bar import Mount, RearBar, candidates
 from rollsim.equilibrium import Model, Solution, concatenate
-from rollsim.mass import FittedBar, State, model, with_bar
+from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import (
     SECANT_AT,
     TURN,
@@ -158,8 +158,8 @@ def _gradient(
 
 def _as_it_is_and_with(job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:
     """The state as it is, then with each bar: one settled batch of 1 + N."""
-    plain = model(job, state)
-    return settle_bars(concatenate([plain, with_bar(plain, job, fitted)]))
+    plain, parts = model(job, state), model(with_parts(job), state)
+    return settle_bars(concatenate([plain, with_bar(parts, job, fitted)]))
 
 
 def _understeer_change(job: Job, many: Model, point: Solution) -> tuple[np.ndarray, np.ndarray]:

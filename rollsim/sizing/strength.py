@@ -13,7 +13,7 @@ from rollsim.bar import (
     link_end_force_solid_axle,
 )
 from rollsim.equilibrium import Solution, concatenate, settle
-from rollsim.mass import FittedBar, State, model, with_bar
+from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import SECANT_AT, TURN, follow_turns
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
 from rollsim.sizing.records import StressCase
@@ -226,10 +226,9 @@ def full_twist(job: Job, state: State, fitted: FittedBar) -> Twist:
     From stop to stop, or less where the lower wheel carries nothing before; without stops the
     latter alone, which bounds it. Limit straps are fitted with the bar, in every state.
     """
+    job = with_parts(job)
     bare, _ = settle(without_rear_bar(job, state), TURN)
     axle = mass.axles(job, state)[1]
-    if job.change.rear_rebound_limit is not None:
-        axle = replace(axle, rebound_limit=job.change.rear_rebound_limit)
     wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[1, 0])
     stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
     lash = np.concatenate([[0.0], fitted.lash_angle])
@@ -284,7 +283,7 @@ def _some(fitted: FittedBar, rows: np.ndarray) -> FittedBar:
 
 def _worked_out(job: Job, states: Sequence[State], fitted: FittedBar) -> list[BarMoments]:
     """On the full model, every bar in every state in one batch."""
-    plain = [with_bar(model(job, state), job, fitted) for state in states]
+    plain = [with_bar(model(with_parts(job), state), job, fitted) for state in states]
     if len(plain) == 1:
         many, settled = settle_bars(plain[0])
     else:

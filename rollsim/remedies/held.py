@@ -1,0 +1,47 @@
+"""What must not move while something else is changed: the target, and what a test put right."""
+
+from rollsim.scenario import Scenario
+from rollsim.sizing import Sizing
+from rollsim.units import to_unit
+
+
+def hold(data: dict, scenario: Scenario, sizing: Sizing) -> frozenset[str]:
+    """Put what must not move into the tables as figures.
+
+    Parameters
+    ----------
+    data : dict
+        The scenario's tables as read from TOML; it is changed.
+    scenario : Scenario
+        Read from them [SI].
+    sizing : Sizing
+        Of it [rad/(m/s²)].
+
+    Returns
+    -------
+    frozenset of str
+        Names of the tables changed.
+
+    Notes
+    -----
+    "Less than now" would move with now. The readings of a lean test were taken before anything was
+    changed: read against the changed vehicle they would calibrate the change away.
+    """
+    held: set[str] = set()
+    if sizing.less_than_now is not None:
+        wanted = to_unit(sizing.target, "deg/g")
+        data.setdefault("target", {})["roll_gradient"] = f"{wanted:.9g} deg/g"
+        held.add("target")
+    test = data.get("lean_test")
+    if test is None or test.get("applied"):
+        return frozenset(held)
+    test["applied"] = True
+    held.add("lean_test")
+    vehicle = scenario.job.vehicle
+    if test["unknown"] == "CG height":
+        data["vehicle"]["cg_height"] = f"{to_unit(vehicle.cg_height, 'mm'):.9g} mm"
+        return frozenset({*held, "vehicle"})
+    for end in ("front", "rear"):
+        stiffness = to_unit(getattr(vehicle, end).auxiliary_roll_stiffness, "N*m/deg")
+        data[end]["auxiliary_roll_stiffness"] = f"{stiffness:.9g} N*m/deg"
+    return frozenset({*held, "front", "rear"})
