@@ -13,7 +13,7 @@ from rollsim.road_test import Log, RoadTest, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.road_test.prediction import Predicted, driven_gradient, predicted
 from rollsim.scenario import Scenario, loads
-from rollsim.scenario.calibrated import calibrated_text
+from rollsim.scenario.calibrated import calibrated_text, superseded_by
 from rollsim.scenario.table import Beside
 from rollsim.sizing import Candidate, Sizing
 from rollsim.sizing.choice import fitted
@@ -67,6 +67,8 @@ class Corrected:
         Prediction and drive agreed within their bands before.
     far : bool
         The CG height is further from the stated one than both bands allow.
+    superseded : tuple of str
+        Tables of the scenario that the drive takes the place of.
     """
 
     calibration: Calibration
@@ -77,6 +79,7 @@ class Corrected:
     hole: Candidate | None
     agreed: bool
     far: bool
+    superseded: tuple[str, ...] = ()
 
     @property
     def is_doubtful(self) -> bool:
@@ -266,6 +269,7 @@ def correct(
         hole=_hole(after, found.bar),
         agreed=agrees(found),
         far=_is_far(calibration, scenario),
+        superseded=superseded_by(text, unknown),
     )
 
 

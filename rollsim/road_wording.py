@@ -180,6 +180,14 @@ def correction_words(found: Calibration, units: ReaderUnits) -> str:
     return f"{text} One test fixes one unknown: an error in any other input goes into it."
 
 
+_SUPERSEDED = {
+    "lean_test": "It takes the place of the lean test in the file, whose readings are kept and no "
+    "longer applied.",
+    "vehicle.cg_height_test": "It takes the place of the CG height by lifting an axle, which goes "
+    "out of the file.",
+}
+
+
 def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     """What the correction does to the bar.
 
@@ -193,11 +201,12 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Sentences; none where the scenario has no bar to be sized.
+        Sentences; of the bar none where the scenario has none to be sized.
     """
+    replaced = [_SUPERSEDED[table] for table in found.superseded]
     if found.sizing is None:
-        return ()
-    lines = [*_doubts(found), choice_words(found.sizing, units)]
+        return tuple(replaced)
+    lines = [*replaced, *_doubts(found), choice_words(found.sizing, units)]
     if found.sizing.target_is_unladen:
         now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))
         lines.append(

@@ -4,15 +4,21 @@ The vehicles are invented. Each scenario in tests/cases is a job as it comes in.
 """
 
 import math
+from contextlib import redirect_stdout
 from functools import cache
+from io import StringIO
 
 import pytest
 
-from rollsim import scenario
+from rollsim import mass, scenario
+from rollsim.cli import main
 from rollsim.reader_units import METRIC
 from rollsim.remedies import RemedyKind, what_else_helps
+from rollsim.roll import results
+from rollsim.scenario import ScenarioError
 from rollsim.scenario.pasting import pasted
 from rollsim.sizing import Candidate, ObjectionKind, Obstacle, Sizing, StressCase, size
+from rollsim.tolerance import band, lean_samples, shifting
 from rollsim.vehicle import STANDARD_GRAVITY
 from rollsim.wording import answer_words, choice_words
 from tests.builders import ROOT
@@ -137,6 +143,52 @@ def test_hardened_with_limit_straps_and_another_arm_by_hand(droop, arm, leans, c
     assert lean(c.roll_gradient) == pytest.approx(leans, abs=0.005)
     assert found.best == c
     assert found.gap_closed(c) == pytest.approx(closed, abs=0.005)
+
+
+def driven(name: str, unknown: str, tmp_path) -> tuple[str, scenario.Scenario]:
+    """What the command says of the demo drive, and the file that it writes."""
+    new, log = tmp_path / "new.toml", ROOT / "scenarios" / "road-test-demo.csv"
+    said = StringIO()
+    with redirect_stdout(said):
+        command = ["road-test", str(CASES / f"{name}.toml"), str(log), "--state", "as_used"]
+        assert main([*command, "--calibrate", unknown, "-o", str(new)]) == 0
+    return " ".join(said.getvalue().split()), scenario.load(new)
+
+
+def test_a_drive_takes_the_place_of_a_lean_test(tmp_path):
+    """It measured 7.07 deg/g; the lean test, applied again, made 9.32 of it."""
+    said, new = driven("lean-test-before-drive", "total", tmp_path)
+    (after,) = results(new.job, (), only=("as_used",))
+    assert lean(after.secant_roll_gradient) == pytest.approx(7.07, abs=0.03)
+    assert "takes the place of the lean test in the file" in said
+
+
+def test_a_drive_takes_the_place_of_a_cg_height_by_axle_lift(tmp_path):
+    """A correct file was refused: a measured height beside a test that measures it."""
+    said, new = driven("cg-test-before-drive", "cg-height", tmp_path)
+    assert "takes the place of the CG height by lifting an axle" in said
+    (after,) = results(new.job, (), only=("as_used",))
+    assert lean(after.secant_roll_gradient) == pytest.approx(7.07, abs=0.03)
+
+
+@pytest.mark.xfail(raises=ScenarioError, strict=True, reason="a bar on the vehicle by its size")
+def test_a_front_bar_on_the_vehicle_by_its_diameter():
+    read("front-bar-by-diameter")
+
+
+@pytest.mark.xfail(strict=True, reason="the total of both ends is drawn as two unknowns")
+def test_a_total_calibrated_by_a_lean_test_is_one_unknown():
+    of = read("total-calibration")
+    name = [state.name for state in mass.states(of.job)][-1]
+    tolerances = [one for one in of.tolerances if "auxiliary_roll_stiffness" in one.key]
+    apart = band(lean_samples(of.job, tolerances, name))
+    ends = []
+    for sign in (-1.0, 1.0):
+        job = of.job
+        for one, shift in shifting(tolerances):
+            job = shift(job, sign * one.tolerance)
+        ends.append(results(job, (), only=(name,))[0].secant_roll_gradient)
+    assert apart.high - apart.low >= 0.95 * (max(ends) - min(ends))
 
 
 @cache

@@ -1,5 +1,7 @@
 """A scenario's text with one input put right by a test."""
 
+import tomllib
+
 from rollsim.estimates import Estimate, coverage_factor
 from rollsim.measured import Calibration, Unknown
 from rollsim.scenario.editing import changed
@@ -37,22 +39,59 @@ def calibrated_text(text: str, found: Calibration) -> str:
     not account for; below zero where the vehicle is softer than stated.
     """
     tolerance = _ninety_per_cent(found.value)
+    superseded = superseded_by(text, found.unknown)
     if found.unknown is Unknown.CG_HEIGHT:
         height, reach = (to_unit(value, "mm") for value in (found.value.value, tolerance))
-        return changed(text, {"vehicle.cg_height": f"{height:.1f} mm ± {reach:.1f} mm"})
+        new = {"vehicle.cg_height": f"{height:.1f} mm ± {reach:.1f} mm"}
+        return changed(text, {**_out_of_force(superseded), **new})
     vehicle = found.job.vehicle
     ends = {"front": vehicle.front, "rear": vehicle.rear}
     if found.unknown is Unknown.FRONT_ROLL_STIFFNESS:
-        del ends["rear"]
+        moved = ("front",)
     elif found.unknown is Unknown.REAR_ROLL_STIFFNESS:
-        del ends["front"]
-    return changed(
-        text,
-        {
-            f"{end}.auxiliary_roll_stiffness": _stiffness(axle, tolerance / len(ends))
-            for end, axle in ends.items()
-        },
-    )
+        moved = ("rear",)
+    else:
+        moved = ("front", "rear")
+    # What a lean test had put right at the other end stays put right.
+    written = ends if superseded else moved
+    new = {
+        f"{end}.auxiliary_roll_stiffness": _stiffness(
+            ends[end], tolerance / len(moved) if end in moved else 0.0
+        )
+        for end in written
+    }
+    return changed(text, {**_out_of_force(superseded), **new})
+
+
+def superseded_by(text: str, unknown: Unknown) -> tuple[str, ...]:
+    """Tables of a scenario that a new calibration takes the place of.
+
+    Parameters
+    ----------
+    text : str
+        TOML [as written].
+    unknown : Unknown
+        What is calibrated.
+
+    Returns
+    -------
+    tuple of str
+        A lean test of the same kind of unknown, or a CG height by lifting an axle.
+    """
+    data, found = tomllib.loads(text), []
+    of_height = unknown is Unknown.CG_HEIGHT
+    test = data.get("lean_test")
+    if test and not test.get("applied") and (test.get("unknown") == "CG height") is of_height:
+        found.append("lean_test")
+    if of_height and "cg_height_test" in data.get("vehicle", {}):
+        found.append("vehicle.cg_height_test")
+    return tuple(found)
+
+
+def _out_of_force(tables: tuple[str, ...]) -> dict[str, bool | None]:
+    """The readings of a lean test stay in the file; a height that is measured anew goes out."""
+    marks: dict[str, bool | None] = {"lean_test": True, "vehicle.cg_height_test": None}
+    return {("lean_test.applied" if t == "lean_test" else t): marks[t] for t in tables}
 
 
 def _ninety_per_cent(value: Estimate) -> float:
@@ -63,4 +102,6 @@ def _ninety_per_cent(value: Estimate) -> float:
 
 def _stiffness(axle: Axle, tolerance: float) -> str:
     value, reach = (to_unit(v, _STIFFNESS) for v in (axle.auxiliary_roll_stiffness, tolerance))
+    if not reach > 0.0:
+        return f"{value:.2f} {_STIFFNESS}"
     return f"{value:.2f} {_STIFFNESS} ± {reach:.2f} {_STIFFNESS}"
