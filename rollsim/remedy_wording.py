@@ -6,7 +6,14 @@ from rollsim.sizing import Candidate
 from rollsim.wording import gap_words, section_words
 
 HELP_TITLE = "What else would help, each with a bar that lasts and keeps the balance"
-_OF_THE_BAR = (RemedyKind.LINKS_OFF, RemedyKind.STEEL, RemedyKind.SECTION, RemedyKind.ARM)
+_THAT_IS_ALL = (
+    RemedyKind.LOAD,
+    RemedyKind.LIFT,
+    RemedyKind.LINKS_OFF,
+    RemedyKind.STEEL,
+    RemedyKind.SECTION,
+    RemedyKind.ARM,
+)
 
 
 def remedy_name(remedy: Remedy) -> str:
@@ -32,8 +39,8 @@ def remedy_words(remedy: Remedy, units: ReaderUnits) -> str:
     done = ", and ".join(_step_words(step, remedy, units) for step in remedy.steps)
     lean, gap = with_unit(remedy.roll_gradient, "deg/g"), gap_words(remedy.gap_closed)
     if remedy.bar is None:
-        return f"{done}: {lean} without a new rear bar, {gap}{_springs(remedy)}"
-    end = "accepted" if remedy.accepted else f"not all the way{_end(remedy)}"
+        return f"{done}: {lean} without a new rear bar, which is enough{_springs(remedy)}"
+    end = "which is enough" if remedy.accepted else f"not all the way{_end(remedy)}"
     with_bar = f"with {_bar(remedy.bar, units)}"
     return f"{done}, {with_bar}: {lean}, {gap}, {end}{_springs(remedy)}"
 
@@ -45,7 +52,7 @@ def _bar(bar: Candidate, units: ReaderUnits) -> str:
 
 def _end(remedy: Remedy) -> str:
     """That more of it was not counted, where there could be more."""
-    more = any(step.kind not in _OF_THE_BAR for step in remedy.steps)
+    more = any(step.kind not in _THAT_IS_ALL for step in remedy.steps)
     return ", and more of it is not sensible" if more else ""
 
 
@@ -57,11 +64,21 @@ def _springs(remedy: Remedy) -> str:
     return "; the springs then do not suit every state: see Springs and weights"
 
 
+_IN_WORDS = {
+    RemedyKind.LINKS_OFF: "links taken off before it leaves the road, every time",
+    RemedyKind.ARM: "arms with another hole",
+    RemedyKind.SECTION: "another section",
+}
+
+
 def _step_words(step: Step, remedy: Remedy, units: ReaderUnits) -> str:
-    bar = remedy.bar
     match step.kind:
+        case RemedyKind.LOAD if step.whole:
+            return f'"{step.subject}" left at home'
         case RemedyKind.LOAD:
             return f'{with_unit(step.amounts[0], units.mass)} off "{step.subject}"'
+        case RemedyKind.LIFT if step.whole:
+            return "the suspension lift taken out"
         case RemedyKind.LIFT:
             front, rear = (with_unit(x, units.length) for x in step.amounts)
             return f"suspension lift lower by {front} front, {rear} rear"
@@ -73,11 +90,7 @@ def _step_words(step: Step, remedy: Remedy, units: ReaderUnits) -> str:
         case RemedyKind.LIMIT_STRAPS:
             gap = with_unit(step.amounts[0], units.length)
             return f"limit straps that leave {gap} of droop at the strap, from as weighed"
-        case RemedyKind.LINKS_OFF:
-            return "links taken off before it leaves the road, every time"
-        case RemedyKind.ARM:
-            return "arms with another hole"
         case RemedyKind.STEEL:
-            return f"a stronger steel{f', {bar.steel.name}' if bar else ''}"
-        case RemedyKind.SECTION:
-            return "another section"
+            return f"a stronger steel{f', {remedy.bar.steel.name}' if remedy.bar else ''}"
+        case _:
+            return _IN_WORDS[step.kind]

@@ -123,13 +123,33 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
             f"No rear bar can reach {goal}: at straight ahead a bar with lash does nothing; "
             'measure the target at an acceleration instead, such as at = "0.4 g".'
         )
+    return " ".join(none_words(sizing, units))
+
+
+def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, str]:
+    """Why no bar is chosen: the verdict, then what is in the way, in figures.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        Without a choice, and with something to bring back.
+    units : ReaderUnits
+        For lengths [mm or in].
+
+    Returns
+    -------
+    tuple of str
+        Two paragraphs.
+    """
+    goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
+    now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
     first = f"No bar at hand is accepted for {goal}: {now}."
     if not sizing.reachable:
         first = (
             f"No rear bar can reach {goal}: {now}, and at the least, however stiff the bar, it "
             f"{_leans(sizing.limit)}."
         )
-    return " ".join([first, *obstacle_words(sizing, units), best_words(sizing, units)])
+    return f"{first} {best_words(sizing, units)}", " ".join(obstacle_words(sizing, units))
 
 
 def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
@@ -147,9 +167,10 @@ def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     tuple of str
         Paragraphs.
     """
+    none = sizing.choice is None and not sizing.nothing_to_bring_back and sizing.in_the_way
     found = (
         condition_words(sizing) if sizing.choice is not None or sizing.best is not None else "",
-        choice_words(sizing, units),
+        *(none_words(sizing, units) if none else (choice_words(sizing, units),)),
         share_words(sizing, units),
         hole_words(sizing),
     )
@@ -186,7 +207,8 @@ def obstacle_words(sizing: Sizing, units: ReaderUnits) -> list[str]:
     for obstacle in sizing.in_the_way:
         bar = stopped_by(sizing.candidates, obstacle, sizing.target)
         if bar is not None:
-            found.append(f"In the way is {obstacle.value}: {_shown_by(obstacle, bar, units)}.")
+            word = obstacle.value.capitalize()
+            found.append(f"{word}: {_shown_by(obstacle, bar, units)}.")
     return found
 
 
@@ -238,12 +260,19 @@ def best_words(sizing: Sizing, units: ReaderUnits) -> str:
     best = sizing.best
     if best is None:
         if _balance_is_in_the_way(sizing):
-            return "No bar at hand lasts, keeps the balance and leans less than now."
-        return "No bar at hand both lasts and leans less than now."
+            return f"No bar at hand lasts, keeps the balance and leans less than now{_way(sizing)}."
+        return f"No bar at hand both lasts and leans less than now{_way(sizing)}."
     return (
         f"The best that {_passes(sizing)} is {bar_words(best, units)}: it "
-        f"{_leans(best.roll_gradient)} and closes {gap_words(sizing.gap_closed(best))}."
+        f"{_leans(best.roll_gradient)} and closes {gap_words(sizing.gap_closed(best))}"
+        f"{_way(sizing)}."
     )
+
+
+def _way(sizing: Sizing) -> str:
+    """What is in the way, by name."""
+    names = " and ".join(obstacle.value for obstacle in sizing.in_the_way)
+    return f"; in the way: {names}" if names else ""
 
 
 def gap_words(share: float) -> str:
@@ -306,7 +335,7 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
         f"practice: keep the front share above).{_towards_oversteer(choice)}"
     )
     if other is None:
-        return f"{text} No bar at hand that is worth fitting keeps it above."
+        return f"{text} Every bar at hand that takes off enough lean to be worth it does this."
     more = with_unit(other.roll_gradient - choice.roll_gradient, "deg/g")
     return (
         f"{text} The stiffest that keeps it above is {bar_words(other, units)}: it "

@@ -111,7 +111,7 @@ def test_strength_is_named_with_the_bar_that_shows_it():
     found = sized("coil-wagon-strength")
     words = choice_words(found, METRIC)
     assert found.in_the_way == (Obstacle.STRENGTH,)
-    assert "In the way is strength: at full axle twist the 27 mm solid bar" in words
+    assert "Strength: at full axle twist the 27 mm solid bar" in words
     assert "safety factor 0.65 and needs 1.2" in words
     assert found.best is None
     assert "No bar at hand both lasts and leans less than now" in words
@@ -227,7 +227,7 @@ def test_a_choice_below_the_front_weight_is_said_in_the_answer():
     told = " ".join(answer_words(found, METRIC))
     assert "the front carries 56% of the weight" in told
     assert found.stiffest_keeping_share is None
-    assert "No bar at hand that is worth fitting keeps it above" in told
+    assert "Every bar at hand that takes off enough lean to be worth it does this" in told
 
 
 def test_understeer_has_a_figure_beyond_the_tyre_relation_too():

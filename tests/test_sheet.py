@@ -301,7 +301,7 @@ def test_no_drive_is_asked_for_where_wheels_lift_early():
     [
         (LOW_CAR, "the scenario has no [rear_bar]"),
         (BEYOND, "No rear bar can reach the target"),
-        (GATE, "In the way is balance"),
+        (GATE, "in the way: balance"),
     ],
 )
 def test_without_a_bar_the_sheet_says_why_and_stays_useful(stem, why):

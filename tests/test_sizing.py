@@ -237,7 +237,7 @@ def test_where_balance_is_in_the_way_the_best_that_keeps_it_is_named():
     gap = (answer.present - answer.best.roll_gradient) / (answer.present - answer.target)
     assert answer.gap_closed(answer.best) == pytest.approx(gap)
     words = " ".join(answer_words(answer, METRIC))
-    assert "In the way" in words
+    assert "in the way: " in words
     assert f"closes {gap:.0%} of the gap" in words
 
 

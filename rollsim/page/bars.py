@@ -150,7 +150,7 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
             SECTION: _section(c, units),
             **({"steel": safe(c.steel.name)} if several else {}),
             **{label: _number(text) for label, text in _figures(c, units)},
-            **({WHY_NOT: _why_not(c)} if rejected else {}),
+            **({WHY_NOT: _why_not(c)} if rejected and not sizing.nothing_to_bring_back else {}),
         }
         for rank, c in enumerate(sizing.candidates, 1)
         if rejected or c.accepted

@@ -44,6 +44,25 @@ def show(found: Answer) -> None:
             _show_all(found)
 
 
+def how_sure(found: Answer) -> None:
+    """The band of a provisional answer, right under it: its digits are those of guesses."""
+    if not found.scenario.assumed or found.sizing is None or found.sizing.choice is None:
+        return
+    if not shifting(found.scenario.tolerances) or found.bar is None:
+        return
+    bar = ordered(found.bar, found.scenario.rear_bar)
+    ends, chance = _sure(frame.text(), found.scenario, case=found.sizing.case, bar=bar)
+    words = _band_words(found.sizing.case, ends, with_bar=True)
+    st.markdown(plain(f"{words}{_chance_words(found, chance)}"))
+
+
+def _chance_words(found: Answer, chance: float | None) -> str:
+    if chance is None:
+        return ""
+    above = found.scenario.job.limits.gradient_tolerance
+    return f" It comes to at most {above:.0%} above the target in {chance:.0%} of cases."
+
+
 def _show_all(found: Answer) -> None:
     left_out = _left_out(found.scenario, with_bar=found.bar is not None)
     for why, names in left_out.items():
@@ -60,12 +79,10 @@ def _show_all(found: Answer) -> None:
     if found.bar is not None:
         bar = ordered(found.bar, found.scenario.rear_bar)
     case = found.before[-1].name if found.sizing is None else found.sizing.case
-    samples, shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
-    words = _band_words(case, samples[:2], with_bar=bar is not None)
-    if samples[2] is not None:
-        above = found.scenario.job.limits.gradient_tolerance
-        words += f" It comes to at most {above:.0%} above the target in {samples[2]:.0%} of cases."
-    st.markdown(f"**{plain(words)}**")
+    ends, chance = _sure(frame.text(), found.scenario, case=case, bar=bar)
+    shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
+    words = _band_words(case, ends, with_bar=bar is not None)
+    st.markdown(f"**{plain(words + _chance_words(found, chance))}**")
     table = _table(shares)
     if len(table):
         st.markdown("Measure these better, the first one first:")
@@ -103,18 +120,26 @@ def _left_out(scenario: Scenario, *, with_bar: bool) -> dict[str, list[str]]:
 
 
 @st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")
-def _carried(
+def _sure(
     text: str, _scenario: Scenario, *, case: str, bar: OrderedBar | None
-) -> tuple[tuple[float, float, float | None], tuple[tuple[str, float], ...]]:
-    """Ends of the band, chance of the target, and the share of each input."""
+) -> tuple[tuple[float, float], float | None]:
+    """Ends of the band, and the chance of the target."""
     job, known = _scenario.job, _scenario.tolerances
     samples = lean_samples(job, known, case, bar=bar)
-    ends, chance, target = band(samples), None, job.target
-    if bar is not None and target.at == SECANT_AT:
+    ends, chance = band(samples), None
+    if bar is not None and job.target.at == SECANT_AT:
         wanted = wanted_samples(job, known, case, at=SECANT_AT)
         chance = chance_of_target(samples, wanted, job.limits.gradient_tolerance)
-    shares = tuple((one.key, one.share) for one in influences(job, known, case, bar=bar))
-    return (ends.low, ends.high, chance), shares
+    return (ends.low, ends.high), chance
+
+
+@st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")
+def _carried(
+    text: str, _scenario: Scenario, *, case: str, bar: OrderedBar | None
+) -> tuple[tuple[str, float], ...]:
+    """The share of each input."""
+    job, known = _scenario.job, _scenario.tolerances
+    return tuple((one.key, one.share) for one in influences(job, known, case, bar=bar))
 
 
 def _table(shares: tuple[tuple[str, float], ...]) -> pd.DataFrame:

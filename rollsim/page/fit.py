@@ -22,6 +22,7 @@ from rollsim.page import (
     tables,
 )
 from rollsim.page.answers import Answer, Bend, Sized
+from rollsim.page.carried import OTHER_CAUSES
 from rollsim.page.fields import Errors
 from rollsim.page.frame import bullets, plain
 from rollsim.page.outcome import Outcome
@@ -102,7 +103,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     found = _answered(read, rank, Bend.LEFT)
     allowed["state"] = [state_words(name) for name in answers.choices(found)]
     with head:
-        after = _show_answer(found)
+        after, sure = _show_answer(found)
     with figures:
         found, case = _choose_state_and_bend(
             found, lambda bend: _answered(read, rank, bend), changed
@@ -118,6 +119,8 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     fit_parts.job_sheet(found)
     firm_up.show(found)
     fit_parts.cautions(found)
+    with sure:
+        firm_up.how_sure(found)
     if after is not None:
         with after:
             fit_parts.what_else(found)
@@ -155,11 +158,11 @@ def _choose_bar(read: Sized, names: tuple[str, ...], changed: bool) -> int:
     return names.index(chosen)
 
 
-def _show_answer(found: Answer) -> DeltaGenerator | None:
+def _show_answer(found: Answer) -> tuple[DeltaGenerator | None, DeltaGenerator]:
     """Over a rating first, then the answer, or what is in the way.
 
-    Returns a place for what else helps, which is counted once all else stands; None where nothing
-    is to be counted.
+    Returns places for what takes longer and is worked out once all else stands: what else helps,
+    None where nothing is to be counted, and how sure the answer is.
     """
     over = tables.over_ratings(found)
     if over:
@@ -172,13 +175,14 @@ def _show_answer(found: Answer) -> DeltaGenerator | None:
         case Outcome.COSTS_BALANCE:
             st.warning(answer, icon=":material/warning:")
         case Outcome.NOTHING:
-            st.info(answer)
+            st.info(f"{answer}\n\n{plain(OTHER_CAUSES)}")
             fit_inputs.less_than_now()
         case Outcome.NONE:
             after = _show_why_none(found, answer)
+    sure = st.container()
     if lines := outcome.remarks(found):
         st.caption(plain(" ".join(lines)))
-    return after
+    return after, sure
 
 
 def _in_bold(paragraphs: Sequence[str], leading: int) -> str:

@@ -56,8 +56,12 @@ def ranked(found: Answer, bar_key: str) -> None:
     sizing = found.sizing
     accepted = sum(c.accepted for c in sizing.candidates)
     rejected = len(sizing.candidates) - accepted
-    st.markdown(f"**Accepted: {accepted}. Rejected: {rejected}.** Click a row to see that bar.")
     rejected_too = not accepted
+    if sizing.nothing_to_bring_back:
+        st.markdown("**At hand, none of them ordered.** Click a row to see that bar.")
+    else:
+        told = f"**Accepted: {accepted}. Rejected: {rejected}.**"
+        st.markdown(f"{told} Click a row to see that bar.")
     if accepted and rejected:
         rejected_too = st.toggle(
             "Show the rejected ones too, with the reason", key="rejected", bind="query-params"

@@ -96,14 +96,23 @@ def read(text: str, allowed: Allowed = ANY) -> Typed:
     if found is None or not (found[2] or found[4]):
         return Typed(None, f'found "{typed}"; write a number alone, such as 5.2')
     sign, whole, mark, after = found.groups()
-    if mark == "," and len(after) == _THOUSANDS and whole.strip("0"):
+    if _may_part_thousands(mark, whole, after, allowed):
         either = f"{sign}{whole}{after} or {float(f'{sign}{whole}.{after}'):g}"
-        wrong = f'found "{typed}", which may mean {either}; write it without the comma'
+        without = {",": "comma", ".": "point"}[mark]
+        wrong = f'found "{typed}", which may mean {either}; write it without the {without}'
         return Typed(None, wrong)
     value = float(f"{sign}{whole or 0}.{after or 0}")
     if not allowed.least <= value <= allowed.most:
         return Typed(None, f"found {typed}; allowed {allowed.words()}")
     return Typed(value)
+
+
+def _may_part_thousands(mark: str, whole: str, after: str, allowed: Allowed) -> bool:
+    """A comma, or a point where thousands are allowed too, before three digits."""
+    if mark not in (",", ".") or len(after) != _THOUSANDS or not whole.strip("0"):
+        return False
+    thousands = float(f"{whole}{after}")
+    return mark == "," or (math.isfinite(allowed.most) and thousands <= allowed.most)
 
 
 def shown(value: float | None, decimals: int) -> str:

@@ -154,7 +154,8 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
         case _ if answer.amount > USUAL_ROOF and not _roof_ratings(c):
             told = (
                 f"More than a roof usually carries ({with_unit(USUAL_ROOF, units)}, common "
-                f"practice) keeps it within {chosen}: the lean does not decide"
+                f"practice) keeps it within {chosen}: that is no leave to carry it, no roof rating "
+                "is given, and a wheel lifts sooner with every bit of it"
             )
         case _:
             told = f"At most {with_unit(answer.amount, units)} on the roof keeps it within {chosen}"

@@ -98,8 +98,9 @@ def what_else_helps(source: Source, scenario: Scenario, sizing: Sizing) -> tuple
     Returns
     -------
     tuple of Remedy
-        Those that reach the target first, by the share of the gap that they close; where none
-        does, the best two together as well. Gradients in [rad/(m/s²)].
+        Those that reach the target first, those on a condition after the plain ones, by the share
+        of the gap that they close; where none does, the best two together as well. Gradients in
+        [rad/(m/s²)].
 
     Notes
     -----
@@ -116,7 +117,7 @@ def what_else_helps(source: Source, scenario: Scenario, sizing: Sizing) -> tuple
     if not any(one.reached for one in worth):
         worth += _pairs(trials, singles, worth, sizing)
     told = [_remedy(one, sizing, trials.held) for one in worth]
-    return tuple(sorted(told, key=lambda one: (not one.reaches, -one.gap_closed)))
+    return tuple(sorted(told, key=lambda one: (not one.reaches, one.on_condition, -one.gap_closed)))
 
 
 def helps_not_counted(source: Source, scenario: Scenario) -> tuple[str, ...]:

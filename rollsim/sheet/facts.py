@@ -267,6 +267,7 @@ def states(work: Work, units: ReaderUnits) -> tuple[Line, ...]:
         line("CG height", units.length, lambda r: r.cg_height),
         line("lean per g at 0.4 g", "deg/g", lambda r: r.secant_roll_gradient),
         line("front share of weight transfer", "", lambda r: r.front_load_transfer_share),
+        line("inner front wheel lifts", "g", lambda r: r.inner_front_lift),
         line("inner rear wheel lifts", "g", lambda r: r.inner_rear_lift),
         line("tipping point", "g", lambda r: r.tip_over_threshold),
     )
