@@ -133,8 +133,8 @@ TEXTS: dict[str, tuple[Callable[[], str], str]] = {
         lambda: TEXT + "".join(STOCK.format(name=f"{n} {'tempered ' * 20}") for n in range(20)),
         "no built-in steel",
     ),
-    "40 sections in 76 holes": (lambda: _lists(40, 76), "are 3040 bars; allowed up to 3000"),
-    "30 sections in 100 holes": (lambda: _lists(30, 100), ""),
+    "45 sections in 45 holes": (lambda: _lists(45, 45), "are 2025 bars; allowed up to 2000"),
+    "40 sections in 50 holes": (lambda: _lists(40, 50), ""),
     "2,000 sections": (lambda: _lists(2000, 1), ""),
 }
 """Name, text, and what its errors hold; empty where it is answered."""

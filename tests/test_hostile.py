@@ -1,6 +1,5 @@
 """Whatever comes by link, file or field is answered or refused in little time and memory."""
 
-import ast
 import subprocess
 import sys
 import time
@@ -12,9 +11,11 @@ from streamlit.testing.v1 import AppTest
 
 from rollsim.page import answers
 from rollsim.scenario.bounds import LARGEST
+from rollsim.scenario.editing import added, changed, removed
 from rollsim.scenario.embedded import extract
 from rollsim.scenario.errors import MOST_TOLD
 from rollsim.scenario.packing import packed, unpacked
+from rollsim.scenario.pasting import pasted
 from tests import hostile
 from tests.hostile import LINKS, SHEETS, TEXT, TEXTS, told
 
@@ -116,15 +117,20 @@ def test_the_worst_text_takes_less_than_an_answer():
 
 
 def test_texts_are_parsed_within_their_bounds_alone():
-    users = {"tomllib": set(), "tomlkit": set()}
-    for path in sorted((ROOT / "rollsim").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
-            names += [node.module] if isinstance(node, ast.ImportFrom) else []
-            for name in names:
-                if name.split(".")[0] in users:
-                    users[name.split(".")[0]].add(path.name)
-    assert users == {"tomllib": {"bounds.py"}, "tomlkit": {"editing.py"}}
+    texts = {path.name: path.read_text("utf-8") for path in (ROOT / "rollsim").rglob("*.py")}
+    assert {name for name, text in texts.items() if "tomllib" in text} == {"bounds.py"}
+    slow = {name for name, text in texts.items() if "tomlkit.parse(" in text}
+    assert slow == {"editing.py", "pasting.py"}
+    deep = TEXTS["key of 30,000 parts"][0]()
+    for work in (
+        lambda: changed(deep, {"front.track": "1500 mm"}),
+        lambda: added(deep, "load", {"name": "box"}),
+        lambda: removed(deep, "load", 0),
+        lambda: pasted(deep, "[target]"),
+        lambda: pasted("[target]", deep),
+    ):
+        with pytest.raises(ValueError, match="is a key of 30000 parts; allowed up to 8"):
+            work()
 
 
 @pytest.mark.parametrize("name", ["key of 30,000 parts", "1,500 unknown keys of 50 letters"])

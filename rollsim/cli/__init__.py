@@ -245,9 +245,10 @@ def _roll(arguments: argparse.Namespace) -> str:
 def _size(arguments: argparse.Namespace) -> str:
     from rollsim.cli import records, size_tables
     from rollsim.reader_units import UnitSystem
-    from rollsim.scenario import ScenarioError, load, source
+    from rollsim.scenario import ScenarioError, opened
 
-    scenario = load(arguments.scenario)
+    held = opened(arguments.scenario)
+    scenario = held.read()
     if scenario.rear_bar is None:
         missing = (
             f"{scenario.path}: rear_bar: missing; allowed a table with the shape of the bar to be "
@@ -261,7 +262,7 @@ def _size(arguments: argparse.Namespace) -> str:
         # Sizes again and again: only where it is asked for.
         from rollsim.remedies import helps_not_counted, what_else_helps
 
-        held = source(arguments.scenario)
+        held = held.source()
         helps = what_else_helps(held, scenario, found)
         left_out = helps_not_counted(held, scenario)
     if arguments.json:

@@ -3,7 +3,6 @@
 import copy
 import itertools
 import math
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,12 +10,14 @@ from rollsim.remedies.held import hold
 from rollsim.remedies.measures import Measure, Tables, Told, measures, not_counted
 from rollsim.remedies.records import Remedy, RemedyKind, Step
 from rollsim.scenario import Scenario, ScenarioError, from_data
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.embedded import Source
 from rollsim.sizing import Candidate, Sizing
 from rollsim.sizing.choice import answer
 
 VISIBLE = 0.01  # of the lean: less than that more is nothing
 PAIRED = 2  # remedies: the best alone are tried with every other
+MOST_BARS = 400  # sections times holes: more are not sized again and again
 OF_THE_BAR = (
     RemedyKind.ARM,
     RemedyKind.STEEL,
@@ -52,7 +53,7 @@ class _Trials:
 
     def __init__(self, source: Source, scenario: Scenario, sizing: Sizing) -> None:
         self.source, self.sizing = source, sizing
-        self.data = tomllib.loads(source.text)
+        self.data = copy.deepcopy(parsed(source.text))
         self.held = hold(self.data, scenario, sizing)
 
     def done(self, taken: Taken) -> _Found | None:
@@ -107,7 +108,7 @@ def what_else_helps(source: Source, scenario: Scenario, sizing: Sizing) -> tuple
     Of each the least amount at which a bar is accepted, by halving; where all of it does not do,
     how far all of it goes.
     """
-    if sizing.nothing_to_bring_back:
+    if sizing.nothing_to_bring_back or _too_many(scenario):
         return ()
     trials = _Trials(source, scenario, sizing)
     offered = measures(trials.data, scenario, sizing)
@@ -135,7 +136,15 @@ def helps_not_counted(source: Source, scenario: Scenario) -> tuple[str, ...]:
     tuple of str
         A sentence each.
     """
-    return tuple(not_counted(tomllib.loads(source.text), scenario))
+    if _too_many(scenario):
+        return (f"What else would help is counted for up to {MOST_BARS} bars: list fewer.",)
+    return tuple(not_counted(parsed(source.text), scenario))
+
+
+def _too_many(scenario: Scenario) -> bool:
+    """Sizing them again and again would take minutes."""
+    sections = sum(len(stock.sections) for stock in scenario.rear_bar.stocks)
+    return sections * len(scenario.rear_bar.shapes) > MOST_BARS
 
 
 def _least(trials: _Trials, others: Taken, measure: Measure) -> _Found | None:

@@ -16,7 +16,7 @@ LARGEST = 100_000  # bytes of a scenario, or of a CSV beside it
 DEEPEST = 8  # parts of a key, and lists and tables inside each other
 MOST_LINES = 5000
 MOST_POINTS = 500  # of a measured spring
-MOST_BARS = 3000  # sections times holes
+MOST_BARS = 2000  # sections times holes
 MOST_CASES = 20
 MOST_TABLES = {"load": 100, "spring_option": 20, "rear_bar.stock": 20}
 """Tables in each list of them."""

@@ -1,9 +1,8 @@
 """A scenario's text with one input put right by a test."""
 
-import tomllib
-
 from rollsim.estimates import Estimate, coverage_factor
 from rollsim.measured import Calibration, Unknown
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import changed
 from rollsim.tolerance import SIGMAS
 from rollsim.units import to_unit
@@ -78,7 +77,7 @@ def superseded_by(text: str, unknown: Unknown) -> tuple[str, ...]:
     tuple of str
         A lean test of the same kind of unknown, or a CG height by lifting an axle.
     """
-    data, found = tomllib.loads(text), []
+    data, found = parsed(text), []
     of_height = unknown is Unknown.CG_HEIGHT
     test = data.get("lean_test")
     if test and not test.get("applied") and (test.get("unknown") == "CG height") is of_height:

@@ -1,9 +1,9 @@
 """Whole tables put into a scenario in place of those of the same name."""
 
-import tomllib
-
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
+
+from rollsim.scenario.bounds import parsed
 
 
 def pasted(text: str, tables: str) -> str:
@@ -35,6 +35,7 @@ def pasted(text: str, tables: str) -> str:
     [target]
     at = "linear"
     """
+    wanted = {**parsed(text), **parsed(tables)}
     try:
         document, new = tomlkit.parse(text), tomlkit.parse(tables)
     except TOMLKitError as error:
@@ -47,7 +48,6 @@ def pasted(text: str, tables: str) -> str:
                 document.add(tomlkit.nl())
             document.add(name, table)
     written = tomlkit.dumps(document)
-    wanted = {**tomllib.loads(text), **tomllib.loads(tables)}
-    if tomllib.loads(written) != wanted:
+    if parsed(written) != wanted:
         raise ValueError("the file is laid out so that other values would change; paste by hand")
     return written
