@@ -262,9 +262,9 @@ def _size(arguments: argparse.Namespace) -> str:
         # Sizes again and again: only where it is asked for.
         from rollsim.remedies import helps_not_counted, what_else_helps
 
-        held = held.source()
-        helps = what_else_helps(held, scenario, found)
-        left_out = helps_not_counted(held, scenario)
+        text = held.source()
+        helps = what_else_helps(text, scenario, found)
+        left_out = helps_not_counted(text, scenario)
     if arguments.json:
         return records.dumps(records.size_record(scenario, found, helps, left_out))
     before = roll.results(scenario.job)
