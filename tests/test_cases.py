@@ -67,7 +67,7 @@ def test_a_wallowing_van_has_nothing_to_bring_back():
     assert found.in_the_way == ()
     assert not any(c.accepted for c in found.candidates)
     assert "Nothing to bring back" in choice_words(found, METRIC)
-    assert "less than now" in choice_words(found, METRIC)
+    assert "say how much less" in choice_words(found, METRIC)
 
 
 def test_the_wallowing_van_asked_for_less_never_gets_a_bar_that_leans_more():

@@ -42,7 +42,7 @@ def test_a_wheel_that_lifts_later_does_not_hide_that_it_tips_sooner():
     assert lifts[1] > lifts[0]
     assert [round(float(tip / STANDARD_GRAVITY), 2) for tip in tips] == [1.01, 0.97]
     said = nearer.words(carried_in(TIPS_SOONER)).replace("\u00a0", " ")
-    assert "it tips over 3 % sooner than before" in said
+    assert "it tips over 4 % sooner than before" in said
     assert "pushes outward with 97 % of the weight, 101 % before" in said
     assert "later" not in said
 
@@ -131,7 +131,7 @@ def test_the_page_and_the_printout_tell_the_worse_and_its_band():
     app = opened(TIPS_SOONER)
     assert not app.exception
     head = app.info[0].value.replace("\\", "").replace("\u00a0", " ")
-    assert "it tips over 3 % sooner" in head
+    assert "it tips over 4 % sooner" in head
     c = carried_in(TIPS_SOONER)
     words = nearer.spread_words(c, nearer.spread(c.scenario, c.case.name))
     shown = "\n".join(m.value for m in app.markdown).replace("\\", "")

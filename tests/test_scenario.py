@@ -109,7 +109,7 @@ def test_load_target_and_ratings(crew_cab):
     (load,) = crew_cab.job.loads
     assert (load.mass, load.behind_front_axle, load.height) == (85.0, 1.75, 1.98)
     assert (load.place, load.cases) == (Place.ROOF, ("touring",))
-    assert crew_cab.job.target == Target(None, 0.4 * STANDARD_GRAVITY, "touring")
+    assert crew_cab.job.target == Target(at=0.4 * STANDARD_GRAVITY, case="touring")
     assert crew_cab.job.ratings == Ratings(1480.0, 1850.0, 3150.0, 100.0)
 
 
@@ -315,7 +315,14 @@ def test_target_and_limits_stated(van):
     assert target.at is None
     assert target.roll_gradient == pytest.approx(4.5 * DEG / STANDARD_GRAVITY, rel=1e-14)
     g = STANDARD_GRAVITY
-    assert van.job.limits == Limits(0.04, 1.5, 0.5 * g, 0.2, pytest.approx(0.7 * g), 1.1)
+    assert van.job.limits == Limits(
+        gradient_tolerance=0.04,
+        safety_factor=1.5,
+        inner_rear_lift=0.5 * g,
+        front_share_drop=0.2,
+        stress_acceleration=pytest.approx(0.7 * g),
+        dynamic_factor=1.1,
+    )
 
 
 def test_loads_and_cases(van):
