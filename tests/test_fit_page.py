@@ -22,7 +22,7 @@ from rollsim.scenario.editing import changed
 from rollsim.scenario.starting import Start, scenario_text
 from rollsim.typical import BODIES
 from rollsim.vehicle import STANDARD_GRAVITY, VehicleClass
-from rollsim.wording import choice_words
+from rollsim.wording import answer_words
 from tests.fit_page import (
     BEYOND,
     EXAMPLES,
@@ -77,7 +77,8 @@ def test_every_scenario_shows_the_figures_of_the_command(example):
         wanted = [f"{state[key] * factor:.{decimals}f}" for state in record.values()]
         assert list(states.loc[row, shown]) == wanted, row
     sizing = sized(scenario)
-    assert ("No bar to size" if sizing is None else choice_words(sizing, METRIC)) in words(app)
+    told = ("No bar to size",) if sizing is None else answer_words(sizing, METRIC)
+    assert all(paragraph in words(app) for paragraph in told)
 
 
 @pytest.mark.parametrize("example", WITH_A_BAR)

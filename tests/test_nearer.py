@@ -136,7 +136,7 @@ def test_the_page_and_the_printout_tell_the_worse_and_its_band():
     words = nearer.spread_words(c, nearer.spread(c.scenario, c.case.name))
     shown = "\n".join(m.value for m in app.markdown).replace("\\", "")
     assert words in shown
-    assert re.search(r"between 1.% sooner and 1\d.% sooner than before, and it tips over", words)
+    assert re.search(r"between \d.% sooner and 1\d.% sooner than before, and it tips over", words)
     paper = handout.page(c, "a bend", METRIC, text="", spread=words)
     assert words in paper
     assert nearer.words(c) in paper
