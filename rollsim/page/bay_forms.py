@@ -20,7 +20,7 @@ from rollsim.page import bay_sheet, downloads, frame, numbers
 from rollsim.page.bay_figures import Changes, Found, Readings, Row, attempted, table
 from rollsim.page.bay_readings import BayTest, Reading
 from rollsim.page.bay_roll_centre import LINKAGES
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import bullets, plain, show_table
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.scenario.editing import added, changed
@@ -132,7 +132,7 @@ def _worked_out(work: Callable[[], Found]) -> Found | None:
 
 
 def _show_rows(rows: tuple[Row, ...], notes: tuple[str, ...] = ()) -> None:
-    st.table(table(rows), hide_index=True, alt="Measured figures with their errors")
+    show_table(table(rows), hide_index=True, alt="Measured figures with their errors")
     st.caption(plain(" ".join((*(f"{note[:1].upper()}{note[1:]}." for note in notes), TRUST))))
 
 
@@ -145,7 +145,7 @@ def _corners(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.corners(readings, scenario.job))
     if found is None:
         return
-    st.table(results.corners_table(found, units), hide_index=True, alt="What the scales tell")
+    show_table(results.corners_table(found, units), hide_index=True, alt="What the scales tell")
     st.caption(
         "Cross weight is half on a straight vehicle that stands level; a twisted frame, a weak "
         "spring or a scale out of level moves it. CG height and ride heights of the scenario count "
@@ -303,7 +303,7 @@ def _roll_centre(scenario: Scenario) -> None:
     _show_rows(by_tape.rows(centre, units), centre.notes)
     moves = by_tape.sensitivity_table(centre, test, units)
     with st.expander("Which reading counts most"):
-        st.table(moves, hide_index=True, alt="What an error of each reading does")
+        show_table(moves, hide_index=True, alt="What an error of each reading does")
     _offer(test.key, by_tape.changes(centre, chosen["axle"], units, text=frame.text()))
 
 

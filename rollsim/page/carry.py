@@ -21,7 +21,7 @@ from rollsim.page import (
     things,
 )
 from rollsim.page.carried import Carried
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario, ScenarioError, loads
 
@@ -121,7 +121,7 @@ def _refused(scenario: Scenario) -> tuple[str, ...]:
         _key("speed", road.speed): links.Range("speed", road.speed, *_speeds(road)[:2]),
         "more": links.Range("lean above that before", "%", *MORE[:2]),
     }
-    cases = [state_words(state.name) for state in states(scenario.job)[2:]]
+    cases = [plain(state_words(state.name)) for state in states(scenario.job)[2:]]
     return (*links.refused(asked, {"load": cases}), *links.outside(asked, sliders))
 
 
@@ -139,6 +139,7 @@ def _choose_case(scenario: Scenario) -> str:
         index=list(names.values()).index(heaviest.name),
         key="load",
         bind="query-params",
+        format_func=plain,
         horizontal=True,
         on_change=frame.leave_link,
     )
@@ -223,9 +224,9 @@ def _show_bend(found: Carried, radius: float, speed: float) -> str:
             empty=carried.at_rest(found),
             decimals=carried.decimals_apart(found.lean_before, found.lean_now),
         )
-        st.markdown(drawn, unsafe_allow_html=True)
+        show_drawing(drawn)
     if note := carried.tipping_words(found):
-        st.error(note, icon=":material/warning:")
+        st.error(plain(note), icon=":material/warning:")
     side = "to the right, where this load leans it more," if found.to_the_right else ""
     words = f"{bend_words(radius, speed).capitalize()} {side} {push}. {PICTURE}"
     st.caption(plain(words))
@@ -255,7 +256,7 @@ def _show_ratings(found: Carried) -> str:
         return ""
     rows = [LoadRow(carried.RATINGS[check.name], check) for check in found.now.ratings]
     drawn = load_bars(rows, frame.units().mass)
-    st.markdown(drawn, unsafe_allow_html=True)
+    show_drawing(drawn)
     return drawn
 
 
@@ -266,10 +267,10 @@ def _show_shares(found: Carried) -> str:
         return ""
     st.header("How much of that is the roof, how much the lift")
     drawn = waterfall(carried.share_steps(found), "deg")
-    st.markdown(drawn, unsafe_allow_html=True)
+    show_drawing(drawn)
     st.caption(carried.SHARE_NOTE)
     with st.expander("The same as a table"):
-        st.table(table, hide_index=True)
+        show_table(table, hide_index=True, alt="What each thing and the lift add to the lean")
     return drawn
 
 

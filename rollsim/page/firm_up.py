@@ -8,7 +8,7 @@ import streamlit as st
 from rollsim.cli.tables import state_words
 from rollsim.page import downloads, frame
 from rollsim.page.answers import Answer
-from rollsim.page.frame import plain
+from rollsim.page.frame import plain, show_table
 from rollsim.reader_units import figure
 from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
@@ -86,7 +86,7 @@ def _show_all(found: Answer) -> None:
     table = _table(shares)
     if len(table):
         st.markdown("Measure these better, the first one first:")
-        st.table(table, hide_index=True, alt="Inputs by what they add to the uncertainty")
+        show_table(table, hide_index=True, alt="Inputs by what they add to the uncertainty")
         downloads.table_button(table, "what to measure")
 
 

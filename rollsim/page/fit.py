@@ -24,7 +24,7 @@ from rollsim.page import (
 from rollsim.page.answers import Answer, Bend, Sized
 from rollsim.page.carried import OTHER_CAUSES
 from rollsim.page.fields import Errors
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.outcome import Outcome
 from rollsim.roll import StateResult
 from rollsim.scenario import ScenarioError
@@ -101,7 +101,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
         with right:
             rank = _choose_bar(read, names, changed)
     found = _answered(read, rank, Bend.LEFT)
-    allowed["state"] = [state_words(name) for name in answers.choices(found)]
+    allowed["state"] = [plain(state_words(name)) for name in answers.choices(found)]
     with head:
         after, sure = _show_answer(found)
     with figures:
@@ -197,7 +197,7 @@ def _show_why_none(found: Answer, answer: str) -> DeltaGenerator:
         st.warning(answer, icon=":material/block:")
         left, right = st.columns([2, 5])
         with left:
-            st.table(
+            show_table(
                 outcome.outcome_table(found), hide_header=True, alt="What is wanted, and the limit"
             )
         return right.container()
@@ -211,6 +211,7 @@ def _choose_state(found: Answer) -> str:
         list(names),
         key="state",
         bind="query-params",
+        format_func=plain,
         horizontal=True,
         on_change=frame.leave_link,
     )
@@ -237,7 +238,7 @@ def _choose_bend(harder: Bend, changed: bool) -> Bend:
 def _show_figures(found: Answer, case: str) -> None:
     """The empty vehicle beside the loaded one: that is where a rear bar hurts."""
     table = tables.compared_table(found, case)
-    st.table(table, alt="Lean, wheel lift, tipping point and balance, empty and loaded")
+    show_table(table, alt="Lean, wheel lift, tipping point and balance, empty and loaded")
 
 
 @st.fragment
@@ -246,7 +247,7 @@ def _slide(found: Answer, case: str) -> None:
     lateral = _choose_lateral()
     shown = pictures.views(found, case, lateral)
     drawn = [pictures.picture(found, view) for view in shown[-pictures.SIDE_BY_SIDE :]]
-    st.markdown(side_by_side(drawn), unsafe_allow_html=True)
+    show_drawing(side_by_side(drawn))
     fit_parts.in_this_bend(found, shown, drawn)
 
 

@@ -9,7 +9,7 @@ from rollsim.charts import lean_chart
 from rollsim.cli.tables import state_words
 from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.pictures import View
 from rollsim.rating_wording import not_checked_words
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
@@ -32,14 +32,14 @@ def in_this_bend(found: Answer, shown: Sequence[View], drawn: Sequence[str]) -> 
         if not part.open:
             return
         wheels = tables.wheel_table(found, shown)
-        st.table(wheels, alt="Lean, wheel loads and rise of the wheel arches")
+        show_table(wheels, alt="Lean, wheel loads and rise of the wheel arches")
         st.caption(
             "Arch: rise of the body over that wheel from as weighed, tape from the ground to the "
             "arch. In the pictures, seen from behind: lean and heights to scale; dashed: the body "
             "unladen in the same bend; boxes: the load; arrows: what the road carries."
         )
         travel = tables.travel_table(found, shown)
-        st.table(travel, hide_index=True, alt="Spring travel and what is left to the stops")
+        show_table(travel, hide_index=True, alt="Spring travel and what is left to the stops")
         st.caption(
             "Spring: travel from as weighed, + is extension. Left: to the stop, at the stop; "
             "a dash where none is given."
@@ -112,9 +112,9 @@ def this_bar(found: Answer) -> None:
     with right:
         st.markdown("**Stress along the bar**")
         drawn = pictures.bar_picture(found)
-        st.markdown(f'<div style="max-width:30rem">{drawn}</div>', unsafe_allow_html=True)
+        show_drawing(drawn, "max-width:30rem")
         stress = bars.stress_table(found)
-        st.table(stress, hide_index=True, alt="Stress along the bar")
+        show_table(stress, hide_index=True, alt="Stress along the bar")
         st.caption(bars.STRESS_IS)
         with st.container(horizontal=True):
             downloads.table_button(stress, "stress along the bar")
@@ -136,7 +136,7 @@ def curves(found: Answer, case: str) -> None:
     )
     table = pictures.curves_table(lines)
     with st.expander("The chart as a table"):
-        st.table(table, alt="Lean at each lateral acceleration, wheel lift and tipping point")
+        show_table(table, alt="Lean at each lateral acceleration, wheel lift and tipping point")
     with st.container(horizontal=True):
         downloads.table_button(table, "lean curves")
         downloads.chart_buttons(lean_chart(lines), "lean curves")
@@ -145,13 +145,13 @@ def curves(found: Answer, case: str) -> None:
 def states(found: Answer) -> None:
     """Every state side by side, now and with the bar, and what is on the ratings."""
     table = tables.states_table(found)
-    st.table(table, alt="The states side by side")
+    show_table(table, alt="The states side by side")
     if same := tables.twin_words(found):
         st.caption(plain(same))
     ratings = tables.ratings_table(found)
     if len(ratings):
         st.markdown("**Ratings, and what is on them" + (" with the bar**" if found.after else "**"))
-        st.table(ratings, alt="Ratings and what is on them")
+        show_table(ratings, alt="Ratings and what is on them")
     if missing := not_checked_words(found.scenario.job):
         st.caption(plain(f"Ratings {missing}."))
     with st.container(horizontal=True):
@@ -178,7 +178,7 @@ def what_else(found: Answer) -> None:
         button.button(
             "Put it in",
             key=f"help:{n}",
-            help=f"Puts {remedy_name(one)} into the scenario; a bar is sized again.",
+            help=plain(f"Puts {remedy_name(one)} into the scenario; a bar is sized again."),
             on_click=_put_in,
             args=(one.change,),
         )

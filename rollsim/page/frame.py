@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
+import pandas as pd
 import streamlit as st
 
 from rollsim.demo import FOLDER as SCENARIOS
@@ -19,6 +20,14 @@ from rollsim.scenario.packing import packed, unpacked
 EXAMPLE, PACKED, UNITS = "example", "scenario", "units"
 _TEXT, _NAME, _ASKED, _CHOICE = "frame:text", "frame:name", "frame:asked", "frame:choice"
 _OWN, _KEPT = "Your own: ", "frame:own"
+_MARKS = re.compile(r"[\\`*\[\]<$~|]|(?<![^\W_])_|_(?![^\W_])|&(?=[#\w]+;)|:(?![ /]|$)")
+_BLOCK = re.compile(r"^(\d*)([-+=.)#](?=[ =#-]|$)|>)")  # a list, a rule, a heading, a quote
+_REPLACED = re.compile(  # marks or not, these become links, pictures and other signs
+    r"(?<=:/)(?=/)|(?<=www)(?=\.)|(?<=[\w.+-])(?=@)"
+    r"|(?<=:[\w+-])(?=[\w/+-]*:|aterial/)|(?<=[-<>~])(?=[-=>])",
+    re.IGNORECASE,
+)
+_NOTHING = ":small[]"  # ends a text for what replaces parts of it; nothing of it is seen or copied
 
 
 def start() -> None:
@@ -117,9 +126,63 @@ def bullets(lines: Sequence[str]) -> str:
 
 
 def plain(words: str) -> str:
-    """Text of a file as it stands, not as Markdown."""
-    whole = re.sub(r"[ \t\r\n]+", " ", words).strip()  # a no-break space stays
-    return "".join(f"\\{c}" if c in "\\`*_[]<>$#:~|" else c for c in whole)
+    """Text as it stands, for all that takes Markdown: it makes no mark, link, picture or formula.
+
+    Parameters
+    ----------
+    words : str
+        From a file, a link or a field.
+
+    Returns
+    -------
+    str
+        Markdown in one line; what is copied from the page has the letters of the text.
+
+    Examples
+    --------
+    >>> print(plain("2 * 3: [m]"), plain("1. tent"), plain("www.example.org"))
+    2 \\* 3: \\[m\\] 1\\. tent www:small[].example.org
+    """
+    whole = re.sub(r"[ \t\r\n]+", " ", words).strip(" ")  # no-break and em spaces stay
+    pieces = [_MARKS.sub(r"\\\g<0>", piece) for piece in _REPLACED.split(whole)]
+    return _BLOCK.sub(r"\1\\\2", _NOTHING.join(pieces))
+
+
+def show_table(
+    cells: pd.DataFrame, *, alt: str, hide_index: bool = False, hide_header: bool = False
+) -> None:
+    """A table, each of its texts as it stands.
+
+    Parameters
+    ----------
+    cells : pandas.DataFrame
+        Text.
+    alt : str
+        What the table shows, in words.
+    hide_index, hide_header : bool
+        Leave the headings of the rows or of the columns away.
+    """
+    shown = cells.map(_as_it_stands).rename(index=_as_it_stands, columns=_as_it_stands)
+    st.table(shown, alt=alt, hide_index=hide_index, hide_header=hide_header)
+
+
+def show_drawing(drawn: str, style: str = "") -> None:
+    """A picture of `rollsim.drawing`.
+
+    Parameters
+    ----------
+    drawn : str
+        SVG, or HTML with some in it.
+    style : str
+        CSS of its place.
+    """
+    # A block of HTML in one line: in a paragraph, or after an empty line, texts are Markdown.
+    whole = re.sub(r"[\r\n]+", " ", drawn).replace(":material/", "&#58;material/")
+    st.markdown(f'<div style="{style}">{whole}</div>', unsafe_allow_html=True)
+
+
+def _as_it_stands(cell: object) -> object:
+    return plain(cell) if isinstance(cell, str) else cell
 
 
 @st.cache_data(max_entries=32, show_spinner="Computing …")

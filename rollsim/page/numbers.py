@@ -150,7 +150,7 @@ def ask(
     Parameters
     ----------
     label : str
-        With the unit.
+        With the unit; names of the file as they stand.
     allowed : Allowed
         What it takes [unit of the box].
     key : str
@@ -179,7 +179,7 @@ def ask(
     first = {} if value is None else {"value": value}
     typed = read(
         here.text_input(
-            label,
+            plain(label),
             **first,
             key=key,
             help=help_,

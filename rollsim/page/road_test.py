@@ -10,7 +10,7 @@ from rollsim.cli.tables import state_words
 from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, road_log
 from rollsim.page.answers import Sized
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import bullets, plain, show_table
 from rollsim.reader_units import figure
 from rollsim.road_answer import Corrected, RoadAnswer, correct, lines
 from rollsim.road_test import RoadTest
@@ -130,7 +130,7 @@ def _show_fit(found: RoadAnswer) -> None:
         "Each point is a steady stretch; hollow ones lie far off the line and count less. The step "
         "at zero is friction, lash and crossfall, which turn with the bend."
     )
-    st.table(_figures(found), alt="Figures of the measurement")
+    show_table(_figures(found), alt="Figures of the measurement")
     st.markdown("**What the line leaves of each stretch**")
     st.altair_chart(
         residual_chart(points, dark=dark),
@@ -139,7 +139,7 @@ def _show_fit(found: RoadAnswer) -> None:
     )
     table = _table(found.test)
     with st.expander("The stretches as a table"):
-        st.table(table, alt="Stretches: start, length, lateral acceleration, lean, off the line")
+        show_table(table, alt="Stretches: start, length, lateral acceleration, lean, off the line")
     with st.container(horizontal=True):
         downloads.table_button(table, "stretches")
         downloads.chart_buttons(road_chart(points, curves), "road test")

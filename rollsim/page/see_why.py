@@ -9,7 +9,7 @@ from rollsim.cli.tables import state_words
 from rollsim.drawing.gauges import transfer_bars
 from rollsim.mass import states
 from rollsim.page import classroom, downloads, frame, lesson, links, numbers
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.teaching import effects, mistakes, worksheet
@@ -89,6 +89,7 @@ def _choose_state(read: Scenario) -> str:
         index=len(names) - 1,
         key=LOADING,
         bind="query-params",
+        format_func=plain,
         on_change=frame.leave_link,
         horizontal=True,
     )
@@ -100,7 +101,7 @@ def _allowed(read: Scenario) -> dict[str, list[str]]:
     levers = {lever.words: lever for lever in effects.levers(read.job)}
     lever = levers.get(frame.asked().get(EFFECT, ""), next(iter(levers.values())))
     return {
-        LOADING: [state_words(s.name) for s in states(read.job)],
+        LOADING: [plain(state_words(s.name)) for s in states(read.job)],
         EFFECT: list(levers),
         CHANGE: [str(percent) for percent in effects.percents(read.job, lever)],
     }
@@ -131,7 +132,7 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
             _show_verdict(found, answer)
     with right, st.expander("The numbers to work with", expanded=True):
         rows = worksheet.given(read.job, state, frame.units())
-        st.table(lesson.given_table(rows), alt="The vehicle's numbers for the working")
+        show_table(lesson.given_table(rows), alt="The vehicle's numbers for the working")
     return answer is not None
 
 
@@ -163,7 +164,7 @@ def _show_working(found: Working) -> None:
     with tabs[-1]:
         st.markdown(bullets(lesson.missed_words(found)))
         table = lesson.missed_table(found)
-        st.table(table, alt="From the figure by hand to that of the full model")
+        show_table(table, alt="From the figure by hand to that of the full model")
         st.caption(
             "One after another, in this order. Each that changes less than 0.01 deg/g is left out."
         )
@@ -194,7 +195,7 @@ def _show_effects(read: Scenario, state: str) -> None:
         )
     with right:
         picture = lesson.effect_picture(curve, now, at, frame.units())
-        st.markdown(picture, unsafe_allow_html=True)
+        show_drawing(picture)
         with st.expander("The curve in figures, and to take away"):
             table = lesson.effect_table(curve, frame.units())
             st.dataframe(table, hide_index=True, alt="Lean per g along this input")
@@ -208,7 +209,7 @@ def _choose_change(curve: EffectCurve) -> int:
     if st.session_state.get(CHANGE, 0) not in curve.percents:
         st.session_state[CHANGE] = 0
     return st.slider(
-        lesson.lever_words(curve, frame.units()),
+        plain(lesson.lever_words(curve, frame.units())),
         min_value=first,
         max_value=last,
         value=0,
@@ -227,13 +228,13 @@ def _show_transfer(found: Working) -> None:
     with left:
         if rows:
             picture = transfer_bars(rows, units.force)
-            st.markdown(picture, unsafe_allow_html=True)
+            show_drawing(picture)
             downloads.picture_buttons(picture, "weight transfer")
         else:
             st.warning("The vehicle tips below 0.4 g: there is no weight transfer to show.")
     with right:
         table = lesson.transfer_table(found, units)
-        st.table(table, alt="Weight transfer by axle and part, by hand and from the full model")
+        show_table(table, alt="Weight transfer by axle and part, by hand and from the full model")
         st.caption(
             "The full model's parts also hold what the tyres' give to the side and the weight over "
             "the leaning axle add; the hand formula leaves both out."
@@ -245,7 +246,7 @@ def _show_sensitivity(read: Scenario, state: str, found: Working) -> None:
     st.header("10 % more of each input")
     changes = _sensitivity(frame.text(), read, state=state)
     table = lesson.sensitivity_table(changes, found.model.roll_gradient, frame.units())
-    st.table(table, alt="What 10 % more of each input does to lean per g and front share")
+    show_table(table, alt="What 10 % more of each input does to lean per g and front share")
     downloads.table_button(table, "10 per cent more of each")
 
 

@@ -20,7 +20,7 @@ from rollsim.page import (
     options_answer,
     springs_answer,
 )
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.rating_wording import not_checked_words
 from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
@@ -62,7 +62,7 @@ def show() -> None:
         return
     found = _checks(frame.text(), scenario)
     shown = springs_answer.choices(scenario.job, found)
-    allowed = {STATE: [state_words(check.name) for check in shown], PART: PARTS}
+    allowed = {STATE: [plain(state_words(check.name)) for check in shown], PART: PARTS}
     for line in links.refused(frame.asked(), allowed):
         st.warning(plain(line))
     check = _choose_state(shown)
@@ -86,6 +86,7 @@ def _choose_state(shown: Sequence[SpringCheck]) -> SpringCheck:
         list(names),
         key=STATE,
         bind="query-params",
+        format_func=plain,
         horizontal=True,
         on_change=frame.leave_link,
     )
@@ -117,13 +118,13 @@ def _show_picture(scenario: Scenario, check: SpringCheck) -> str:
 
 def _draw(picture: str) -> None:
     """No wider than its text wants."""
-    st.markdown(f'<div style="max-width:34rem">{picture}</div>', unsafe_allow_html=True)
+    show_drawing(picture, "max-width:34rem")
 
 
 def _show_figures(scenario: Scenario, check: SpringCheck) -> None:
     """The state's figures, and what a lift asks for."""
     units = frame.units()
-    st.table(
+    show_table(
         springs_answer.state_table(check, units), alt="Springs of this state, front beside rear"
     )
     state = after_lift.state_of(scenario.job, check.name)
@@ -157,7 +158,7 @@ def _show_states(scenario: Scenario, found: Sequence[SpringCheck]) -> None:
     units = frame.units()
     for end in ("front", "rear"):
         table = springs_answer.axle_table(found, end, units)
-        st.table(table, alt=f"The {end} axle in every state")
+        show_table(table, alt=f"The {end} axle in every state")
     downloads.table_button(springs_answer.long_table(found, units), "springs in every state")
     st.markdown("**Payload left on every rating**")
     _show_payload(found)
@@ -172,7 +173,7 @@ def _show_options(scenario: Scenario) -> None:
         return
     st.markdown(f"**{plain(option_words(found, frame.units()))}**")
     table = options_answer.options_table(found, frame.units())
-    st.table(table, hide_index=True, alt="Every set of springs in every state")
+    show_table(table, hide_index=True, alt="Every set of springs in every state")
     if lines := options_answer.bar_lines(found, frame.units()):
         st.markdown(f"Rear bar needed with each:\n{bullets(lines)}")
     downloads.table_button(table, "spring options")
@@ -182,7 +183,7 @@ def _show_payload(found: Sequence[SpringCheck]) -> None:
     table = springs_answer.payload_table(found, frame.units())
     if not len(table):
         return
-    st.table(table, alt="What each rating leaves in each state")
+    show_table(table, alt="What each rating leaves in each state")
     st.caption(
         "What may still go on is the least of these that an item counts against; between the "
         "axles it loads both."
@@ -214,7 +215,7 @@ def _show_changes(scenario: Scenario, check: SpringCheck) -> None:
     st.caption(springs_answer.ORDER_NOTE)
     table = springs_answer.change_table(found)
     with st.expander("The same as a table"):
-        st.table(table, hide_index=True, alt="What each change adds")
+        show_table(table, hide_index=True, alt="What each change adds")
     with st.container(horizontal=True):
         downloads.table_button(table, "what each change does")
         for name, picture in drawn.items():

@@ -48,7 +48,7 @@ def _show_thing(number: int, load: Load) -> None:
     row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
     with row:
         numbers.ask(
-            f"{plain(load.name)} ({where}{weighed}), {unit}",
+            f"{load.name} ({where}{weighed}), {unit}",
             _masses(unit),
             key=key,
             value=None,
