@@ -23,7 +23,7 @@ READS_NO_NUMBER = (  # names, codes, passphrases; fields of the file, which the 
     ("classroom.py", "Passphrase for the key"),
     ("fit_inputs.py", "label"),
     ("vehicle.py", "label"),
-    ("numbers.py", "label"),
+    ("numbers.py", "plain(label)"),
 )
 OF_THE_FILE = ("fit:", "vehicle:")  # keys of fields that the scenario reads
 WORDS = ("bay:item:name", "class", "why_word", "why_name", "why_new_word")
