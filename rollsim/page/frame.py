@@ -20,7 +20,7 @@ from rollsim.scenario.packing import packed, unpacked
 EXAMPLE, PACKED, UNITS = "example", "scenario", "units"
 _TEXT, _NAME, _ASKED, _CHOICE = "frame:text", "frame:name", "frame:asked", "frame:choice"
 _OWN, _KEPT = "Your own: ", "frame:own"
-_MARKS = re.compile(r"[\\`*\[\]<$~|]|(?<![^\W_])_|_(?![^\W_])|&(?=[#\w]+;)|:(?![ /]|$)")
+_MARKS = re.compile(r"[\\`*\[\]<$~]|(?<![^\W_])_|_(?![^\W_])|&(?=[#\w]+;)|:(?![ /]|$)")
 _BLOCK = re.compile(r"^(\d*)([-+=.)#](?=[ =#-]|$)|>)")  # a list, a rule, a heading, a quote
 _REPLACED = re.compile(  # marks or not, these become links, pictures and other signs
     r"(?<=:/)(?=/)|(?<=www)(?=\.)|(?<=[\w.+-])(?=@)"
