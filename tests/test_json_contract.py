@@ -91,6 +91,7 @@ SIZE_LISTS = {
     "candidates",
     "in_the_way",
     "what_else_helps",
+    "what_else_not_counted",
     "ratings_not_checked",
     "cautions",
     "assumed",
@@ -106,6 +107,7 @@ HELP_KEYS = {
     "roll_gradient_deg_per_g",
     "gap_closed",
     "accepted",
+    "reaches_target",
     "springs_suited",
 }
 

@@ -40,10 +40,11 @@ def thresholds(path: Path) -> tuple[np.ndarray, np.ndarray]:
 def test_a_wheel_that_lifts_later_does_not_hide_that_it_tips_sooner():
     lifts, tips = thresholds(TIPS_SOONER)
     assert lifts[1] > lifts[0]
-    assert [round(float(tip / STANDARD_GRAVITY), 2) for tip in tips] == [1.01, 0.97]
+    # 1.01 and 0.97 with the CG height that the class had before its own vehicles were measured.
+    assert [round(float(tip / STANDARD_GRAVITY), 2) for tip in tips] == [1.08, 1.04]
     said = nearer.words(carried_in(TIPS_SOONER)).replace("\u00a0", " ")
     assert "it tips over 4 % sooner than before" in said
-    assert "pushes outward with 97 % of the weight, 101 % before" in said
+    assert "pushes outward with 104 % of the weight, 108 % before" in said
     assert "later" not in said
 
 
