@@ -126,8 +126,8 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
     return " ".join(none_words(sizing, units))
 
 
-def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, str]:
-    """Why no bar is chosen: the verdict, then what is in the way, in figures.
+def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
+    """Why no bar is chosen: the verdict, the best that can be had, what is in the way in figures.
 
     Parameters
     ----------
@@ -139,7 +139,7 @@ def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, str]:
     Returns
     -------
     tuple of str
-        Two paragraphs.
+        Paragraphs.
     """
     goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
     now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
@@ -149,7 +149,7 @@ def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, str]:
             f"No rear bar can reach {goal}: {now}, and at the least, however stiff the bar, it "
             f"{_leans(sizing.limit)}."
         )
-    return f"{first} {best_words(sizing, units)}", " ".join(obstacle_words(sizing, units))
+    return first, best_words(sizing, units), " ".join(obstacle_words(sizing, units))
 
 
 def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
@@ -171,10 +171,27 @@ def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     found = (
         condition_words(sizing) if sizing.choice is not None or sizing.best is not None else "",
         *(none_words(sizing, units) if none else (choice_words(sizing, units),)),
-        share_words(sizing, units),
-        hole_words(sizing),
+        warning_words(sizing, units),
     )
     return tuple(words for words in found if words)
+
+
+def warning_words(sizing: Sizing, units: ReaderUnits) -> str:
+    """What the choice does to the empty vehicle, and whether it can be trimmed; else empty.
+
+    Parameters
+    ----------
+    sizing : Sizing
+        The answer.
+    units : ReaderUnits
+        For lengths [mm or in].
+
+    Returns
+    -------
+    str
+        Sentences.
+    """
+    return " ".join(filter(None, (share_words(sizing, units), hole_words(sizing))))
 
 
 def _leans(gradient: float) -> str:
@@ -329,16 +346,16 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
     if choice is None or not sizing.takes_front_below_its_weight:
         return ""
     text = (
-        f'Empty ("{spoken(sizing.emptiest)}"), this bar leaves the front '
-        f"{choice.front_load_transfer_share:.0%} of the weight transfer, and the front carries "
+        f'Empty ("{spoken(sizing.emptiest)}"), the front then takes '
+        f"{choice.front_load_transfer_share:.0%} of the weight transfer and carries "
         f"{sizing.front_weight_share:.0%} of the weight: the rear gives up grip first (common "
-        f"practice: keep the front share above).{_towards_oversteer(choice)}"
+        f"practice: keep it above){_towards_oversteer(choice)}."
     )
     if other is None:
-        return f"{text} Every bar at hand that takes off enough lean to be worth it does this."
+        return f"{text} Every bar at hand worth fitting does this."
     more = with_unit(other.roll_gradient - choice.roll_gradient, "deg/g")
     return (
-        f"{text} The stiffest that keeps it above is {bar_words(other, units)}: it "
+        f"{text} The stiffest that does not is {bar_words(other, units)}: it "
         f"{_leans(other.roll_gradient)}, {more} more."
     )
 
@@ -348,7 +365,7 @@ def _towards_oversteer(choice: Candidate) -> str:
     change = choice.understeer_change_emptiest
     if not change < 0.0:
         return ""
-    return f" Understeer falls by {with_unit(-change, 'deg/g')} there."
+    return f"; understeer falls by {with_unit(-change, 'deg/g')}"
 
 
 def hole_words(sizing: Sizing) -> str:
@@ -356,10 +373,7 @@ def hole_words(sizing: Sizing) -> str:
     choice = sizing.choice
     if choice is None or not only_in_its_softest_hole(choice, sizing.candidates):
         return ""
-    return (
-        "This bar is accepted in its softest hole only: if the drive shows too little lean or a "
-        "loose tail, there is no softer one to move to."
-    )
+    return "Accepted in its softest hole only: no drive can move it to a softer one."
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:

@@ -225,9 +225,9 @@ def test_a_choice_below_the_front_weight_is_said_in_the_answer():
     assert found.choice.front_load_transfer_share < found.front_weight_share
     assert found.takes_front_below_its_weight
     told = " ".join(answer_words(found, METRIC))
-    assert "the front carries 56% of the weight" in told
+    assert "carries 56% of the weight" in told
     assert found.stiffest_keeping_share is None
-    assert "Every bar at hand that takes off enough lean to be worth it does this" in told
+    assert "Every bar at hand worth fitting does this" in told
 
 
 def test_understeer_has_a_figure_beyond_the_tyre_relation_too():

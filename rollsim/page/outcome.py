@@ -63,8 +63,10 @@ def headline(found: Answer) -> tuple[str, ...]:
 
 
 def leading(found: Answer) -> int:
-    """How many paragraphs of the headline stand in bold [-]: a condition and the choice."""
-    return 2 if found.sizing is not None and condition_words(found.sizing) else 1
+    """How many paragraphs of the headline stand in bold [-]: condition or verdict, and bar."""
+    sizing = found.sizing
+    two = sizing is not None and (condition_words(sizing) or outcome(found) is Outcome.NONE)
+    return 2 if two else 1
 
 
 def outcome(found: Answer) -> Outcome:

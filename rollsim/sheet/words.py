@@ -17,9 +17,8 @@ from rollsim.wording import (
     bar_words,
     caution_words,
     condition_words,
-    hole_words,
     reasons,
-    share_words,
+    warning_words,
 )
 
 NO_MORE = "It does not let you carry more or corner faster."
@@ -189,7 +188,7 @@ def warned(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """Which paragraphs of the answer stand in a box: what the bar does to the empty vehicle."""
     if work.bar is None:
         return ()
-    return tuple(filter(None, (share_words(work.sizing, units), hole_words(work.sizing))))
+    return tuple(filter(None, (warning_words(work.sizing, units),)))
 
 
 def cautions(work: Work, units: ReaderUnits) -> tuple[str, ...]:
