@@ -53,7 +53,7 @@ ORDER = (
     "__main__",
     "page",
 )
-PAGE_ONLY = ("streamlit", "matplotlib", "pandas", "altair")
+PAGE_ONLY = ("streamlit", "pandas", "altair")
 SLOW = (*PAGE_ONLY, "scipy.optimize")
 
 
