@@ -3,12 +3,14 @@
 import math
 from collections.abc import Sequence
 
+from rollsim.balance import VALID_LOADS
 from rollsim.mass import spoken
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.roll import StateResult
 from rollsim.sizing import Sizing
 
 SHOWN_FLEX = 0.0005  # m
+BEYOND_RATED = f"outside {VALID_LOADS[0]:g} to {VALID_LOADS[1]:g} times its rated load"
 
 
 def worse_words(
@@ -73,7 +75,7 @@ def _understeer(value: float, sizing: Sizing) -> str:
         return "has no figure: a wheel load at 0.4 g is far beyond its rated load"
     sign = "" if value < 0.0 else "+"
     rough = sizing.choice is not None and sizing.choice.tyres_beyond_relation
-    note = "; rough: a wheel load is outside 0.3 to 1.5 times its rated load" if rough else ""
+    note = f"; rough: a wheel load is {BEYOND_RATED}" if rough else ""
     return f"{sign}{text} deg/g at 0.4 g (load transfer only, minus is towards oversteer{note})"
 
 

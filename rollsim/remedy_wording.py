@@ -1,7 +1,7 @@
 """What else helps, said in sentences, in the reader's units."""
 
 from rollsim.reader_units import ReaderUnits, with_unit
-from rollsim.remedies import Remedy, RemedyKind, Step
+from rollsim.remedies import Remedy, RemedyKind, RemedyStep
 from rollsim.sizing import Candidate
 from rollsim.wording import gap_words, section_words
 
@@ -71,7 +71,7 @@ _IN_WORDS = {
 }
 
 
-def _step_words(step: Step, remedy: Remedy, units: ReaderUnits) -> str:
+def _step_words(step: RemedyStep, remedy: Remedy, units: ReaderUnits) -> str:
     match step.kind:
         case RemedyKind.LOAD if step.whole:
             return f'"{step.subject}" left at home'

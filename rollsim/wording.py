@@ -7,13 +7,13 @@ from rollsim.cautions import BAR_CAUTIONS
 from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Sizing
-from rollsim.sizing.acceptance import only_in_its_softest_hole, stopped_by
+from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
 from rollsim.units import to_unit
 
 RANKING_WORDS = (
     "Ranked: accepted bars first, by distance from the target in whole per cent; of those at most "
-    "2 behind the nearest, first a bar with accepted holes on both sides of its own, which a drive "
-    "can trim, then the softer one."
+    f"{CLOSE:g} behind the nearest, first a bar with accepted holes on both sides of its own, "
+    "which a drive can trim, then the softer one."
 )
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word

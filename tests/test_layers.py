@@ -34,6 +34,7 @@ ORDER = (
     "tolerance",
     "measured",
     "road_test",
+    "sentences",
     "reader_units",
     "rating_wording",
     "wording",

@@ -15,6 +15,7 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from rollsim import mass
 from rollsim.cautions import AFTER_LIFT
 from rollsim.charts import rate_chart
 from rollsim.cli import main
@@ -218,7 +219,7 @@ def test_the_codes_note_begins_past_50_mm_and_past_a_third_of_the_travel():
     def words(front: str, rear: str) -> tuple[str, ...]:
         keys = {"change.suspension_lift_front": front, "change.suspension_lift_rear": rear}
         job = loads(changed(TEXT, keys), "x.toml").job
-        return after_lift.code_words(job, after_lift.state_of(job, "touring"), METRIC)
+        return after_lift.code_words(job, mass.named(job, "touring"), METRIC)
 
     assert words("45 mm", "50 mm") == ()
     assert [w.partition(":")[0] for w in words("46 mm", "51 mm")] == ["Front", "Rear"]
@@ -227,11 +228,11 @@ def test_the_codes_note_begins_past_50_mm_and_past_a_third_of_the_travel():
     # Body and tyres count as well: 40 + 20 mm.
     keys = {"change.tyre_radius": "20 mm", "change.suspension_lift_front": "0 mm"}
     job = loads(changed(TEXT, keys), "x.toml").job
-    told = after_lift.code_words(job, after_lift.state_of(job, "touring"), METRIC)
+    told = after_lift.code_words(job, mass.named(job, "touring"), METRIC)
     assert [w.partition(":")[0] for w in told] == ["Rear"]
     assert "changes by 60 mm" in told[0]
-    assert after_lift.lifted(job, after_lift.state_of(job, "touring"))
-    assert not after_lift.lifted(job, after_lift.state_of(job, "unladen"))
+    assert after_lift.lifted(job, mass.named(job, "touring"))
+    assert not after_lift.lifted(job, mass.named(job, "unladen"))
 
 
 def test_the_choice_of_states_begins_with_trouble_and_ends_unladen():
@@ -619,7 +620,7 @@ def test_the_form_has_the_sheets_fields_in_its_order():
 def test_the_spring_curve_is_the_integral_of_its_rate_and_runs_through_where_it_stands():
     job = load(ROOT / "scenarios" / f"{TOURING}.toml").job
     for check in spring_checks(job):
-        state = after_lift.state_of(job, check.name)
+        state = mass.named(job, check.name)
         for number, axle in enumerate((check.front, check.rear)):
             curve = force_travel(job, state, number, here=axle.ride_height_change)
             down, force, rate = (np.array(x) for x in (curve.down, curve.force, curve.rate))

@@ -23,6 +23,7 @@ from rollsim.road_wording import (
     resized_words,
 )
 from rollsim.scenario import Scenario
+from rollsim.sentences import sentence
 
 _NO_LOG = "no log was given: this is the rule for the drive alone"
 
@@ -227,7 +228,7 @@ def _notes(found: RoadAnswer) -> list[str]:
 def _answer(found: RoadAnswer) -> str:
     """That the drive went too far comes before what it measured."""
     beyond = beyond_words(found)
-    warned = [paragraph(f"{beyond[:1].upper()}{beyond[1:]}.")] if beyond else []
+    warned = [paragraph(sentence(beyond))] if beyond else []
     return "\n".join([*warned, paragraph(measured_words(found))])
 
 

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 
+from rollsim.cost_wording import BEYOND_RATED
 from rollsim.roll import StateResult
 from rollsim.sizing.choice import Sizing
 
@@ -58,8 +59,8 @@ def sizing_notes(sizing: Sizing) -> list[str]:
         notes.append("at_g is null: the target is the linear roll gradient, at straight ahead")
     if any(c.tyres_beyond_relation for c in sizing.candidates):
         notes.append(
-            "change of understeer: with some bars a wheel load at 0.4 g is outside 0.3 to 1.5 "
-            "times its rated load, where the tyre relation is a guess"
+            f"change of understeer: with some bars a wheel load at 0.4 g is {BEYOND_RATED}, where "
+            "the tyre relation is a guess"
         )
     return notes
 

@@ -11,7 +11,7 @@ from rollsim.drawing.bar_order import BarDimensions, bar_order
 from rollsim.drawing.bar_shape import bar_plan, bar_plan_of
 from rollsim.drawing.bend import Standing, roundabout, standing
 from rollsim.drawing.export import png, standalone
-from rollsim.drawing.from_job import bar_in_place, body_pose, rear_view_of
+from rollsim.drawing.from_job import bar_in_place, body_pose, rear_view_of, standing_still
 from rollsim.drawing.gauges import (
     LoadRow,
     TransferRow,
@@ -66,6 +66,7 @@ __all__ = [
     "side_view_of",
     "standalone",
     "standing",
+    "standing_still",
     "transfer_bars",
     "waterfall",
 ]

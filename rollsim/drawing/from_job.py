@@ -4,7 +4,7 @@ from rollsim import mass
 from rollsim.bar import Mount, RearBar
 from rollsim.drawing.records import BarInPlace, Cargo, Pose, RearAxle, RearView, roof_height
 from rollsim.mass import State
-from rollsim.roll import CurvePoint
+from rollsim.roll import CurvePoint, StateResult
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Place, Suspension
 
 REAR = 1
@@ -234,3 +234,9 @@ def drawn_roof(job: Job) -> float:
     """Height of the roof in a picture, above ground as weighed [m]."""
     on_roof = [load.height for load in job.loads if load.place is Place.ROOF]
     return roof_height(job.vehicle.cg_height, on_roof, job.vehicle.roof_height)
+
+
+def standing_still(result: StateResult) -> CurvePoint:
+    """What to draw where no point of the curve was found."""
+    none = (0.0, 0.0, 0.0, 0.0)
+    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0))

@@ -8,7 +8,7 @@ from rollsim.equilibrium import Model
 from rollsim.mass.body import changes_made, raised, sprung_load, sprung_mass
 from rollsim.mass.states import State
 from rollsim.springs import Spring
-from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Stop, Suspension
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Change, Job, Stop, Suspension
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +64,7 @@ def axles(job: Job, state: State) -> tuple[Axle, Axle]:
     v, change, made = job.vehicle, job.change, changes_made(job.change, state)
     front = _moved_out(v.front, made * change.wheel_offset_front)
     rear = _moved_out(v.rear, made * change.wheel_offset_rear)
-    bar = change.front_bar_roll_stiffness
-    if state.changed and bar is not None:
-        words = change.front_bar_description
-        front = replace(front, bar_roll_stiffness=bar, bar_description=words)
-    if state.changed and change.rear_rebound_limit is not None:
-        rear = replace(rear, rebound_limit=change.rear_rebound_limit)
-    return front, rear
+    return _with_parts(front, rear, change) if state.changed else (front, rear)
 
 
 def with_parts(job: Job) -> Job:
@@ -86,14 +80,17 @@ def with_parts(job: Job) -> Job:
     Job
         Bars in [N·m/rad]. What is ordered with a rear bar stays on when load and lift are off.
     """
-    v, change = job.vehicle, job.change
-    front, rear = v.front, v.rear
+    front, rear = _with_parts(job.vehicle.front, job.vehicle.rear, job.change)
+    return replace(job, vehicle=replace(job.vehicle, front=front, rear=rear))
+
+
+def _with_parts(front: Axle, rear: Axle, change: Change) -> tuple[Axle, Axle]:
     if change.front_bar_roll_stiffness is not None:
         stiffness, words = change.front_bar_roll_stiffness, change.front_bar_description
         front = replace(front, bar_roll_stiffness=stiffness, bar_description=words)
     if change.rear_rebound_limit is not None:
         rear = replace(rear, rebound_limit=change.rear_rebound_limit)
-    return replace(job, vehicle=replace(v, front=front, rear=rear))
+    return front, rear
 
 
 def _moved_out(axle: Axle, offset: float) -> Axle:

@@ -1,9 +1,9 @@
 """What a lift asks for: what to check after it, and where local codes take over."""
 
-from rollsim import mass
 from rollsim.cautions import height_note, is_lifted
 from rollsim.mass import State
 from rollsim.reader_units import ReaderUnits, figure
+from rollsim.sentences import sentence
 from rollsim.vehicle import Job
 
 
@@ -22,9 +22,4 @@ def code_words(job: Job, state: State, units: ReaderUnits) -> tuple[str, ...]:
 
     axles = {"front": job.vehicle.front, "rear": job.vehicle.rear}
     notes = (height_note(axle, job.change, end, words=words) for end, axle in axles.items())
-    return tuple(f"{note[:1].upper()}{note[1:]}." for note in notes if note)
-
-
-def state_of(job: Job, name: str) -> State:
-    """The state of that name."""
-    return next(state for state in mass.states(job) if state.name == name)
+    return tuple(sentence(note) for note in notes if note)

@@ -24,7 +24,7 @@ from rollsim.page.frame import bullets, plain, show_table
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.scenario.editing import added, changed
-from rollsim.units import to_unit
+from rollsim.sentences import sentence
 from rollsim.vehicle import Place
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
@@ -106,7 +106,7 @@ def _field(
         return math.nan
     if typed.value is None or not unit:
         return typed.value
-    return typed.value / to_unit(1.0, unit)
+    return numbers.in_si(typed.value, unit)
 
 
 def field_key(test: BayTest, one: Reading, unit: str) -> str:
@@ -133,7 +133,7 @@ def _worked_out(work: Callable[[], Found]) -> Found | None:
 
 def _show_rows(rows: tuple[Row, ...], notes: tuple[str, ...] = ()) -> None:
     show_table(table(rows), hide_index=True, alt="Measured figures with their errors")
-    st.caption(plain(" ".join((*(f"{note[:1].upper()}{note[1:]}." for note in notes), TRUST))))
+    st.caption(plain(" ".join((*map(sentence, notes), TRUST))))
 
 
 @st.fragment

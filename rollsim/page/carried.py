@@ -8,10 +8,11 @@ from rollsim.drawing import Pose, Standing, WaterfallStep, body_pose, standing
 from rollsim.mass import RatingCheck, State
 from rollsim.page.answers import droop_is_assumed
 from rollsim.rating_wording import not_checked_words
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.roll import StateResult, results
 from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
+from rollsim.sentences import sentence
 from rollsim.sizing.inverse import worse_turn
 from rollsim.units import to_unit
 from rollsim.vehicle import Place
@@ -126,7 +127,7 @@ def carried(
         In SI.
     """
     job = scenario.job
-    state = next(state for state in mass.states(job) if state.name == case)
+    state = mass.named(job, case)
     before, now = known or ends(scenario, case)
     turned = False
     if abs(now.static_lean) > LEANS:
@@ -212,7 +213,7 @@ def papers_words(c: Carried, units: ReaderUnits) -> str:
     if any(check.over for check in c.now.ratings):
         return ""
     left = "; ".join(
-        f"{RATINGS[check.name]} {with_unit(check.limit - check.load, units)}"
+        f"{RATINGS[check.name]} {with_unit(check.limit - check.load, units.mass)}"
         for check in c.now.ratings
     )
     return f"What the papers leave: {left}. {not_checked(c)}".rstrip()
@@ -220,8 +221,7 @@ def papers_words(c: Carried, units: ReaderUnits) -> str:
 
 def not_checked(c: Carried) -> str:
     """Which weights off the papers are not given; empty where all that count are."""
-    missing = not_checked_words(c.scenario.job, RATINGS)
-    return missing and f"{missing[:1].upper()}{missing[1:]}."
+    return sentence(not_checked_words(c.scenario.job, RATINGS))
 
 
 def _or_not_known(result: StateResult) -> str:
@@ -316,8 +316,8 @@ def first_lift(stage: Stage) -> float:
 def over_words(c: Carried, units: ReaderUnits) -> tuple[str, ...]:
     """Every rating that is exceeded, a line each."""
     return tuple(
-        f"{RATINGS[check.name]}: {with_unit(check.load, units)}, the papers allow "
-        f"{with_unit(check.limit, units)}: {_at_least(check, units)} too much"
+        f"{RATINGS[check.name]}: {with_unit(check.load, units.mass)}, the papers allow "
+        f"{with_unit(check.limit, units.mass)}: {_at_least(check, units)} too much"
         for check in c.now.ratings
         if check.over
     )
@@ -338,7 +338,3 @@ def _at_least(check: RatingCheck, units: ReaderUnits) -> str:
     """What a rating is exceeded by, rounded up: that much has to come off."""
     over = math.ceil(to_unit(check.load - check.limit, units.mass) - 1e-6)
     return f"{over:d} {units.mass}"
-
-
-def with_unit(kilograms: float, units: ReaderUnits) -> str:
-    return f"{figure(kilograms, units.mass)} {units.mass}"

@@ -104,7 +104,7 @@ def _show_all(scenario: Scenario) -> None:
     with left:
         _show_handout(found, radius, speed, spread=spread)
     with right:
-        _show_notes(found)
+        _show_notes()
     with st.expander("Save the pictures and the table"):
         for name, drawn in pictures.items():
             if drawn:
@@ -317,7 +317,7 @@ def _show_handout(found: Carried, radius: float, speed: float, *, spread: str) -
     )
 
 
-def _show_notes(found: Carried) -> None:
+def _show_notes() -> None:
     st.header("Read this with the figures")
     st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
     st.info(plain(carried.OTHER_CAUSES))

@@ -148,7 +148,7 @@ def _choose_test(job: Job) -> LeanTest | None:
             value=numbers.shown(round(to_unit(value, unit) / step) * step, 1),
             place=place,
         )
-        return None if typed.value is None else typed.value / to_unit(1.0, unit)
+        return numbers.in_si(typed.value, unit)
 
     length = {"unit": units.length, "step": 10.0 if metric else 0.5}
     weight = {"unit": units.mass, "step": 5.0 if metric else 10.0}

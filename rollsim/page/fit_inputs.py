@@ -8,7 +8,7 @@ from rollsim.bar import STEELS
 from rollsim.cli.tables import state_words
 from rollsim.page import fields, frame, numbers
 from rollsim.page.fields import Errors
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import plain
 from rollsim.page.numbers import Allowed, Typed
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed
@@ -24,7 +24,7 @@ from rollsim.scenario.starting import (
     scenario_text,
 )
 from rollsim.typical import BODIES, ITEMS
-from rollsim.units import Dimension, from_unit, to_unit
+from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass
 
 HEAVIEST_CORNER = 2500.0  # kg
@@ -76,7 +76,7 @@ def my_vehicle() -> None:
     for n, column in enumerate((*st.columns(2), *st.columns(2))):
         with column:
             masses.append(_mass(WHEELS[n], usual[n] / 2.0, chosen, unit=units.mass))
-    wheels = tuple(_si(mass, units.mass, Dimension.MASS) for mass in masses)
+    wheels = tuple(numbers.in_si(mass.value, units.mass) for mass in masses)
     refused = () if any(mass.wrong for mass in masses) else implausible(wheels, units.mass)
     for line in refused:
         st.error(plain(line), icon=":material/error:")
@@ -94,29 +94,20 @@ def my_vehicle() -> None:
                 VehicleClass(chosen),
                 wheels,
                 items=tuple(item for item in ITEMS if item.name in on),
-                lift=_si(lift, units.length, Dimension.LENGTH),
+                lift=numbers.in_si(lift.value, units.length),
                 bars=bars,
-                tyre_rated_load=_si(rated, units.mass, Dimension.MASS),
-                roof_height=_si(roof, units.length, Dimension.LENGTH),
+                tyre_rated_load=numbers.in_si(rated.value, units.mass),
+                roof_height=numbers.in_si(roof.value, units.length),
             )
             wrong = lacking(start)
             if not wrong:
                 frame.put(scenario_text(start), "my-vehicle.toml")
                 st.rerun()
-        st.error(
-            "Not started: mend these first, the vehicle that is shown stays until then.\n"
-            f"{bullets((*refused, *wrong))}",
-            icon=":material/error:",
-        )
+        frame.not_started((*refused, *wrong))
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
         "What is not known yet is filled in with class defaults and marked."
     )
-
-
-def _si(typed: Typed, unit: str, dimension: Dimension) -> float | None:
-    """What was typed, in SI; None where nothing was, or nothing that can be used."""
-    return None if typed.value is None else from_unit(typed.value, unit, dimension)
 
 
 def _lift(unit: str) -> Typed:
@@ -188,7 +179,7 @@ def less_than_now() -> None:
             Allowed(100.0 * LEAST_LESS, 100.0 * MOST_LESS, "%", needed=True),
             key="less",
             value="10",
-            help_="Less than 3 % nobody feels.",
+            help_=f"Less than {100.0 * LEAST_LESS:.0f} % nobody feels.",
             tell=below,
         )
         if st.button("Size a bar for it", key="size-less") and less.value is not None:

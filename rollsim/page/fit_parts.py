@@ -15,6 +15,7 @@ from rollsim.rating_wording import not_checked_words
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
+from rollsim.sentences import sentence
 from rollsim.wording import RANKING_WORDS
 
 _RANKED = "fit:ranked"
@@ -172,8 +173,7 @@ def what_else(found: Answer) -> None:
     st.markdown(f"**{HELP_TITLE}:**")
     for n, one in enumerate(helps):
         words, button = st.columns([5, 1], vertical_alignment="center")
-        text = remedy_words(one, found.units)
-        text = plain(f"{text[0].upper()}{text[1:]}.")
+        text = plain(sentence(remedy_words(one, found.units)))
         words.markdown(f"- **{text}**" if one.on_condition else f"- {text}")
         button.button(
             "Put it in",

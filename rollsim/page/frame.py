@@ -125,6 +125,15 @@ def bullets(lines: Sequence[str]) -> str:
     return "\n".join(f"- {plain(line)}" for line in lines)
 
 
+def not_started(wrong: Sequence[str]) -> None:
+    """What has to be mended before a vehicle of the reader's own takes the place of this one."""
+    st.error(
+        "Not started: mend these first, the vehicle that is shown stays until then.\n"
+        f"{bullets(wrong)}",
+        icon=":material/error:",
+    )
+
+
 def plain(words: str) -> str:
     """Text as it stands, for all that takes Markdown: it makes no mark, link, picture or formula.
 

@@ -12,6 +12,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.page.frame import plain
+from rollsim.units import to_unit
 
 _NUMBER = re.compile(r"([+-]?)([0-9]{0,15})([.,]?)([0-9]{0,15})")
 _MINUS = "\N{MINUS SIGN}"
@@ -128,6 +129,11 @@ def shown(value: float | None, decimals: int) -> str:
     text = f"{value:.{decimals}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text
+
+
+def in_si(value: float | None, unit: str) -> float | None:
+    """What was typed into a box [its unit], in SI; None stays None."""
+    return None if value is None else value / to_unit(1.0, unit)
 
 
 def ask(

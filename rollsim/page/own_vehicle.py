@@ -5,7 +5,6 @@ from dataclasses import replace
 import streamlit as st
 
 from rollsim.page import frame, numbers
-from rollsim.page.frame import bullets
 from rollsim.page.numbers import Allowed, Typed
 from rollsim.scenario.editing import changed
 from rollsim.scenario.starting import ROOF_HELP, Bars, Start, lacking, scenario_text
@@ -40,11 +39,7 @@ def show() -> None:
                 wrong = _start(kind, {label: one.value for label, one in typed.items()})
             if not wrong:
                 st.rerun()
-            st.error(
-                "Not started: mend these first, the vehicle that is shown stays until then.\n"
-                f"{bullets(wrong)}",
-                icon=":material/error:",
-            )
+            frame.not_started(wrong)
         st.caption(
             "It takes the place of the vehicle above, with nothing on it; what is not asked for "
             "is assumed from the body type and marked."
@@ -125,8 +120,8 @@ def _start(kind: VehicleClass, typed: dict[str, float | None]) -> tuple[str, ...
     """Put in what was typed, by the labels of the boxes [their units]; or say what is lacking."""
     mass, length = frame.units().mass, frame.units().length
     read = {n: typed[_label(words, length)] for n, words in SIZES.items()}
-    sizes = {n: None if x is None else x / to_unit(1.0, length) for n, x in read.items()}
-    total = typed[_label(TOTAL, mass)] / to_unit(1.0, mass)
+    sizes = {n: numbers.in_si(x, length) for n, x in read.items()}
+    total = numbers.in_si(typed[_label(TOTAL, mass)], mass)
     share = typed[_label(SHARE, "%")] / 100.0
     masses = (round(total * share, 1), round(total * (1.0 - share), 1))
     body = replace(BODIES[kind], wheelbase=sizes[WHEELBASE])

@@ -10,13 +10,19 @@ import pandas as pd
 from rollsim import mass
 from rollsim.charts import FRONT_LIFTS, REAR_LIFTS, LeanCurve, Lift
 from rollsim.cli.tables import state_words
-from rollsim.drawing import bar_in_place, bar_plan_of, body_pose, rear_view, rear_view_of
+from rollsim.drawing import (
+    bar_in_place,
+    bar_plan_of,
+    body_pose,
+    rear_view,
+    rear_view_of,
+    standing_still,
+)
 from rollsim.page import answers, bars
 from rollsim.page.answers import STEPS_PER_G, Answer, Bend, distinct, named, step
 from rollsim.reader_units import NO_FIGURE, figure, plain
 from rollsim.roll import CurvePoint, StateResult
 from rollsim.units import to_unit
-from rollsim.vehicle import Job
 from rollsim.wording import bar_words
 
 WITH_BAR = "with bar"
@@ -103,7 +109,7 @@ def picture(found: Answer, view: View) -> str:
         A `<figure>` element.
     """
     job, result = found.scenario.job, view.result
-    state = _state(job, result)
+    state = mass.named(job, result.name)
     fitted = any(view.result is result for result in found.after)
     bar = bar_in_place(found.scenario.rear_bar, found.bar.hole) if fitted else None
     unladen = found.before[0]
@@ -114,25 +120,15 @@ def picture(found: Answer, view: View) -> str:
         rear_view_of(
             job,
             state,
-            view.point or next(iter(result.curve[-1:]), _at_rest(result)),
+            view.point or next(iter(result.curve[-1:]), standing_still(result)),
             title=view.title,
             bend=view.bend.value,
             bar=bar,
-            ghost=ghost and body_pose(job, _state(job, unladen), ghost),
+            ghost=ghost and body_pose(job, mass.named(job, unladen.name), ghost),
             missing="" if view.point else missing_words(view),
             force_unit=found.units.force,
         )
     )
-
-
-def _state(job: Job, result: StateResult) -> mass.State:
-    return next(s for s in mass.states(job) if s.name == result.name)
-
-
-def _at_rest(result: StateResult) -> CurvePoint:
-    """What to draw where no point of the curve was found."""
-    none = (0.0, 0.0, 0.0, 0.0)
-    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0))
 
 
 def bar_picture(found: Answer) -> str:

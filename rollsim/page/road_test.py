@@ -24,6 +24,7 @@ from rollsim.road_wording import (
     resized_words,
 )
 from rollsim.scenario import ScenarioError
+from rollsim.sentences import sentence
 from rollsim.units import to_unit
 from rollsim.wording import bar_words
 
@@ -107,7 +108,7 @@ def _show_rule(found: RoadAnswer, assumed: int) -> None:
 def _show_answer(found: RoadAnswer) -> None:
     st.header("Answer")
     if beyond := beyond_words(found):
-        st.error(plain(f"{beyond[0].upper()}{beyond[1:]}."), icon=":material/warning:")
+        st.error(plain(sentence(beyond)), icon=":material/warning:")
     if found.test.refused is not None:
         st.error(f"**{plain(measured_words(found))}**")
         return

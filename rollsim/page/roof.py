@@ -7,8 +7,8 @@ import numpy as np
 
 from rollsim.drawing import roof_height
 from rollsim.equilibrium import settle
-from rollsim.page.carried import RATINGS, Carried, apart, degrees, first_lift, with_unit
-from rollsim.reader_units import ReaderUnits
+from rollsim.page.carried import RATINGS, Carried, apart, degrees, first_lift
+from rollsim.reader_units import ReaderUnits, with_unit
 from rollsim.roll import TURN, thresholds
 from rollsim.sizing.inverse import Goal, Inverse, Kept, Outcome, greatest_load
 from rollsim.sizing.variants import loaded
@@ -148,18 +148,19 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
             told = f"The lean chosen, {chosen}, does not decide how much may go up there"
         case Outcome.BETWEEN:
             told = (
-                f"Only between {with_unit(answer.begins, units)} and "
-                f"{with_unit(answer.ends, units)} on the roof keep it within {chosen}"
+                f"Only between {with_unit(answer.begins, units.mass)} and "
+                f"{with_unit(answer.ends, units.mass)} on the roof keep it within {chosen}"
             )
         case _ if answer.amount > USUAL_ROOF and not _roof_ratings(c):
             told = (
-                f"More than a roof usually carries ({with_unit(USUAL_ROOF, units)}, common "
+                f"More than a roof usually carries ({with_unit(USUAL_ROOF, units.mass)}, common "
                 f"practice) keeps it within {chosen}: that is no leave to carry it, no roof rating "
                 "is given, and a wheel lifts sooner with every bit of it"
             )
         case _:
-            told = f"At most {with_unit(answer.amount, units)} on the roof keeps it within {chosen}"
-    told = f"{told}; {with_unit(now, units)} is there now."
+            most = with_unit(answer.amount, units.mass)
+            told = f"At most {most} on the roof keeps it within {chosen}"
+    told = f"{told}; {with_unit(now, units.mass)} is there now."
     if found.over:
         told += f" That much would be over what the papers allow for: {', '.join(found.over)}."
     return f"{told} {_rating_first(c, answer, units)}"
@@ -188,8 +189,8 @@ def _rating_first(c: Carried, found: Inverse, units: ReaderUnits) -> str:
         )
     least = min(limits)
     if least < found.amount:
-        return f"The papers allow only {with_unit(least, units)} on the roof: that counts."
-    return f"The papers allow {with_unit(least, units)} on the roof, rack included."
+        return f"The papers allow only {with_unit(least, units.mass)} on the roof: that counts."
+    return f"The papers allow {with_unit(least, units.mass)} on the roof, rack included."
 
 
 def _roof_ratings(c: Carried) -> list[float]:

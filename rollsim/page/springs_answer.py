@@ -5,12 +5,13 @@ from collections.abc import Callable, Sequence
 
 import pandas as pd
 
+from rollsim import mass
 from rollsim.charts import RateCurve
 from rollsim.cli.tables import RATING_WORDS, state_words
 from rollsim.drawing import WaterfallStep
-from rollsim.page.after_lift import state_of
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.roll.contributions import Stage, Step, contributions
+from rollsim.sentences import sentence
 from rollsim.spring_check import AXLES, AxleCheck, Finding, SpringCheck, Verdict
 from rollsim.spring_check.force_travel import force_travel
 from rollsim.spring_wording import UNSETTLED, reason_words, travel_words
@@ -44,7 +45,7 @@ def choices(job: Job, found: Sequence[SpringCheck]) -> tuple[SpringCheck, ...]:
 
 
 def _same(job: Job, one: str, other: str) -> bool:
-    a, b = state_of(job, one), state_of(job, other)
+    a, b = mass.named(job, one), mass.named(job, other)
     return a.loads == b.loads and (a.changed == b.changed or job.change == Change())
 
 
@@ -80,13 +81,9 @@ def reasons(check: SpringCheck, units: ReaderUnits) -> tuple[str, ...]:
     """Verdict and reason of each axle."""
     return tuple(
         f"{end.capitalize()}: {axle.verdict.value if axle.verdict else 'no verdict'}. "
-        f"{_sentence(reason_words(axle, units))}"
+        f"{sentence(reason_words(axle, units))}"
         for end, axle in axles(check)
     )
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
 
 
 def over_ratings(found: Sequence[SpringCheck], units: ReaderUnits) -> tuple[str, ...]:
@@ -202,7 +199,7 @@ def _left(check: SpringCheck, name: str, unit: str) -> str:
 
 def rate_curves(job: Job, check: SpringCheck, units: ReaderUnits) -> tuple[RateCurve, ...]:
     """Force against travel of both axles, and where they stand."""
-    state = state_of(job, check.name)
+    state = mass.named(job, check.name)
     found = []
     for number, (end, axle) in enumerate(axles(check)):
         curve = force_travel(job, state, number, here=axle.ride_height_change)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 import streamlit as st
 
+from rollsim import mass
 from rollsim.cautions import AFTER_LIFT, STEADY_BEND, UP_HIGH
 from rollsim.charts import rate_chart
 from rollsim.cli.spring_tables import CAUTIONS
@@ -127,7 +128,7 @@ def _show_figures(scenario: Scenario, check: SpringCheck) -> None:
     show_table(
         springs_answer.state_table(check, units), alt="Springs of this state, front beside rear"
     )
-    state = after_lift.state_of(scenario.job, check.name)
+    state = mass.named(scenario.job, check.name)
     if after_lift.lifted(scenario.job, state):
         for line in after_lift.code_words(scenario.job, state, units):
             st.warning(plain(line), icon=":material/gavel:")

@@ -37,7 +37,7 @@ def show(scenario: Scenario, found: Carried) -> None:
 def _show_thing(number: int, load: Load) -> None:
     """Its weight and height, and a button that takes it out."""
     unit = frame.units().mass
-    key = f"carry:mass:{number}:{unit}"
+    key, allowed = f"carry:mass:{number}:{unit}", _up_to(HEAVIEST, unit)
     numbers.hold(key, numbers.shown(to_unit(load.mass, unit), 1), load.name)
     where = (
         "people asleep up there, only when parked"
@@ -49,12 +49,12 @@ def _show_thing(number: int, load: Load) -> None:
     with row:
         numbers.ask(
             f"{load.name} ({where}{weighed}), {unit}",
-            _masses(unit),
+            allowed,
             key=key,
             value=None,
             tell=below,
-            on_change=_weigh,
-            args=(number, key, unit, load.name),
+            on_change=_put,
+            args=(f"load[{number}].mass", key, allowed, load.name),
         )
         _show_height(number, load, below)
         if not load.on_when_weighed:
@@ -72,16 +72,16 @@ def _show_height(number: int, load: Load, below: DeltaGenerator) -> None:
     if value(frame.text(), f"load[{number}].tank.capacity") is not None:
         return
     unit = frame.units().length
-    key = f"carry:height:{number}:{unit}"
+    key, allowed = f"carry:height:{number}:{unit}", _up_to(HIGHEST, unit)
     numbers.hold(key, numbers.shown(to_unit(load.height, unit), _places(unit)), load.name)
     numbers.ask(
         f"Its middle above ground, {unit}",
-        _heights(unit),
+        allowed,
         key=key,
         value=None,
         tell=below,
-        on_change=_raise,
-        args=(number, key, unit, load.name),
+        on_change=_put,
+        args=(f"load[{number}].height", key, allowed, load.name),
         help_="As the vehicle stood when it was weighed.",
     )
 
@@ -90,24 +90,15 @@ def _places(unit: str) -> int:
     return 0 if unit == "mm" else 1
 
 
-def _heights(unit: str) -> Allowed:
-    return Allowed(0.0, float(round(to_unit(HIGHEST, unit))), unit, needed=True)
+def _up_to(most: float, unit: str) -> Allowed:
+    return Allowed(0.0, float(round(to_unit(most, unit))), unit, needed=True)
 
 
-def _raise(number: int, key: str, unit: str, name: str) -> None:
-    height = numbers.taken(key, _heights(unit), name)
-    if height is not None:
-        frame.put(changed(frame.text(), {f"load[{number}].height": f"{height:.6g} {unit}"}))
-
-
-def _masses(unit: str) -> Allowed:
-    return Allowed(0.0, float(round(to_unit(HEAVIEST, unit))), unit, needed=True)
-
-
-def _weigh(number: int, key: str, unit: str, name: str) -> None:
-    mass = numbers.taken(key, _masses(unit), name)
-    if mass is not None:
-        frame.put(changed(frame.text(), {f"load[{number}].mass": f"{mass:.6g} {unit}"}))
+def _put(path: str, key: str, allowed: Allowed, name: str) -> None:
+    """What was typed for a thing into the file, at its place there."""
+    typed = numbers.taken(key, allowed, name)
+    if typed is not None:
+        frame.put(changed(frame.text(), {path: f"{typed:.6g} {allowed.unit}"}))
 
 
 def _take_out(number: int) -> None:

@@ -4,7 +4,7 @@ Each remedy is a change of the scenario's own tables, and is counted by sizing t
 has it, so what it promises is what the file gives once the change is pasted in.
 """
 
-from rollsim.remedies.records import Remedy, RemedyKind, Step
+from rollsim.remedies.records import Remedy, RemedyKind, RemedyStep
 from rollsim.remedies.search import helps_not_counted, what_else_helps
 
-__all__ = ["Remedy", "RemedyKind", "Step", "helps_not_counted", "what_else_helps"]
+__all__ = ["Remedy", "RemedyKind", "RemedyStep", "helps_not_counted", "what_else_helps"]

@@ -20,6 +20,7 @@ from rollsim.vehicle import Place, Suspension
 Tables = dict
 """A scenario file as read from TOML."""
 
+# How far a remedy is taken: project defaults, no source.
 MASS_STEP = 5.0  # kg
 LENGTH_STEP = 0.005  # m
 SPRING_FACTORS = (1.1, 1.2, 1.3, 1.4, 1.5, 1.75, 2.0)  # stiffer than that is another vehicle
@@ -42,9 +43,10 @@ class Measure:
     kind : RemedyKind
         What.
     amounts : tuple of float
-        Rising, the last one all that is sensible [unit of the kind].
+        Rising, the last one all that is sensible [SI unit of the kind], or a place in its own
+        list, or 1 where there is one amount only.
     put : callable
-        Puts an amount into tables, and gives the amounts as `Step` tells them.
+        Puts an amount into tables, and gives the amounts as `RemedyStep` tells them.
     tables : tuple of str
         Names of the tables that it changes.
     narrow : callable or None
@@ -291,7 +293,7 @@ def _one_stock(tables: Tables, material: object, sections: list[str]) -> None:
 
 def _limit_straps(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | None:
     job = scenario.job
-    limit = job.change.rear_rebound_limit or job.vehicle.rear.rebound_limit
+    limit = mass.with_parts(job).vehicle.rear.rebound_limit
     if limit is None or job.vehicle.rear.bump_stop is None:
         return None
     ratio = limit.motion_ratio

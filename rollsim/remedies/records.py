@@ -21,7 +21,7 @@ class RemedyKind(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class RemedyStep:
     """One thing to do.
 
     Parameters
@@ -49,7 +49,7 @@ class Remedy:
 
     Parameters
     ----------
-    steps : tuple of Step
+    steps : tuple of RemedyStep
         One or two.
     bar : Candidate or None
         The bar to go with it, which lasts and keeps the balance then; None where the roll comes
@@ -66,7 +66,7 @@ class Remedy:
         Stiffer rear springs still suit every state; None where they stay.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[RemedyStep, ...]
     bar: Candidate | None
     roll_gradient: float
     gap_closed: float

@@ -8,16 +8,16 @@ from dataclasses import dataclass
 
 from rollsim.remedies.held import hold
 from rollsim.remedies.measures import Measure, Tables, Told, measures, not_counted
-from rollsim.remedies.records import Remedy, RemedyKind, Step
+from rollsim.remedies.records import Remedy, RemedyKind, RemedyStep
 from rollsim.scenario import Scenario, ScenarioError, from_data
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.embedded import Source
 from rollsim.sizing import Candidate, Sizing
-from rollsim.sizing.choice import answer
+from rollsim.sizing.choice import decide
 
 VISIBLE = 0.01  # of the lean: less than that more is nothing
 PAIRED = 2  # remedies: the best alone are tried with every other
-MOST_BARS = 400  # sections times holes: more are not sized again and again
+MOST_SIZED_AGAIN = 400  # sections times holes: more are not sized again and again
 OF_THE_BAR = (
     RemedyKind.ARM,
     RemedyKind.STEEL,
@@ -76,7 +76,7 @@ class _Trials:
             scenario = from_data(copy.deepcopy(data), self.source.name, tables)
         except ScenarioError:
             return None
-        sized = answer(scenario.job, scenario.rear_bar)
+        sized = decide(scenario.job, scenario.rear_bar)
         bar = sized.choice or sized.best
         if bar is None and not sized.nothing_to_bring_back:
             return None
@@ -137,14 +137,14 @@ def helps_not_counted(source: Source, scenario: Scenario) -> tuple[str, ...]:
         A sentence each.
     """
     if _too_many(scenario):
-        return (f"What else would help is counted for up to {MOST_BARS} bars: list fewer.",)
+        return (f"What else would help is counted for up to {MOST_SIZED_AGAIN} bars: list fewer.",)
     return tuple(not_counted(parsed(source.text), scenario))
 
 
 def _too_many(scenario: Scenario) -> bool:
     """Sizing them again and again would take minutes."""
     sections = sum(len(stock.sections) for stock in scenario.rear_bar.stocks)
-    return sections * len(scenario.rear_bar.shapes) > MOST_BARS
+    return sections * len(scenario.rear_bar.shapes) > MOST_SIZED_AGAIN
 
 
 def _least(trials: _Trials, others: Taken, measure: Measure) -> _Found | None:
@@ -231,7 +231,7 @@ def _less(lean: float, than: float) -> bool:
 
 def _remedy(found: _Found, sizing: Sizing, held: frozenset[str]) -> Remedy:
     steps = tuple(
-        Step(measure.kind, told, n == len(measure.amounts) - 1, measure.subject)
+        RemedyStep(measure.kind, told, n == len(measure.amounts) - 1, measure.subject)
         for (measure, n), told in zip(found.taken, found.told, strict=True)
     )
     springs = any(step.kind is RemedyKind.REAR_SPRINGS for step in steps)

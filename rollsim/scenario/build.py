@@ -25,7 +25,7 @@ from rollsim.scenario.schema import (
 from rollsim.scenario.spring_option_input import build_spring_options
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
-from rollsim.scenario.stock import Stock, levelled, put_on, relieved, stock_of
+from rollsim.scenario.stock import StockVehicle, levelled, put_on, relieved, stock_of
 from rollsim.scenario.table import Beside
 from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.springs import Spring
@@ -136,7 +136,9 @@ def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
             ledger.notes.append(f"{name}: no {' and no '.join(missing)} given; {suffers}")
 
 
-def _levelled(document: Document, folder: Beside, *, scales: Scales, stock: Stock) -> Stock:
+def _levelled(
+    document: Document, folder: Beside, *, scales: Scales, stock: StockVehicle
+) -> StockVehicle:
     """What was on the scales taken off, pitch and all, by building the vehicle once before."""
     aside = Ledger(Problems(""))
     vehicle, _, rises = _vehicle_and_seats(aside, document, folder, scales=scales, stock=stock)
@@ -157,7 +159,7 @@ def _note_low_roof_loads(ledger: Ledger, vehicle: Vehicle | None, loads: tuple[L
 
 
 def _vehicle_and_seats(
-    ledger: Ledger, document: Document, folder: Beside, *, scales: Scales, stock: Stock
+    ledger: Ledger, document: Document, folder: Beside, *, scales: Scales, stock: StockVehicle
 ) -> tuple[Vehicle | None, dict[str, SpringSeat], tuple[AxleRise, ...]]:
     """The vehicle, None where a whole table was refused, and where its springs stand.
 
@@ -198,7 +200,7 @@ def _vehicle_and_seats(
 
 
 def _relieved(
-    change: Change, vehicle: Vehicle | None, stock: Stock, rises: tuple[AxleRise, ...]
+    change: Change, vehicle: Vehicle | None, stock: StockVehicle, rises: tuple[AxleRise, ...]
 ) -> Change:
     """The springs that were already replaced on the scales, carrying what the stops leave."""
     if vehicle is None or not change.on_when_weighed:

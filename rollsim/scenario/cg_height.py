@@ -5,7 +5,7 @@ import math
 from rollsim.mass import AxleRise, cg_as_weighed
 from rollsim.scenario.cg_law import LAWS, CgLaw
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.stock import Stock
+from rollsim.scenario.stock import StockVehicle
 from rollsim.units import Dimension, Quantity
 from rollsim.vehicle import Axle, VehicleClass
 
@@ -16,7 +16,7 @@ NEEDS_ROOF = (VehicleClass.VAN,)  # from a low roof to a high one the CG rises b
 def assumed_cg_height(
     ledger: Ledger,
     roof: Quantity | None,
-    stock: Stock,
+    stock: StockVehicle,
     *,
     axles: tuple[Axle, ...],
     rises: tuple[AxleRise, ...],
@@ -29,7 +29,7 @@ def assumed_cg_height(
         Takes the line in `assumed`, the spread, notes, or the error what is missing.
     roof : Quantity or None
         Bare roof above ground as weighed [m]; None where nobody taped it.
-    stock : Stock
+    stock : StockVehicle
         What was on the vehicle on the scales.
     axles : tuple of Axle
         Front and rear, as weighed.

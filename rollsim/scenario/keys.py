@@ -19,7 +19,7 @@ from rollsim.units import Dimension, Quantity, from_unit, parse, shown, to_unit
 
 CLASS_DEFAULT = "class default"
 LEAST_LESS, MOST_LESS = 0.03, 0.9
-"""Least and greatest part that a lean may be wanted less than now."""
+"""Least and greatest part that a lean may be wanted less than now: project defaults, no source."""
 _LESS_EXAMPLE = "12 % less than now"
 UNUSABLE = object()
 """Stands for a value that was already refused, so that the remaining checks can still run."""

@@ -11,6 +11,7 @@ from rollsim.springs import Spring
 from rollsim.vehicle import Change, Job
 
 FAR_OFF = 0.025  # m from stock plus lift: project default, what an eye at the arch sees
+_MM_OFF = f"{FAR_OFF * 1e3:.0f} mm"
 ABOUT_THE_LIFT = 1.0 / 3.0  # of the lift: `at` is then taken to say the lift again
 AXLES = ("front", "rear")
 EMPTY = "empty"
@@ -72,22 +73,21 @@ def height_notes(job: Job, rests: Sequence[AtRest]) -> list[str]:
     tyres left out. The lift counts twice where a new spring carries its load at about the height
     of the lift, and the vehicle stands above stock plus lift by over half of that.
     """
-    ends = _ends(job, job.change, rests)
+    ends = _ends(job.change, rests)
     twice = {end.axle: _twice(end, f"change.{end.axle}_spring") for end in ends}
     notes = [note for note in twice.values() if note]
     notes += [note for end in ends for note in _off(end, twice=bool(twice[end.axle]))]
     return notes + list(_of_options(job))
 
 
-def _ends(job: Job, change: Change, rests: Sequence[AtRest]) -> tuple[_End, ...]:
+def _ends(change: Change, rests: Sequence[AtRest]) -> tuple[_End, ...]:
     *own, empty = rests
     stock = next(one for one in own if one.state.name == mass.UNLADEN)
-    lifts = (change.suspension_lift_front, change.suspension_lift_rear)
     springs = (change.front_spring, change.rear_spring)
     return tuple(
         _End(
             axle,
-            lifts[n],
+            _lift(change, axle),
             springs[n],
             empty.ride_heights[n] - stock.ride_heights[n],
             tuple(
@@ -110,7 +110,7 @@ def _of_options(job: Job) -> Iterator[str]:
         if not any(_says_the_lift(_lift(with_it.change, axle), one) for axle, one in ends.items()):
             continue
         rests = at_rest(with_it, looked_at(with_it))
-        for end in _ends(with_it, with_it.change, rests):
+        for end in _ends(with_it.change, rests):
             if ends[end.axle] is not None:
                 note = _twice(end, f'spring_option "{option.name}", {end.axle}')
                 yield from [note] if note else []
@@ -176,10 +176,11 @@ def _why(end: _End, *, up: bool, even_empty: bool) -> str:
     if even_empty and end.spring is not None:
         stated = "its load and at" if end.spring.stated_load is not None else "its rate"
         which = "higher" if up else "lower"
-        return f"the new spring stands over 25 mm {which} than the lift, even empty: check {stated}"
+        off = f"{_MM_OFF} {which} than the lift, even empty"
+        return f"the new spring stands over {off}: check {stated}"
     if up:
-        return "what is loaded takes weight off this axle, and it rises over 25 mm"
-    return "it settles over 25 mm under its load"
+        return f"what is loaded takes weight off this axle, and it rises over {_MM_OFF}"
+    return f"it settles over {_MM_OFF} under its load"
 
 
 def _signed(length: float) -> str:

@@ -48,7 +48,7 @@ class StockAxle:
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
+class StockVehicle:
     """What was on the vehicle on the scales.
 
     Parameters
@@ -76,7 +76,7 @@ class Stock:
 
 def stock_of(
     scales: Scales, loads: Sequence[Load], change: ChangeTable, *, wheelbase: float
-) -> Stock:
+) -> StockVehicle:
     """Take off what was on the vehicle on the scales.
 
     Parameters
@@ -92,7 +92,7 @@ def stock_of(
 
     Returns
     -------
-    Stock
+    StockVehicle
         NaN where something was refused.
 
     Notes
@@ -117,15 +117,15 @@ def stock_of(
         )
         for name, weighed, off in (("front", scales.front, front), ("rear", scales.rear, rear))
     )
-    return Stock(*axles, on, made("body_lift"), made("body_lift_mass"))
+    return StockVehicle(*axles, on, made("body_lift"), made("body_lift_mass"))
 
 
-def levelled(stock: Stock, vehicle: Vehicle, rises: tuple[AxleRise, ...]) -> Stock:
+def levelled(stock: StockVehicle, vehicle: Vehicle, rises: tuple[AxleRise, ...]) -> StockVehicle:
     """Axle masses empty and stock, with what pitch has moved between the axles put back.
 
     Parameters
     ----------
-    stock : Stock
+    stock : StockVehicle
         With the loads taken off by their place alone.
     vehicle : Vehicle
         As weighed, to a first approximation.
@@ -134,7 +134,7 @@ def levelled(stock: Stock, vehicle: Vehicle, rises: tuple[AxleRise, ...]) -> Sto
 
     Returns
     -------
-    Stock
+    StockVehicle
         [kg].
 
     Notes

@@ -9,6 +9,7 @@ from rollsim.mass import State
 from rollsim.rating_wording import RATING_WORDS, not_checked_words
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.roll import StateResult
+from rollsim.sentences import sentence
 from rollsim.sheet import marked
 from rollsim.sheet.marked import Entry
 from rollsim.sheet.words import band_words, state_words
@@ -193,8 +194,7 @@ def not_rated(work: Work) -> str:
     str
         Without figures.
     """
-    missing = not_checked_words(work.scenario.job)
-    return missing and f"{missing[:1].upper()}{missing[1:]}."
+    return sentence(not_checked_words(work.scenario.job))
 
 
 def _on_it(load: float, units: ReaderUnits, *, over: bool) -> str:

@@ -11,6 +11,7 @@ from rollsim.drawing import (
     rear_view,
     rear_view_of,
     standalone,
+    standing_still,
 )
 from rollsim.mass import UNLADEN
 from rollsim.reader_units import ReaderUnits
@@ -67,7 +68,7 @@ def _view(work: Work, result: StateResult, title: str, *, units: ReaderUnits) ->
     drawn = rear_view_of(
         job,
         states[result.name],
-        point or next(iter(result.curve[-1:]), _at_rest(result)),
+        point or next(iter(result.curve[-1:]), standing_still(result)),
         title=title,
         bend="left",
         bar=bar_in_place(work.scenario.rear_bar, work.bar.hole) if fitted else None,
@@ -80,12 +81,6 @@ def _view(work: Work, result: StateResult, title: str, *, units: ReaderUnits) ->
 
 def _point(result: StateResult) -> CurvePoint | None:
     return next((p for p in result.curve if p.lateral_acceleration == LEAN_AT), None)
-
-
-def _at_rest(result: StateResult) -> CurvePoint:
-    """What to draw where no point of the curve was found."""
-    none = (0.0, 0.0, 0.0, 0.0)
-    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0))
 
 
 def curves(work: Work) -> str:

@@ -137,7 +137,7 @@ class Sizing:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class Decision:
     """What a sizing comes to.
 
     Parameters
@@ -165,16 +165,10 @@ class _Aim:
     states: tuple[State, ...]
     case: State
     emptiest: State
-    target: float
-    present: float
+    wanted: Wanted
     linear_target: float
     linear_present: float
     weight_share: float  # front weight share of the emptiest state
-    less_than_now: bool
-
-    @property
-    def wanted(self) -> Wanted:
-        return Wanted(self.target, self.present, self.less_than_now)
 
 
 def size(job: Job, rear_bar: RearBar) -> Sizing:
@@ -200,19 +194,19 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
     lash = rear_bar.installation.lash
     ranked = _assessed(job, rear_bar, aim)
     lash_angle = min(c.lash_angle for c in ranked) if lash else 0.0
-    need = required(job, aim.case, aim.target, at=job.target.at, lash_angle=lash_angle)
+    need = required(job, aim.case, aim.wanted.target, at=job.target.at, lash_angle=lash_angle)
     linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
-    found = _answer(job, aim, ranked)
+    found = _decided(job, aim, ranked)
     choice = found.choice
     stopped = choice is None and not found.nothing_to_bring_back
     return Sizing(
         case=aim.case.name,
         emptiest=aim.emptiest.name,
         at=job.target.at,
-        target=aim.target,
+        target=aim.wanted.target,
         target_is_unladen=job.target.is_unladen,
         less_than_now=job.target.less_than_now,
-        present=aim.present,
+        present=aim.wanted.present,
         nothing_to_bring_back=found.nothing_to_bring_back,
         linear_target=aim.linear_target,
         linear_present=aim.linear_present,
@@ -235,7 +229,7 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
     )
 
 
-def answer(job: Job, rear_bar: RearBar) -> Answer:
+def decide(job: Job, rear_bar: RearBar) -> Decision:
     """What a sizing comes to, without all that stands beside it.
 
     Parameters
@@ -247,22 +241,22 @@ def answer(job: Job, rear_bar: RearBar) -> Answer:
 
     Returns
     -------
-    Answer
+    Decision
         As `size` gives it [rad/(m/s²)].
     """
     aim = _aim(job)
-    return _answer(job, aim, _assessed(job, rear_bar, aim))
+    return _decided(job, aim, _assessed(job, rear_bar, aim))
 
 
 def _assessed(job: Job, rear_bar: RearBar, aim: _Aim) -> tuple[Candidate, ...]:
     return assess(job, rear_bar, aim.case, emptiest=aim.emptiest, wanted=aim.wanted)
 
 
-def _answer(job: Job, aim: _Aim, ranked: tuple[Candidate, ...]) -> Answer:
-    return Answer(
+def _decided(job: Job, aim: _Aim, ranked: tuple[Candidate, ...]) -> Decision:
+    return Decision(
         choice=ranked[0] if ranked[0].accepted else None,
         best=best(ranked),
-        present=aim.present,
+        present=aim.wanted.present,
         nothing_to_bring_back=aim.wanted.nothing_to_bring_back(job.limits),
     )
 
@@ -295,12 +289,14 @@ def _aim(job: Job) -> _Aim:
         states=states,
         case=states[number],
         emptiest=states[lightest],
-        target=_target(job, unladen=float(measured[0]), present=present),
-        present=present,
+        wanted=Wanted(
+            _target(job, unladen=float(measured[0]), present=present),
+            present,
+            job.target.less_than_now is not None,
+        ),
         linear_target=float(linear[0]),
         linear_present=float(linear[number]),
         weight_share=float(axle[0] / axle.sum()),
-        less_than_now=job.target.less_than_now is not None,
     )
 
 
@@ -316,4 +312,4 @@ def _linear_goal(job: Job, aim: _Aim) -> float:
     """The target on the linear model: the unladen one's own, or the value asked for."""
     if job.target.less_than_now is not None:
         return aim.linear_present * (1.0 - job.target.less_than_now)
-    return aim.linear_target if job.target.is_unladen else aim.target
+    return aim.linear_target if job.target.is_unladen else aim.wanted.target

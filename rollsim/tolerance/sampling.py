@@ -410,7 +410,7 @@ def _settled(drawn: list[Drawn], *states: str) -> tuple[Model, Solution]:
     models = []
     for state in states:
         for job, bar in drawn:
-            chosen = next(s for s in mass.states(job) if s.name == state)
+            chosen = mass.named(job, state)
             fitted = bar.fitted if isinstance(bar, OrderedBar) else bar
             models.append(mass.model(job, chosen, fitted))
     return settle(concatenate(models), TURN)
