@@ -7,13 +7,14 @@ import numpy as np
 
 from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
-from rollsim.measured import Calibration, Unknown, calibrate
+from rollsim.measured import Calibration, Replaced, Unknown, calibrate
 from rollsim.measured.other_inputs import CG_HEIGHT, with_other_inputs
 from rollsim.road_test import Log, RoadTest, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.road_test.prediction import Predicted, driven_gradient, predicted
 from rollsim.scenario import Scenario, loads
-from rollsim.scenario.calibrated import calibrated_text, superseded_by
+from rollsim.scenario.correcting import correction, replaced_by
+from rollsim.scenario.editing import changed
 from rollsim.scenario.table import Beside
 from rollsim.sizing import Candidate, Sizing
 from rollsim.sizing.choice import fitted
@@ -67,8 +68,8 @@ class Corrected:
         Prediction and drive agreed within their bands before.
     far : bool
         The CG height is further from the stated one than both bands allow.
-    superseded : tuple of str
-        Tables of the scenario that the drive takes the place of.
+    replaced : tuple of Replaced
+        What of the scenario goes out of force.
     """
 
     calibration: Calibration
@@ -79,7 +80,7 @@ class Corrected:
     hole: Candidate | None
     agreed: bool
     far: bool
-    superseded: tuple[str, ...] = ()
+    replaced: tuple[Replaced, ...] = ()
 
     @property
     def is_doubtful(self) -> bool:
@@ -254,7 +255,7 @@ def correct(
     calibration = calibrate(scenario.job, unknown, measured, predict=predict)
     if unknown is Unknown.CG_HEIGHT:
         calibration = with_other_inputs(calibration, measured, scenario.tolerances, predict=predict)
-    new = calibrated_text(text, calibration)
+    new = changed(text, correction(text, scenario, calibration))
     read = loads(new, scenario.path, folder)
     before, after = (
         None if one.rear_bar is None else sizing.size(one.job, one.rear_bar)
@@ -269,7 +270,7 @@ def correct(
         hole=_hole(after, found.bar),
         agreed=agrees(found),
         far=_is_far(calibration, scenario),
-        superseded=superseded_by(text, unknown),
+        replaced=tuple(replaced_by(text, unknown)),
     )
 
 

@@ -2,6 +2,7 @@
 
 import math
 
+from rollsim.correction_wording import calibration_notes, replaced_words
 from rollsim.mass import spoken
 from rollsim.measured import Calibration, Unknown
 from rollsim.reader_units import ReaderUnits, figure
@@ -9,6 +10,7 @@ from rollsim.road_answer import Corrected, RoadAnswer, agrees
 from rollsim.road_test import Role
 from rollsim.road_test.columns import Found
 from rollsim.road_test.drive_rule import Allowance
+from rollsim.sentences import sentence
 from rollsim.units import to_unit
 from rollsim.wording import bar_words, choice_words
 
@@ -172,20 +174,7 @@ def correction_words(found: Calibration, units: ReaderUnits) -> str:
             f"{found.unknown.value.capitalize()}: {figure(found.value.value, unit)} {unit} to be "
             f"added to what is stated ({figure(low, unit)} to {figure(high, unit)}, 95 %)."
         )
-    if found.below_zero:
-        text += (
-            " That makes an auxiliary roll stiffness negative: a spring, bar or tyre is softer "
-            "than stated; find it and correct that instead."
-        )
-    return f"{text} One test fixes one unknown: an error in any other input goes into it."
-
-
-_SUPERSEDED = {
-    "lean_test": "It takes the place of the lean test in the file, whose readings are kept and no "
-    "longer applied.",
-    "vehicle.cg_height_test": "It takes the place of the CG height by lifting an axle, which goes "
-    "out of the file.",
-}
+    return " ".join((text, *map(sentence, calibration_notes(found))))
 
 
 def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
@@ -203,9 +192,9 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     tuple of str
         Sentences; of the bar none where the scenario has none to be sized.
     """
-    replaced = [_SUPERSEDED[table] for table in found.superseded]
+    replaced = replaced_words(found.replaced)
     if found.sizing is None:
-        return tuple(replaced)
+        return replaced
     lines = [*replaced, *_doubts(found), choice_words(found.sizing, units)]
     if found.sizing.target_is_unladen:
         now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))

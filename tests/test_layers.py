@@ -35,6 +35,7 @@ ORDER = (
     "measured",
     "road_test",
     "sentences",
+    "correction_wording",
     "reader_units",
     "rating_wording",
     "wording",

@@ -24,7 +24,7 @@ from rollsim.road_test.prediction import driven_gradient, predicted
 from rollsim.road_wording import ROLE_WORDS, allowance_words, measured_words, resized_words
 from rollsim.roll import results
 from rollsim.scenario import load, loads
-from rollsim.scenario.calibrated import calibrated_text
+from rollsim.scenario.correcting import correction
 from rollsim.scenario.editing import changed
 from tests.builders import ROOT
 from tests.road_logs import LEVELS, G, logs
@@ -185,19 +185,21 @@ def test_the_calibrated_text_is_a_scenario_that_agrees(unknown, factor):
     predict = driven_gradient(mass.states(found.job)[1], ENDS)
     measured = Estimate(factor * predict(found.job), 0.02 * predict(found.job), 20.0)
     made = calibrate(found.job, unknown, measured, predict=predict)
-    new = calibrated_text(text, made)
+    new = changed(text, correction(text, found, made))
     read = loads(new, "new.toml")
     # The text has a tenth of a millimetre and a hundredth of a N·m/deg.
     assert predict(read.job) == pytest.approx(measured.value, rel=1e-3)
     known = {one.key: one.tolerance for one in read.tolerances}
     if unknown is Unknown.CG_HEIGHT:
-        # 90 % of a normal over 95 % of Student's t with 20: 1.645 / 1.960 × 2.086.
-        expected = made.value.standard_error * 1.645 / 1.960 * 2.086
+        # 90 % of Student's t with 20 degrees of freedom, from its table: 1.725.
+        expected = made.value.standard_error * 1.725
         assert known["vehicle.cg_height"] == pytest.approx(expected, rel=2e-3, abs=5e-5)
     else:
         assert any("auxiliary" in key for key in known)
     assert len(set(text.splitlines()) - set(new.splitlines())) <= 2
-    assert len(new.splitlines()) - len(text.splitlines()) <= 1
+    together = unknown is Unknown.TOTAL_ROLL_STIFFNESS
+    assert ("found_together = true" in new) is together
+    assert len(new.splitlines()) - len(text.splitlines()) <= 1 + together
 
 
 def test_a_correction_sizes_the_bar_again():

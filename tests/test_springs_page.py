@@ -33,6 +33,7 @@ from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.roll import results as results_of
 from rollsim.roll.contributions import stages
 from rollsim.scenario import load, loads
+from rollsim.scenario.correcting import correction
 from rollsim.scenario.editing import changed, value
 from rollsim.scenario.packing import packed
 from rollsim.spring_check import spring_checks
@@ -354,7 +355,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["roll centre height, mm"] == "420"
     offered = said(app.markdown)
     assert "For the scenario: rear.roll_centre_height = 420 mm ± 4 mm" in offered
-    assert re.search(r"For the scenario: vehicle.cg_height = 690 mm ± [1-9]\d mm", offered)
+    assert re.search(r"For the scenario: vehicle.cg_height = 690\.0 mm ± [1-9]\d\.\d mm", offered)
     assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
     assert re.search(r"front.bar.link_end_rate = 130.3 N/mm ± .*ratio = 0.58", offered)
     for key in ("corner_weights", "load_test", "before_after"):
@@ -470,7 +471,7 @@ def test_what_a_lean_test_puts_right_agrees_with_it_once_it_is_in_the_scenario(u
     readings = si(bay.LEAN_TEST, lean_readings(net))
     read = loads(TEXT, "x.toml")
     fitted = results.calibrated(read, found, readings, unknown=unknown, state="as_weighed")
-    new = changed(TEXT, results.calibrated_changes(fitted, job, METRIC, text=TEXT))
+    new = changed(TEXT, correction(TEXT, read, fitted))
     again = loads(new, "x.toml").job
     stood = next(s for s in states(again) if s.name == "as_weighed")
     assert math.radians(net_roll_stiffness(stood)(again)) == pytest.approx(net, rel=2e-3)

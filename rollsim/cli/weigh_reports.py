@@ -6,15 +6,14 @@ from dataclasses import dataclass
 
 from rollsim.cli.layout import bullets, paragraph
 from rollsim.cli.records import Record, dumps, number
+from rollsim.correction_wording import calibration_notes
 from rollsim.estimates import Estimate
 from rollsim.measured import Calibration, LeanResult, LoadResult, Unknown
 from rollsim.reader_units import METRIC, READER_UNITS, ReaderUnits, UnitSystem, figure, said_in
 from rollsim.roll_centre import READING_ERROR
 from rollsim.scenario import TapedRollCentre
+from rollsim.tolerance import SIGMAS
 from rollsim.weighing import AxleLiftErrors, CgHeight, lift_notes
-
-SIGMAS = 1.6448536269514722
-"""A tolerance of a reading is taken as this many standard errors: the 90 % band of a normal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +178,7 @@ def lean_answer(found: LeanResult, calibration: Calibration | None = None) -> An
             )
         )
         figures.append(_calibrated(calibration))
-        notes += _calibration_notes(calibration)
+        notes += calibration_notes(calibration)
     return Answer("Lean test", tuple(figures), (*notes, *_missing(net, friction), _TRUST))
 
 
@@ -306,15 +305,3 @@ def _calibrated(calibration: Calibration) -> Figure:
         "roll",
         calibration.value,
     )
-
-
-def _calibration_notes(calibration: Calibration) -> list[str]:
-    found = [
-        "one test fixes one unknown: an error in any other input goes into it",
-    ]
-    if calibration.below_zero:
-        found.append(
-            "auxiliary_roll_stiffness would become negative: a spring, bar or tyre is softer than "
-            "stated; correct that instead"
-        )
-    return found

@@ -13,22 +13,35 @@ from rollsim.measured.calibrate import (
     net_roll_stiffness,
     roll_gradient,
 )
+from rollsim.measured.corrections import (
+    KEYS,
+    TOGETHER,
+    Correction,
+    Replaced,
+    corrections,
+    value_at,
+)
 from rollsim.measured.lean_test import LeanResult, LeanStep, arch_lean, fit_lean, lean_test
 from rollsim.measured.load_test import LoadResult, LoadStep, fit_load, load_test, pitch_softening
 from rollsim.measured.vernier import BarReadings, bar_by_vernier
 
 __all__ = [
+    "KEYS",
+    "TOGETHER",
     "BarReadings",
     "Calibration",
+    "Correction",
     "LeanResult",
     "LeanStep",
     "LoadResult",
     "LoadStep",
     "Prediction",
+    "Replaced",
     "Unknown",
     "arch_lean",
     "bar_by_vernier",
     "calibrate",
+    "corrections",
     "fit_lean",
     "fit_load",
     "lean_test",
@@ -36,4 +49,5 @@ __all__ = [
     "net_roll_stiffness",
     "pitch_softening",
     "roll_gradient",
+    "value_at",
 ]

@@ -7,17 +7,14 @@ from typing import TypeVar
 
 import numpy as np
 import pandas as pd
-from scipy.special import stdtrit
 
-from rollsim.cli.weigh_reports import SIGMAS
 from rollsim.estimates import Estimate
 from rollsim.reader_units import NO_FIGURE, figure
 from rollsim.scenario.bounds import parsed
-from rollsim.scenario.editing import Value
+from rollsim.scenario.correcting import Changes
 
 Found = TypeVar("Found")
 Readings = Mapping[str, float | None]
-Changes = dict[str, Value | None]
 HEADS = ("", "figure", "standard error", "95 % interval")
 
 
@@ -71,17 +68,9 @@ def gone(text: str, key: str) -> Changes:
     return {} if here is None else {key: None}
 
 
-def tolerance(found: Estimate) -> float:
-    """Half the 90 % band of a measured figure; NaN where the readings cannot tell."""
-    freedom = found.degrees_of_freedom
-    if math.isinf(freedom):
-        return SIGMAS * found.standard_error
-    return float(stdtrit(freedom, 0.95)) * found.standard_error if freedom > 0.0 else math.nan
-
-
 def written(found: Estimate, unit: str, *, decimals: int | None = None) -> str:
     """A measured figure as the file has it, its tolerance the 90 % band."""
-    shown, band = (figure(number, unit, decimals) for number in (found.value, tolerance(found)))
+    shown, band = (figure(number, unit, decimals) for number in (found.value, found.tolerance))
     known = band != NO_FIGURE and float(band) > 0.0
     unit = f" {unit}" if unit else ""
     return f"{shown}{unit} ± {band}{unit}" if known else f"{shown}{unit}"

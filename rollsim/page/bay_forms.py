@@ -4,7 +4,7 @@ Each form is a fragment: typing a reading runs it alone.
 """
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 
 import streamlit as st
@@ -12,7 +12,8 @@ from streamlit.delta_generator import DeltaGenerator
 
 from rollsim import mass
 from rollsim.cli.tables import state_words
-from rollsim.measured import Unknown
+from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
+from rollsim.measured import Replaced, Unknown
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
@@ -23,6 +24,7 @@ from rollsim.page.bay_roll_centre import LINKAGES
 from rollsim.page.frame import bullets, plain, show_table
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.scenario.correcting import correction, replaced_by
 from rollsim.scenario.editing import added, changed
 from rollsim.sentences import sentence
 from rollsim.vehicle import Place
@@ -173,7 +175,8 @@ def _axle_lift(scenario: Scenario) -> None:
         "It is the height of the vehicle as it stood in the test: put it in where that is as it "
         "stood on the scales for this scenario."
     )
-    _offer(test.key, results.axle_lift_changes(found, units, text=frame.text()))
+    replaced = replaced_by(frame.text(), Unknown.CG_HEIGHT, a_test_of_inputs=True)
+    _offer(test.key, results.axle_lift_changes(found, units, text=frame.text()), replaced)
 
 
 @st.fragment
@@ -230,15 +233,12 @@ def _lean(scenario: Scenario) -> None:
         return
     _show_rows(
         results.calibrated_rows(fitted, units),
-        ("one test fixes one unknown: an error in any other input goes into it",),
+        (ONE_UNKNOWN,),
     )
     if fitted.below_zero:
-        st.warning(
-            "Bush and leaf twist becomes negative: a spring, a bar or a tyre is softer than the "
-            "scenario says. Correct that instead, where you can tell which.",
-            icon=":material/warning:",
-        )
-    _offer(test.key, results.calibrated_changes(fitted, scenario.job, units, text=frame.text()))
+        st.warning(sentence(BELOW_ZERO), icon=":material/warning:")
+    replaced = replaced_by(frame.text(), fitted.unknown)
+    _offer(test.key, correction(frame.text(), scenario, fitted, units), replaced)
 
 
 @st.fragment
@@ -307,11 +307,14 @@ def _roll_centre(scenario: Scenario) -> None:
     _offer(test.key, by_tape.changes(centre, chosen["axle"], units, text=frame.text()))
 
 
-def _offer(key: str, changes: Changes) -> None:
-    """What would change, and the button that does it."""
-    words = "; ".join(f"{name} = {new}" for name, new in changes.items() if new is not None)
+def _offer(key: str, changes: Changes, replaced: Iterable[Replaced] = ()) -> None:
+    """What would change, what goes out of force by it, and the button that does it."""
+    told = {name: str(new).lower() if new is True else new for name, new in changes.items()}
+    words = "; ".join(f"{name} = {new}" for name, new in told.items() if new is not None)
     gone = ", ".join(name for name, new in changes.items() if new is None)
     st.markdown(plain(f"For the scenario: {words}" + (f"; without {gone}" if gone else "")))
+    if why := replaced_words(replaced):
+        st.markdown(plain(" ".join(why)))
     if st.button("Put into the scenario", key=f"bay:put:{key}", icon=":material/input:"):
         _put(lambda text: changed(text, changes), f"Put in: {words}")
 

@@ -6,7 +6,6 @@ from dataclasses import replace
 import pandas as pd
 
 from rollsim import mass
-from rollsim.cli.weigh_reports import SIGMAS
 from rollsim.estimates import Estimate
 from rollsim.measured import (
     BarReadings,
@@ -25,14 +24,15 @@ from rollsim.measured import (
     pitch_softening,
 )
 from rollsim.measured.branch import Branch
-from rollsim.measured.calibrate import moved
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, Row, amount, gone, written
 from rollsim.reader_units import ReaderUnits, figure, said_in
 from rollsim.scenario import Scenario
+from rollsim.scenario.correcting import weighed_height
 from rollsim.scenario.editing import Value, value
 from rollsim.spring_check import second_stage
+from rollsim.tolerance import SIGMAS
 from rollsim.units import Dimension, parse
 from rollsim.vehicle import Job, Load, Suspension
 from rollsim.weighing import (
@@ -135,10 +135,7 @@ def axle_lift_notes(found: CgHeight, units: ReaderUnits) -> tuple[str, ...]:
 
 def axle_lift_changes(found: CgHeight, units: ReaderUnits, *, text: str) -> Changes:
     """The CG height with its tolerance, in place of an earlier test."""
-    return {
-        "vehicle.cg_height": written(found.height, units.length),
-        **gone(text, "vehicle.cg_height_test"),
-    }
+    return weighed_height(text, found.height, units)
 
 
 def load(readings: Readings, job: Job, axle: str, *, put_on: bool) -> LoadResult:
@@ -263,46 +260,6 @@ def calibrated_rows(found: Calibration, units: ReaderUnits) -> tuple[Row, ...]:
         words = f"{found.unknown.value}, to be added"
         rows.append(Row(words, found.value, units.roll_stiffness))
     return tuple(rows)
-
-
-def calibrated_changes(
-    found: Calibration, before: Job, units: ReaderUnits, *, text: str
-) -> Changes:
-    """The CG height, or the roll stiffness put in as bush and leaf twist.
-
-    An earlier lean test in the file goes out: what it put right is in the vehicle that was fitted.
-    """
-    out = gone(text, "lean_test")
-    if found.unknown is Unknown.CG_HEIGHT:
-        height = {"vehicle.cg_height": written(found.value, units.length)}
-        return height | gone(text, "vehicle.cg_height_test") | out
-    ends = {
-        Unknown.FRONT_ROLL_STIFFNESS: ("front",),
-        Unknown.REAR_ROLL_STIFFNESS: ("rear",),
-    }.get(found.unknown, ("front", "rear"))
-    errors = dict.fromkeys(ends, found.value.standard_error)
-    if len(ends) > 1:
-        one = moved(before, found.unknown, 1.0)
-        shares = [_twist(one, end) - _twist(before, end) for end in ends]
-        # Drawn apart, both ends together then have the band of the total.
-        whole = math.hypot(*shares)
-        errors = {
-            end: found.value.standard_error * share / whole
-            for end, share in zip(ends, shares, strict=True)
-        }
-    stiffness = {
-        f"{end}.auxiliary_roll_stiffness": written(
-            Estimate(_twist(found.job, end), errors[end], found.value.degrees_of_freedom),
-            units.roll_stiffness,
-            decimals=1,
-        )
-        for end in ends
-    }
-    return stiffness | out
-
-
-def _twist(job: Job, end: str) -> float:
-    return getattr(job.vehicle, end).auxiliary_roll_stiffness
 
 
 def bar(readings: Readings) -> Estimate:

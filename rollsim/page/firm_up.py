@@ -19,6 +19,7 @@ from rollsim.tolerance import (
     band,
     bar_shifting,
     chance_of_target,
+    drawn_keys,
     influences,
     lean_samples,
     ordered,
@@ -108,7 +109,7 @@ def _band_words(case: str, ends: tuple[float, float], *, with_bar: bool) -> str:
 def _left_out(scenario: Scenario, *, with_bar: bool) -> dict[str, list[str]]:
     """Inputs whose tolerance is known and not drawn, in words, by the reason."""
     known = scenario.tolerances
-    drawn = {one.key for one, _ in (*shifting(known), *bar_shifting(known))}
+    drawn = drawn_keys(known) | {one.key for one, _ in bar_shifting(known)}
     found: dict[str, list[str]] = {}
     for one in known:
         group = one.key.split(".")[0].split("[")[0]

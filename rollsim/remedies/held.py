@@ -1,6 +1,7 @@
 """What must not move while something else is changed: the target, and what a test put right."""
 
 from rollsim.scenario import Scenario
+from rollsim.scenario.correcting import lean_test_held
 from rollsim.sizing import Sizing
 from rollsim.units import to_unit
 
@@ -32,16 +33,8 @@ def hold(data: dict, scenario: Scenario, sizing: Sizing) -> frozenset[str]:
         wanted = to_unit(sizing.target, "deg/g")
         data.setdefault("target", {})["roll_gradient"] = f"{wanted:.9g} deg/g"
         held.add("target")
-    test = data.get("lean_test")
-    if test is None or test.get("applied"):
-        return frozenset(held)
-    test["applied"] = True
-    held.add("lean_test")
-    vehicle = scenario.job.vehicle
-    if test["unknown"] == "CG height":
-        data["vehicle"]["cg_height"] = f"{to_unit(vehicle.cg_height, 'mm'):.9g} mm"
-        return frozenset({*held, "vehicle"})
-    for end in ("front", "rear"):
-        stiffness = to_unit(getattr(vehicle, end).auxiliary_roll_stiffness, "N*m/deg")
-        data[end]["auxiliary_roll_stiffness"] = f"{stiffness:.9g} N*m/deg"
-    return frozenset({*held, "front", "rear"})
+    for key, value in lean_test_held(data, scenario).items():
+        table, _, name = key.partition(".")
+        data[table][name] = value
+        held.add(table)
+    return frozenset(held)

@@ -75,6 +75,10 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
     if not stock.unaltered:
         stock = _levelled(document, folder, scales=scales, stock=stock)
     vehicle, seats, rises = _vehicle_and_seats(ledger, document, folder, scales=scales, stock=stock)
+    if getattr(document.vehicle, "auxiliary_roll_stiffness_found_together", False):
+        from rollsim.measured import KEYS, TOGETHER, Unknown  # few files have a test of the total
+
+        ledger.tie(KEYS[Unknown.TOTAL_ROLL_STIFFNESS], TOGETHER)
     change = _change(ledger, change_table, seats, vehicle=vehicle)
     change = _relieved(change, vehicle, stock, rises)
     options = build_spring_options(ledger, document.spring_option or (), seats)

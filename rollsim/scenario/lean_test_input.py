@@ -6,20 +6,23 @@ from dataclasses import replace
 import numpy as np
 
 from rollsim import mass
+from rollsim.correction_wording import calibration_notes
 from rollsim.estimates import Estimate
 from rollsim.mass import State
 from rollsim.measured import (
+    TOGETHER,
     Calibration,
     LeanResult,
     LeanStep,
     Unknown,
     arch_lean,
     calibrate,
+    corrections,
     lean_test,
     net_roll_stiffness,
+    value_at,
 )
 from rollsim.measured.branch import Branch, stated_moment_error, stated_reading_error
-from rollsim.measured.calibrate import moved
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.scenario.bay_tables import LeanReadingTable, LeanTestTable, Moved, PutRight
 from rollsim.scenario.checks import AS_WEIGHED, UNLADEN, case_names
@@ -255,14 +258,10 @@ def _tell(ledger: Ledger, found: LeanResult, right: Calibration) -> None:
             "spring takes it"
         )
     ledger.notes.append(
-        f"{KEY}: one test puts one unknown right, the {right.unknown.value}: an error in any other "
-        "input goes into it, and their tolerances still count in full"
+        f"{KEY}: the {right.unknown.value} is put right; the tolerances of all other inputs still "
+        "count in full"
     )
-    if right.below_zero:
-        ledger.notes.append(
-            f"{KEY}: auxiliary_roll_stiffness becomes negative: a spring, bar or tyre is softer "
-            "than stated; correct that instead"
-        )
+    ledger.notes += [f"{KEY}: {note}" for note in calibration_notes(right)]
 
 
 def _record(ledger: Ledger, right: Calibration, before: Job) -> None:
@@ -271,25 +270,16 @@ def _record(ledger: Ledger, right: Calibration, before: Job) -> None:
         _tell_replaced(ledger, right.value, before.vehicle.cg_height)
         ledger.measure("vehicle.cg_height", _band(right.value), "mm", how="lean test", replace=True)
         return
-    one = moved(before, right.unknown, 1.0)
-    shares = {
-        end: getattr(one.vehicle, end).auxiliary_roll_stiffness
-        - getattr(before.vehicle, end).auxiliary_roll_stiffness
-        for end in _ENDS
-    }
-    # Drawn apart, both ends together then have the band of the total.
-    whole = math.hypot(*shares.values())
-    for end, share in shares.items():
-        if share == 0.0:
-            continue
-        stiffness = getattr(right.job.vehicle, end).auxiliary_roll_stiffness
-        added = stiffness - getattr(before.vehicle, end).auxiliary_roll_stiffness
+    found = corrections(right, before)
+    for one in found:
+        added = one.value.value - value_at(before, one.key)
         ledger.measure(
-            f"{end}.auxiliary_roll_stiffness",
-            Quantity(stiffness, right.value.tolerance * share / whole),
+            one.key,
+            _band(one.value),
             "N*m/deg",
             how=f"lean test, {math.radians(added):+.3g} N·m/deg on what the file states",
             replace=True,
+            together=TOGETHER if len(found) > 1 else "",
         )
 
 

@@ -1,5 +1,6 @@
 """What building a scenario leaves behind: errors, assumed values, tolerances and notes."""
 
+import dataclasses
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -188,7 +189,14 @@ class Ledger:
         return self.take(key, Quantity(found.value, found.standard_error))
 
     def measure(
-        self, key: str, found: Quantity, unit: str, *, how: str, replace: bool = False
+        self,
+        key: str,
+        found: Quantity,
+        unit: str,
+        *,
+        how: str,
+        replace: bool = False,
+        together: str = "",
     ) -> float:
         """Take a value that a test in the bay gave.
 
@@ -204,6 +212,8 @@ class Ledger:
             By which test.
         replace : bool
             The file has a value there, stated or assumed, that this one puts right.
+        together : str
+            The one unknown that it shares with other keys, as `Tolerance` has it.
 
         Returns
         -------
@@ -217,7 +227,17 @@ class Ledger:
         shown = unit.replace("*", "·")
         text = f"{value:.4g} {shown}".strip(), f"{float(f'{spread:.2g}'):g} {shown}".strip()
         self.measured.append(f"{key} = {text[0]} ± {text[1]} (measured: {how})")
-        return self.take(key, found)
+        value = self.take(key, found)
+        if together:
+            self.tie((key,), together)
+        return value
+
+    def tie(self, keys: Sequence[str], together: str) -> None:
+        """Say that keys share one unknown, so that it is drawn once."""
+        self.tolerances = [
+            dataclasses.replace(one, together=together) if one.key in keys else one
+            for one in self.tolerances
+        ]
 
     def class_or_problem(self, key: str, instead: str) -> VehicleClass | None:
         """Vehicle class, or None with the error that a class default at `key` needs it."""

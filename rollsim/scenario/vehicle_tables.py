@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from pydantic import Field, WrapValidator
 
 from rollsim.scenario.bay_tables import CgHeightTestTable
-from rollsim.scenario.keys import CLASS_DEFAULT, About, Measured, OneOf, Text, refuse
+from rollsim.scenario.keys import CLASS_DEFAULT, About, Flag, Measured, OneOf, Text, refuse
 from rollsim.scenario.linkage_tables import RollCentreTable
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.table_base import Table
@@ -228,6 +228,10 @@ class VehicleTable(Table):
             "mm",
         ),
     ] = None
+    auxiliary_roll_stiffness_found_together: Annotated[
+        bool,
+        Flag("one test put both axles' right: their tolerances are one unknown, drawn as one"),
+    ] = False
     cg_height_test: Annotated[
         CgHeightTestTable | None,
         About("[vehicle.cg_height_test], axle-lift weighing instead of cg_height"),

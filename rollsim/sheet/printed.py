@@ -11,7 +11,7 @@ from rollsim.scenario import Source
 from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
 from rollsim.sheet.work import Work
-from rollsim.tolerance import bar_shifting, shifting
+from rollsim.tolerance import bar_shifting, drawn_keys
 
 ROWS, SMALLER, SMALLEST = 13, 0.025, 0.8  # loads and states at full size; less type a row more
 LONGEST_FOOT = 60  # characters of the vehicle's name at the foot of a page
@@ -126,7 +126,7 @@ def _leans_note(work: Work) -> str:
     if work.leans[0].before.within is None:
         return "No band: no input has a tolerance."
     known = work.scenario.tolerances
-    drawn = len(shifting(known)) + (len(bar_shifting(known)) if work.bar else 0)
+    drawn = len(drawn_keys(known)) + (len(bar_shifting(known)) if work.bar else 0)
     count = f"{drawn} of the {len(known)} tolerances that inputs have"
     note = f"In brackets: nine cases of ten, from {count}."
     if work.chance is not None:

@@ -19,7 +19,7 @@ from rollsim.tolerance.sampling import (
     tipping_samples,
     wanted_samples,
 )
-from rollsim.tolerance.shifts import Tolerance, shifting, without_effect
+from rollsim.tolerance.shifts import Tolerance, drawn_keys, shifting, without_effect
 
 __all__ = [
     "AS_ORDERED",
@@ -33,6 +33,7 @@ __all__ = [
     "band",
     "bar_shifting",
     "chance_of_target",
+    "drawn_keys",
     "influences",
     "lean_bands",
     "lean_samples",

@@ -20,6 +20,8 @@ EITHER_SIGN = (  # inputs that may be negative as well
     "wheel_offset_front",
     "wheel_offset_rear",
 )
+MEASURED_BELOW_ZERO = "auxiliary_roll_stiffness"
+"""May be negative where a test corrects it, as a band that reaches below zero tells."""
 WITHOUT_EFFECT = {
     "friction": "friction parts leaning in from leaning back and leaves their middle, the lean",
     "loop_width": "friction parts leaning in from leaning back and leaves their middle, the lean",
@@ -43,11 +45,15 @@ class Tolerance:
     value, tolerance : float
         The value as the file states it and half its band, both in SI [of its dimension];
         not yet taken to the wheel.
+    together : str
+        The one unknown that several keys share, such as a total that a test put right at both
+        ends; empty where the key is an unknown of its own.
     """
 
     key: str
     value: float
     tolerance: float
+    together: str = ""
 
 
 def shifting(tolerances: Sequence[Tolerance]) -> list[tuple[Tolerance, Shift]]:
@@ -62,16 +68,46 @@ def shifting(tolerances: Sequence[Tolerance]) -> list[tuple[Tolerance, Shift]]:
     -------
     list of (Tolerance, callable)
         The callable takes a job and a shift of the value in SI. A bar that is stated by its link
-        keeps its roll stiffness where the track shifts.
+        keeps its roll stiffness where the track shifts. Keys that share one unknown are one entry,
+        their sum, and move together.
     """
+    apart, shared = [], {}
+    for one, shift in _moving(tolerances):
+        if one.together:
+            shared.setdefault(one.together, []).append((one, shift))
+        else:
+            apart.append((one, shift))
+    return [*apart, *(_as_one(*pair) for pair in shared.items())]
+
+
+def drawn_keys(tolerances: Sequence[Tolerance]) -> frozenset[str]:
+    """Keys of the tolerances that move the vehicle, those of one unknown each for itself."""
+    return frozenset(one.key for one, _ in _moving(tolerances))
+
+
+def _moving(tolerances: Sequence[Tolerance]) -> list[tuple[Tolerance, Shift]]:
     keys = frozenset(one.key for one in tolerances)
     pairs = ((one, _shift(one, keys)) for one in tolerances)
     return [(one, shift) for one, shift in pairs if shift is not None]
 
 
+def _as_one(name: str, parts: list[tuple[Tolerance, Shift]]) -> tuple[Tolerance, Shift]:
+    """Keys that share an unknown: each takes its share of a shift, by its tolerance."""
+    whole = sum(one.tolerance for one, _ in parts)
+    shares = tuple((shift, one.tolerance / whole) for one, shift in parts)
+    return Tolerance(name, sum(one.value for one, _ in parts), whole), partial(_shared, shares)
+
+
+def _shared(shares: tuple[tuple[Shift, float], ...], job: Job, shift: float) -> Job:
+    for part, share in shares:
+        job = part(job, share * shift)
+    return job
+
+
 def limited(one: Tolerance, shift: float) -> float:
     """A shift, cut so that an input that must be positive stays so [SI unit of the input]."""
-    if one.key.rpartition(".")[2] in EITHER_SIGN:
+    word = one.key.rpartition(".")[2]
+    if word in EITHER_SIGN or (word == MEASURED_BELOW_ZERO and one.tolerance > one.value):
         return shift
     return max(shift, -(1.0 - LEAST_SHARE) * one.value) if one.value > 0.0 else shift
 

@@ -1,0 +1,51 @@
+"""What is said where a test puts an input right? For every test and every surface."""
+
+from collections.abc import Iterable
+
+from rollsim.measured import Calibration, Replaced
+
+ONE_UNKNOWN = "one test puts one unknown right: an error in any other input goes into it"
+BELOW_ZERO = (
+    "that makes an auxiliary roll stiffness (bush and leaf twist) negative: a spring, bar or tyre "
+    "is softer than stated; find it and correct that instead"
+)
+_REPLACED = {
+    Replaced.LEAN_TEST: "It takes the place of the lean test in the file, whose readings are kept "
+    "and no longer applied.",
+    Replaced.CG_HEIGHT_TEST: "It takes the place of the CG height by lifting an axle, which goes "
+    "out of the file.",
+    Replaced.LEAN_TEST_HELD: "What the lean test in the file had put right stands as a figure now, "
+    "and its readings are no longer applied: read again, they would undo this.",
+}
+
+
+def calibration_notes(found: Calibration) -> tuple[str, ...]:
+    """What goes with every correction.
+
+    Parameters
+    ----------
+    found : Calibration
+        CG height [m] or roll stiffness [N·m/rad].
+
+    Returns
+    -------
+    tuple of str
+        Half sentences.
+    """
+    return (ONE_UNKNOWN, BELOW_ZERO) if found.below_zero else (ONE_UNKNOWN,)
+
+
+def replaced_words(found: Iterable[Replaced]) -> tuple[str, ...]:
+    """What of the file a correction puts out of force, a sentence each.
+
+    Parameters
+    ----------
+    found : iterable of Replaced
+        From `rollsim.scenario.correcting`.
+
+    Returns
+    -------
+    tuple of str
+        Empty where the file has nothing of the kind.
+    """
+    return tuple(_REPLACED[one] for one in found)
