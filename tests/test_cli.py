@@ -92,8 +92,8 @@ def test_roll_table_shows_the_figures_of_the_json(capsys):
     states = json.loads(run(capsys, "roll", CREW_CAB, "--json")[1])["states"].values()
     for row, key in (
         ("lean per g (roll gradient), deg/g", "roll_gradient_deg_per_g"),
-        ("at 0.4 g (secant), deg/g", "secant_roll_gradient_deg_per_g"),
-        ("of the suspension alone, deg/g", "suspension_roll_gradient_deg_per_g"),
+        ("lean per g at 0.4 g (secant), deg/g", "secant_roll_gradient_deg_per_g"),
+        ("lean per g, suspension alone, deg/g", "suspension_roll_gradient_deg_per_g"),
         ("static stability factor (SSF)", "ssf"),
         ("tipping point (tip-over threshold), g", "tip_over_threshold_g"),
         ("tilt-table ratio", "tilt_table_ratio"),
@@ -158,8 +158,8 @@ def test_over_a_rating_stands_first_and_last_and_is_answered(capsys, tmp_path):
         assert (code, err) == (0, "")
         blocks = out.strip().split("\n\n")
         for block in (blocks[1], blocks[-1]):
-            assert "OVER A RATING: touring: roof load, on road: load 120.0 kg" in block
-            assert "limit 100.0 kg, 20.0 kg too much" in block
+            assert "OVER A RATING: touring: roof load, on road 120 kg, allowed 100 kg" in block
+            assert "100 kg: 20 kg too much" in block
             assert "raise no rating" in block
         assert "120 OVER" in out
     code, out, _ = run(capsys, "roll", path, "--json")
@@ -197,7 +197,7 @@ def test_a_vehicle_that_tips_leaves_points_out(capsys, tmp_path):
     assert cells(out, "at 0.1 g")[2] != "tipped"
     assert cells(out, "at 0.7 g")[2] == "tipped"
     assert cells(out, "rear right, outer")[2] == "tipped"
-    assert cells(out, "at 0.4 g (secant), deg/g")[2] == "–"
+    assert cells(out, "lean per g at 0.4 g (secant), deg/g")[2] == "–"
 
 
 def test_size_of_a_vehicle_that_tips_says_so_without_nan(capsys, tmp_path):

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from rollsim import remedies, roll, scenario, sizing
-from rollsim.cli import records
+from rollsim.cli import records, size_records
 from rollsim.vehicle import STANDARD_GRAVITY
 
 ROOT = Path(__file__).parents[1]
@@ -137,7 +137,7 @@ def rolled(path):
 @cache
 def sized(path):
     found = loaded(path)
-    return read_back(records.size_record(found, sizing.size(found.job, found.rear_bar)))
+    return read_back(size_records.size_record(found, sizing.size(found.job, found.rear_bar)))
 
 
 def is_number(value):
@@ -295,7 +295,7 @@ def test_what_else_helps_keys():
     found = loaded(GATE)
     known = sizing.size(found.job, found.rear_bar)
     helps = remedies.what_else_helps(scenario.source(GATE), found, known)
-    record = read_back(records.size_record(found, known, helps))
+    record = read_back(size_records.size_record(found, known, helps))
     assert record["what_else_helps"]
     leans = []
     for item in record["what_else_helps"]:

@@ -10,11 +10,11 @@ from streamlit.testing.v1 import AppTest
 from rollsim.cli import main
 from rollsim.mass import not_checked
 from rollsim.page import carried, handout
-from rollsim.rating_wording import not_checked_words
 from rollsim.reader_units import METRIC
 from rollsim.scenario import load, loads
 from rollsim.scenario.editing import changed
 from rollsim.scenario.packing import packed
+from rollsim.tell.ratings import not_checked_words
 from rollsim.vehicle import Place
 
 ROOT = Path(__file__).resolve().parents[1]

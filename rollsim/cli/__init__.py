@@ -243,7 +243,7 @@ def _roll(arguments: argparse.Namespace) -> str:
 
 
 def _size(arguments: argparse.Namespace) -> str:
-    from rollsim.cli import records, size_tables
+    from rollsim.cli import records, size_records, size_tables
     from rollsim.reader_units import UnitSystem
     from rollsim.scenario import ScenarioError, opened
 
@@ -266,7 +266,7 @@ def _size(arguments: argparse.Namespace) -> str:
         helps = what_else_helps(text, scenario, found)
         left_out = helps_not_counted(text, scenario)
     if arguments.json:
-        return records.dumps(records.size_record(scenario, found, helps, left_out))
+        return records.dumps(size_records.size_record(scenario, found, helps, left_out))
     before = roll.results(scenario.job)
     return size_tables.size_report(
         scenario,

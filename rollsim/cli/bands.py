@@ -3,12 +3,12 @@
 import math
 from collections.abc import Sequence
 
-from rollsim.cli.layout import Row
-from rollsim.reader_units import figure
+from rollsim.reader_units import METRIC, figure
+from rollsim.tell.figures import Row
+from rollsim.tell.kinds import LEAN_PER_G
+from rollsim.tell.of_states import STATE
 from rollsim.tolerance import Band, LeanBands
-from rollsim.units import to_unit
 
-DIGITS = 12  # significant, as every other figure of the JSON
 NO_TOLERANCE = "no input has a tolerance, so there is no band of the lean"
 _TIPS = "{state}: a band of the lean is null: with the tolerances it may tip first"
 
@@ -66,16 +66,15 @@ def band_rows(bands: Sequence[LeanBands]) -> list[Row]:
     if not bands:
         return []
     return [
-        Row("lean per g, deg/g", tuple(_words(one.linear) for one in bands)),
-        Row("  at 0.4 g (secant), deg/g", tuple(_words(one.secant) for one in bands)),
+        Row(STATE[name].label(METRIC), tuple(_words(getattr(one, band)) for one in bands))
+        for name, band in (("roll_gradient", "linear"), ("secant_roll_gradient", "secant"))
     ]
 
 
 def _ends(band: Band) -> list[float] | None:
     if not math.isfinite(band.high):
         return None
-    ends = (to_unit(end, "deg/g") for end in (band.low, band.high))
-    return [float(f"{end:.{DIGITS}g}") for end in ends]
+    return [LEAN_PER_G.number(end) for end in (band.low, band.high)]
 
 
 def _words(band: Band) -> str:

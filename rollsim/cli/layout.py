@@ -5,6 +5,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
+from rollsim.tell.figures import Row
+from rollsim.tell.names import clean
+
 WIDTH = 100
 GAP = 2
 STATE_WIDTH = 10
@@ -18,35 +21,6 @@ class Column:
     title: str
     width: int
     left: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A quantity with its unit, and its figure in every column."""
-
-    label: str
-    cells: tuple[str, ...]
-
-
-def clean(text: str) -> str:
-    """Text from a file without line breaks and control characters.
-
-    Parameters
-    ----------
-    text : str
-        A title or a name in the user's words.
-
-    Returns
-    -------
-    str
-        In one line.
-
-    Examples
-    --------
-    >>> clean("work\\nweek")
-    'work week'
-    """
-    return "".join(c if c.isprintable() else " " for c in text)
 
 
 def paragraph(text: str, indent: str = "", *, first: str | None = None) -> str:

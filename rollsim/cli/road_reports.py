@@ -6,8 +6,8 @@ from pathlib import Path
 
 from rollsim.cautions import LAW
 from rollsim.cli.layout import Column, aligned, bullets, paragraph, section, unbroken
-from rollsim.cli.records import Record, candidate_record, number
-from rollsim.cli.tables import heading, remarks, state_words
+from rollsim.cli.size_records import candidate_record
+from rollsim.cli.tables import heading, remarks
 from rollsim.measured import Unknown
 from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.road_answer import Corrected, RoadAnswer
@@ -24,6 +24,9 @@ from rollsim.road_wording import (
 )
 from rollsim.scenario import Scenario
 from rollsim.sentences import sentence
+from rollsim.tell.figures import Record
+from rollsim.tell.kinds import number
+from rollsim.tell.names import state_words
 
 _NO_LOG = "no log was given: this is the rule for the drive alone"
 

@@ -1,11 +1,10 @@
 """Text tables of `rollsim size`: the choice, the ranked bars, before and after, what gets worse."""
 
 import string
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from rollsim.cli.layout import (
     Column,
-    Row,
     aligned,
     bullets,
     paragraph,
@@ -15,19 +14,21 @@ from rollsim.cli.layout import (
 from rollsim.cli.tables import (
     closing,
     heading,
-    limit_rows,
+    of_states,
     over_ratings,
     rating_table,
-    secant_rows,
-    state_words,
 )
 from rollsim.cost_wording import worse_words
-from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario
 from rollsim.sizing import Candidate, Sizing
+from rollsim.tell.figures import Row, rows
+from rollsim.tell.names import state_words
+from rollsim.tell.of_bars import BAR, SIZING
+from rollsim.tell.of_states import listed
 from rollsim.units import to_unit
 from rollsim.wording import (
     HOW_TO_ASK,
@@ -42,6 +43,17 @@ MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
 PASTE = "The tables to put into the file for each stand under what_else_helps in --json, as change."
 _REASON_WIDTH = 44
+_TARGET = (
+    *("target", "present", "bare", "limit", "linear_target", "linear_present"),
+    *("required_roll_stiffness", "closed_form_roll_stiffness"),
+)
+_DECIDING = (
+    *("front_load_transfer_share", "inner_rear_lift", "peak_stress", "safety_factor", "mass"),
+)
+_COMPARED = (
+    *("roll_gradient", "secant_roll_gradient", "inner_front_lift", "inner_rear_lift"),
+    *("tip_over_threshold", "tilt_table_ratio", "front_load_transfer_share", "rear_axle_mass"),
+)
 
 
 def size_report(
@@ -77,7 +89,7 @@ def size_report(
     """
     units = READER_UNITS[system]
     shown = sizing.states or tuple(before)
-    over = over_ratings(shown, units)
+    over = over_ratings(of_states(shown), units)
     blocks = [
         heading(scenario, "which rear bar?"),
         *over,
@@ -105,30 +117,19 @@ def _helps(helps: Sequence[Remedy], units: ReaderUnits) -> str:
 
 
 def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
-    linear = sizing.at is None
-    at = "straight ahead" if linear else f"{to_unit(sizing.at or 0.0, 'g'):g} g"
-    required = figure(sizing.required_roll_stiffness, units.roll_stiffness)
-    if not sizing.reachable:
-        required = "none"
-    stiffness = units.roll_stiffness
-    rows = [
-        Row(f"target at {at}", (figure(sizing.target, "deg/g"),)),
-        Row("as it is now", (figure(sizing.present, "deg/g"),)),
-        Row("without any rear bar", (figure(sizing.bare, "deg/g"),)),
-        Row("at the least, however stiff the bar", (figure(sizing.limit, "deg/g"),)),
-        Row("at straight ahead: unladen", (figure(sizing.linear_target, "deg/g"),)),
-        Row("at straight ahead: as it is now", (figure(sizing.linear_present, "deg/g"),)),
-        Row(f"new bar needed, {stiffness}", (required,)),
-        Row(
-            f"the same by the linear model, {stiffness}",
-            (figure(sizing.closed_form_roll_stiffness, stiffness),),
-        ),
+    at = "straight ahead" if sizing.at is None else f"{to_unit(sizing.at, 'g'):g} g"
+    unreached = "" if sizing.reachable else "none"
+    lines = [
+        Row(one.label(units).removesuffix(", deg/g"), (one.cell(sizing, units),))
+        for one in map(SIZING.get, _TARGET)
     ]
+    lines[0] = Row(f"target at {at}", lines[0].cells)
+    lines[-2] = Row(lines[-2].label, (unreached or lines[-2].cells[0],))
     title = f"Lean per g (roll gradient) of {state_words(sizing.case)}, the state sized for, deg/g"
-    lines = [paragraph(title), side_by_side([""], rows)]
+    said = [paragraph(title), side_by_side([""], lines)]
     if sizing.replaces:
-        lines.append(paragraph(f"The new bar replaces: {sizing.replaces}"))
-    return "\n".join(lines)
+        said.append(paragraph(f"The new bar replaces: {sizing.replaces}"))
+    return "\n".join(said)
 
 
 def _candidate_tables(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
@@ -160,34 +161,21 @@ def _candidate_tables(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
 def _accepted_table(
     items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
 ) -> str:
-    columns = (
-        *_bar_columns(units),
-        Column("front share, empty", 6),
-        Column("lift, empty, g", 6),
-        Column(f"stress {units.stress}", 6),
-        Column("safety factor", 6),
-        Column(f"mass {units.mass}", 5),
-    )
-    rows = [
-        (
-            *_bar_cells(rank, c, letters, units=units),
-            figure(c.front_load_transfer_share, ""),
-            figure(c.inner_rear_lift, "g"),
-            figure(c.peak_stress, units.stress),
-            figure(c.safety_factor, ""),
-            figure(c.mass, units.mass, 1),
-        )
-        for rank, c in items
+    shown = [BAR[name] for name in _DECIDING]
+    columns = (*_bar_columns(units), *(Column(one.heading(units), 6) for one in shown))
+    cells = [
+        (*_bar_cells(n, c, letters, units=units), *(one.cell(c, units) for one in shown))
+        for n, c in items
     ]
-    return aligned(columns, rows)
+    return aligned(columns, cells)
 
 
 def _rejected_table(
     items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
 ) -> str:
     columns = (*_bar_columns(units), Column("first reason", _REASON_WIDTH, left=True))
-    rows = [(*_bar_cells(n, c, letters, units=units), reasons(c)[0]) for n, c in items]
-    return aligned(columns, rows)
+    cells = [(*_bar_cells(n, c, letters, units=units), reasons(c)[0]) for n, c in items]
+    return aligned(columns, cells)
 
 
 def _bar_columns(units: ReaderUnits) -> tuple[Column, ...]:
@@ -195,9 +183,9 @@ def _bar_columns(units: ReaderUnits) -> tuple[Column, ...]:
         Column("rank", 4),
         Column("section", 18, left=True),
         Column("steel", 5, left=True),
-        Column(f"arm {units.length}", 5),
+        Column(BAR["lever"].heading(units), 5),
         Column(units.roll_stiffness.replace("/", " /"), 6),
-        Column("lean deg/g", 5),
+        Column(BAR["roll_gradient"].heading(units), 5),
     )
 
 
@@ -208,9 +196,7 @@ def _bar_cells(
         str(rank),
         section_words(c.section, units),
         letters[c.steel.name],
-        figure(c.lever, units.length),
-        figure(c.roll_stiffness, units.roll_stiffness),
-        figure(c.roll_gradient, "deg/g"),
+        *(BAR[name].cell(c, units) for name in ("lever", "roll_stiffness", "roll_gradient")),
     )
 
 
@@ -232,18 +218,6 @@ def _before_and_after(
         f"{state_words(result.name)} {'now' if n % 2 == 0 else 'with bar'}"
         for n, result in enumerate(pairs)
     ]
-
-    def row(label: str, unit: str, value: Callable[[StateResult], float]) -> Row:
-        cells = tuple(figure(value(result), unit) for result in pairs)
-        return Row(f"{label}, {unit}" if unit else label, cells)
-
-    rows = [
-        row("lean per g (roll gradient)", "deg/g", lambda r: r.roll_gradient),
-        *secant_rows(pairs),
-        *limit_rows(pairs),
-        row("tilt-table ratio", "", lambda r: r.tilt_table_ratio),
-        row("front share of weight transfer", "", lambda r: r.front_load_transfer_share),
-        row("mass on the rear axle", units.mass, lambda r: r.rear_axle_mass),
-    ]
-    body = side_by_side(titles, rows, most=2 * PAIRS_IN_A_BLOCK)
+    lines = rows(listed(pairs, _COMPARED), pairs, units)
+    body = side_by_side(titles, lines, most=2 * PAIRS_IN_A_BLOCK)
     return section("Every state as it is now and with the chosen bar", body)

@@ -3,10 +3,8 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from rollsim.cli.layout import Row, paragraph, section, side_by_side
-from rollsim.cli.records import Record, number
+from rollsim.cli.layout import paragraph, section, side_by_side
 from rollsim.cli.spring_records import axle_record
-from rollsim.cli.tables import state_words
 from rollsim.option_wording import (
     ORDER_WORDS,
     PART_WORDS,
@@ -15,11 +13,18 @@ from rollsim.option_wording import (
     step_words,
     verdict_words,
 )
-from rollsim.reader_units import METRIC, ReaderUnits, figure
+from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.roll.contributions import ORDER, Stage, contributions
 from rollsim.spring_options import OptionResult, best_option
+from rollsim.tell.figures import Record, Row, record, rows
+from rollsim.tell.kinds import LEAN_PER_G
+from rollsim.tell.names import state_words
+from rollsim.tell.of_bars import SIZING
+from rollsim.tell.of_springs import AXLE
+from rollsim.tell.of_states import ADDED, STAGE
 
 Waterfalls = Mapping[str, Sequence[Stage]]
+_SHOWN = (AXLE["ride_height_change"], AXLE["ride_frequency"])
 
 
 def changes_table(cases: Waterfalls) -> tuple[str, ...]:
@@ -41,19 +46,16 @@ def changes_table(cases: Waterfalls) -> tuple[str, ...]:
         if not added:
             continue
         first, last = stages[0], stages[-1]
+        steps = [
+            ("unladen", first, STAGE),
+            *((step_words(one.step), one, ADDED) for one in added),
+            (state_words(case), last, STAGE),
+        ]
         lines = [
-            ("unladen", first.secant_roll_gradient, first.tip_over_threshold, ""),
-            *(
-                (step_words(c.step), c.secant_roll_gradient, c.tip_over_threshold, "+")
-                for c in added
-            ),
-            (state_words(case), last.secant_roll_gradient, last.tip_over_threshold, ""),
+            Row(words, tuple(figure.cell(of, METRIC) for figure in figures))
+            for words, of, figures in steps
         ]
-        rows = [
-            Row(words, (_signed(lean, "deg/g", 2, sign), _signed(tip, "g", 3, sign)))
-            for words, lean, tip, sign in lines
-        ]
-        body = side_by_side(("lean at 0.4 g, deg/g", "tipping point, g"), rows)
+        body = side_by_side([one.label(METRIC) for one in STAGE], lines)
         blocks += section(f"From unladen to {state_words(case)}, step by step", body)
     return (*blocks, paragraph(ORDER_WORDS)) if blocks else ()
 
@@ -77,26 +79,13 @@ def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[st
         return ()
     blocks = list(section("Spring options", paragraph(option_words(found, units))))
     for result in found:
-        rows = [Row("verdict, front / rear", tuple(verdict_words(c) for c in result.checks))]
+        lines = [Row("verdict, front / rear", tuple(verdict_words(c) for c in result.checks))]
         for end in ("front", "rear"):
             axles = [getattr(check, end) for check in result.checks]
-            rows += [
-                Row(
-                    f"{end} ride height against as weighed, {units.length}",
-                    tuple(figure(axle.ride_height_change, units.length) for axle in axles),
-                ),
-                Row(
-                    f"{end} ride frequency, Hz",
-                    tuple(figure(axle.ride_frequency, "") for axle in axles),
-                ),
-            ]
-        rows.append(
-            Row(
-                "lean per g, mean of bends, deg/g",
-                tuple(figure(g, "deg/g") for g in result.roll_gradients),
-            )
-        )
-        table = side_by_side([state_words(check.name) for check in result.checks], rows)
+            lines += [Row(f"{end} {row.label}", row.cells) for row in rows(_SHOWN, axles, units)]
+        leans = tuple(LEAN_PER_G.said(g, units) for g in result.roll_gradients)
+        lines.append(Row("lean per g, mean of bends, deg/g", leans))
+        table = side_by_side([state_words(check.name) for check in result.checks], lines)
         bar = paragraph(f"rear bar needed with it: {bar_needed_words(result, units)}", "  ")
         body = table if result.sizing is None else f"{table}\n{bar}"
         blocks += section(f"With: {result.name}", body)
@@ -120,12 +109,16 @@ def changes_record(cases: Waterfalls) -> Record:
         "order": [PART_WORDS[part] for part in ORDER],
         "cases": {
             case: {
-                "unladen": _figures(stages[0]),
+                "unladen": record(STAGE, stages[0]),
                 "steps": [
-                    {"step": PART_WORDS[c.step.part], "items": list(c.step.items), **_figures(c)}
+                    {
+                        "step": PART_WORDS[c.step.part],
+                        "items": list(c.step.items),
+                        **record(STAGE, c),
+                    }
                     for c in contributions(stages)
                 ],
-                "whole": _figures(stages[-1]),
+                "whole": record(STAGE, stages[-1]),
             }
             for case, stages in cases.items()
         },
@@ -198,7 +191,7 @@ def _option(result: OptionResult) -> Record:
     bar = None
     if sizing is not None:
         bar = {
-            "required_roll_stiffness_Nm_per_deg": number(sizing.required_roll_stiffness, "N*m/deg"),
+            **record((SIZING["required_roll_stiffness"],), sizing),
             "reachable": sizing.reachable,
             "section": None if sizing.choice is None else sizing.choice.section.label,
         }
@@ -207,22 +200,10 @@ def _option(result: OptionResult) -> Record:
             check.name: {
                 "front": axle_record(check.front),
                 "rear": axle_record(check.rear),
-                "roll_gradient_deg_per_g": number(gradient, "deg/g"),
+                "roll_gradient_deg_per_g": LEAN_PER_G.number(gradient),
             }
             for check, gradient in zip(result.checks, result.roll_gradients, strict=True)
         },
         "states_suited": result.suited,
         "rear_bar": bar,
     }
-
-
-def _figures(of: object) -> Record:
-    return {
-        "secant_roll_gradient_deg_per_g": number(of.secant_roll_gradient, "deg/g"),
-        "tip_over_threshold_g": number(of.tip_over_threshold, "g"),
-    }
-
-
-def _signed(value: float, unit: str, decimals: int, sign: str) -> str:
-    text = figure(value, unit, decimals)
-    return f"+{text}" if sign and value >= 0.0 else text

@@ -1,16 +1,19 @@
 """Text tables of `rollsim springs`."""
 
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from rollsim.cautions import AFTER_LIFT, is_lifted
-from rollsim.cli.layout import Row, bullets, paragraph, section, side_by_side
-from rollsim.cli.tables import RATING_WORDS, heading, rated, remarks, state_words
+from rollsim.cli.layout import bullets, section, side_by_side
+from rollsim.cli.tables import heading, over_ratings, rated, remarks
 from rollsim.mass import RatingCheck
-from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem
 from rollsim.scenario import Scenario
-from rollsim.spring_check import AxleCheck, SpringCheck, Verdict
-from rollsim.spring_wording import SHORT, reason_words, travel_words
+from rollsim.spring_check import AxleCheck, SpringCheck
+from rollsim.spring_wording import SHORT, reason_words
+from rollsim.tell.figures import Row, rows
+from rollsim.tell.names import state_words
+from rollsim.tell.of_springs import LISTED
+from rollsim.tell.ratings import left_cell, rating_label
 from rollsim.vehicle import Job
 
 CAUTIONS = (
@@ -49,7 +52,7 @@ def springs_report(
     """
     units = READER_UNITS[system]
     names = [state_words(check.name) for check in found]
-    over = _over(found, units)
+    over = over_ratings([(state_words(check.name), check.ratings) for check in found], units)
     blocks = [heading(scenario, "springs and weight, state by state"), *over]
     for end, title in (("front", "Front axle"), ("rear", "Rear axle")):
         axles = [getattr(check, end) for check in found]
@@ -66,36 +69,11 @@ def springs_report(
 
 
 def _rows(axles: Sequence[AxleCheck], units: ReaderUnits) -> list[Row]:
-    def row(label: str, unit: str, value: Callable[[AxleCheck], float]) -> Row:
-        return Row(f"{label}, {unit}", tuple(figure(value(axle), unit) for axle in axles))
-
-    def words(label: str, value: Callable[[AxleCheck], str]) -> Row:
-        cells = (value(axle) if axle.verdict is not None else _UNSETTLED for axle in axles)
-        return Row(label, tuple(cells))
-
-    length = units.length
-    rows = [
-        words("verdict: under- or over-loaded", lambda a: SHORT[a.verdict or Verdict.SUITED]),
-        row("load on one spring", units.force, lambda a: a.spring_load),
-        row("spring rate there", units.rate, lambda a: a.spring_rate),
-        row("ride height against as weighed", length, lambda a: a.ride_height_change),
-        words("helper leaves (second stage)", lambda a: a.second_stage.value),
-        words(
-            f"bump travel left, {length}",
-            lambda a: travel_words(a.bump_travel_left, a.bump_share, units),
-        ),
-        words(
-            f"left to full droop, {length}",
-            lambda a: travel_words(a.rebound_travel_left, a.rebound_share, units),
-        ),
-        Row("ride frequency, Hz", tuple(figure(a.ride_frequency, "") for a in axles)),
-        row("load on one tyre, heavier side", units.force, lambda a: a.tyre_load),
-    ]
-    if any(math.isfinite(axle.tyre_rated_load) for axle in axles):
-        rows.append(row("  tyre rated", units.force, lambda a: a.tyre_rated_load))
-    if any(math.isfinite(axle.spring_stress) for axle in axles):
-        rows.append(row("greatest spring stress", units.stress, lambda a: a.spring_stress))
-    return rows
+    """The figures of an axle; those that no state has are left out."""
+    lines = [line for line in rows(LISTED, axles, units) if set(line.cells) != {NO_FIGURE}]
+    verdicts = (SHORT[axle.verdict] if axle.verdict else _UNSETTLED for axle in axles)
+    lines[0] = Row("verdict: under- or over-loaded", tuple(verdicts))
+    return lines
 
 
 def _payload(
@@ -106,40 +84,16 @@ def _payload(
     for number, check in enumerate(found):
         for rating in check.ratings:
             checks.setdefault(rating.name, [None] * len(found))[number] = rating
-    rows = [
+    lines = [
         Row(
-            f"{RATING_WORDS[name]}, at most {figure(_limit(each), units.mass)}",
-            tuple(_left(rating, units) for rating in each),
+            rating_label(name, _limit(each), units),
+            tuple(_UNSETTLED if one is None else left_cell(one, units) for one in each),
         )
         for name, each in checks.items()
     ]
-    body = rated(job, side_by_side(names, rows) if rows else "")
+    body = rated(job, side_by_side(names, lines) if lines else "")
     return section(f"Payload left on every rating, {units.mass}", body)
 
 
 def _limit(each: Sequence[RatingCheck | None]) -> float:
     return next(rating.limit for rating in each if rating is not None)
-
-
-def _left(rating: RatingCheck | None, units: ReaderUnits) -> str:
-    if rating is None:
-        return _UNSETTLED
-    return figure(rating.limit - rating.load, units.mass) + (" OVER" if rating.over else "")
-
-
-def _over(found: Sequence[SpringCheck], units: ReaderUnits) -> tuple[str, ...]:
-    """The block that cannot be missed."""
-    mass = units.mass
-    lines = [
-        paragraph(
-            f"OVER A RATING: {state_words(check.name)}: {RATING_WORDS[rating.name]}: "
-            f"load {figure(rating.load, mass, 1)} {mass}, "
-            f"limit {figure(rating.limit, mass, 1)} {mass}",
-            "    ",
-            first="!!! ",
-        )
-        for check in found
-        for rating in check.ratings
-        if rating.over
-    ]
-    return ("\n".join(lines),) if lines else ()

@@ -1,30 +1,30 @@
 """Text tables of `rollsim roll` and `rollsim check`, the shop's word before the ISO term."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 
 from rollsim.cautions import ROLL_CAUTIONS
 from rollsim.cli.bands import band_notes, band_rows
 from rollsim.cli.layout import (
     WIDTH,
-    Row,
     bullets,
-    clean,
     paragraph,
     section,
     side_by_side,
     unbroken,
 )
-from rollsim.mass import spoken
-from rollsim.rating_wording import RATING_WORDS, not_checked_words
+from rollsim.mass import RatingCheck
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
+from rollsim.tell.figures import Row, rows
+from rollsim.tell.names import clean, state_words
+from rollsim.tell.of_states import TRANSFER, listed
+from rollsim.tell.ratings import NO_RATING_RAISED, not_checked_words, over_lines, rating_rows
 from rollsim.tolerance import LeanBands
 from rollsim.vehicle import Job
 
 _WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
-_NO_RATING_RAISED = "Stiffer springs, a bar or a lift raise no rating: take load off."
 
 
 def roll_report(
@@ -57,15 +57,15 @@ def roll_report(
     """
     units = READER_UNITS[system]
     names = [state_words(result.name) for result in found]
-    over = over_ratings(found, units)
+    over = over_ratings(of_states(found), units)
 
-    def block(rows: Sequence[Row]) -> str:
-        return side_by_side(names, rows)
+    def block(lines: Sequence[Row]) -> str:
+        return side_by_side(names, lines)
 
     blocks = [
         heading(scenario, "body roll, state by state"),
         *over,
-        block(state_rows(found, units)),
+        block(rows(listed(found), found, units)),
         *_band_section(names, bands),
         *section("Lean (roll angle) in a left bend, deg", block(_lean_rows(found, lateral))),
         *section(f"Wheel loads at 0.4 g, {units.force}", block(_wheel_rows(found, units))),
@@ -122,159 +122,25 @@ def heading(scenario: Scenario, about: str) -> str:
     return f"{paragraph(text)}\n{'=' * min(WIDTH, len(clean(text)))}"
 
 
-def state_words(name: str) -> str:
-    """Name of a state as it is printed; a load case keeps the user's words."""
-    return clean(spoken(name))
-
-
-def over_ratings(found: Sequence[StateResult], units: ReaderUnits) -> tuple[str, ...]:
-    """The block that cannot be missed: every rating that a state exceeds.
-
-    Parameters
-    ----------
-    found : sequence of StateResult
-        Every state.
-    units : ReaderUnits
-        For masses.
-
-    Returns
-    -------
-    tuple of str
-        One block, or none where nothing is over.
-    """
+def over_ratings(
+    found: Iterable[tuple[str, Sequence[RatingCheck]]], units: ReaderUnits
+) -> tuple[str, ...]:
+    """The block that cannot be missed: every rating that a state, in words, exceeds; or none."""
     lines = [
-        paragraph(
-            f"OVER A RATING: {state_words(result.name)}: {RATING_WORDS[check.name]}: "
-            f"load {figure(check.load, units.mass, 1)} {units.mass}, "
-            f"limit {figure(check.limit, units.mass, 1)} {units.mass}, "
-            f"{figure(check.load - check.limit, units.mass, 1)} {units.mass} too much",
-            "    ",
-            first="!!! ",
-        )
-        for result in found
-        for check in result.ratings
-        if check.over
+        paragraph(f"OVER A RATING: {line}", "    ", first="!!! ")
+        for line in over_lines(found, units)
     ]
-    return ("\n".join([*lines, f"!!! {_NO_RATING_RAISED}"]),) if lines else ()
+    return ("\n".join([*lines, f"!!! {NO_RATING_RAISED}"]),) if lines else ()
 
 
-def state_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
-    """The figures of each state, a row each.
-
-    Parameters
-    ----------
-    found : sequence of StateResult
-        The columns.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    list of Row
-        Labels with unit.
-    """
-    mass, length = units.mass, units.length
-
-    def row(label: str, unit: str, value: Callable[[StateResult], float]) -> Row:
-        cells = tuple(figure(value(result), unit) for result in found)
-        return Row(f"{label}, {unit}" if unit else label, cells)
-
-    return [
-        row("lean per g (roll gradient)", "deg/g", lambda r: r.roll_gradient),
-        *secant_rows(found),
-        row("  of the suspension alone", "deg/g", lambda r: r.suspension_roll_gradient),
-        row("lean at rest, + to the right", "deg", lambda r: r.static_lean),
-        *_friction_rows(found),
-        row("mass", mass, lambda r: r.total_mass),
-        row("  on the front axle", mass, lambda r: r.front_axle_mass),
-        row("  on the rear axle", mass, lambda r: r.rear_axle_mass),
-        row("CG height", length, lambda r: r.cg_height),
-        row("static stability factor (SSF)", "", lambda r: r.ssf),
-        *limit_rows(found),
-        row("tilt-table ratio", "", lambda r: r.tilt_table_ratio),
-        row("front share of weight transfer", "", lambda r: r.front_load_transfer_share),
-    ]
-
-
-def secant_rows(found: Sequence[StateResult]) -> list[Row]:
-    """Lean per g at 0.4 g [deg/g]: one row, or one a bend where a load is off centre.
-
-    Parameters
-    ----------
-    found : sequence of StateResult
-        The columns.
-
-    Returns
-    -------
-    list of Row
-        One or two.
-    """
-    left = tuple(figure(r.secant_roll_gradient, "deg/g") for r in found)
-    right = tuple(figure(r.right_secant_roll_gradient, "deg/g") for r in found)
-    if left == right:
-        return [Row("  at 0.4 g (secant), deg/g", left)]
-    return [
-        Row("  at 0.4 g in a left bend (secant), deg/g", left),
-        Row("  at 0.4 g in a right bend, deg/g", right),
-    ]
-
-
-def _friction_rows(found: Sequence[StateResult]) -> list[Row]:
-    """How far friction parts both branches from the lean shown, where any spring rubs."""
-    if all(result.friction is None for result in found):
-        return []
-    halves = (0.0 if r.friction is None else r.friction.half_width for r in found)
-    cells = tuple(figure(half, "deg") for half in halves)
-    return [Row("friction, less in and more out, deg", cells)]
-
-
-def limit_rows(found: Sequence[StateResult]) -> list[Row]:
-    """Where wheels lift and the vehicle tips, a row each."""
-
-    def lift(value: float, tip: float) -> str:
-        tips_first = math.isnan(value) and math.isfinite(tip)
-        return "tips first" if tips_first else figure(value, "g")
-
-    return [
-        Row(
-            "inner front wheel lifts, g",
-            tuple(lift(r.inner_front_lift, r.tip_over_threshold) for r in found),
-        ),
-        Row(
-            "inner rear wheel lifts, g",
-            tuple(lift(r.inner_rear_lift, r.tip_over_threshold) for r in found),
-        ),
-        Row(
-            "tipping point (tip-over threshold), g",
-            tuple(figure(r.tip_over_threshold, "g") for r in found),
-        ),
-    ]
+def of_states(found: Sequence[StateResult]) -> list[tuple[str, Sequence[RatingCheck]]]:
+    """Every state in words, and its ratings."""
+    return [(state_words(result.name), result.ratings) for result in found]
 
 
 def rating_table(job: Job, found: Sequence[StateResult], units: ReaderUnits) -> tuple[str, ...]:
-    """Load on every rating that is given, beside its limit; which ones are not.
-
-    Parameters
-    ----------
-    job : Job
-        Its ratings.
-    found : sequence of StateResult
-        Every state, with the same ratings.
-    units : ReaderUnits
-        For masses.
-
-    Returns
-    -------
-    tuple of str
-        One block.
-    """
-    rows = []
-    for checks in zip(*(result.ratings for result in found), strict=True):
-        cells = tuple(
-            figure(check.load, units.mass) + (" OVER" if check.over else "") for check in checks
-        )
-        limit = figure(checks[0].limit, units.mass)
-        rows.append(Row(f"{RATING_WORDS[checks[0].name]}, at most {limit}", cells))
+    """Load on every rating that is given, beside its limit; which ones are not: one block."""
+    rows = rating_rows([result.ratings for result in found], units)
     names = [state_words(result.name) for result in found]
     title = f"Ratings and what is on them, {units.mass}"
     return section(title, rated(job, side_by_side(names, rows) if rows else ""))
@@ -376,12 +242,12 @@ def _left_out(result: StateResult) -> str:
 
 
 def _lean_rows(found: Sequence[StateResult], lateral: Sequence[float]) -> list[Row]:
-    rows = []
+    lines = []
     for a in lateral:
         points = [(_point(result, a), _left_out(result)) for result in found]
         cells = tuple(figure(p.roll_angle, "deg") if p else missing for p, missing in points)
-        rows.append(Row(f"at {figure(a, 'g', 3).rstrip('0').rstrip('.')} g", cells))
-    return rows
+        lines.append(Row(f"at {figure(a, 'g', 3).rstrip('0').rstrip('.')} g", cells))
+    return lines
 
 
 def _wheel_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
@@ -393,14 +259,8 @@ def _wheel_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
 
 
 def _transfer_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
-    rows = []
-    for axle, end in enumerate(("front", "rear")):
-        for label, name in (
-            ("springs and bars (elastic)", "elastic"),
-            ("roll centre (geometric)", "geometric"),
-            ("axle's own mass (unsprung)", "unsprung"),
-            ("total", "total"),
-        ):
-            cells = tuple(figure(getattr(r.load_transfer[axle], name), units.force) for r in found)
-            rows.append(Row(f"{end}: {label}", cells))
-    return rows
+    return [
+        Row(f"{end}: {row.label.partition(',')[0]}", row.cells)
+        for axle, end in enumerate(("front", "rear"))
+        for row in rows(TRANSFER.values(), [r.load_transfer[axle] for r in found], units)
+    ]

@@ -5,13 +5,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rollsim.cli.layout import bullets, paragraph
-from rollsim.cli.records import Record, dumps, number
+from rollsim.cli.records import dumps
 from rollsim.correction_wording import calibration_notes
 from rollsim.estimates import Estimate
 from rollsim.measured import Calibration, LeanResult, LoadResult, Unknown
 from rollsim.reader_units import METRIC, READER_UNITS, ReaderUnits, UnitSystem, figure, said_in
 from rollsim.roll_centre import READING_ERROR
 from rollsim.scenario import TapedRollCentre
+from rollsim.tell.figures import Record
+from rollsim.tell.kinds import number
 from rollsim.tolerance import SIGMAS
 from rollsim.weighing import AxleLiftErrors, CgHeight, lift_notes
 

@@ -5,15 +5,24 @@ from dataclasses import replace
 import pandas as pd
 
 from rollsim.bar import StressAlong, stress_along
-from rollsim.cli.layout import clean
 from rollsim.cost_wording import worse_words
 from rollsim.page.answers import Answer
 from rollsim.page.downloads import safe
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Sizing
+from rollsim.tell.names import clean
+from rollsim.tell.of_bars import BAR
 from rollsim.wording import bar_words, reasons, section_words
 
 RANK, SECTION, WHY_NOT = "rank", "section", "why not"
+DECIDING = tuple(
+    BAR[name]
+    for name in (
+        *("lever", "roll_gradient", "safety_factor", "front_load_transfer_share"),
+        *("inner_rear_lift", "articulation_lost", "one_wheel_rate_increase", "peak_stress", "mass"),
+    )
+)
+"""Figures of the ranked table, in its order."""
 STRESS_IS = (
     "Under the load that the safety factor counts: cornering at 0.8 g or at the tipping point, or "
     "full axle twist, whichever is more. Both halves alike. Holds for unwelded ends in this heat "
@@ -149,7 +158,7 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
             RANK: rank,
             SECTION: _section(c, units),
             **({"steel": safe(c.steel.name)} if several else {}),
-            **{label: _number(text) for label, text in _figures(c, units)},
+            **{one.label(units, iso=False): _number(one.cell(c, units)) for one in DECIDING},
             **({WHY_NOT: _why_not(c)} if rejected and not sizing.nothing_to_bring_back else {}),
         }
         for rank, c in enumerate(sizing.candidates, 1)
@@ -160,8 +169,11 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
 
 def decimals(found: Answer) -> dict[str, int]:
     """How many decimals each figure of the ranked table has, by its heading."""
-    some = found.sizing.candidates[0]
-    return {label: len(text.partition(".")[2]) for label, text in _figures(some, found.units, 1.0)}
+    units = found.units
+    return {
+        one.label(units, iso=False): len(one.kind.said(1.0, units).partition(".")[2])
+        for one in DECIDING
+    }
 
 
 def _number(text: str) -> float | None:
@@ -171,28 +183,6 @@ def _number(text: str) -> float | None:
 
 def _why_not(c: Candidate) -> str:
     return clean("; ".join(reasons(c)))
-
-
-def _figures(
-    c: Candidate, units: ReaderUnits, instead: float | None = None
-) -> list[tuple[str, str]]:
-    """Heading and text of each figure; `instead` stands for every value."""
-    length, mass, rate, stress = units.length, units.mass, units.rate, units.stress
-
-    def text(value: float, unit: str, places: int | None = None) -> str:
-        return figure(value if instead is None else instead, unit, places)
-
-    return [
-        (f"hole, {length}", text(c.lever, length)),
-        ("lean, deg/g", text(c.roll_gradient, "deg/g")),
-        ("safety factor", text(c.safety_factor, "")),
-        ("front share, empty", text(c.front_load_transfer_share, "")),
-        ("inner rear lifts, empty, g", text(c.inner_rear_lift, "g")),
-        (f"flex lost, {length}", text(c.articulation_lost, length)),
-        (f"one wheel, {rate}", text(c.one_wheel_rate_increase, rate)),
-        (f"stress, {stress}", text(c.peak_stress, stress)),
-        (f"mass, {mass}", text(c.mass, mass, 1)),
-    ]
 
 
 def stress_table(found: Answer) -> pd.DataFrame:

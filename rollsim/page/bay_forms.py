@@ -11,7 +11,6 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from rollsim import mass
-from rollsim.cli.tables import state_words
 from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
 from rollsim.measured import Replaced, Unknown
 from rollsim.page import bay_readings as bay
@@ -27,6 +26,7 @@ from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.scenario.correcting import correction, replaced_by
 from rollsim.scenario.editing import added, changed
 from rollsim.sentences import sentence
+from rollsim.tell.names import state_words
 from rollsim.vehicle import Place
 
 _SAID, _REFUSED = "bay:said", "bay:refused"

@@ -7,13 +7,13 @@ from rollsim import mass
 from rollsim.drawing import Pose, Standing, WaterfallStep, body_pose, standing
 from rollsim.mass import RatingCheck, State
 from rollsim.page.answers import droop_is_assumed
-from rollsim.rating_wording import not_checked_words
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.roll import StateResult, results
 from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
 from rollsim.sentences import sentence
 from rollsim.sizing.inverse import worse_turn
+from rollsim.tell.ratings import not_checked_words
 from rollsim.units import to_unit
 from rollsim.vehicle import Place
 

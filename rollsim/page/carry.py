@@ -5,7 +5,6 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
-from rollsim.cli.tables import state_words
 from rollsim.drawing import LoadRow, load_bars, roundabout, waterfall
 from rollsim.mass import states
 from rollsim.page import (
@@ -24,6 +23,7 @@ from rollsim.page.carried import Carried
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.tell.names import state_words
 
 GENTLEST = 0.1  # m/s²: in a straighter road than that nothing can be seen
 PICTURE = "Dashed: where the empty body stands before it turns. Blocks: what is on it."

@@ -5,7 +5,6 @@ import math
 import pandas as pd
 import streamlit as st
 
-from rollsim.cli.tables import state_words
 from rollsim.page import downloads, frame
 from rollsim.page.answers import Answer
 from rollsim.page.frame import plain, show_table
@@ -13,6 +12,7 @@ from rollsim.reader_units import figure
 from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
 from rollsim.scenario.inputs import inputs
+from rollsim.tell.names import state_words
 from rollsim.tolerance import (
     AS_ORDERED,
     OrderedBar,

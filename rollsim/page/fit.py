@@ -6,7 +6,6 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 from streamlit.elements.lib.mutable_expander_container import ExpanderContainer
 
-from rollsim.cli.tables import state_words
 from rollsim.drawing import side_by_side
 from rollsim.page import (
     answers,
@@ -28,6 +27,7 @@ from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.outcome import Outcome
 from rollsim.roll import StateResult
 from rollsim.scenario import ScenarioError
+from rollsim.tell.names import state_words
 
 BAR = "bar"
 

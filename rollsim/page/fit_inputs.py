@@ -5,7 +5,6 @@ from collections.abc import Callable
 import streamlit as st
 
 from rollsim.bar import STEELS
-from rollsim.cli.tables import state_words
 from rollsim.page import fields, frame, numbers
 from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
@@ -23,6 +22,7 @@ from rollsim.scenario.starting import (
     lacking,
     scenario_text,
 )
+from rollsim.tell.names import state_words
 from rollsim.typical import BODIES, ITEMS
 from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass

@@ -6,16 +6,16 @@ from collections.abc import Mapping, Sequence
 import streamlit as st
 
 from rollsim.charts import lean_chart
-from rollsim.cli.tables import state_words
 from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.pictures import View
-from rollsim.rating_wording import not_checked_words
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
+from rollsim.tell.names import state_words
+from rollsim.tell.ratings import not_checked_words
 from rollsim.wording import RANKING_WORDS
 
 _RANKED = "fit:ranked"

@@ -6,7 +6,6 @@ from html import escape
 
 import pandas as pd
 
-from rollsim.cli.tables import state_words
 from rollsim.drawing.effect_curve import Axis, effect_curve
 from rollsim.drawing.gauges import TransferRow
 from rollsim.page.tables import INDENT
@@ -17,6 +16,7 @@ from rollsim.teaching.effects import Effect, EffectCurve, Lever, Sensitivity
 from rollsim.teaching.mistakes import Outcome, Verdict
 from rollsim.teaching.working import Working
 from rollsim.teaching.worksheet import Given
+from rollsim.tell.names import state_words
 from rollsim.units import to_unit
 
 # A projector shows 1920 px across a wall: all is drawn larger there, and tables in full ink.

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 import pandas as pd
 
-from rollsim.cli.tables import state_words
 from rollsim.option_wording import bar_needed_words
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.spring_check import AXLES
 from rollsim.spring_options import OptionResult
+from rollsim.tell.names import state_words
 
 NONE_GIVEN = (
     "No other springs are given. Add sets of springs on the page Vehicle, under Other springs, and "

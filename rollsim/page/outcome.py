@@ -8,7 +8,6 @@ import streamlit as st
 
 from rollsim.cautions import is_lifted
 from rollsim.cli import version_shown
-from rollsim.cli.tables import state_words
 from rollsim.page.answers import Answer, droop_is_assumed, harder_bend
 from rollsim.reader_units import figure, with_unit
 from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
@@ -16,6 +15,7 @@ from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Scenario, Source
 from rollsim.sheet import job_sheet, work_out
 from rollsim.sizing import Sizing
+from rollsim.tell.names import state_words
 from rollsim.vehicle import STANDARD_GRAVITY
 from rollsim.wording import answer_words, condition_words
 

@@ -9,7 +9,6 @@ import pandas as pd
 
 from rollsim import mass
 from rollsim.charts import FRONT_LIFTS, REAR_LIFTS, LeanCurve, Lift
-from rollsim.cli.tables import state_words
 from rollsim.drawing import (
     bar_in_place,
     bar_plan_of,
@@ -22,6 +21,7 @@ from rollsim.page import answers, bars
 from rollsim.page.answers import STEPS_PER_G, Answer, Bend, distinct, named, step
 from rollsim.reader_units import NO_FIGURE, figure, plain
 from rollsim.roll import CurvePoint, StateResult
+from rollsim.tell.names import state_words
 from rollsim.units import to_unit
 from rollsim.wording import bar_words
 

@@ -6,7 +6,6 @@ import streamlit as st
 from rollsim import mass
 from rollsim.cautions import LAW
 from rollsim.charts import DrivenPoint, LeanCurve, residual_chart, road_chart
-from rollsim.cli.tables import state_words
 from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, road_log
 from rollsim.page.answers import Sized
@@ -25,6 +24,7 @@ from rollsim.road_wording import (
 )
 from rollsim.scenario import ScenarioError
 from rollsim.sentences import sentence
+from rollsim.tell.names import state_words
 from rollsim.units import to_unit
 from rollsim.wording import bar_words
 

@@ -5,7 +5,6 @@ import hashlib
 import streamlit as st
 
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
-from rollsim.cli.tables import state_words
 from rollsim.drawing.gauges import transfer_bars
 from rollsim.mass import states
 from rollsim.page import classroom, downloads, frame, lesson, links, numbers
@@ -16,6 +15,7 @@ from rollsim.teaching import effects, mistakes, worksheet
 from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
 from rollsim.teaching.mistakes import Outcome
 from rollsim.teaching.working import Working, working
+from rollsim.tell.names import state_words
 from rollsim.units import Dimension, from_unit
 
 LOADING, EFFECT, CHANGE = "loading", "effect", "change"

@@ -7,14 +7,19 @@ import pandas as pd
 
 from rollsim import mass
 from rollsim.charts import RateCurve
-from rollsim.cli.tables import RATING_WORDS, state_words
 from rollsim.drawing import WaterfallStep
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits, figure
 from rollsim.roll.contributions import Stage, Step, contributions
 from rollsim.sentences import sentence
 from rollsim.spring_check import AXLES, AxleCheck, Finding, SpringCheck, Verdict
 from rollsim.spring_check.force_travel import force_travel
-from rollsim.spring_wording import UNSETTLED, reason_words, travel_words
+from rollsim.spring_wording import UNSETTLED, reason_words
+from rollsim.tell.figures import rows
+from rollsim.tell.kinds import FORCE
+from rollsim.tell.names import state_words
+from rollsim.tell.of_springs import LISTED
+from rollsim.tell.of_states import ADDED, STAGE
+from rollsim.tell.ratings import left_cell, over_lines, rating_label
 from rollsim.units import to_unit
 from rollsim.vehicle import Change, Job
 
@@ -88,78 +93,37 @@ def reasons(check: SpringCheck, units: ReaderUnits) -> tuple[str, ...]:
 
 def over_ratings(found: Sequence[SpringCheck], units: ReaderUnits) -> tuple[str, ...]:
     """Every rating that a state exceeds, tyres too, a line each."""
-    unit = units.mass
-    lines = [
-        f"{state_words(check.name)}: {RATING_WORDS[r.name]} {figure(r.load, unit, 1)} {unit}, "
-        f"allowed {figure(r.limit, unit, 1)} {unit}: {figure(r.load - r.limit, unit, 1)} {unit} "
-        "too much"
-        for check in found
-        for r in check.ratings
-        if r.over
-    ]
-    return (*lines, *_over_tyres(found, units))
+    ratings = [(state_words(check.name), check.ratings) for check in found]
+    return (*over_lines(ratings, units), *_over_tyres(found, units))
 
 
 def _over_tyres(found: Sequence[SpringCheck], units: ReaderUnits) -> tuple[str, ...]:
-    unit = units.force
     return tuple(
-        f"{state_words(check.name)}: {end} tyre {figure(axle.tyre_load, unit)} {unit}, rated "
-        f"{figure(axle.tyre_rated_load, unit)} {unit}"
+        f"{state_words(check.name)}: {end} tyre {FORCE.with_unit(axle.tyre_load, units)}, rated "
+        f"{FORCE.with_unit(axle.tyre_rated_load, units)}"
         for check in found
         for end, axle in axles(check)
         if Finding.OVER_TYRE_RATING in axle.findings
     )
 
 
-def figures(units: ReaderUnits) -> tuple[tuple[str, Callable[[AxleCheck], str]], ...]:
-    """Label and cell of every figure of an axle, those of the command."""
-    length, force = units.length, units.force
-
-    def signed(value: float) -> str:
-        shown = figure(value, length)
-        return f"+{shown}" if shown[0].isdigit() and float(shown) != 0.0 else shown
-
-    return (
-        ("verdict", lambda a: a.verdict.value if a.verdict else UNSETTLED),
-        (f"load on one spring, {force}", lambda a: figure(a.spring_load, force)),
-        (f"left | right spring, {force}", lambda a: _sides(a, force)),
-        (f"spring rate there, {units.rate}", lambda a: figure(a.spring_rate, units.rate)),
-        (f"ride height against as weighed, {length}", lambda a: signed(a.ride_height_change)),
-        ("helper leaves (second stage)", lambda a: a.second_stage.value),
-        (
-            f"bump travel left, {length}",
-            lambda a: travel_words(a.bump_travel_left, a.bump_share, units),
-        ),
-        (
-            f"left to full droop, {length}",
-            lambda a: travel_words(a.rebound_travel_left, a.rebound_share, units),
-        ),
-        ("ride frequency, Hz", lambda a: figure(a.ride_frequency, "")),
-        (f"load on one tyre, heavier side, {force}", lambda a: figure(a.tyre_load, force)),
-        (f"tyre rated, {force}", lambda a: figure(a.tyre_rated_load, force)),
-        (f"spring stress, {units.stress}", lambda a: figure(a.spring_stress, units.stress)),
-    )
-
-
-def _sides(axle: AxleCheck, unit: str) -> str:
-    """Left and right spring where an off-centre load tells them apart."""
-    left, right = (figure(load, unit) for load in axle.side_loads)
-    return NO_FIGURE if left == right else f"{left} | {right}"
-
-
 def state_table(check: SpringCheck, units: ReaderUnits) -> pd.DataFrame:
     """One state, front beside rear; rows without a figure are left out."""
-    rows = {label: [cell(a) for _, a in axles(check)] for label, cell in figures(units)}
-    rows = {label: cells for label, cells in rows.items() if set(cells) != {NO_FIGURE}}
-    return pd.DataFrame.from_dict(rows, orient="index", columns=list(AXLES)).rename_axis("")
+    return _listed([axle for _, axle in axles(check)], list(AXLES), "", units)
 
 
 def axle_table(found: Sequence[SpringCheck], end: str, units: ReaderUnits) -> pd.DataFrame:
     """One axle in every state side by side; rows without a figure are left out."""
     names = [state_words(check.name) for check in found]
-    rows = {label: [cell(getattr(check, end)) for check in found] for label, cell in figures(units)}
-    rows = {label: cells for label, cells in rows.items() if set(cells) != {NO_FIGURE}}
-    return pd.DataFrame.from_dict(rows, orient="index", columns=names).rename_axis(f"{end} axle")
+    return _listed([getattr(check, end) for check in found], names, f"{end} axle", units)
+
+
+def _listed(
+    of: Sequence[AxleCheck], names: Sequence[str], corner: str, units: ReaderUnits
+) -> pd.DataFrame:
+    lines = {row.label: row.cells for row in rows(LISTED, of, units)}
+    lines = {label: cells for label, cells in lines.items() if set(cells) != {NO_FIGURE}}
+    return pd.DataFrame.from_dict(lines, orient="index", columns=names).rename_axis(corner)
 
 
 def long_table(found: Sequence[SpringCheck], units: ReaderUnits) -> pd.DataFrame:
@@ -168,7 +132,7 @@ def long_table(found: Sequence[SpringCheck], units: ReaderUnits) -> pd.DataFrame
         {
             "state": state_words(check.name),
             "axle": end,
-            **{label: cell(axle) for label, cell in figures(units)},
+            **{one.label(units): one.cell(axle, units) for one in LISTED},
             "reason": reason_words(axle, units),
         }
         for check in found
@@ -178,23 +142,19 @@ def long_table(found: Sequence[SpringCheck], units: ReaderUnits) -> pd.DataFrame
 
 def payload_table(found: Sequence[SpringCheck], units: ReaderUnits) -> pd.DataFrame:
     """What each rating still leaves in each state."""
-    unit = units.mass
     limits = {rating.name: rating.limit for check in found for rating in check.ratings}
-    rows = {
-        f"{RATING_WORDS[name]}, at most {figure(limit, unit)} {unit}": [
-            _left(check, name, unit) for check in found
-        ]
+    lines = {
+        rating_label(name, limit, units): [_left(check, name, units) for check in found]
         for name, limit in limits.items()
     }
     names = [state_words(check.name) for check in found]
-    return pd.DataFrame.from_dict(rows, orient="index", columns=names).rename_axis(f"left, {unit}")
+    corner = f"left, {units.mass}"
+    return pd.DataFrame.from_dict(lines, orient="index", columns=names).rename_axis(corner)
 
 
-def _left(check: SpringCheck, name: str, unit: str) -> str:
+def _left(check: SpringCheck, name: str, units: ReaderUnits) -> str:
     rating = next((r for r in check.ratings if r.name == name), None)
-    if rating is None:
-        return NO_FIGURE
-    return figure(rating.limit - rating.load, unit) + (" OVER" if rating.over else "")
+    return NO_FIGURE if rating is None else left_cell(rating, units)
 
 
 def rate_curves(job: Job, check: SpringCheck, units: ReaderUnits) -> tuple[RateCurve, ...]:
@@ -264,22 +224,16 @@ def change_table(found: Sequence[Stage]) -> pd.DataFrame:
     """What each step adds to lean per g and tipping point, and where it then is."""
     adds = (None, *contributions(found))
     return pd.DataFrame(
-        (
-            (
-                step_words(stage.step),
-                _added(add and add.secant_roll_gradient, "deg/g"),
-                figure(stage.secant_roll_gradient, "deg/g"),
-                _added(add and add.tip_over_threshold, "g"),
-                figure(stage.tip_over_threshold, "g"),
-            )
-            for stage, add in zip(found, adds, strict=True)
-        ),
-        columns=["put on", "adds, deg/g", "lean per g, deg/g", "adds, g", "tipping point, g"],
+        {
+            "put on": step_words(stage.step),
+            **{
+                heading: one.cell(of, METRIC) if of else NO_FIGURE
+                for now, added in zip(STAGE, ADDED, strict=True)
+                for heading, one, of in (
+                    (f"adds, {now.kind.unit}", added, add),
+                    (now.label(METRIC, iso=False), now, stage),
+                )
+            },
+        }
+        for stage, add in zip(found, adds, strict=True)
     )
-
-
-def _added(value: float | None, unit: str) -> str:
-    if value is None:
-        return NO_FIGURE
-    shown = figure(value, unit)
-    return f"+{shown}" if shown[0].isdigit() else shown

@@ -8,7 +8,6 @@ from rollsim import mass
 from rollsim.cautions import AFTER_LIFT, STEADY_BEND, UP_HIGH
 from rollsim.charts import rate_chart
 from rollsim.cli.spring_tables import CAUTIONS
-from rollsim.cli.tables import state_words
 from rollsim.drawing import side_view, side_view_of, waterfall
 from rollsim.drawing.travel import CAPTION
 from rollsim.option_wording import option_words
@@ -22,11 +21,12 @@ from rollsim.page import (
     springs_answer,
 )
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
-from rollsim.rating_wording import not_checked_words
 from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.spring_check import SpringCheck, spring_checks
 from rollsim.spring_options import OptionResult, spring_options
+from rollsim.tell.names import state_words
+from rollsim.tell.ratings import not_checked_words
 
 STATE, PART = "standing", "part"
 PARTS = ("Every state", "What each change does", "Spring curve", "Spring options")

@@ -1,24 +1,32 @@
 """The tables of the page, the shop's word before the ISO term, units in the headings."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
 import pandas as pd
 
 from rollsim import mass
 from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
-from rollsim.cli.tables import RATING_WORDS, state_rows, state_words
 from rollsim.page.answers import Answer, Bend, distinct, named, twin
 from rollsim.page.bars import as_if_chosen
 from rollsim.page.pictures import WITH_BAR, View, outward
-from rollsim.reader_units import NO_FIGURE, figure
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.roll import StateResult
 from rollsim.roll.travel_left import travel_left
+from rollsim.tell.figures import Figure, rows
+from rollsim.tell.kinds import signed
+from rollsim.tell.names import state_words
+from rollsim.tell.of_bars import BAR
+from rollsim.tell.of_states import STATE, listed
+from rollsim.tell.ratings import over_lines, rating_rows
 from rollsim.wording import caution_words
 
 WHEELS = ("front left", "front right", "rear left", "rear right")
-INDENT = "\N{EM SPACE}"  # a plain space at the start of a cell is dropped by the browser
 NOW = "now"
+_COMPARED = (
+    *("inner_rear_lift", "inner_front_lift", "tip_over_threshold", "front_load_transfer_share"),
+)
 IN_SIGHT = (
     "Mass up high raises the risk of rollover",
     "Empty and in the wet the rear lets go earlier",
@@ -48,11 +56,11 @@ def states_table(found: Answer) -> pd.DataFrame:
             for title, now in shown
             for word, result in ((NOW, now), (WITH_BAR, named(found.after, now.name)))
         ]
-    rows = state_rows([result for _, result in shown], found.units)
-    labels = [row.label.replace("  ", INDENT, 1) for row in rows]
+    results = [result for _, result in shown]
+    lines = rows(listed(results), results, found.units)
     return pd.DataFrame(
-        [row.cells for row in rows],
-        index=pd.Index(labels, name=""),
+        [line.cells for line in lines],
+        index=pd.Index([line.label for line in lines], name=""),
         columns=[title for title, _ in shown],
     )
 
@@ -78,18 +86,10 @@ def ratings_table(found: Answer) -> pd.DataFrame:
     pandas.DataFrame
         Text; no rows where no rating is given.
     """
-    unit = found.units.mass
     names = [result.name for result in distinct(found.before)]
-    shown = [named(found.after or found.before, name) for name in names]
-    rows = {
-        f"{RATING_WORDS[checks[0].name]}, at most {figure(checks[0].limit, unit)} {unit}": [
-            f"{figure(check.load, unit)} {unit}{' OVER' if check.over else ''}" for check in checks
-        ]
-        for checks in zip(*(result.ratings for result in shown), strict=True)
-    }
-    table = pd.DataFrame.from_dict(
-        rows, orient="index", columns=[state_words(name) for name in names]
-    )
+    shown = [named(found.after or found.before, name).ratings for name in names]
+    lines = {line.label: line.cells for line in rating_rows(shown, found.units)}
+    table = pd.DataFrame.from_dict(lines, orient="index", columns=list(map(state_words, names)))
     return table.rename_axis("")
 
 
@@ -107,18 +107,15 @@ def over_ratings(found: Answer) -> tuple[str, ...]:
         Empty where nothing is over; a state with the bar only where the bar itself is too much.
     """
     now = {(r.name, c.name) for r in found.before for c in r.ratings if c.over}
-    lines, unit = [], found.units.mass
-    for suffix, states in (("", found.before), (f", {WITH_BAR}", found.after)):
-        for result in states:
-            lines += [
-                f"{state_words(result.name)}{suffix}: {RATING_WORDS[check.name]} "
-                f"{figure(check.load, unit, 1)} {unit}, allowed "
-                f"{figure(check.limit, unit, 1)} {unit}: "
-                f"{figure(check.load - check.limit, unit, 1)} {unit} too much"
-                for check in result.ratings
-                if check.over and not (suffix and (result.name, check.name) in now)
-            ]
-    return tuple(lines)
+    with_it = [
+        (
+            f"{state_words(r.name)}, {WITH_BAR}",
+            [c for c in r.ratings if (r.name, c.name) not in now],
+        )
+        for r in found.after
+    ]
+    before = [(state_words(r.name), r.ratings) for r in found.before]
+    return over_lines([*before, *with_it], found.units)
 
 
 def compared_table(found: Answer, case: str) -> pd.DataFrame:
@@ -142,52 +139,44 @@ def compared_table(found: Answer, case: str) -> pd.DataFrame:
         (named(found.before, name), named(found.after, name) if found.after else None)
         for name in names
     ]
-    rows = {
-        label: [_arrow(value, pair) for pair in pairs] for label, value in _compared(found.bend)
+    figures = [_in_bend(found.bend), *(STATE[name] for name in _COMPARED)]
+    lines = {
+        one.label(found.units, iso=False): [_arrow(one, pair, found.units) for pair in pairs]
+        for one in figures
     }
-    rows |= _understeer_row(found, names)
-    table = pd.DataFrame.from_dict(rows, orient="index", columns=[state_words(n) for n in names])
+    lines |= _understeer_row(found, names)
+    columns = [state_words(name) for name in names]
+    table = pd.DataFrame.from_dict(lines, orient="index", columns=columns)
     return table.rename_axis("now → with the bar" if found.after else "")
 
 
-def _compared(bend: Bend) -> list[tuple[str, Callable[[StateResult], str]]]:
-    """Label and figure of each row."""
-
-    def lift(value: float, result: StateResult) -> str:
-        tips_first = math.isnan(value) and math.isfinite(result.tip_over_threshold)
-        return "tips first" if tips_first else figure(value, "g")
-
-    return [
-        ("lean per g at 0.4 g, deg/g", lambda r: figure(secant(r, bend), "deg/g")),
-        ("inner rear wheel lifts, g", lambda r: lift(r.inner_rear_lift, r)),
-        ("inner front wheel lifts, g", lambda r: lift(r.inner_front_lift, r)),
-        ("tipping point, g", lambda r: figure(r.tip_over_threshold, "g")),
-        ("front share of weight transfer", lambda r: figure(r.front_load_transfer_share, "")),
-    ]
+def _in_bend(bend: Bend) -> Figure:
+    """Lean per g at 0.4 g in a bend, as the command has it for left and right."""
+    one = STATE["secant_roll_gradient"]
+    if bend is Bend.LEFT:
+        return one
+    return replace(STATE["right_secant_roll_gradient"], words=one.words)
 
 
-def secant(result: StateResult, bend: Bend) -> float:
-    """Lean per g at 0.4 g in a bend [rad/(m/s²)], as the command has it for left and right."""
-    return result.secant_roll_gradient if bend is Bend.LEFT else result.right_secant_roll_gradient
-
-
-def _arrow(
-    value: Callable[[StateResult], str], pair: tuple[StateResult, StateResult | None]
-) -> str:
+def _arrow(one: Figure, pair: tuple[StateResult, StateResult | None], units: ReaderUnits) -> str:
     now, then = pair
-    return value(now) if then is None else f"{value(now)} → {value(then)}"
+    said = one.cell(now, units)
+    return said if then is None else f"{said} → {one.cell(then, units)}"
 
 
 def _understeer_row(found: Answer, names: Sequence[str]) -> dict[str, list[str]]:
     """What the bar does to understeer, of the two states that it is known for."""
     if found.bar is None:
         return {}
-    known = {
-        found.sizing.case: found.bar.understeer_change,
-        found.sizing.emptiest: found.bar.understeer_change_emptiest,
+    figures = {
+        found.sizing.emptiest: BAR["understeer_change_emptiest"],
+        found.sizing.case: BAR["understeer_change"],
     }
-    cells = [figure(known.get(name, math.nan), "deg/g", 3) for name in names]
-    return {"understeer changes by, deg/g": [f"+{c}" if c[0].isdigit() else c for c in cells]}
+    cells = [
+        figures[name].cell(found.bar, found.units) if name in figures else NO_FIGURE
+        for name in names
+    ]
+    return {BAR["understeer_change"].label(found.units): cells}
 
 
 def wheel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
@@ -217,7 +206,7 @@ def wheel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
         ]
     for n, wheel in enumerate(_wheels(shown)):
         rows[f"arch {wheel}, {length}"] = [
-            _signed(figure(v.point.arch_rise[n], length)) if v.point else _gone(v) for v in shown
+            signed(figure(v.point.arch_rise[n], length)) if v.point else _gone(v) for v in shown
         ]
     columns = [view.title for view in shown]
     return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("")
@@ -226,11 +215,6 @@ def wheel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
 def _wheels(shown: Sequence[View]) -> list[str]:
     inner = shown[0].bend.value
     return [f"{wheel}, {'inner' if inner in wheel else 'outer'}" for wheel in WHEELS]
-
-
-def _signed(text: str) -> str:
-    """Plus marks a rise."""
-    return f"+{text}" if text[0].isdigit() and float(text) != 0.0 else text
 
 
 def travel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
@@ -264,7 +248,7 @@ def travel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
             {
                 "state": view.title,
                 "wheel": wheel,
-                f"spring, {unit}": _signed(figure(travel[n], unit)),
+                f"spring, {unit}": signed(figure(travel[n], unit)),
                 f"bump left, {unit}": _left(bump[n], unit),
                 f"droop left, {unit}": _left(droop[n], unit),
             }

@@ -116,6 +116,11 @@ class StateResult:
     notes: tuple[str, ...]
     friction: Hysteresis | None = None
 
+    @property
+    def friction_half_width(self) -> float:
+        """How far friction parts leaning in from leaning back, to either side [rad]."""
+        return 0.0 if self.friction is None else self.friction.half_width
+
 
 @dataclass(frozen=True, slots=True)
 class AtRest:

@@ -1,23 +1,28 @@
 """Tables of the job sheet: weights, ratings, loads, states, springs, lean to be measured."""
 
-import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from rollsim import mass
 from rollsim.mass import State
-from rollsim.rating_wording import RATING_WORDS, not_checked_words
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
-from rollsim.roll import StateResult
+from rollsim.reader_units import ReaderUnits
 from rollsim.sentences import sentence
 from rollsim.sheet import marked
 from rollsim.sheet.marked import Entry
-from rollsim.sheet.words import band_words, state_words
+from rollsim.sheet.words import band_words
 from rollsim.sheet.work import Work
 from rollsim.spring_check import Verdict
 from rollsim.spring_wording import UNSETTLED, reason_words
+from rollsim.tell.figures import Figure
+from rollsim.tell.names import state_words
+from rollsim.tell.of_states import STATE
+from rollsim.tell.ratings import RATING_WORDS, load_cell, not_checked_words, over_lines
 
 _MASSES = {"front_axle", "rear_axle", "gross_vehicle_mass"}  # in the ratings' table already
+_OF_MASS = ("total_mass", "front_axle_mass", "rear_axle_mass")
+_SHOWN = (
+    *("cg_height", "secant_roll_gradient", "front_load_transfer_share", "inner_front_lift"),
+    *("inner_rear_lift", "tip_over_threshold"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,15 +146,9 @@ def over(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     tuple of str
         A line each.
     """
-    unit, found = units.mass, work.after or work.before
-    return tuple(
-        f"{state_words(found[n].name)}: {RATING_WORDS[check.name]} "
-        f"{figure(check.load, unit)} {unit}, allowed {figure(check.limit, unit)} {unit}: "
-        f"{figure(check.load - check.limit, unit, 1)} {unit} too much"
-        for n in distinct(work)
-        for check in found[n].ratings
-        if check.over
-    )
+    found = work.after or work.before
+    shown = [found[n] for n in distinct(work)]
+    return over_lines([(state_words(one.name), one.ratings) for one in shown], units)
 
 
 def ratings(text: str, work: Work, units: ReaderUnits) -> tuple[RatingLine, ...]:
@@ -175,7 +174,7 @@ def ratings(text: str, work: Work, units: ReaderUnits) -> tuple[RatingLine, ...]
         RatingLine(
             RATING_WORDS[checks[0].name],
             marked.typed(text, "ratings", checks[0].name),
-            tuple(Cell(_on_it(c.load, units, over=c.over), c.over) for c in checks),
+            tuple(Cell(load_cell(c, units), c.over) for c in checks),
         )
         for checks in zip(*chosen, strict=True)
     )
@@ -195,10 +194,6 @@ def not_rated(work: Work) -> str:
         Without figures.
     """
     return sentence(not_checked_words(work.scenario.job))
-
-
-def _on_it(load: float, units: ReaderUnits, *, over: bool) -> str:
-    return f"{figure(load, units.mass)}{' OVER' if over else ''}"
 
 
 def loads(text: str, work: Work) -> tuple[Carried, ...]:
@@ -244,37 +239,18 @@ def states(work: Work, units: ReaderUnits) -> tuple[Line, ...]:
     tuple of Line
         A cell for each state.
     """
-    shown = distinct(work)
-
-    def line(name: str, unit: str, value: Callable[[StateResult], float]) -> Line:
-        cells = []
-        for n in shown:
-            words = _shown(value(work.before[n]), unit)
-            if work.after:
-                with_bar = _shown(value(work.after[n]), unit)
-                words = words if words == with_bar else f"{words} → {with_bar}"
-            cells.append(Cell(words))
-        return Line(f"{name}, {unit}" if unit else name, tuple(cells))
-
-    masses = (
-        line("mass", units.mass, lambda r: r.total_mass),
-        line("on the front axle", units.mass, lambda r: r.front_axle_mass),
-        line("on the rear axle", units.mass, lambda r: r.rear_axle_mass),
-    )
     rated = {check.name for check in work.before[0].ratings}
-    return (
-        *(() if rated >= _MASSES else masses),
-        line("CG height", units.length, lambda r: r.cg_height),
-        line("lean per g at 0.4 g", "deg/g", lambda r: r.secant_roll_gradient),
-        line("front share of weight transfer", "", lambda r: r.front_load_transfer_share),
-        line("inner front wheel lifts", "g", lambda r: r.inner_front_lift),
-        line("inner rear wheel lifts", "g", lambda r: r.inner_rear_lift),
-        line("tipping point", "g", lambda r: r.tip_over_threshold),
-    )
+    names = _SHOWN if rated >= _MASSES else (*_OF_MASS, *_SHOWN)
+    return tuple(_line(STATE[name], work, units) for name in names)
 
 
-def _shown(value: float, unit: str) -> str:
-    return figure(value, unit) if math.isfinite(value) else NO_FIGURE
+def _line(one: Figure, work: Work, units: ReaderUnits) -> Line:
+    cells = []
+    for n in distinct(work):
+        said = one.cell(work.before[n], units)
+        with_bar = one.cell(work.after[n], units) if work.after else said
+        cells.append(Cell(said if said == with_bar else f"{said} → {with_bar}"))
+    return Line(one.label(units, iso=False), tuple(cells))
 
 
 def springs(work: Work, units: ReaderUnits) -> tuple[SpringLine, ...]:

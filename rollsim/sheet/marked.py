@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.inputs import Mark, mark
 from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.tell.names import clean
 
 LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "G", Mark.ASSUMED: "D"}
 LEGEND = "M measured, or stated with a tolerance; G given; D class default, assumed, not measured"
@@ -60,11 +61,6 @@ class LoadEntry:
     name: str
     figures: tuple[Entry, ...]
     place: str
-
-
-def clean(words: str) -> str:
-    """A user's words in one line, without control characters."""
-    return "".join(c if c.isprintable() else " " for c in str(words))
 
 
 def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:

@@ -15,9 +15,9 @@ from rollsim.bar import (
 from rollsim.drawing import BarDimensions, bar_order
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.scenario.rear_bar import link_travel
-from rollsim.sheet.marked import clean
 from rollsim.sheet.work import Work
 from rollsim.sizing import Candidate
+from rollsim.tell.names import clean
 from rollsim.wording import bar_words, section_words
 
 Row = tuple[str, str]

@@ -16,8 +16,9 @@ from rollsim.drawing import (
 from rollsim.mass import UNLADEN
 from rollsim.reader_units import ReaderUnits
 from rollsim.roll import CurvePoint, StateResult
-from rollsim.sheet.words import degrees, state_words
+from rollsim.sheet.words import degrees
 from rollsim.sheet.work import CURVE, LEAN_AT, LEVEL, Work
+from rollsim.tell.names import state_words
 from rollsim.units import to_unit
 
 BEFORE, WITH_BAR = "before", "with this bar"

@@ -11,6 +11,7 @@ from rollsim.scenario import Source
 from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
 from rollsim.sheet.work import Work
+from rollsim.tell.names import clean, state_words
 from rollsim.tolerance import bar_shifting, drawn_keys
 
 ROWS, SMALLER, SMALLEST = 13, 0.025, 0.8  # loads and states at full size; less type a row more
@@ -62,14 +63,14 @@ def job_sheet(
     views = tuple(Markup(drawn) for drawn in pictures.views(work, units))
     return _template().render(
         size=paper.value,
-        foot=_css(f"{marked.clean(job.vehicle.name)[:LONGEST_FOOT]}, {day.isoformat()}"),
+        foot=_css(f"{clean(job.vehicle.name)[:LONGEST_FOOT]}, {day.isoformat()}"),
         embedded=Markup(embed(source)),
-        file_name=marked.clean(source.name),
-        case=words.state_words(work.case),
-        title=marked.clean(work.scenario.title),
-        vehicle=marked.clean(job.vehicle.name),
+        file_name=clean(source.name),
+        case=state_words(work.case),
+        title=clean(work.scenario.title),
+        vehicle=clean(job.vehicle.name),
         day=day.isoformat(),
-        version=marked.clean(version),
+        version=clean(version),
         units=units,
         over=facts.over(work, units),
         customer=words.customer_line(work),

@@ -3,13 +3,13 @@
 import math
 
 from rollsim.cautions import AFTER_LIFT, ROLL_CAUTIONS
-from rollsim.mass import AS_USED, spoken
+from rollsim.mass import AS_USED
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.road_wording import allowance_words
-from rollsim.sheet.marked import clean
 from rollsim.sheet.work import LEAN_AT, Lean, Work
+from rollsim.tell.names import clean, state_words
 from rollsim.units import to_unit
 from rollsim.vehicle import Change
 from rollsim.wording import (
@@ -42,11 +42,6 @@ PLAIN_COST = (
 )
 CUSTOMER_SIGNS = "I have read what gets worse and the cautions, and know that no rating is raised."
 ENGINEER_SIGNS = "Where local codes ask for it: approved by a licensed engineer or inspector."
-
-
-def state_words(name: str) -> str:
-    """Name of a state in one line; a load case keeps the user's words."""
-    return clean(spoken(name))
 
 
 def degrees(value: float) -> str:

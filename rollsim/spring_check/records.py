@@ -114,6 +114,16 @@ class AxleCheck:
     verdict: Verdict | None
     findings: tuple[Finding, ...]
 
+    @property
+    def left_spring_load(self) -> float:
+        """On the left side [N]."""
+        return self.side_loads[0]
+
+    @property
+    def right_spring_load(self) -> float:
+        """On the right side [N]."""
+        return self.side_loads[1]
+
 
 @dataclass(frozen=True, slots=True)
 class SpringCheck:

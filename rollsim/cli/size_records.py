@@ -1,0 +1,136 @@
+"""What `rollsim size --json` prints."""
+
+from collections.abc import Sequence
+
+from rollsim.cli.records import state_notes, state_record, unique
+from rollsim.cost_wording import BEYOND_RATED
+from rollsim.mass import not_checked
+from rollsim.reader_units import METRIC
+from rollsim.remedies import Remedy
+from rollsim.remedy_wording import remedy_name, remedy_words
+from rollsim.scenario import Scenario
+from rollsim.sizing import Candidate, Sizing
+from rollsim.tell.figures import Record, record, why_null
+from rollsim.tell.kinds import LEAN_PER_G, LENGTH, RATIO
+from rollsim.tell.of_bars import BAR, SIZING
+from rollsim.wording import (
+    caution_words,
+    choice_words,
+    condition_words,
+    hole_words,
+    reasons,
+    share_words,
+)
+
+
+def size_record(
+    scenario: Scenario,
+    sizing: Sizing,
+    helps: Sequence[Remedy] = (),
+    left_out: Sequence[str] = (),
+) -> Record:
+    """What `rollsim size --json` prints.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Its assumed values and notes go along.
+    sizing : Sizing
+        From `rollsim.sizing.size`.
+    helps : sequence of Remedy
+        What else helps, where it was counted.
+    left_out : sequence of str
+        What could help and was not counted.
+
+    Returns
+    -------
+    dict
+        Target, candidates, choice, and what to say beside them.
+    """
+    candidates = [candidate_record(candidate) for candidate in sizing.candidates]
+    choice = None
+    if sizing.choice is not None:
+        states = {result.name: state_record(result) for result in sizing.states}
+        choice = {**candidate_record(sizing.choice), "states": states}
+    return {
+        "case": sizing.case,
+        "emptiest_state": sizing.emptiest,
+        **record((f for f in SIZING.values() if f.name != "bare"), sizing),
+        "reachable": bool(sizing.reachable),
+        "nothing_to_bring_back": sizing.nothing_to_bring_back,
+        "replaces": sizing.replaces,
+        "sentence": choice_words(sizing, METRIC),
+        "candidates": candidates,
+        "choice": choice,
+        "in_the_way": [obstacle.value for obstacle in sizing.in_the_way],
+        "best": _bar_and_gap(sizing, sizing.best),
+        "stiffest_keeping_share": _bar_and_gap(sizing, sizing.stiffest_keeping_share),
+        "front_weight_share": RATIO.number(sizing.front_weight_share),
+        "condition": condition_words(sizing),
+        "warning": share_words(sizing, METRIC),
+        "remark": hole_words(sizing),
+        "what_else_helps": [_remedy_record(one) for one in helps],
+        "what_else_not_counted": list(left_out),
+        **record((SIZING["bare"],), sizing),
+        "ratings_not_checked": list(not_checked(scenario.job)),
+        "cautions": list(caution_words(sizing, METRIC)),
+        "assumed": list(scenario.assumed),
+        "measured": list(scenario.measured),
+        "notes": unique(
+            (
+                *scenario.notes,
+                *sizing_notes(sizing),
+                *why_null(BAR.values(), sizing.candidates, " of a candidate"),
+                *state_notes(sizing.states),
+            )
+        ),
+    }
+
+
+def candidate_record(candidate: Candidate) -> Record:
+    """One section in one hole, which counts from 1: keys with their units, null without a value."""
+    c, wall = candidate, candidate.section.wall
+    return {
+        "section": c.section.label,
+        "outer_diameter_mm": LENGTH.number(c.section.outer_diameter),
+        "wall_mm": None if wall is None else LENGTH.number(wall),
+        "steel": c.steel.name,
+        "hole": int(c.hole) + 1,
+        **record(BAR.values(), c),
+        "governing_state": c.governing_state,
+        "governing_stress": c.governing_case.value,
+        "accepted": bool(c.accepted),
+        "reasons": reasons(c),
+    }
+
+
+def sizing_notes(sizing: Sizing) -> list[str]:
+    """A reason for every null of a sizing."""
+    notes = why_null(SIZING.values(), (sizing,))
+    if any(c.tyres_beyond_relation for c in sizing.candidates):
+        notes.append(
+            f"change of understeer: with some bars a wheel load at 0.4 g is {BEYOND_RATED}, where "
+            "the tyre relation is a guess"
+        )
+    return notes
+
+
+def _bar_and_gap(sizing: Sizing, bar: Candidate | None) -> Record | None:
+    """A bar that is not the choice, and how far it goes."""
+    if bar is None:
+        return None
+    return {**candidate_record(bar), "gap_closed": RATIO.number(sizing.gap_closed(bar))}
+
+
+def _remedy_record(remedy: Remedy) -> Record:
+    return {
+        "what": remedy_name(remedy),
+        "text": remedy_words(remedy, METRIC),
+        "change": remedy.change,
+        "with": None if remedy.bar is None else candidate_record(remedy.bar),
+        "roll_gradient_deg_per_g": LEAN_PER_G.number(remedy.roll_gradient),
+        "gap_closed": RATIO.number(remedy.gap_closed),
+        "accepted": remedy.accepted,
+        "reaches_target": remedy.reaches,
+        "springs_suited": remedy.springs_suited,
+    }

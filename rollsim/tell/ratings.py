@@ -1,0 +1,72 @@
+"""Ratings: what they are called, what is on them, and what is too much, told once."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from rollsim.mass import RatingCheck, not_checked
+from rollsim.reader_units import ReaderUnits, figure
+from rollsim.tell.figures import Row
+from rollsim.tell.kinds import MASS
+from rollsim.units import to_unit
+from rollsim.vehicle import Job
+
+RATING_WORDS = {
+    "front_axle": "front axle",
+    "rear_axle": "rear axle",
+    "gross_vehicle_mass": "gross vehicle mass",
+    "roof_load": "roof load, on road",
+    "roof_load_off_road": "roof load, off road",
+    "roof_load_parked": "roof load, parked",
+}
+NO_RATING_RAISED = "Stiffer springs, a bar or a lift raise no rating: take load off."
+
+
+def not_checked_words(job: Job, names: Mapping[str, str] = RATING_WORDS) -> str:
+    """Which ratings are not given, so that nothing tells whether they are kept; empty: none."""
+    missing = ", ".join(names[name].replace(",", "") for name in not_checked(job))
+    return f"not checked: {missing} (no rating given)" if missing else ""
+
+
+def over_lines(
+    found: Iterable[tuple[str, Sequence[RatingCheck]]], units: ReaderUnits
+) -> tuple[str, ...]:
+    """Every rating that is exceeded, a line each, from states in words and their checks."""
+    return tuple(
+        f"{state}: {over_words(RATING_WORDS[check.name], check.load, check.limit, units)}"
+        for state, checks in found
+        for check in checks
+        if check.over
+    )
+
+
+def over_words(what: str, load: float, limit: float, units: ReaderUnits) -> str:
+    """A mass over its limit [kg]: with a decimal where without one it would look kept."""
+    unit = units.mass
+    places = 0 if to_unit(load - limit, unit) >= 1.0 else 1
+    on, allowed, more = (figure(mass, unit, places) for mass in (load, limit, load - limit))
+    return f"{what} {on} {unit}, allowed {allowed} {unit}: {more} {unit} too much"
+
+
+def load_cell(check: RatingCheck, units: ReaderUnits) -> str:
+    """What is on a rating, marked where it is too much."""
+    return MASS.said(check.load, units) + (" OVER" if check.over else "")
+
+
+def left_cell(check: RatingCheck, units: ReaderUnits) -> str:
+    """What a rating still leaves, marked where it is too much already."""
+    return MASS.said(check.limit - check.load, units) + (" OVER" if check.over else "")
+
+
+def rating_label(name: str, limit: float, units: ReaderUnits) -> str:
+    """A rating and its limit."""
+    return f"{RATING_WORDS[name]}, at most {MASS.with_unit(limit, units)}"
+
+
+def rating_rows(found: Sequence[Sequence[RatingCheck]], units: ReaderUnits) -> list[Row]:
+    """What every state puts on each rating that is given; the same ratings in every state."""
+    return [
+        Row(
+            rating_label(checks[0].name, checks[0].limit, units),
+            tuple(load_cell(check, units) for check in checks),
+        )
+        for checks in zip(*found, strict=True)
+    ]
