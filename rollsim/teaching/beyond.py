@@ -32,8 +32,8 @@ BEYOND_WORDS = {
     "wheels (tyre contact shift).",
     Beyond.STOPS: "Bump stops and full droop (rebound limit) come into work: past their gap the "
     "suspension stiffens.",
-    Beyond.RATE_CHANGE: "The spring changes its rate in the bend: helper leaves (second stage), or "
-    "the bend in a measured spring. The hand formula keeps the rate at rest.",
+    Beyond.RATE_CHANGE: "The spring changes its rate as the vehicle corners: helper leaves (second "
+    "stage), or the bend in a measured spring. The hand formula keeps the rate at rest.",
     Beyond.OFF_CENTRE: "The load is off centre: the vehicle leans at rest, and one side sits "
     "deeper, nearer to its stops.",
 }

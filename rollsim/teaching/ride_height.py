@@ -12,13 +12,43 @@ Signed = Sequence[tuple[str, Load]]
 
 
 def own_load(axle: Axle, axle_mass: float, sits: Sits) -> float | None:
-    """What a spring carries at its height on the scales where that is not the axle's load [N]."""
+    """What a spring carries at its height on the scales, where it states that itself.
+
+    Parameters
+    ----------
+    axle : Axle
+        Tells its unsprung mass.
+    axle_mass : float
+        On the scales [kg].
+    sits : Sits
+        Of the axle.
+
+    Returns
+    -------
+    float or None
+        [N]; None where it is what the scales say.
+    """
     weighed = 0.5 * STANDARD_GRAVITY * (axle_mass - axle.unsprung_mass)
     return None if abs(weighed - sits.own_load) < 1.0 else sits.own_load
 
 
 def aside(job: Job, state: State, *, moved: Signed) -> Signed:
-    """The loads that move the CG off the centreline [kg, m], beside an offset on the scales."""
+    """The loads that move the CG off the centreline, beside an offset on the scales.
+
+    Parameters
+    ----------
+    job : Job
+        Tells whether the scales found an offset, with all that stood on them.
+    state : State
+        Its loads.
+    moved : sequence of (str, Load)
+        What went on or off since the scales, with its sign.
+
+    Returns
+    -------
+    sequence of (str, Load)
+        Each with its sign [kg, m].
+    """
     loads = moved if job.vehicle.cg_left is not None else [("+", load) for load in state.loads]
     return [(sign, load) for sign, load in loads if load.left_of_centreline]
 

@@ -307,7 +307,7 @@ def _springs(board: Board, job: Job, numbers: HandNumbers) -> Iterable[Given]:
         names = ("what one spring carries there", "the spring's own load at the height as weighed")
         yield _either(names, [load and w(load, Of.FORCE) for load in own])
     for pair in zip_longest(*(s.told if s else () for s in sits)):
-        names = ("helper, or bend in the spring", "second stage: rate k₂ that it adds")
+        names = ("helper, or bend in a measured spring", "second stage: rate k₂ that it adds")
         yield _either(names, [s and w(s.step, Of.RATE) for s in pair])
         names = ("it works below", "c, from the height as weighed")
         yield _either(names, [s and _from_weighed(board, s) for s in pair])
