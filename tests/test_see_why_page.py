@@ -88,6 +88,26 @@ def test_an_answer_brings_the_figures_of_the_command(path):
     assert front == figure(result.load_transfer[0].total, "N")
 
 
+@pytest.mark.parametrize(
+    ("stem", "part", "told"),
+    [
+        ("beyond-a-bar", Part.RIDE, "rear springs go down by"),
+        ("high-roof-van", Part.REST, "lean at rest, to the left"),
+        ("low-car", None, ""),
+    ],
+)
+def test_a_helper_and_an_offset_have_a_tab_where_the_vehicle_has_them(stem, part, told):
+    app = answered(opened(stem), 5.0)
+    tabs = {tab.label: tab for tab in app.tabs}
+    extra = {p.value for p in (Part.RIDE, Part.REST)} & set(tabs)
+    assert extra == ({part.value} if part else set())
+    if part:
+        assert told in " ".join(html.body for html in tabs[part.value].get("html"))
+        given = next(t.value for t in app.table if "wheelbase (axle to axle)" in t.value.index)
+        named = " ".join(given.index) + " ".join(given["front"])
+        assert ("helper" in named) == (part is Part.RIDE)
+
+
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
 def test_every_loading_in_both_units(path):
     app = opened(path.stem)
@@ -279,7 +299,7 @@ def test_an_answer_that_cannot_be_read_is_told_and_shows_nothing(typed):
 
 
 def test_the_full_models_own_figure_is_recognised():
-    app = answered(opened("beyond-a-bar"), 1.0)
+    app = answered(opened("arrives-loaded-and-lifted", loading="unladen"), 1.0)
     model = next(m.value for m in app.metric if m.label == "Full model, deg/g")
     hand = next(m.value for m in app.metric if m.label == "By hand, deg/g")
     assert model != hand

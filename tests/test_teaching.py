@@ -129,8 +129,16 @@ def test_the_steps_say_what_the_formula_gives(path, name):
     change = job(path).change
     lifts = (change.suspension_lift_front, change.suspension_lift_rear, change.body_lift)
     lifted = any((*lifts, change.tyre_radius)) and state.changed != change.on_when_weighed
-    shown = [p for p in Part if p is not Part.RAISED or lifted]
-    assert list(dict.fromkeys(s.part for s in found.steps)) == shown
+    springs = zip(mass.springs(job(path), state), mass.sprung_load(job(path)), strict=True)
+    offset = abs(mass.sprung_mass(job(path), state).left) >= 0.0005
+    shown = list(dict.fromkeys(s.part for s in found.steps))
+    # Without a helper and an offset a working is no longer than the plain formula.
+    longer = {Part.RIDE} if any(spring.curve(load).starts for spring, load in springs) else set()
+    assert shown == [p for p in Part if p in shown]
+    assert set(Part) - {Part.RAISED, Part.RIDE, Part.REST} <= set(shown)
+    assert (Part.RAISED in shown) == lifted
+    assert (Part.REST in shown) == offset
+    assert {Part.RIDE} & set(shown) <= longer
     assert not any("nan" in s.numbers + s.result for s in found.steps)
 
 
@@ -138,7 +146,10 @@ def test_the_steps_say_what_the_formula_gives(path, name):
 @pytest.mark.parametrize(("path", "name"), STATES, ids=NAMES)
 def test_the_numbers_put_in_give_the_result(path, name, system):
     """Each line is worked again from its printed numbers; what rounding leaves is under 1 %."""
-    found = lines(job(path), name, system)
+    work_again(lines(job(path), name, system))
+
+
+def work_again(found: tuple[Step, ...]) -> None:
     worked = 0
     for step in found:
         if step.numbers.endswith("on either side"):
@@ -184,6 +195,10 @@ QUANTITY = re.compile(
 )
 def test_every_number_put_in_was_given_or_worked_out_before(given, name, system):
     """A pupil with the numbers and the board alone gets to the end."""
+    follow(given, name, system)
+
+
+def follow(given: Job, name: str, system: UnitSystem) -> None:
     rows = worksheet.given(given, name, READER_UNITS[system])
     shown = [text for row in rows for text in (row.iso, row.front, row.rear)]
     known = {found for text in shown for found in QUANTITY.findall(text)}

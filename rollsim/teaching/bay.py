@@ -120,7 +120,7 @@ def predict(job: Job, name: str, test: LeanTest) -> LeanPrediction:
     Notes
     -----
     The settled states without the mass, with it on the left and with it on the right, in one
-    batch. By hand: m g y / (K − W d), the mass counted in W and d.
+    batch. By hand: m g y / (K − W d), the mass counted in W and d as if it stood in the middle.
     """
     state = find_state(job, name)
     stands = [state, *(_loaded(state, test, side) for side in (1.0, -1.0))]
@@ -135,7 +135,7 @@ def predict(job: Job, name: str, test: LeanTest) -> LeanPrediction:
         to_left=float(lean[0] - lean[1]),
         to_right=float(lean[2] - lean[0]),
         arch_difference=float(heights.mean()),
-        by_hand=moment / solve(numbers_in(job, stands[1])).net_stiffness,
+        by_hand=moment / solve(numbers_in(job, _loaded(state, test, 0.0))).net_stiffness,
         wheel_lifts=bool((TURN.balance(model, settled.x).wheel_loads <= 0.0).any()),
     )
 

@@ -8,7 +8,7 @@ import numpy as np
 from rollsim import mass
 from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.roll import SECANT_AT, TURN, secant_roll_gradient, straight_ahead
-from rollsim.teaching.hand import find_state
+from rollsim.teaching.hand import HandNumbers, find_state, numbers_of, solve
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SHOWN = np.radians(0.005) / STANDARD_GRAVITY  # rad/(m/s²): what rounds to 0.01 deg/g
@@ -32,10 +32,10 @@ BEYOND_WORDS = {
     "wheels (tyre contact shift).",
     Beyond.STOPS: "Bump stops and full droop (rebound limit) come into work: past their gap the "
     "suspension stiffens.",
-    Beyond.RATE_CHANGE: "The spring changes its rate: helper leaves (second stage), or the bend in "
-    "a measured spring.",
+    Beyond.RATE_CHANGE: "The spring changes its rate as the vehicle corners: helper leaves (second "
+    "stage), or the bend in a measured spring. The hand formula keeps the rate at rest.",
     Beyond.OFF_CENTRE: "The load is off centre: the vehicle leans at rest, and one side sits "
-    "deeper in its springs.",
+    "deeper, nearer to its stops.",
 }
 
 
@@ -61,7 +61,7 @@ class Missed:
         return BEYOND_WORDS[self.effect]
 
 
-def missed(job: Job, name: str, by_hand: float) -> tuple[Missed, ...]:
+def missed(job: Job, name: str) -> tuple[Missed, ...]:
     """What the hand formula misses in one state.
 
     Parameters
@@ -70,8 +70,6 @@ def missed(job: Job, name: str, by_hand: float) -> tuple[Missed, ...]:
         Vehicle, loads and changes.
     name : str
         "unladen", "as_weighed" or a load case.
-    by_hand : float
-        Roll gradient by hand [rad/(m/s²)].
 
     Returns
     -------
@@ -81,19 +79,22 @@ def missed(job: Job, name: str, by_hand: float) -> tuple[Missed, ...]:
 
     Notes
     -----
-    Off-centre loads, changes of rate, stops and contact shift are taken out of the model one
+    Changes of rate, off-centre loads, stops and contact shift are taken out of the model one
     after the other; settling is what then still lies between it and the hand formula. What each
-    adds depends on this order.
+    adds depends on this order. In place of a spring that changes its rate comes a straight one, of
+    the rate that the hand formula takes and through the point where the spring stands.
     """
-    whole = mass.model(job, find_state(job, name))
-    chain = [whole]
-    for strip in (_centred, _one_rate, _free_of_stops, _firm_sideways):
+    numbers = numbers_of(job, name)
+    by_hand = solve(numbers).roll_gradient
+    chain = [mass.model(job, find_state(job, name))]
+    chain.append(_one_rate(chain[0], numbers))
+    for strip in (_centred, _free_of_stops, _firm_sideways):
         chain.append(strip(chain[-1]))
     model, settled = settle(concatenate(chain), TURN)
     gradient = np.where(settled.converged, straight_ahead(model, settled).roll_gradient, np.nan)
     secant = secant_roll_gradient(model, settled, SECANT_AT)
     secant = np.where(np.isfinite(secant), secant, np.nan)
-    effects = (Beyond.OFF_CENTRE, Beyond.RATE_CHANGE, Beyond.STOPS, Beyond.CONTACT_SHIFT)
+    effects = (Beyond.RATE_CHANGE, Beyond.OFF_CENTRE, Beyond.STOPS, Beyond.CONTACT_SHIFT)
     found = [Missed(Beyond.SETTLING, float(gradient[-1]) - by_hand, float(secant[-1]) - by_hand)]
     for n in reversed(range(len(effects))):
         found.append(
@@ -114,12 +115,19 @@ def _centred(model: Model) -> Model:
     return replace(model, cg_left=np.zeros_like(model.cg_left))
 
 
-def _one_rate(model: Model) -> Model:
-    at_rest = (model.hinge_step * (model.hinge_start < 0.0)).sum(axis=0)
+def _one_rate(model: Model, numbers: HandNumbers) -> Model:
+    """Straight springs; what one side alone adds to or takes from them stands beside them."""
+    load, found = model.spring_load.copy(), (solve(numbers), solve(numbers.alike))
+    for n, axle in enumerate(numbers.axles):
+        if axle.sits:
+            load[n] = axle.sits.own_load + axle.sits.more_load - axle.spring_rate * axle.sits.down
+    sided, alike = (np.array([[one.front.springs], [one.rear.springs]]) for one in found)
     return replace(
         model,
-        spring_rate=model.spring_rate + at_rest,
+        spring_load=load,
+        spring_rate=np.array([[axle.spring_rate] for axle in numbers.axles]),
         hinge_step=np.zeros_like(model.hinge_step),
+        roll_stiffness=model.roll_stiffness + sided - alike,
     )
 
 

@@ -16,8 +16,10 @@ class Part(Enum):
 
     MASS = "What sits on the springs"
     RAISED = "Lift and tyres: what they raise"
+    RIDE = "Ride height: which springs work"
     MOMENT = "Moment: what leans it"
     STIFFNESS = "Stiffness: what holds it"
+    REST = "At rest: how it stands before the bend"
     ANGLE = "Angle: how far it leans"
     TRANSFER = "Weight transfer: what the tyres feel"
 
@@ -84,6 +86,10 @@ class Board:
         grouped = f"{number:,.{decimals}f}" if abs(number) >= LARGE else f"{number:.{decimals}f}"
         text = grouped.replace(",", GROUP).replace("-", "−")
         return f"{text} {unit}" if unit else text
+
+    def added(self, value: float, kind: Of) -> str:
+        """A quantity in SI [kg, m, N …] as a term of a sum, its sign before it."""
+        return f"{'−' if value < 0.0 else '+'} {self.write(abs(value), kind)}"
 
     def gravity(self, value: float) -> str:
         """What a mass weighs per unit of it [m/s²]: a pound weighs a pound-force."""

@@ -4,9 +4,9 @@ import math
 from collections.abc import Iterable
 
 from rollsim.reader_units import METRIC, ReaderUnits
-from rollsim.teaching import transfer
+from rollsim.teaching import at_rest, transfer
 from rollsim.teaching.board import Board, Of, Part, Step
-from rollsim.teaching.hand import AxleByHand, ByHand, HandAxle, HandNumbers
+from rollsim.teaching.hand import AxleByHand, ByHand, HandAxle, HandNumbers, solve
 
 
 def steps(numbers: HandNumbers, found: ByHand, units: ReaderUnits = METRIC) -> tuple[Step, ...]:
@@ -24,7 +24,7 @@ def steps(numbers: HandNumbers, found: ByHand, units: ReaderUnits = METRIC) -> t
     Returns
     -------
     tuple of Step
-        In the order of the board; rigid tyres have no lines.
+        In the order of the board; rigid tyres have no lines, nor a vehicle that stands upright.
 
     Examples
     --------
@@ -37,12 +37,16 @@ def steps(numbers: HandNumbers, found: ByHand, units: ReaderUnits = METRIC) -> t
     """
     board = Board(units)
     tyres = not all(math.isinf(axle.tyre_rate) for axle in numbers.axles)
+    alike = solve(numbers.alike, found.lateral_acceleration)
     axles = (("front", numbers.front, found.front), ("rear", numbers.rear, found.rear))
     lines = [*_moment(board, numbers, found)]
-    for name, axle, by_hand in axles:
+    for name, axle, by_hand in zip(
+        ("front", "rear"), numbers.axles, (alike.front, alike.rear), strict=True
+    ):
         lines += _suspension(board, name, axle, by_hand=by_hand)
         lines += _tyres(board, name, axle, by_hand=by_hand) if tyres else ()
-    lines += _whole_stiffness(board, found)
+    lines += _whole_stiffness(board, alike)
+    lines += at_rest.steps(board, numbers, found, alike=alike)
     for name, axle, by_hand in axles if tyres else ():
         weight = (found.weight, numbers.gravity)
         lines.append(_passed_on(board, name, axle, by_hand=by_hand, weight=weight))

@@ -1,10 +1,13 @@
 """The formula of the blackboard: roll gradient and weight transfer of one state, by hand."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rollsim import mass
 from rollsim.mass import State
+from rollsim.springs import Curve
+from rollsim.teaching import stages
+from rollsim.teaching.stages import Sits
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Suspension
 
 TURNS = 50  # of Newton's iteration, which needs about five
@@ -22,7 +25,7 @@ class HandAxle:
     track, spring_base : float
         [m]; the same on independent suspension.
     spring_rate : float
-        Of one side where it stands, at the spring or the wheel [N/m].
+        Of one side where it stands, at the spring or the wheel [N/m]; mean height of both sides.
     bar_stiffness, auxiliary_stiffness : float
         Roll stiffness of the anti-roll bar, and of bushes and leaf twist [N·m/rad].
     tyre_rate : float
@@ -33,6 +36,10 @@ class HandAxle:
         [kg], above ground [m].
     share : float
         Of the sprung mass [-].
+    one_sided : tuple of float or None
+        Rates of the left and the right spring [N/m] where a stage works on one side alone.
+    sits : Sits or None
+        How its springs stand; None where their rate is the one as weighed whatever they carry.
     """
 
     solid: bool
@@ -46,6 +53,18 @@ class HandAxle:
     unsprung_mass: float
     unsprung_cg_height: float
     share: float
+    one_sided: tuple[float, float] | None = None
+    sits: Sits | None = None
+
+    @property
+    def rate_as_weighed(self) -> float:
+        """Of one side at its height on the scales [N/m]."""
+        return self.spring_rate if self.sits is None else self.sits.rate_as_weighed
+
+    def with_springs(self, factor: float) -> "HandAxle":
+        """The same with springs that are stiffer by a factor [-]."""
+        sides = self.one_sided and tuple(factor * rate for rate in self.one_sided)
+        return replace(self, spring_rate=factor * self.spring_rate, one_sided=sides)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +79,8 @@ class HandNumbers:
         The axles.
     gravity : float
         [m/s²].
+    cg_left : float
+        Sprung CG left of the centreline [m].
     """
 
     sprung_mass: float
@@ -67,11 +88,18 @@ class HandNumbers:
     front: HandAxle
     rear: HandAxle
     gravity: float = STANDARD_GRAVITY
+    cg_left: float = 0.0
 
     @property
     def axles(self) -> tuple[HandAxle, HandAxle]:
         """Front and rear, with their numbers in SI [m, kg, N]."""
         return self.front, self.rear
+
+    @property
+    def alike(self) -> "HandNumbers":
+        """The same with both springs of an axle at their mean height and its rate [N/m]."""
+        front, rear = (replace(axle, one_sided=None) for axle in self.axles)
+        return replace(self, front=front, rear=rear)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +152,8 @@ class ByHand:
         Of both axles, and less the gravity term [N·m/rad].
     passed_on : float
         Moment per g from the axles' own lean on their tyres [N·m].
+    lean_at_rest : float
+        From a CG off centre, to the left positive [rad]; NaN where the body topples.
     roll_gradient : float
         [rad/(m/s²)]; NaN where the body topples.
     lateral_acceleration : float
@@ -141,6 +171,7 @@ class ByHand:
     stiffness: float
     net_stiffness: float
     passed_on: float
+    lean_at_rest: float
     roll_gradient: float
     lateral_acceleration: float
     small_lean: float
@@ -206,7 +237,7 @@ def numbers_of(job: Job, name: str) -> HandNumbers:
     Notes
     -----
     A suspension lift raises the CG by its mean over the axle shares, and each roll centre by its
-    travel ratio. A spring counts with its rate as weighed.
+    travel ratio. A spring counts with its rate where it stands under its load: see `stages`.
     """
     return numbers_in(job, find_state(job, name))
 
@@ -221,19 +252,43 @@ def numbers_in(job: Job, state: State) -> HandNumbers:
         for spring, load in zip(mass.springs(job, state), mass.sprung_load(job), strict=True)
     ]
     radius = mass.raised(job, state)
+    load = 0.5 * STANDARD_GRAVITY * body.mass
     front, back = (
-        _axle(axle, float(curve.tangent_rate(0.0)), share, lift=lift, radius=radius)
+        _axle(axle, stages.sits(curve, load * share), share, lift=lift, radius=radius)
         for axle, curve, share, lift in zip(mass.axles(job, state), curves, shares, up, strict=True)
     )
-    return HandNumbers(body.mass, body.height + shares[0] * up[0] + shares[1] * up[1], front, back)
+    height = body.height + shares[0] * up[0] + shares[1] * up[1]
+    alike = HandNumbers(body.mass, height, front, back, cg_left=body.left)
+    front, back = (
+        _leaning(axle, curve, by_side)
+        for axle, curve, by_side in zip(alike.axles, curves, _apart(alike), strict=True)
+    )
+    return replace(alike, front=front, rear=back)
 
 
-def _axle(axle: Axle, rate: float, share: float, *, lift: float, radius: float) -> HandAxle:
+def _apart(numbers: HandNumbers) -> tuple[float, ...]:
+    """What of b/2 φ₀ the suspension takes: the left springs stand deeper by that [m]."""
+    found = solve(numbers)
+    if not numbers.cg_left or not found.net_stiffness > 0.0:
+        return 0.0, 0.0
+    return tuple(
+        0.5 * axle.spring_base * found.lean_at_rest * by_hand.stiffness / by_hand.suspension
+        for axle, by_hand in zip(numbers.axles, (found.front, found.rear), strict=True)
+    )
+
+
+def _leaning(axle: HandAxle, curve: Curve, by_side: float) -> HandAxle:
+    """The axle where the vehicle leans at rest; forgets a spring that has nothing to tell."""
+    found = stages.leaning(axle.sits, curve, by_side)
+    return replace(axle, one_sided=found.one_sided, sits=found if found.counts else None)
+
+
+def _axle(axle: Axle, found: Sits, share: float, *, lift: float, radius: float) -> HandAxle:
     return HandAxle(
         solid=axle.suspension is Suspension.SOLID_AXLE,
         track=axle.track,
         spring_base=axle.spring_base,
-        spring_rate=rate,
+        spring_rate=found.rate,
         bar_stiffness=axle.bar_roll_stiffness,
         auxiliary_stiffness=axle.auxiliary_roll_stiffness,
         tyre_rate=axle.tyre.vertical_rate,
@@ -241,6 +296,7 @@ def _axle(axle: Axle, rate: float, share: float, *, lift: float, radius: float) 
         unsprung_mass=axle.unsprung_mass,
         unsprung_cg_height=axle.unsprung_cg_height + radius,
         share=share,
+        sits=found,
     )
 
 
@@ -264,7 +320,8 @@ def solve(numbers: HandNumbers, lateral: float = 0.4 * STANDARD_GRAVITY) -> ByHa
     φ/a = (m_s d + N/g)/(K − m_s g d), K the springs k b²/2, bar and auxiliary stiffness of each
     axle in series with its tyres k t²/2, and N what the axles' own lean on their tyres passes on,
     K_s/(K_s + K_t) g (m_s w h + m_u h_u). The lean solves K φ = m_s d (a cos φ + g sin φ) + N a/g.
-    Valid for linear springs and tyres at the given heights [barton-fieldhouse].
+    Valid for linear springs and tyres at the given heights [barton-fieldhouse]. Unlike springs have
+    k_l k_r b²/(k_l + k_r), as their load stays. A CG off centre leans it at rest by W y/(K − W d).
 
     Examples
     --------
@@ -299,6 +356,7 @@ def solve(numbers: HandNumbers, lateral: float = 0.4 * STANDARD_GRAVITY) -> ByHa
         stiffness=stiffness,
         net_stiffness=net,
         passed_on=passed_on,
+        lean_at_rest=weight * numbers.cg_left / net if net > 0.0 else math.nan,
         roll_gradient=gradient,
         lateral_acceleration=lateral,
         small_lean=gradient * lateral,
@@ -312,7 +370,11 @@ def _stiffness(
     numbers: HandNumbers, axle: HandAxle
 ) -> tuple[float, float, float, float, float, float]:
     """The first six fields of `AxleByHand`."""
-    springs = 0.5 * axle.spring_rate * axle.spring_base**2
+    rate = 0.5 * axle.spring_rate
+    if axle.one_sided:
+        left, right = axle.one_sided
+        rate = left * right / (left + right)
+    springs = rate * axle.spring_base**2
     suspension = springs + axle.bar_stiffness + axle.auxiliary_stiffness
     tyres = 0.5 * axle.tyre_rate * axle.track**2
     rigid = math.isinf(tyres)

@@ -26,6 +26,10 @@ class Mistake(Enum):
         "Tyres forgotten: the suspension stands on them, so they give way too (in series)."
     )
     ONE_SPRING = "One spring counted: there are two on each axle, which makes k·b²/2, not k·b²/4."
+    HELPER_LEFT_OUT = (
+        "Helper left out: under this load the springs stand where the helper leaves (second stage) "
+        "work, and their rate counts too."
+    )
     GRAVITY_LEFT_OUT = (
         "Gravity term left out: once the body leans, its weight leans it further. Take W·d off "
         "the stiffness."
@@ -103,7 +107,10 @@ def figures(numbers: HandNumbers) -> dict[Mistake, float]:
         if any(a.solid for a in numbers.axles)
         else math.nan,
         Mistake.TYRES_FORGOTTEN: _gradient(numbers, lambda a: replace(a, tyre_rate=math.inf)),
-        Mistake.ONE_SPRING: _gradient(numbers, lambda a: replace(a, spring_rate=a.spring_rate / 2)),
+        Mistake.ONE_SPRING: _gradient(numbers, lambda a: a.with_springs(0.5)),
+        Mistake.HELPER_LEFT_OUT: _gradient(
+            numbers, lambda a: replace(a, spring_rate=a.rate_as_weighed, one_sided=None)
+        ),
         Mistake.GRAVITY_LEFT_OUT: pushes / found.stiffness / g,
         Mistake.RADIANS: math.radians(found.roll_gradient),
         Mistake.DEGREES_IN_GRAVITY: math.radians(

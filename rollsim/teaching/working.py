@@ -8,7 +8,7 @@ from rollsim.equilibrium import settle
 from rollsim.mass import State
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.roll import TURN, StateResult
-from rollsim.teaching import beyond, hand, raised
+from rollsim.teaching import at_rest, beyond, hand, raised, ride_height
 from rollsim.teaching.beyond import Missed
 from rollsim.teaching.board import Board, Of, Part, Step
 from rollsim.teaching.formula import steps
@@ -79,7 +79,7 @@ def working(
         by_hand,
         written(job, name, by_hand, units=units),
         roll.results(job, only=(name,))[0],
-        beyond.missed(job, name, by_hand.roll_gradient),
+        beyond.missed(job, name),
     )
 
 
@@ -108,7 +108,9 @@ def written(
     board = Board(units)
     masses = _mass(board, job, state, numbers=numbers)
     lifted = raised.steps(board, job, state, numbers=numbers)
-    return (*masses, *lifted, *steps(numbers, by_hand, units))
+    on, off = moved(job, state)
+    ride = ride_height.steps(board, job, numbers=numbers, moved=(*off, *on))
+    return (*masses, *lifted, *ride, *steps(numbers, by_hand, units))
 
 
 def model_gradient(job: Job, name: str) -> float:
@@ -157,6 +159,9 @@ def _mass(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Iter
         value=numbers.front.share,
         kind=Of.SHARE,
     )
+    if at_rest.off_centre(numbers):
+        items = ride_height.aside(job, state, moved=(*off, *on))
+        yield ride_height.cg_left(board, job, numbers=numbers, items=items)
 
 
 def _rear_share(

@@ -1,22 +1,24 @@
 """Worksheets to print, one vehicle an apprentice, and their key as a document of its own."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import zip_longest
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from rollsim import mass
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
-from rollsim.mass import UNLADEN
+from rollsim.mass import UNLADEN, State
 from rollsim.reader_units import METRIC, ReaderUnits
-from rollsim.teaching import class_code, hand, mistakes, raised
+from rollsim.teaching import at_rest, class_code, hand, mistakes, raised, ride_height
 from rollsim.teaching.board import Board, Of, Part, Step
 from rollsim.teaching.hand import HandNumbers
 from rollsim.teaching.mistakes import Mistake
+from rollsim.teaching.stages import Stage
 from rollsim.teaching.working import model_gradient, moved, written
-from rollsim.vehicle import Axle, Job
+from rollsim.vehicle import Axle, Job, Load
 
 _TEMPLATES = Path(__file__).parent / "templates"
 MORE = 1.1  # what the question in words adds
@@ -203,7 +205,7 @@ def _written(
 def _in_words(board: Board, numbers: HandNumbers) -> tuple[str, str]:
     """A question on what counts squared, and what either change gives."""
     front, rear = numbers.axles
-    stiffer = replace(numbers, front=replace(front, spring_rate=MORE * front.spring_rate))
+    stiffer = replace(numbers, front=front.with_springs(MORE))
     base, track = MORE * rear.spring_base, rear.track if rear.solid else MORE * rear.track
     wider = replace(numbers, rear=replace(rear, spring_base=base, track=track))
     words = (
@@ -265,19 +267,13 @@ def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]
         if any(values):
             rows.append(_pair(board, names, values, kind=kind))
     springs = ("spring rate, one side", "solid axle: at the spring; independent: at the wheel")
-    rates = (numbers.front.spring_rate, numbers.rear.spring_rate)
+    rates = (numbers.front.rate_as_weighed, numbers.rear.rate_as_weighed)
     rows.append(_pair(board, springs, rates, kind=Of.RATE))
+    rows += _springs(board, job, numbers)
     on, off = moved(job, state)
     for words, loads in (("taken off", off), ("put on", on)):
-        rows += [
-            Given(
-                f"{load.name}, {words}",
-                f"{w(load.height, Of.LENGTH)} up, "
-                f"{w(load.behind_front_axle, Of.LENGTH)} behind the front axle",
-                w(load.mass, Of.MASS),
-            )
-            for _, load in loads
-        ]
+        rows += [_load(board, load, words) for _, load in loads]
+    rows += _aside(board, job, state, moved=(*off, *on)) if at_rest.off_centre(numbers) else []
     lifts, radius = hand.lifts(job, state), mass.raised(job, state)
     if any(lifts):
         ratios = (v.front.roll_centre_travel_ratio, v.rear.roll_centre_travel_ratio)
@@ -290,6 +286,52 @@ def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]
     if radius:
         rows.append(Given("larger tyres", "more radius", w(radius, Of.LENGTH)))
     return tuple(rows)
+
+
+def _load(board: Board, load: Load, words: str) -> Given:
+    w = board.write
+    where = f"{w(load.height, Of.LENGTH)} up, "
+    where += f"{w(load.behind_front_axle, Of.LENGTH)} behind the front axle"
+    if y := load.left_of_centreline:
+        where += f", {w(abs(y), Of.LENGTH)} {'left' if y > 0.0 else 'right'}"
+    return Given(f"{load.name}, {words}", where, w(load.mass, Of.MASS))
+
+
+def _springs(board: Board, job: Job, numbers: HandNumbers) -> Iterable[Given]:
+    """Stages of the springs, and the load that one states itself, where the working needs them."""
+    v, w = job.vehicle, board.write
+    sits = [axle.sits for axle in numbers.axles]
+    axles = ((v.front, v.front_axle_mass), (v.rear, v.rear_axle_mass))
+    own = [s and ride_height.own_load(*axle, s) for s, axle in zip(sits, axles, strict=True)]
+    if any(own):
+        names = ("what one spring carries there", "the spring's own load at the height as weighed")
+        yield _either(names, [load and w(load, Of.FORCE) for load in own])
+    for pair in zip_longest(*(s.told if s else () for s in sits)):
+        names = ("helper, or bend in a measured spring", "second stage: rate k₂ that it adds")
+        yield _either(names, [s and w(s.step, Of.RATE) for s in pair])
+        names = ("it works below", "c, from the height as weighed")
+        yield _either(names, [s and _from_weighed(board, s) for s in pair])
+
+
+def _aside(board: Board, job: Job, state: State, *, moved: ride_height.Signed) -> Iterable[Given]:
+    """What moves the CG off the centreline, as far as no other row tells it."""
+    if left := job.vehicle.cg_left:
+        names = ("it sits to the left", "CG left of the centreline, right negative")
+        yield Given(names[0], names[1], board.write(left, Of.LENGTH))
+    told = [load for _, load in moved]
+    for _, load in ride_height.aside(job, state, moved=moved):
+        if load not in told:
+            yield _load(board, load, "on the scales")
+
+
+def _from_weighed(board: Board, stage: Stage) -> str:
+    way = "up" if stage.start < 0.0 else "down"
+    return f"{board.write(abs(stage.start), Of.LENGTH)} {way}"
+
+
+def _either(names: tuple[str, str], cells: Sequence[str | None]) -> Given:
+    front, rear = (cell or "none" for cell in cells)
+    return Given(*names, f"front {front}", f"rear {rear}")
 
 
 def _pair(board: Board, names: tuple[str, str], values: tuple[float, float], *, kind: Of) -> Given:
