@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 POINTS = 33  # of a scan
-CLOSE = 1e-6  # of the greatest amount
+CLOSE = 1e-9  # of the greatest amount
 
 Measure = Callable[[np.ndarray], np.ndarray]
 """Of many amounts at once; infinite or NaN where there is no value, which keeps no limit."""
