@@ -41,6 +41,7 @@ ORDER = (
     "cost_wording",
     "spring_wording",
     "option_wording",
+    "inverse_wording",
     "teaching",
     "scenario",
     "remedies",

@@ -203,7 +203,7 @@ def state_record(result: StateResult) -> Record:
             "front": _transfer_record(front),
             "rear": _transfer_record(rear),
         },
-        "ratings": [_rating_record(check) for check in result.ratings],
+        "ratings": [rating_record(check) for check in result.ratings],
         **own,
         "curve": [_point_record(point, friction) for point in result.curve],
     }
@@ -293,7 +293,7 @@ def _target_record(sizing: Sizing) -> Record:
     }
 
 
-def _rating_record(check: RatingCheck) -> Record:
+def rating_record(check: RatingCheck) -> Record:
     return {
         "name": check.name,
         "load_kg": number(check.load),

@@ -29,6 +29,28 @@ class AmountKind(Enum):
     FRONT_BAR = "front bar"
 
 
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a question is about.
+
+    Parameters
+    ----------
+    kind : AmountKind
+        What.
+    items : tuple of str
+        Names of the load items, for a load.
+    shape : tuple of float
+        Front and rear lift per amount [-], for a lift; 0: that axle keeps its own.
+    axle : int
+        0 front, 1 rear [-], for springs.
+    """
+
+    kind: AmountKind
+    items: tuple[str, ...] = ()
+    shape: tuple[float, float] = (1.0, 1.0)
+    axle: int = 1
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Amount:
     """Something that a vehicle may have more or less of.
@@ -166,3 +188,32 @@ def leaning_most(job: Job, cases: tuple[State, ...]) -> State:
         return named[0]
     many = concatenate([model(job, case) for case in cases])
     return cases[int(np.argmax(gradients(many, job.target.at)))]
+
+
+def amount_of(job: Job, case: State, subject: Subject) -> Amount:
+    """What a question is about, for one load case.
+
+    Parameters
+    ----------
+    job : Job
+        The vehicle.
+    case : State
+        A load case that has the items.
+    subject : Subject
+        What is asked for.
+
+    Returns
+    -------
+    Amount
+        [kg], [m], [N/m] or [N·m/rad].
+    """
+    match subject.kind:
+        case AmountKind.LOAD:
+            group = tuple(load for load in case.loads if load.name in subject.items)
+            return load_amount(job, case, group)
+        case AmountKind.LIFT:
+            return lift_amount(job, case, subject.shape)
+        case AmountKind.SPRING_RATE:
+            return spring_amount(job, case, subject.axle)
+        case AmountKind.FRONT_BAR:
+            return front_bar_amount(job, case)

@@ -130,6 +130,13 @@ class Inverse:
     out_of_droop: bool = False
     held_by_droop: bool = False
 
+    @property
+    def is_decided(self) -> bool:
+        """The amount comes of the limits, not of how far is looked."""
+        if self.outcome is Outcome.BETWEEN:
+            return self.ends < self.most or self.out_of_droop
+        return self.outcome in (Outcome.FOUND, Outcome.FULL_DROOP)
+
 
 @dataclass(frozen=True, slots=True)
 class WorseTurn:
