@@ -3,8 +3,8 @@
 import math
 
 from rollsim.mass import spoken
-from rollsim.reader_units import ReaderUnits, figure, rounded, with_unit
-from rollsim.sizing.amounts import Amount, AmountKind, Subject
+from rollsim.reader_units import ReaderUnits, figure, plain, rounded, with_unit
+from rollsim.sizing.amounts import AmountKind, Subject
 from rollsim.sizing.asked import Asked
 from rollsim.sizing.inverse import Goal, Kept, Outcome, Seek
 
@@ -17,6 +17,7 @@ KEPT_WORDS = {
     Kept.REAR_LIFT: "rear wheel lift",
 }
 TIPS = "tips first"
+_DECIMALS = {"kg": 1}  # a load item is told finer than an axle
 
 
 def amount_unit(kind: AmountKind, units: ReaderUnits) -> str:
@@ -90,7 +91,7 @@ def answer_words(asked: Asked, units: ReaderUnits) -> str:
     answer, unit = asked.answer, amount_unit(asked.amount.kind, units)
     of, goals = subject_words(asked.subject), _goals(asked)
     least, most = (with_unit(x, unit) for x in (answer.least, answer.most))
-    found = rounded(answer.amount, unit, up=asked.seek is Seek.LEAST) if asked.then else ""
+    found = _rounded(answer.amount, unit, up=asked.seek is Seek.LEAST) if asked.then else ""
     match answer.outcome:
         case Outcome.NONE:
             return _none_words(asked, least, most)
@@ -101,13 +102,13 @@ def answer_words(asked: Asked, units: ReaderUnits) -> str:
         case Outcome.NOTHING_NEEDED:
             told = f"Even {least} {of}, the least that is looked at, keeps {goals}"
         case Outcome.BETWEEN if not answer.is_decided:
-            begins = rounded(answer.begins, unit, up=True)
+            begins = _rounded(answer.begins, unit, up=True)
             told = (
                 f"From {begins} {of} on, up to {most}, the most that is looked at, keeps {goals}: "
                 "it does not decide how much"
             )
         case Outcome.BETWEEN:
-            begins = rounded(answer.begins, unit, up=True)
+            begins = _rounded(answer.begins, unit, up=True)
             told = f"Only between {begins} and {found} {of} keeps {goals}"
         case Outcome.FULL_DROOP:
             told = (
@@ -116,8 +117,12 @@ def answer_words(asked: Asked, units: ReaderUnits) -> str:
             )
         case _:
             told = f"At {asked.seek.value} {found} {of}{_ends(asked, units)} keeps {goals}"
-    against = _against(asked.amount, answer.amount, unit, up=asked.seek is Seek.LEAST)
+    against = _against(found, with_unit(asked.amount.now, unit, _DECIMALS.get(unit)))
     return " ".join((f"{told}; {against}.", *_more(asked, unit)))
+
+
+def _rounded(value: float, unit: str, *, up: bool) -> str:
+    return rounded(value, unit, _DECIMALS.get(unit), up=up)
 
 
 def _goals(asked: Asked) -> str:
@@ -134,13 +139,15 @@ def _ends(asked: Asked, units: ReaderUnits) -> str:
     return f" (front {both[0]}, rear {both[1]})"
 
 
-def _against(amount: Amount, found: float, unit: str, *, up: bool) -> str:
-    """How much it is against what the file has now, rounded as the amount is."""
-    now, change = with_unit(amount.now, unit), rounded(found - amount.now, unit, up=up)
-    if not any(digit in change for digit in "123456789"):
+def _against(found: str, now: str) -> str:
+    """How much one figure with its unit is against what the file has now, as the reader adds up."""
+    (figure_found, unit), (figure_now, _) = found.split(), now.split()
+    decimals = len(figure_found.partition(".")[2])
+    change = float(figure_found) - float(figure_now)
+    difference = plain(abs(change), decimals)
+    if not float(difference):
         return f"the file has as much, {now}"
-    which = "less" if change.startswith("-") else "more"
-    return f"that is {change.lstrip('-')} {which} than now ({now})"
+    return f"that is {difference} {unit} {'more' if change > 0.0 else 'less'} than now ({now})"
 
 
 def _more(asked: Asked, unit: str) -> tuple[str, ...]:
@@ -150,7 +157,7 @@ def _more(asked: Asked, unit: str) -> tuple[str, ...]:
     if len(asked.goals) > 1 and ends:
         told.append(f"What ends it: the {' and the '.join(ends)}.")
     if asked.seek is Seek.LEAST and answer.ends < answer.most:
-        told.append(f"More than {rounded(answer.ends, unit, up=False)} does not keep it either.")
+        told.append(f"More than {_rounded(answer.ends, unit, up=False)} does not keep it either.")
     if answer.again:
         told.append("Some greater amounts keep it again; those between do not.")
     if answer.held_by_droop:

@@ -107,7 +107,7 @@ def with_unit(value: float, unit: str, decimals: int | None = None) -> str:
     return f"{figure(value, unit, decimals)} {unit}"
 
 
-def rounded(value: float, unit: str, *, up: bool) -> str:
+def rounded(value: float, unit: str, decimals: int | None = None, *, up: bool) -> str:
     """An SI value with its unit, never rounded past it: a most down, a least up.
 
     Parameters
@@ -116,20 +116,22 @@ def rounded(value: float, unit: str, *, up: bool) -> str:
         In SI.
     unit : str
         Unit wanted.
+    decimals : int or None
+        Decimals; None: what suits the unit.
     up : bool
         Upwards.
 
     Returns
     -------
     str
-        The figure and its unit [unit], decimals as `figure` has them.
+        The figure and its unit [unit].
 
     Examples
     --------
     >>> rounded(96.7, "kg", up=False), rounded(96.2, "kg", up=True)
     ('96 kg', '97 kg')
     """
-    decimals = _DECIMALS.get(unit, 2)
+    decimals = _DECIMALS.get(unit, 2) if decimals is None else decimals
     scaled = to_unit(value, unit) * 10.0**decimals
     whole = math.ceil(scaled - ROUNDING) if up else math.floor(scaled + ROUNDING)
     return f"{plain(whole / 10.0**decimals, decimals)} {unit}"

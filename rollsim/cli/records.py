@@ -294,6 +294,7 @@ def _target_record(sizing: Sizing) -> Record:
 
 
 def rating_record(check: RatingCheck) -> Record:
+    """A rating and what is on it [kg]."""
     return {
         "name": check.name,
         "load_kg": number(check.load),

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from rollsim.cli.solve_reports import Done
     from rollsim.mass import State
     from rollsim.scenario import Opened, Scenario
     from rollsim.sizing.amounts import Subject
@@ -28,6 +29,7 @@ WHATS = (
     "rear spring rate",
     "front bar",
 )
+UNDECIDED = "no band of the amount: the conditions do not decide it"
 MOST_AT = 2.0 * 9.80665  # m/s²
 _KEYS = {
     "change.suspension_lift_front": "front lift",
@@ -81,6 +83,11 @@ def add_solve(commands: argparse._SubParsersAction) -> None:
         "--state", metavar="NAME", help="load case; default: the one that a bar is sized for"
     )
     command.add_argument(
+        "--tolerances",
+        action="store_true",
+        help="carry the tolerances of the inputs to the answer (takes seconds)",
+    )
+    command.add_argument(
         "-o", "--output", type=Path, metavar="NEW", help="scenario with the answer in it, new"
     )
     command.add_argument("--json", action="store_true", help="JSON instead of text")
@@ -103,17 +110,43 @@ def _solve(arguments: argparse.Namespace) -> str:
     seek = Seek.MOST if arguments.most is not None else Seek.LEAST
     found = ask(scenario.job, case, subject, seek=seek, goals=goals)
     units = READER_UNITS[UnitSystem(arguments.units)]
-    written = None
-    if arguments.output is not None and found.answer.is_decided:
-        written = _write(arguments, held, scenario, found=found)
+    done = _done(arguments, held, scenario, found=found)
     if arguments.json:
         from rollsim.cli.records import dumps
 
         what = arguments.most if arguments.most is not None else arguments.least
-        return dumps(solve_reports.solve_record(scenario, found, what=what, written=written))
-    return solve_reports.solve_report(
-        scenario, found, units=units, output=arguments.output, written=written
-    )
+        return dumps(solve_reports.solve_record(scenario, found, done, what=what))
+    return solve_reports.solve_report(scenario, found, done, units=units)
+
+
+def _done(
+    arguments: argparse.Namespace, held: "Opened", scenario: "Scenario", *, found: "Asked"
+) -> "Done":
+    """What else is asked for: the scenario with the answer in it, and the band of the answer."""
+    from rollsim.cli.solve_reports import Done
+    from rollsim.cli.writing import write
+    from rollsim.scenario import ScenarioError
+
+    output, banded = arguments.output, arguments.tolerances
+    if output is None and not banded:
+        return Done()
+    if not found.answer.is_decided:
+        return Done(output, why_no_band=UNDECIDED if banded else "")
+    try:
+        text, after = _put_back(arguments, held, scenario, found=found)
+    except ScenarioError:
+        raise
+    except ValueError as wrong:
+        if output is not None:
+            raise ScenarioError((f"{scenario.path}: -o: {wrong}",)) from None
+        return Done(why_no_band=f"no band of the amount: {wrong}")
+    if output is not None:
+        write(output, text, option="-o")
+    if not banded:
+        return Done(output, written=True)
+    from rollsim.cli.solve_band import amount_band
+
+    return Done(output, output is not None, *amount_band(after, found))
 
 
 def _question(
@@ -276,7 +309,8 @@ def _limited(what: str, at: str, value: str, *, job: "Job") -> "Goal":
     if kept is Kept.ROLL_GRADIENT and what == "lean" and _is_angle(value):
         kept, where = Kept.LEAN, where or SECANT_AT
     if value.casefold() == "unladen":
-        return Goal(kept, unladen_value(job, Goal(kept, 0.0, at=where)), at=where)
+        own = unladen_value(job, Goal(kept, 0.0, at=where))
+        return Goal(kept, own, at=where, is_unladen=True)
     return Goal(kept, _read(value, _dimension(kept)), at=where)
 
 
@@ -311,37 +345,26 @@ def _read(text: str, dimension: object, *, most: float = float("inf")) -> float:
     return found.value
 
 
-def _write(
+def _put_back(
     arguments: argparse.Namespace, held: "Opened", scenario: "Scenario", *, found: "Asked"
-) -> Path:
-    """Write the scenario with the answer in it, once it is proven to give it."""
-    from rollsim.cli.writing import write
+) -> "tuple[str, Scenario]":
+    """The scenario with the answer in it, proven to give it; a ValueError says why not."""
     from rollsim.reader_units import READER_UNITS, UnitSystem
-    from rollsim.scenario import ScenarioError, loads
+    from rollsim.scenario import loads
     from rollsim.scenario.solved import solved_text
 
     new, units = arguments.output, READER_UNITS[UnitSystem(arguments.units)]
-    try:
-        text = solved_text(
-            held.text,
-            scenario.job,
-            found.subject,
-            amount=found.answer.amount,
-            now=found.amount.now,
-            units=units,
-        )
-    except ValueError as wrong:
-        raise ScenarioError((f"{scenario.path}: -o: {wrong}",)) from None
-    after = loads(text, new.name, new.parent)  # its CSV files have to be where it will stand
+    amount, now = found.answer.amount, found.amount.now
+    text = solved_text(held.text, scenario.job, found.subject, amount=amount, now=now, units=units)
+    # Where it is to be written its CSV files have to stand there.
+    where = (held.path, held.beside) if new is None else (new.name, new.parent)
+    after = loads(text, *where)
     if not _gives(after.job, found):
-        raise ScenarioError(
-            (
-                f"{scenario.path}: -o: with the answer in it the file gives another lean: a test "
-                "or a default in it depends on what was changed; change it by hand",
-            )
+        raise ValueError(
+            "with the answer in it the file gives another figure: a test, a default or a spring's "
+            "load in it depends on what was changed; change it by hand"
         )
-    write(new, text, option="-o")
-    return new
+    return text, after
 
 
 def _gives(job: "Job", found: "Asked") -> bool:

@@ -1,6 +1,7 @@
 """What `rollsim solve` prints, as text or as JSON."""
 
 import math
+from dataclasses import dataclass
 from pathlib import Path
 
 from rollsim.cautions import ROLL_CAUTIONS
@@ -19,21 +20,38 @@ from rollsim.mass import not_checked
 from rollsim.rating_wording import RATING_WORDS
 from rollsim.reader_units import METRIC, ReaderUnits, figure, with_unit
 from rollsim.scenario import Scenario
+from rollsim.sentences import sentence
 from rollsim.sizing.amounts import AmountKind
 from rollsim.sizing.asked import Asked
 from rollsim.sizing.inverse import Goal, Outcome
+from rollsim.tolerance import Band
 
 _KEY_UNITS = {"deg/g": "deg_per_g", "N/mm": "N_per_mm", "N·m/deg": "Nm_per_deg"}
 
 
-def solve_report(
-    scenario: Scenario,
-    asked: Asked,
-    *,
-    units: ReaderUnits,
-    output: Path | None,
-    written: Path | None,
-) -> str:
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was done besides answering.
+
+    Parameters
+    ----------
+    output : Path or None
+        File that was asked for.
+    written : bool
+        It was written.
+    band : Band or None
+        Where the amount lies in nine of ten cases [its unit].
+    why_no_band : str
+        Why there is none, where it was asked for.
+    """
+
+    output: Path | None = None
+    written: bool = False
+    band: Band | None = None
+    why_no_band: str = ""
+
+
+def solve_report(scenario: Scenario, asked: Asked, done: Done, *, units: ReaderUnits) -> str:
     """What `rollsim solve` prints.
 
     Parameters
@@ -42,10 +60,10 @@ def solve_report(
         As read.
     asked : Asked
         Question and answer.
+    done : Done
+        What was done besides.
     units : ReaderUnits
         Of the reader.
-    output, written : Path or None
-        File that was asked for, and that was written.
 
     Returns
     -------
@@ -58,9 +76,10 @@ def solve_report(
         *over,
         paragraph(answer_words(asked, units)),
     ]
-    if written is not None:
-        blocks.append(unbroken(f"{written}", "Written, with the answer in it: "))
-    elif output is not None:
+    blocks += _band_block(asked, done, units)
+    if done.written:
+        blocks.append(unbroken(f"{done.output}", "Written, with the answer in it: "))
+    elif done.output is not None:
         blocks.append("Nothing was written: the conditions do not decide how much.")
     blocks += [
         side_by_side(*_figures(asked, units), corner="limits"),
@@ -69,6 +88,16 @@ def solve_report(
         *over,
     ]
     return "\n\n".join(block for block in blocks if block)
+
+
+def _band_block(asked: Asked, done: Done, units: ReaderUnits) -> tuple[str, ...]:
+    if done.why_no_band:
+        return (paragraph(sentence(done.why_no_band)),)
+    if done.band is None:
+        return ()
+    unit = amount_unit(asked.amount.kind, units)
+    ends = f"{figure(done.band.low, unit)} to {with_unit(done.band.high, unit)}"
+    return (paragraph(f"With the tolerances of the inputs, nine cases of ten: {ends}."),)
 
 
 def _figures(asked: Asked, units: ReaderUnits) -> tuple[list[str], list[Row]]:
@@ -110,7 +139,7 @@ def _ratings(asked: Asked, units: ReaderUnits) -> str:
     return side_by_side(titles, rows, corner=f"ratings, {units.mass}") if rows else ""
 
 
-def solve_record(scenario: Scenario, asked: Asked, *, what: str, written: Path | None) -> Record:
+def solve_record(scenario: Scenario, asked: Asked, done: Done, *, what: str) -> Record:
     """What `rollsim solve --json` prints.
 
     Parameters
@@ -119,10 +148,10 @@ def solve_record(scenario: Scenario, asked: Asked, *, what: str, written: Path |
         Its assumed values and notes go along.
     asked : Asked
         Question and answer.
+    done : Done
+        What was done besides.
     what : str
         What was asked for, as it was written.
-    written : Path or None
-        Scenario with the answer in it.
 
     Returns
     -------
@@ -151,6 +180,9 @@ def solve_record(scenario: Scenario, asked: Asked, *, what: str, written: Path |
     if asked.amount.kind is AmountKind.LIFT:
         for end, share in zip(("front", "rear"), asked.subject.shape, strict=True):
             record[f"{end}_lift_mm"] = number(share * answer.amount, "mm") if share else None
+    if done.band or done.why_no_band:
+        ends = done.band and [number(end, unit) for end in (done.band.low, done.band.high)]
+        record[f"amount_band_{key}"] = ends
     checks = () if asked.then is None else asked.then.ratings
     return {
         **record,
@@ -160,11 +192,11 @@ def solve_record(scenario: Scenario, asked: Asked, *, what: str, written: Path |
         "held_by_full_droop": answer.held_by_droop,
         "ratings": [rating_record(check) for check in checks],
         "ratings_not_checked": list(not_checked(scenario.job)),
-        "written": None if written is None else str(written),
+        "written": str(done.output) if done.written else None,
         "cautions": list(ROLL_CAUTIONS),
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),
-        "notes": [*scenario.notes, *_notes(asked, key)],
+        "notes": [*scenario.notes, *_notes(asked, done, key)],
     }
 
 
@@ -188,9 +220,14 @@ def _condition(asked: Asked, n: int) -> Record:
     }
 
 
-def _notes(asked: Asked, key: str) -> list[str]:
+def _notes(asked: Asked, done: Done, key: str) -> list[str]:
     """Why a figure is null."""
     answer, found = asked.answer, []
+    if done.why_no_band:
+        found.append(f"amount_band_{key} is null: {done.why_no_band}")
+    if not done.written:
+        why = "not asked for" if done.output is None else "the conditions do not decide the amount"
+        found.append(f"written is null: {why}")
     if answer.outcome is Outcome.NONE:
         found.append(
             f"amount_{key}, change_{key}, begins_{key}, ends_{key} and with_answer are null, and "

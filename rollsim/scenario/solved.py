@@ -95,7 +95,22 @@ def stated_spring(data: Tables, job: Job, end: str) -> Tables | None:
 
 
 def stiffer(spring: Tables, times: float, words: Callable[[float], str]) -> Tables:
-    """A spring's table with every rate so many times as great [-]; `words` writes one [N/m]."""
+    """A spring's table with every rate so many times as great.
+
+    Parameters
+    ----------
+    spring : dict
+        With its rates as written [N/mm or the like].
+    times : float
+        [-]
+    words : callable
+        Writes a rate [N/m].
+
+    Returns
+    -------
+    dict
+        The same with other rates, as the file takes them.
+    """
     new = {}
     for key, value in spring.items():
         if isinstance(value, Mapping):

@@ -10,7 +10,7 @@ from rollsim.equilibrium import settle
 from rollsim.mass import RatingCheck, State
 from rollsim.roll import TURN
 from rollsim.sizing.amounts import Amount, AmountKind, Subject, amount_of
-from rollsim.sizing.inverse import Goal, Inverse, Seek, measured, solve
+from rollsim.sizing.inverse import Goal, Inverse, Kept, Seek, measured, solve
 from rollsim.vehicle import Job
 
 
@@ -88,6 +88,18 @@ def unladen_value(job: Job, goal: Goal) -> float:
     """What a goal limits, of the unladen vehicle [rad/(m/s²)], [rad] or [m/s²]."""
     unladen = mass.model(job, mass.states(job)[0])
     return float(measured(lambda _: unladen, np.zeros(1), goal)[0])
+
+
+def target_goal(job: Job, case: State) -> Goal:
+    """What a rear bar is sized for, as a limit on the roll gradient of a case [rad/(m/s²)]."""
+    target = job.target
+    goal = Goal(Kept.ROLL_GRADIENT, math.inf, at=target.at)
+    if target.roll_gradient is not None:
+        return replace(goal, limit=target.roll_gradient)
+    if target.less_than_now is None:
+        return replace(goal, limit=unladen_value(job, goal), is_unladen=True)
+    now = measured(lambda _: mass.model(job, case), np.zeros(1), goal)
+    return replace(goal, limit=float(now[0]) * (1.0 - target.less_than_now))
 
 
 def _weighs(job: Job, case: State, subject: Subject, *, amount: Amount, value: float) -> Weighs:

@@ -51,11 +51,14 @@ class Goal:
     at : float or None
         Lateral acceleration of the roll angle and the secant roll gradient [m/s²]; None: the
         linear gradient. No matter for a threshold.
+    is_unladen : bool
+        The limit is the unladen vehicle's own figure.
     """
 
     kept: Kept
     limit: float
     at: float | None = SECANT_AT
+    is_unladen: bool = False
 
     def __post_init__(self) -> None:
         if self.kept is Kept.LEAN and self.at is None:
