@@ -329,6 +329,7 @@ MOST, SO = ("--most", TENT), ("--so-that", "lean <= 8 deg/g")
             (*MOST, "--so-that", "lean at 3 g <= 8 deg/g"),
             'found "3 g"; allowed above 0 and up to 2',
         ),
+        ((*MOST, "--so-that", "lean at 2 g <= unladen"), 'found "unladen", which tips before that'),
         ((*MOST, "--so-that", "lean <= 8 deg/g ± 1 deg/g"), "a condition has no tolerance"),
         (
             (*MOST, "--so-that", "tipping point at 0.4 g >= 0.8 g"),

@@ -4,6 +4,7 @@ What an answer does not need is not imported: the parser of every command passes
 """
 
 import argparse
+import math
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -310,6 +311,10 @@ def _limited(what: str, at: str, value: str, *, job: "Job") -> "Goal":
         kept, where = Kept.LEAN, where or SECANT_AT
     if value.casefold() == "unladen":
         own = unladen_value(job, Goal(kept, 0.0, at=where))
+        if not math.isfinite(own):
+            raise ValueError(
+                'found "unladen", which tips before that or was not resolved; give a figure'
+            )
         return Goal(kept, own, at=where, is_unladen=True)
     return Goal(kept, _read(value, _dimension(kept)), at=where)
 
@@ -332,7 +337,7 @@ def _is_angle(text: str) -> bool:
     return True
 
 
-def _read(text: str, dimension: object, *, most: float = float("inf")) -> float:
+def _read(text: str, dimension: object, *, most: float = math.inf) -> float:
     """A value above zero, in SI; without a tolerance."""
     from rollsim.units import parse, shown
 
@@ -340,7 +345,7 @@ def _read(text: str, dimension: object, *, most: float = float("inf")) -> float:
     if found.tolerance:
         raise ValueError(f"found {shown(text)}; a condition has no tolerance; leave it out")
     if not 0.0 < found.value <= most:
-        above = "above 0" if most == float("inf") else "above 0 and up to 2 g"
+        above = "above 0" if most == math.inf else "above 0 and up to 2 g"
         raise ValueError(f"found {shown(text)}; allowed {above}; check it")
     return found.value
 

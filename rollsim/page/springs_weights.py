@@ -1,5 +1,6 @@
 """Springs and weights: is the vehicle right for what it carries, and what do bay tests say?"""
 
+import math
 from collections.abc import Callable, Sequence
 
 import streamlit as st
@@ -68,8 +69,10 @@ def _rate_words(text: str, _scenario: Scenario, *, state: str, units: ReaderUnit
     """The rear spring rate that brings a load case to the target without a new bar."""
     job = _scenario.job
     case, springs = mass.named(job, state), Subject(AmountKind.SPRING_RATE, axle=1)
-    asked = ask(job, case, springs, seek=Seek.LEAST, goals=(target_goal(job, case),))
-    return answer_words(asked, units)
+    goal = target_goal(job, case)
+    if not math.isfinite(goal.limit):
+        return "the target has no figure, it tips before."
+    return answer_words(ask(job, case, springs, seek=Seek.LEAST, goals=(goal,)), units)
 
 
 def show() -> None:
