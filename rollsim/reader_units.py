@@ -8,6 +8,7 @@ from enum import Enum
 from rollsim.units import to_unit
 
 NO_FIGURE = "–"
+ROUNDING = 1e-6  # of the last decimal: a figure that is whole but for this stays
 _DECIMALS = {
     "kg": 0,
     "lb": 0,
@@ -104,6 +105,36 @@ def with_unit(value: float, unit: str, decimals: int | None = None) -> str:
     '785 mm'
     """
     return f"{figure(value, unit, decimals)} {unit}"
+
+
+def rounded(value: float, unit: str, decimals: int | None = None, *, up: bool) -> str:
+    """An SI value with its unit, never rounded past it: a most down, a least up.
+
+    Parameters
+    ----------
+    value : float
+        In SI.
+    unit : str
+        Unit wanted.
+    decimals : int or None
+        Decimals; None: what suits the unit.
+    up : bool
+        Upwards.
+
+    Returns
+    -------
+    str
+        The figure and its unit [unit].
+
+    Examples
+    --------
+    >>> rounded(96.7, "kg", up=False), rounded(96.2, "kg", up=True)
+    ('96 kg', '97 kg')
+    """
+    decimals = _DECIMALS.get(unit, 2) if decimals is None else decimals
+    scaled = to_unit(value, unit) * 10.0**decimals
+    whole = math.ceil(scaled - ROUNDING) if up else math.floor(scaled + ROUNDING)
+    return f"{plain(whole / 10.0**decimals, decimals)} {unit}"
 
 
 def plain(value: float, decimals: int) -> str:

@@ -42,6 +42,7 @@ ORDER = (
     "spring_wording",
     "tell",
     "option_wording",
+    "inverse_wording",
     "teaching",
     "scenario",
     "remedies",

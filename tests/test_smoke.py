@@ -20,6 +20,10 @@ COMMANDS = {
     ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances"),
     ("size",): ("size", "crew-cab-touring.toml"),
     ("springs",): ("springs", "crew-cab-touring.toml", "--json"),
+    ("solve",): (
+        *("solve", "crew-cab-touring.toml", "--most", "roof load"),
+        *("--so-that", "lean <= 8 deg/g", "-o", "solved.toml"),
+    ),
     ("check",): ("check", "high-roof-van.toml"),
     ("sheet",): ("sheet", "crew-cab-touring-imperial.toml", "-o", "job.html"),
     ("road-test",): (

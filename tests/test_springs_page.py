@@ -656,3 +656,28 @@ def test_without_options_the_tab_says_how_to_add_them():
     app = page(TOURING, part="Spring options")
     assert not app.exception
     assert "page Vehicle, under Other springs" in said(app.caption)
+
+
+def test_the_rear_spring_rate_for_the_target_is_that_of_the_command(capsys):
+    app = page(TOURING, part="Spring options")
+    path = str(ROOT / "scenarios" / f"{TOURING}.toml")
+    words = ["solve", path, "--least", "rear spring rate", "--so-that", "lean <= unladen"]
+    for state in ("work week", "touring"):
+        app.radio(key="standing").set_value(state).run()
+        assert main([*words, "--state", state, "--json"]) == 0
+        sentence = json.loads(capsys.readouterr().out)["sentence"]
+        assert sentence.startswith("At least ")
+        assert sentence in said(app.markdown)
+    app.radio(key="standing").set_value("unladen").run()
+    assert not app.exception
+    assert "Springs instead of a new bar" not in said(app.markdown)
+
+
+@pytest.mark.parametrize("target", ["5.5 deg/g", "20 % less than now"])
+def test_another_target_is_the_limit_of_the_spring_rate(target):
+    text = changed(TEXT, {"target.roll_gradient": target})
+    app = page(scenario=packed(text), part="Spring options", standing="touring")
+    assert not app.exception
+    now = next(r for r in results_of(loads(text, "a.toml").job, ()) if r.name == "touring")
+    limit = 5.5 if "deg" in target else 0.8 * to_unit(now.secant_roll_gradient, "deg/g")
+    assert f"of at most {limit:.2f} deg/g" in said(app.markdown)

@@ -1,4 +1,4 @@
-"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `sheet`, `road-test`, `check`.
+"""The command: `rollsim roll`, `size`, `springs`, `solve`, `weigh`, `sheet`, `road-test`, `check`.
 
 `records` turns results into JSON, `tables` and `size_tables` into text for a terminal, `layout`
 aligns it, `reader_units` converts. What an answer does not need is not imported.
@@ -15,6 +15,7 @@ from typing import NoReturn, TextIO
 
 from rollsim.cli.road_test import add_road_test
 from rollsim.cli.sheet import add_sheet
+from rollsim.cli.solve import add_solve
 from rollsim.cli.weigh import add_weigh
 from rollsim.demo import FOLDER
 
@@ -178,6 +179,7 @@ def _parser() -> argparse.ArgumentParser:
         help="count what else would help, though a bar is accepted (takes seconds)",
     )
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
+    add_solve(commands)
     add_weigh(commands)
     add_road_test(commands)
     add_sheet(commands, version_shown)

@@ -97,7 +97,7 @@ def state_record(result: StateResult) -> Record:
     return {
         **record(STATE.values(), result),
         "load_transfer": {"lateral_acceleration_g": 0.4, "front": front, "rear": rear},
-        "ratings": [_rating_record(check) for check in result.ratings],
+        "ratings": [rating_record(check) for check in result.ratings],
         **own,
         "curve": [_point_record(point, friction) for point in result.curve],
     }
@@ -116,7 +116,8 @@ def state_notes(found: Sequence[StateResult]) -> list[str]:
     return notes
 
 
-def _rating_record(check: RatingCheck) -> Record:
+def rating_record(check: RatingCheck) -> Record:
+    """A rating and what is on it [kg]."""
     return {
         "name": check.name,
         "load_kg": number(check.load),

@@ -169,7 +169,7 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
 def _none_words(c: Carried, found: RoofLimit) -> str:
     """Why no roof load keeps the lean chosen."""
     rest = ", " if all(x.place is Place.ROOF for x in c.case.loads) else " and the rest on board, "
-    empty = found.answer.with_none
+    (empty,) = found.answer.with_least
     if not math.isfinite(empty):
         return f"With nothing on the roof{rest}it tips over in this bend: choose a gentler one."
     leans, chosen = apart(empty, found.lean)

@@ -1,5 +1,6 @@
 """Springs and weights: is the vehicle right for what it carries, and what do bay tests say?"""
 
+import math
 from collections.abc import Callable, Sequence
 
 import streamlit as st
@@ -10,6 +11,7 @@ from rollsim.charts import rate_chart
 from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.drawing import side_view, side_view_of, waterfall
 from rollsim.drawing.travel import CAPTION
+from rollsim.inverse_wording import answer_words
 from rollsim.option_wording import option_words
 from rollsim.page import (
     after_lift,
@@ -21,14 +23,23 @@ from rollsim.page import (
     springs_answer,
 )
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
+from rollsim.reader_units import ReaderUnits
 from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.sizing.amounts import AmountKind, Subject
+from rollsim.sizing.asked import ask, target_goal
+from rollsim.sizing.inverse import Seek
 from rollsim.spring_check import SpringCheck, spring_checks
 from rollsim.spring_options import OptionResult, spring_options
 from rollsim.tell.names import state_words
 from rollsim.tell.ratings import not_checked_words
 
 STATE, PART = "standing", "part"
+RATE_NOTE = (
+    "Rate of one side before any second stage, which is stiffened alike; at the wheel on "
+    "independent suspension. A stiffer spring rides harder: set it beside the others under Other "
+    "springs."
+)
 PARTS = ("Every state", "What each change does", "Spring curve", "Spring options")
 
 
@@ -51,6 +62,17 @@ def _stages(text: str, _scenario: Scenario, *, state: str) -> tuple[Stage, ...]:
 @st.cache_data(max_entries=16, show_spinner="Sizing a bar with each of the springs …")
 def _options(text: str, _scenario: Scenario) -> tuple[OptionResult, ...]:
     return spring_options(_scenario.job, _scenario.rear_bar)
+
+
+@st.cache_data(max_entries=64, show_spinner=False)
+def _rate_words(text: str, _scenario: Scenario, *, state: str, units: ReaderUnits) -> str:
+    """The rear spring rate that brings a load case to the target without a new bar."""
+    job = _scenario.job
+    case, springs = mass.named(job, state), Subject(AmountKind.SPRING_RATE, axle=1)
+    goal = target_goal(job, case)
+    if not math.isfinite(goal.limit):
+        return "the target has no figure, it tips before."
+    return answer_words(ask(job, case, springs, seek=Seek.LEAST, goals=(goal,)), units)
 
 
 def show() -> None:
@@ -144,7 +166,7 @@ def _show_details(
         PARTS[0]: lambda: _show_states(scenario, found),
         PARTS[1]: lambda: _show_changes(scenario, check),
         PARTS[2]: lambda: _show_curve(scenario, check),
-        PARTS[3]: lambda: _show_options(scenario),
+        PARTS[3]: lambda: _show_options(scenario, check),
     }
     tabs = st.tabs(list(parts), key=PART, bind="query-params")
     for tab, part in zip(tabs, parts.values(), strict=True):
@@ -167,7 +189,11 @@ def _show_states(scenario: Scenario, found: Sequence[SpringCheck]) -> None:
         st.caption(plain(f"Ratings {missing}: put them in on the page Vehicle, under Ratings."))
 
 
-def _show_options(scenario: Scenario) -> None:
+def _show_options(scenario: Scenario, check: SpringCheck) -> None:
+    if check.name in mass.case_names(scenario.job):
+        words = _rate_words(frame.text(), scenario, state=check.name, units=frame.units())
+        st.markdown(f"Springs instead of a new bar, for the target: {plain(words)}")
+        st.caption(RATE_NOTE)
     found = _options(frame.text(), scenario)
     if not found:
         st.caption(plain(options_answer.NONE_GIVEN))

@@ -1,6 +1,5 @@
 """Each remedy as amounts and how an amount is put into the tables of a scenario."""
 
-import copy
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,11 +10,10 @@ from rollsim import mass
 from rollsim.bar import STEELS, Form
 from rollsim.remedies.records import RemedyKind
 from rollsim.scenario import Scenario
-from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.scenario.solved import stated_spring, stiffer
 from rollsim.sizing import Candidate, Sizing
-from rollsim.springs import LinearSpring
 from rollsim.units import Dimension, parse
-from rollsim.vehicle import Place, Suspension
+from rollsim.vehicle import Place
 
 Tables = dict
 """A scenario file as read from TOML."""
@@ -121,7 +119,7 @@ def not_counted(data: Tables, scenario: Scenario) -> list[str]:
         found.append(
             "Stiffer rear springs were not counted: the springs under [change] were on the scales."
         )
-    elif _rate_of(data, scenario) is None:
+    elif stated_spring(data, scenario.job, "rear") is None:
         found.append(
             "Stiffer rear springs were not counted: they are not stated by a rate; compare them "
             "under [[spring_option]]."
@@ -175,31 +173,16 @@ def _lift_lower(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | N
 
 
 def _rear_springs(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | None:
-    own = _rate_of(data, scenario)
+    own = stated_spring(data, scenario.job, "rear")
     if own is None or scenario.job.change.on_when_weighed:
         return None
 
     def put(tables: Tables, amount: float) -> Told:
-        spring = copy.deepcopy(own)
-        for table in (spring, spring.get("second_stage", {})):
-            for word in ("rate", "wheel_rate"):
-                if word in table:
-                    rate = parse(table[word], Dimension.RATE).value * amount
-                    table[word] = f"{rate / 1e3:.4g} N/mm"
+        spring = stiffer(own, amount, lambda rate: f"{rate / 1e3:.4g} N/mm")
         tables.setdefault("change", {})["rear_spring"] = spring
         return (amount,)
 
     return Measure(RemedyKind.REAR_SPRINGS, SPRING_FACTORS, put, ("change",))
-
-
-def _rate_of(data: Tables, scenario: Scenario) -> Tables | None:
-    """The table of the rear spring that is on in the load cases; None where no rate states it."""
-    own = data.get("change", {}).get("rear_spring", data["rear"]["spring"])
-    spring = scenario.job.vehicle.rear.spring
-    if own == CLASS_DEFAULT and isinstance(spring, LinearSpring):
-        independent = scenario.job.vehicle.rear.suspension is Suspension.INDEPENDENT
-        own = {"wheel_rate" if independent else "rate": f"{spring.rate / 1e3:.4g} N/mm"}
-    return own if {"rate", "wheel_rate"} & set(own) else None
 
 
 def _front_bar(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | None:
@@ -208,13 +191,13 @@ def _front_bar(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | No
     most = max(FRONT_LEAST, float(round(now)))
 
     def put(tables: Tables, amount: float) -> Told:
-        change, stiffer = tables.setdefault("change", {}), now + amount
+        change, wanted = tables.setdefault("change", {}), now + amount
         own = change.get("front_bar", {})
         if "link_end_rate" in own:
-            rate = parse(own["link_end_rate"], Dimension.RATE).value * stiffer / now
+            rate = parse(own["link_end_rate"], Dimension.RATE).value * wanted / now
             change["front_bar"] = {**own, "link_end_rate": f"{rate / 1e3:.6g} N/mm"}
         else:
-            change["front_bar"] = {"roll_stiffness": f"{stiffer:.0f} N*m/deg"}
+            change["front_bar"] = {"roll_stiffness": f"{wanted:.0f} N*m/deg"}
         return (math.degrees(amount),)
 
     return Measure(RemedyKind.FRONT_BAR, _rising(most, FRONT_STEP), put, ("change",))

@@ -1,4 +1,4 @@
-"""The inverse questions: how much roof load, spring rate or lift goes with a given limit?"""
+"""The inverse questions: how much load, lift, spring or bar goes with given limits?"""
 
 import math
 from dataclasses import dataclass, replace
@@ -7,18 +7,17 @@ from enum import Enum
 import numpy as np
 
 from rollsim.equilibrium import Model, concatenate, settle
-from rollsim.mass import State, model
+from rollsim.mass import State
 from rollsim.roll import SECANT_AT, TURN, follow, thresholds, turns
 from rollsim.roll.figures import spring_travel
-from rollsim.sizing.search import POINTS, Stretch, first_stretch
+from rollsim.sizing.amounts import MOST_LOAD, Amount, AmountKind, load_amount
+from rollsim.sizing.search import Stretch, first_stretch
 from rollsim.sizing.stiffness import gradients
-from rollsim.sizing.variants import Variant, lifted, loaded, stiffer_rear_springs
+from rollsim.sizing.variants import Variant
 from rollsim.vehicle import Job, Load
 
-MOST_LOAD = 500.0  # kg, project default: more than any roof or rack is made for
-MOST_LIFT = 0.2  # m, project default
-STIFFEST_SPRING = 4.0  # times the present rate
 ALIKE = 1e-9  # rad: turns that differ by less are the same
+BEYOND = 1e-4  # of all that is looked at: so far past an answer is seen which limit ended it
 
 
 class Kept(Enum):
@@ -27,6 +26,14 @@ class Kept(Enum):
     ROLL_GRADIENT = "roll gradient at most"
     LEAN = "roll angle in the worse turn at most"
     TIP_OVER = "tip-over threshold at least"
+    FIRST_LIFT = "first wheel lift, or tip-over, at least"
+    FRONT_LIFT = "lift of the inner front wheel, or tip-over, at least"
+    REAR_LIFT = "lift of the inner rear wheel, or tip-over, at least"
+
+    @property
+    def is_threshold(self) -> bool:
+        """More of it is better."""
+        return self not in (Kept.ROLL_GRADIENT, Kept.LEAN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,32 +43,47 @@ class Goal:
     Parameters
     ----------
     kept : Kept
-        Roll gradient, roll angle or tip-over threshold.
+        Roll gradient, roll angle or a threshold.
     limit : float
         Greatest roll gradient [rad/(m/s²)], the mean of both turns; greatest roll angle [rad],
-        static lean included; or least threshold [m/s²].
+        static lean included; or least threshold [m/s²]. A vehicle that tips before a wheel lifts
+        has that lift where it tips.
     at : float or None
         Lateral acceleration of the roll angle and the secant roll gradient [m/s²]; None: the
-        linear gradient. No matter for the threshold.
+        linear gradient. No matter for a threshold.
+    is_unladen : bool
+        The limit is the unladen vehicle's own figure.
     """
 
     kept: Kept
     limit: float
     at: float | None = SECANT_AT
+    is_unladen: bool = False
 
     def __post_init__(self) -> None:
         if self.kept is Kept.LEAN and self.at is None:
             raise ValueError("at: missing; a roll angle needs the lateral acceleration it is for")
+
+    def excess(self, value: float | np.ndarray) -> float | np.ndarray:
+        """How far a value lies on the wrong side of the limit [its unit]."""
+        return (self.limit - value) if self.kept.is_threshold else (value - self.limit)
+
+
+class Seek(Enum):
+    """Which end of the amounts that keep the limits is asked for."""
+
+    MOST = "most"
+    LEAST = "least"
 
 
 class Outcome(Enum):
     """How an inverse question ends."""
 
     FOUND = "found"
-    ALL = "even the most that is looked at keeps the limit"
-    NOTHING_NEEDED = "the limit is kept with none of it"
-    NONE = "no amount keeps the limit"
-    BETWEEN = "less than a certain amount does not keep the limit either"
+    ALL = "even the most that is looked at keeps the limits"
+    NOTHING_NEEDED = "the least that is looked at keeps the limits"
+    NONE = "no amount keeps the limits"
+    BETWEEN = "less than a certain amount does not keep the limits either"
     FULL_DROOP = "more would leave it standing at full droop"
 
 
@@ -74,36 +96,49 @@ class Inverse:
     outcome : Outcome
         Which of the others hold.
     amount : float
-        The greatest, or least needed, amount: [kg], [m], times the rate [-] or [N/m].
+        The greatest, or least, amount that keeps the limits [unit of its kind].
     begins, ends : float
-        First run of amounts that keep the limit [unit of the amount].
-    most : float
-        The most that is looked at [unit of the amount].
-    with_none, with_most : float
-        What is kept within the limit, with none of it (springs: as they are) and with the most
-        [rad/(m/s²)], [rad] or [m/s²].
+        First run of amounts that keep the limits [unit of the amount].
+    least, most : float
+        The least and the most that is looked at [unit of the amount].
+    with_least, with_most, with_now, with_answer : tuple of float
+        What each limit is set to, by that amount, in the order of the limits [rad/(m/s²)], [rad] or
+        [m/s²].
+    decides : tuple of bool
+        Which of the limits a little more (or less) would break.
     again : bool
-        Some greater amount than `ends` keeps the limit again.
+        Some greater amount than `ends` keeps the limits again.
     unresolved : bool
-        Some amount could not be computed and counts as not keeping it.
+        Some amount could not be computed and counts as not keeping them.
     out_of_droop : bool
-        A lift: at `ends` no droop is left at rest; the limit was not what ended it.
+        A lift: at `ends` no droop is left at rest; the limits were not what ended it.
     held_by_droop : bool
-        A lift: at `ends` an inner spring is at full droop in the bend of the goal, which holds the
-        body; the lean that is kept there says little of the lift.
+        A lift: at the answer an inner spring is at full droop in the bend of the lean, which holds
+        the body; the lean that is kept there says little of the lift.
     """
 
     outcome: Outcome
     amount: float
     begins: float
     ends: float
+    least: float
     most: float
-    with_none: float
-    with_most: float
+    with_least: tuple[float, ...]
+    with_most: tuple[float, ...]
+    with_now: tuple[float, ...]
+    with_answer: tuple[float, ...]
+    decides: tuple[bool, ...]
     again: bool
     unresolved: bool
     out_of_droop: bool = False
     held_by_droop: bool = False
+
+    @property
+    def is_decided(self) -> bool:
+        """The amount comes of the limits, not of how far is looked."""
+        if self.outcome is Outcome.BETWEEN:
+            return self.ends < self.most or self.out_of_droop
+        return self.outcome in (Outcome.FOUND, Outcome.FULL_DROOP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,154 +204,146 @@ def greatest_load(
     -------
     Inverse
         Amount in [kg]; what the ratings allow is another question.
-
-    Notes
-    -----
-    The first run of masses from none on that keep the limit, on the full model: a load that is low
-    down, or one that brings a second stage to work, may lessen the lean before it adds to it.
     """
-    grid = np.linspace(0.0, most, POINTS)
-    return _greatest(loaded(job, case, group), grid, goal)
+    return solve(load_amount(job, case, group, most=most), Seek.MOST, (goal,))
 
 
-def greatest_lift(
-    job: Job,
-    case: State,
-    *,
-    goal: Goal,
-    most: float = MOST_LIFT,
-    shape: tuple[float, float] = (1.0, 1.0),
-) -> Inverse:
-    """Greatest suspension lift that keeps a limit.
+def solve(of: Amount, seek: Seek, goals: tuple[Goal, ...]) -> Inverse:
+    """Greatest or least amount of something that keeps all limits.
 
     Parameters
     ----------
-    job : Job
-        The vehicle.
-    case : State
-        With its changes made; this lift takes the place of its own.
-    goal : Goal
-        The limit.
-    most : float
-        Greatest lift to look at [m].
-    shape : tuple of float
-        Front and rear lift per amount [-].
+    of : Amount
+        What varies.
+    seek : Seek
+        Most or least.
+    goals : tuple of Goal
+        At least one limit [rad/(m/s²)], [rad] or [m/s²].
 
     Returns
     -------
     Inverse
-        Amount in [m], counted from the height without any lift.
+        Amount in the unit of its kind.
 
     Notes
     -----
-    A lift takes rebound travel. One that leaves none at rest is not looked at: there the vehicle
-    stands on its rebound limits, which hide the lean that the lift brings. Before that the inner
-    springs may reach theirs in the bend; `held_by_droop` says so.
+    The first run of amounts, from the least on, that keep the limits, on the full model: a load
+    that is low down, or one that brings a second stage to work, may lessen the lean before it adds
+    to it. A lift takes rebound travel. One that leaves none at rest is not looked at: there the
+    vehicle stands on its rebound limits, which hide the lean that the lift brings. Before that the
+    inner springs may reach theirs in the bend; `held_by_droop` says so.
     """
-    vary = lifted(job, case, shape[0], rear=shape[1])
-    droop = first_stretch(lambda x: _past_droop(vary, x), 0.0, np.linspace(0.0, most, POINTS))
-    standing = droop.end if droop.begin == 0.0 else 0.0
-    found = _greatest(vary, np.linspace(0.0, standing, POINTS), goal)
-    if found.outcome is Outcome.NONE:
-        return found
-    out = standing < most and found.ends == standing
-    held = goal.at is not None and goal.kept is not Kept.TIP_OVER
-    held = held and _at_full_droop(vary(found.ends), goal.at)
-    ended = Outcome.FULL_DROOP if out and found.outcome is Outcome.ALL else found.outcome
-    return replace(found, outcome=ended, out_of_droop=out, held_by_droop=held)
+    grid, standing = of.grid, math.inf
+    if of.kind is AmountKind.LIFT:
+        droop = first_stretch(lambda x: _past_droop(of.vary, x), 0.0, grid)
+        standing = droop.end if droop.begin == grid[0] else float(grid[0])
+        grid = np.linspace(grid[0], standing, grid.size)
+    found = first_stretch(lambda x: _excess(of.vary, x, goals), 0.0, grid)
+    outcome, amount = _outcome(found, grid, seek)
+    answer = _told(of, grid, goals, found=found, amount=amount, outcome=outcome, seek=seek)
+    if of.kind is not AmountKind.LIFT or outcome is Outcome.NONE:
+        return answer
+    out = standing < of.grid[-1] and found.end == standing
+    turned = (g.at for g in goals if g.at is not None and not g.kept.is_threshold)
+    held = any(_at_full_droop(of.vary(amount), at) for at in turned)
+    ended = Outcome.FULL_DROOP if out and outcome is Outcome.ALL else outcome
+    return replace(answer, outcome=ended, out_of_droop=out, held_by_droop=held)
 
 
-def needed_spring_factor(
-    job: Job, case: State, *, goal: Goal, most: float = STIFFEST_SPRING
-) -> Inverse:
-    """Least factor on the rate of the rear springs that keeps a limit.
-
-    Parameters
-    ----------
-    job : Job
-        The vehicle.
-    case : State
-        Which loading.
-    goal : Goal
-        The limit.
-    most : float
-        Greatest factor to look at [-], above 1.
-
-    Returns
-    -------
-    Inverse
-        Amount in times the present rate [-], every stage alike; 1 where the present ones do. The
-        springs carry at as-weighed height what they carried.
-    """
-    grid = 1.0 + (most - 1.0) * np.linspace(0.0, 1.0, POINTS) ** 2
-    found = _stretch(stiffer_rear_springs(job, case), grid, goal)
-    outcome = Outcome.FOUND
+def _outcome(found: Stretch, grid: np.ndarray, seek: Seek) -> tuple[Outcome, float]:
+    """How it ends, and the amount."""
     if math.isnan(found.begin):
-        outcome = Outcome.NONE
-    elif found.begin == grid[0]:
-        outcome = Outcome.NOTHING_NEEDED
-    return _answer(outcome, found.begin, found, most=most, goal=goal)
+        return Outcome.NONE, math.nan
+    if seek is Seek.LEAST:
+        needless = found.begin == grid[0]
+        return (Outcome.NOTHING_NEEDED if needless else Outcome.FOUND), found.begin
+    if found.begin > grid[0]:
+        return Outcome.BETWEEN, found.end
+    return (Outcome.ALL if found.end == grid[-1] else Outcome.FOUND), found.end
 
 
-def needed_rear_spring_rate(
-    job: Job, case: State, *, goal: Goal, most: float = STIFFEST_SPRING
+def _told(
+    of: Amount,
+    grid: np.ndarray,
+    goals: tuple[Goal, ...],
+    *,
+    found: Stretch,
+    amount: float,
+    outcome: Outcome,
+    seek: Seek,
 ) -> Inverse:
-    """Least rate of the rear springs, before any second stage, that keeps a limit.
-
-    Parameters
-    ----------
-    job : Job
-        The vehicle.
-    case : State
-        Which loading.
-    goal : Goal
-        The limit.
-    most : float
-        Greatest factor on the present rate to look at [-], above 1.
-
-    Returns
-    -------
-    Inverse
-        Amount in [N/m] on one side, at the wheel on independent suspension; a second stage grows in
-        the same proportion.
-    """
-    found = needed_spring_factor(job, case, goal=goal, most=most)
-    rate = float(model(job, case).spring_rate[1, 0])
-    return replace(
-        found,
-        amount=found.amount * rate,
-        begins=found.begins * rate,
-        ends=found.ends * rate,
-        most=most * rate,
+    """The answer with what each limit is set to at the amounts that are told."""
+    least, most = float(grid[0]), float(grid[-1])
+    answered = not math.isnan(amount)
+    step = BEYOND * (most - least) * (1.0 if seek is Seek.MOST else -1.0)
+    shown = amount if answered else least
+    past = min(max(shown + step, least), most)
+    places = np.array([least, most, of.now, shown, past])
+    values = [measured(of.vary, places, goal) for goal in goals]
+    columns = list(zip(*(value.tolist() for value in values), strict=True))
+    none = (math.nan,) * len(goals)
+    return Inverse(
+        outcome,
+        amount,
+        found.begin,
+        ends=found.end,
+        least=least,
+        most=most,
+        with_least=columns[0],
+        with_most=columns[1],
+        with_now=columns[2],
+        with_answer=columns[3] if answered else none,
+        decides=tuple(
+            answered and not goal.excess(value[4]) <= 0.0
+            for goal, value in zip(goals, values, strict=True)
+        ),
+        again=found.again,
+        unresolved=found.unresolved,
     )
 
 
-def _greatest(vary: Variant, grid: np.ndarray, goal: Goal) -> Inverse:
-    found, most = _stretch(vary, grid, goal), float(grid[-1])
-    outcome = Outcome.FOUND
-    if math.isnan(found.begin):
-        outcome = Outcome.NONE
-    elif found.begin > grid[0]:
-        outcome = Outcome.BETWEEN
-    elif found.end == most:
-        outcome = Outcome.ALL
-    return _answer(outcome, found.end, found, most=most, goal=goal)
+def measured(vary: Variant, amounts: np.ndarray, goal: Goal) -> np.ndarray:
+    """What a goal limits, with each of some amounts.
+
+    Parameters
+    ----------
+    vary : callable
+        The vehicle with a given amount.
+    amounts : (N,) array
+        [their own unit].
+    goal : Goal
+        Its limit does not matter.
+
+    Returns
+    -------
+    (N,) array
+        [rad/(m/s²)], [rad] or [m/s²]; infinite where it tips before, NaN where unresolved.
+    """
+    return _measured(concatenate([vary(float(x)) for x in amounts]), goal)
 
 
-def _stretch(vary: Variant, grid: np.ndarray, goal: Goal) -> Stretch:
-    """Scan all amounts of the grid in one batch, then close the ends."""
-    sign = -1.0 if goal.kept is Kept.TIP_OVER else 1.0
+def _measured(many: Model, goal: Goal) -> np.ndarray:
+    if goal.kept is Kept.ROLL_GRADIENT:
+        return gradients(many, goal.at)
+    if goal.kept is Kept.LEAN:
+        return worse_turn(many, goal.at).roll_angles
+    found = thresholds(*settle(many, TURN), TURN)
+    lifts = {
+        Kept.TIP_OVER: (),
+        Kept.FRONT_LIFT: (found.inner_front_lift,),
+        Kept.REAR_LIFT: (found.inner_rear_lift,),
+        Kept.FIRST_LIFT: (found.inner_front_lift, found.inner_rear_lift),
+    }[goal.kept]
+    first = found.tip_over
+    for lift in lifts:
+        first = np.where(lift < first, lift, first)
+    return first
 
-    def measure(amounts: np.ndarray) -> np.ndarray:
-        many = concatenate([vary(float(x)) for x in amounts])
-        if goal.kept is Kept.ROLL_GRADIENT:
-            return gradients(many, goal.at)
-        if goal.kept is Kept.LEAN:
-            return worse_turn(many, goal.at).roll_angles
-        settled_model, settled = settle(many, TURN)
-        return sign * thresholds(settled_model, settled, TURN).tip_over
 
-    return first_stretch(measure, sign * goal.limit, grid)
+def _excess(vary: Variant, amounts: np.ndarray, goals: tuple[Goal, ...]) -> np.ndarray:
+    """All amounts in one batch: the most that any limit is broken by."""
+    many = concatenate([vary(float(x)) for x in amounts])
+    return np.max([goal.excess(_measured(many, goal)) for goal in goals], axis=0)
 
 
 def _past_droop(vary: Variant, amounts: np.ndarray) -> np.ndarray:
@@ -337,18 +364,3 @@ def _beyond_gap(many: Model, x: np.ndarray) -> np.ndarray:
     """Travel past the rebound limit of the spring that is furthest out, (N,) [m]."""
     past = spring_travel(many, x) * many.stop_ratio[1] - many.stop_gap[1]
     return np.where(many.stop_rate[1] > 0.0, past, -np.inf).max(axis=(0, 1))
-
-
-def _answer(outcome: Outcome, amount: float, found: Stretch, *, most: float, goal: Goal) -> Inverse:
-    sign = -1.0 if goal.kept is Kept.TIP_OVER else 1.0
-    return Inverse(
-        outcome,
-        amount,
-        found.begin,
-        ends=found.end,
-        most=most,
-        with_none=sign * found.at_least,
-        with_most=sign * found.at_most,
-        again=found.again,
-        unresolved=found.unresolved,
-    )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 POINTS = 33  # of a scan
-CLOSE = 1e-6  # of the greatest amount
+CLOSE = 1e-9  # of the greatest amount
 
 Measure = Callable[[np.ndarray], np.ndarray]
 """Of many amounts at once; infinite or NaN where there is no value, which keeps no limit."""
@@ -82,20 +82,22 @@ def first_stretch(measure: Measure, limit: float, grid: np.ndarray) -> Stretch:
 
 
 def _crossing(measure: Measure, limit: float, ends: np.ndarray, values: np.ndarray) -> float:
-    """Where the limit is crossed between two amounts, of which one keeps it."""
+    """Where the limit is crossed between two amounts, of which one keeps it; on its side."""
     from scipy.optimize import bisect, brentq  # slow to import, and only sizing needs it
 
     low, high = (float(x) for x in ends)
     close = CLOSE * max(abs(low), abs(high))
-    if np.isfinite(values).all():
+    smooth = bool(np.isfinite(values).all())
 
-        def excess(x: float) -> float:
-            value = float(measure(np.array([x]))[0])
-            return value - limit if math.isfinite(value) else 1.0
+    def excess(x: float) -> float:
+        value = float(measure(np.array([x]))[0])
+        if smooth and math.isfinite(value):
+            return value - limit
+        return -1.0 if value <= limit else 1.0
 
-        return float(brentq(excess, low, high, xtol=close, rtol=CLOSE))
-
-    def kept(x: float) -> float:
-        return -1.0 if measure(np.array([x]))[0] <= limit else 1.0
-
-    return float(bisect(kept, low, high, xtol=close, rtol=CLOSE))
+    found = float((brentq if smooth else bisect)(excess, low, high, xtol=close, rtol=CLOSE))
+    inward, step = (low if values[0] <= limit else high), close
+    while found != inward and excess(found) > 0.0:  # at a jump a hair's breadth matters
+        found = max(found - step, inward) if inward < found else min(found + step, inward)
+        step *= 2.0
+    return found

@@ -1,4 +1,4 @@
-"""One vehicle with more or less of something: a load, a lift, rear springs."""
+"""One vehicle with more or less of something: a load, a lift, springs, a front bar."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from rollsim.equilibrium import Model
-from rollsim.mass import State, model
+from rollsim.mass import State, axles, model
 from rollsim.vehicle import Job, Load
 
 Variant = Callable[[float], Model]
@@ -51,7 +51,7 @@ def lifted(job: Job, case: State, front: float, *, rear: float) -> Variant:
     case : State
         With its changes made.
     front, rear : float
-        Lift at each axle per amount [-].
+        Lift at each axle per amount [-]; 0: that axle keeps its own.
 
     Returns
     -------
@@ -62,11 +62,42 @@ def lifted(job: Job, case: State, front: float, *, rear: float) -> Variant:
     own = np.array([[change.suspension_lift_front], [change.suspension_lift_rear]])
     on_scales = own * float(change.on_when_weighed)
     whole = np.array([[front], [rear]])
-    return lambda amount: replace(plain, lift=amount * whole - on_scales)
+    kept = np.where(whole == 0.0, own, 0.0)
+    return lambda amount: replace(plain, lift=amount * whole + kept - on_scales)
 
 
-def stiffer_rear_springs(job: Job, case: State) -> Variant:
-    """Rear springs, every stage of them, so many times as stiff; they carry what they carried.
+def with_spring_rate(job: Job, case: State, axle: int) -> Variant:
+    """Springs of one axle of another rate, every stage alike; they carry what they carried.
+
+    Parameters
+    ----------
+    job : Job
+        The vehicle.
+    case : State
+        Which loading.
+    axle : int
+        0 front, 1 rear [-].
+
+    Returns
+    -------
+    callable
+        Of the rate of one side before any second stage [N/m], at the wheel on independent
+        suspension.
+    """
+    plain, chosen = model(job, case), np.array([[0.0], [1.0]]) == axle
+    own = float(plain.spring_rate[axle, 0])
+
+    def vary(rate: float) -> Model:
+        times = np.where(chosen, rate / own, 1.0)
+        return replace(
+            plain, spring_rate=plain.spring_rate * times, hinge_step=plain.hinge_step * times
+        )
+
+    return vary
+
+
+def with_front_bar(job: Job, case: State) -> Variant:
+    """Another front bar in place of the vehicle's own.
 
     Parameters
     ----------
@@ -78,14 +109,8 @@ def stiffer_rear_springs(job: Job, case: State) -> Variant:
     Returns
     -------
     callable
-        Of the factor on their rate [-].
+        Of its roll stiffness alone [N·m/rad].
     """
-    plain, rear = model(job, case), np.array([[0.0], [1.0]])
-
-    def vary(times: float) -> Model:
-        factor = 1.0 + (times - 1.0) * rear
-        return replace(
-            plain, spring_rate=plain.spring_rate * factor, hinge_step=plain.hinge_step * factor
-        )
-
-    return vary
+    plain, own = model(job, case), axles(job, case)[0].bar_roll_stiffness
+    front = np.array([[1.0], [0.0]])
+    return lambda bar: replace(plain, roll_stiffness=plain.roll_stiffness + (bar - own) * front)
