@@ -48,6 +48,7 @@ ORDER = (
     "road_answer",
     "road_wording",
     "drawing",
+    "plots",
     "charts",
     "sheet",
     "cli",

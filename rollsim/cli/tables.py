@@ -16,6 +16,7 @@ from rollsim.cli.layout import (
     unbroken,
 )
 from rollsim.mass import spoken
+from rollsim.plots.words import LEFT_BEND_WHEELS, TRANSFER_PARTS
 from rollsim.rating_wording import RATING_WORDS, not_checked_words
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
@@ -23,7 +24,6 @@ from rollsim.scenario import Scenario
 from rollsim.tolerance import LeanBands
 from rollsim.vehicle import Job
 
-_WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
 _NO_RATING_RAISED = "Stiffer springs, a bar or a lift raise no rating: take load off."
 
 
@@ -388,19 +388,14 @@ def _wheel_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
     points = [(_point(result, SECANT_AT), _left_out(result)) for result in found]
     return [
         Row(label, tuple(figure(p.wheel_loads[n], units.force) if p else out for p, out in points))
-        for n, label in enumerate(_WHEELS)
+        for n, label in enumerate(LEFT_BEND_WHEELS)
     ]
 
 
 def _transfer_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
     rows = []
     for axle, end in enumerate(("front", "rear")):
-        for label, name in (
-            ("springs and bars (elastic)", "elastic"),
-            ("roll centre (geometric)", "geometric"),
-            ("axle's own mass (unsprung)", "unsprung"),
-            ("total", "total"),
-        ):
+        for name, label in (*TRANSFER_PARTS.items(), ("total", "total")):
             cells = tuple(figure(getattr(r.load_transfer[axle], name), units.force) for r in found)
             rows.append(Row(f"{end}: {label}", cells))
     return rows
