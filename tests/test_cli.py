@@ -23,7 +23,7 @@ ROOT = Path(__file__).parents[1]
 DATA = ROOT / "tests" / "data"
 CREW_CAB = DATA / "crew_cab.toml"
 FILES = sorted([*DATA.glob("*.toml"), *(ROOT / "scenarios").glob("*.toml")])
-HEAVY = ("pandas", "streamlit", "scipy.optimize")
+HEAVY = ("pandas", "matplotlib", "streamlit", "scipy.optimize")
 
 
 def run(capsys, *arguments):

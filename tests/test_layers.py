@@ -56,7 +56,7 @@ ORDER = (
     "page",
 )
 PAGE_ONLY = ("streamlit", "pandas", "altair")
-SLOW = (*PAGE_ONLY, "scipy.optimize")
+SLOW = (*PAGE_ONLY, "matplotlib", "scipy.optimize")
 
 
 def modules() -> dict[str, Path]:

@@ -16,7 +16,7 @@ from rollsim.plots.lean_curves import (
     LeanCurve,
     ends,
 )
-from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT
+from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT, style_number
 
 _SHAPES = {TIPS: "triangle-up", REAR_LIFTS: "diamond", FRONT_LIFTS: "square"}
 
@@ -42,8 +42,8 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     3
     """
     names = [curve.words for curve in curves]
-    numbers = [n % len(DASHES) for n in range(len(names))]
-    colours = [(ON_DARK if dark else ON_LIGHT)[n] for n in numbers]
+    numbers = [style_number(n) for n in range(len(names))]
+    colours = [(ON_DARK if dark else ON_LIGHT)[n] for n, _ in numbers]
     legend = alt.Legend(
         title=None,
         orient="bottom",
@@ -55,7 +55,7 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     )
     colour = alt.Color("state:N", sort=names, legend=legend).scale(domain=names, range=colours)
     dash = alt.StrokeDash("state:N", sort=names, legend=legend).scale(
-        domain=names, range=[DASHES[n] for n in numbers]
+        domain=names, range=[DASHES[n] for _, n in numbers]
     )
     lines, tips, lifts = _frames(curves)
     floor, top, last = ends(curves)
