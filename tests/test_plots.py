@@ -1,4 +1,4 @@
-"""`--plot FILE`: what is drawn is what the command answers, and the file is written with manners."""
+"""`--plot FILE`: what is drawn is what the command answers, and the file takes no other's place."""
 
 import json
 import os
@@ -71,17 +71,18 @@ def shown_words(figure):
 def test_lean_wheel_loads_and_transfer_are_those_of_the_answer(
     capsys, tmp_path, drawn, path, units
 ):
-    record = answered(capsys, tmp_path, "roll", path, units=units)
+    record = answered(capsys, tmp_path, "roll", path, units=units)["states"]
+    record = {name.replace("_", " "): state for name, state in record.items()}
     (figure,), (force, newtons, _) = drawn, UNITS[units]
     lean, wheels, transfer = figure.subfigs
     lines = {line.get_label(): line for line in lean.axes[0].lines}
     panels = {axes.get_title(loc="left"): axes for axes in wheels.axes if axes.get_title("left")}
     states = [name for label in panels for name in [label.partition(":")[0]]]
     assert len(states) >= 2
-    bars = [patch for patch in transfer.axes[0].patches]
+    bars = transfer.axes[0].patches
     assert force in transfer.axes[0].get_xlabel()
     for number, name in enumerate(states):
-        state = record["states"][name]
+        state = record[name]
         label = f"{name}: tips at {state['tip_over_threshold_g']:.2f} g"
         at, rolled = lines[label].get_data()
         for point in state["curve"]:
@@ -227,7 +228,7 @@ def test_every_scenario_is_drawn_without_a_warning(capsys, tmp_path, command):
 
 def test_names_of_a_file_stay_as_they_are(capsys, tmp_path, drawn):
     name = "two $dollars$ and \N{GRINNING FACE}"
-    path = variant(tmp_path, ('cases = ["touring"]', f'cases = ["{name}"]'))
+    path = variant(tmp_path, ('"touring"', f'"{name}"'))
     answered(capsys, tmp_path, "roll", path)
     assert any(words.startswith(f"{name}: tips at") for words in shown_words(drawn[0]))
 
