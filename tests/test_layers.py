@@ -14,7 +14,7 @@ PACKAGE = ROOT / "rollsim"
 # A part uses those before it. Parts still to come keep their place.
 ORDER = (
     "files",
-    "demo",
+    "shipped",
     "units",
     "estimates",
     "roll_centre",

@@ -13,10 +13,10 @@ from matplotlib.colors import to_hex
 from matplotlib.text import Text
 
 from rollsim.cli import main
-from rollsim.demo import FOLDER
 from rollsim.plots import canvas, choice_picture, travel_picture
 from rollsim.plots.canvas import line_style
 from rollsim.plots.words import TRANSFER_PARTS
+from rollsim.shipped import SCENARIOS as FOLDER
 from tests.test_cli import TOP_HEAVY, run, variant
 
 ROOT = Path(__file__).parents[1]
@@ -324,5 +324,5 @@ def test_without_matplotlib_the_command_says_what_is_missing(tmp_path):
     hide = "import sys\nsys.modules['matplotlib'] = None\nfrom rollsim.cli import main\n"
     done = python(f"{hide}sys.exit(main({line}))")
     assert (done.returncode, done.stdout) == (1, "")
-    assert done.stderr.startswith("rollsim: --plot needs matplotlib, which is not installed; ")
+    assert done.stderr.startswith("rollsim: --plot needs matplotlib, not installed here; ")
     assert main(["check", str(TOURING)]) == 0

@@ -1,4 +1,4 @@
-"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `sheet`, `road-test`, `check`.
+"""The command: `rollsim roll`, `size`, `springs`, `weigh`, `sheet`, `road-test`, `page`, `check`.
 
 `records` turns results into JSON, `tables` and `size_tables` into text for a terminal, `layout`
 aligns it, `reader_units` converts. What an answer does not need is not imported.
@@ -13,11 +13,13 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn, TextIO
 
-from rollsim.cli.plotting import MissingLibraryError, add_plot, check_plot
+from rollsim.cli.missing import MissingLibraryError
+from rollsim.cli.page_server import add_page
+from rollsim.cli.plotting import add_plot, check_plot
 from rollsim.cli.road_test import add_road_test
 from rollsim.cli.sheet import add_sheet
 from rollsim.cli.weigh import add_weigh
-from rollsim.demo import FOLDER
+from rollsim.shipped import SCENARIOS
 
 ANSWERED, FAILED, WRONG_INPUT = 0, 1, 2
 LARGEST_ACCELERATION = 2.0  # g
@@ -158,7 +160,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="rollsim",
         description="Body roll of a loaded or lifted vehicle, and the bar that brings it back.",
-        epilog=f"Demo scenarios to begin with are in {FOLDER}",
+        epilog=f"Demo scenarios to begin with are in {SCENARIOS}",
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
@@ -188,6 +190,7 @@ def _parser() -> argparse.ArgumentParser:
     add_weigh(commands)
     add_road_test(commands)
     add_sheet(commands, version_shown)
+    add_page(commands)
     _command(commands, "check", _check, about="the file alone, nothing computed")
     for command in (roll, size, springs):
         command.add_argument("--json", action="store_true", help="JSON instead of tables")

@@ -17,10 +17,6 @@ if TYPE_CHECKING:
 ENDINGS = (".png", ".svg", ".pdf")
 
 
-class MissingLibraryError(Exception):
-    """A library that only this answer needs is not installed; which, and what to do."""
-
-
 def add_plot(command: argparse.ArgumentParser, what: str) -> None:
     """Add `--plot` to a command.
 
@@ -50,7 +46,7 @@ def _picture(text: str) -> Path:
 
 
 def check_plot(plot: Path | None, others: Sequence[Path | None]) -> None:
-    """Refuse a picture that would take the place of what is read or written besides.
+    """Refuse a picture that cannot be drawn, or would take the place of another file.
 
     Parameters
     ----------
@@ -63,11 +59,15 @@ def check_plot(plot: Path | None, others: Sequence[Path | None]) -> None:
     ------
     ScenarioError
         If it is one of them.
+    MissingLibraryError
+        If what draws it is not installed.
     """
+    from rollsim.cli.missing import need
     from rollsim.scenario import ScenarioError
 
     if plot is None:
         return
+    need("--plot", "matplotlib")
     for other in others:
         if other is not None and _same_file(plot, other):
             raise ScenarioError(
@@ -233,14 +233,8 @@ def _title(scenario: "Scenario", about: str) -> str:
 
 def _written(path: Path, draw: "Callable[[], Figure]") -> tuple[str, ...]:
     from rollsim.cli.writing import write
+    from rollsim.plots.canvas import as_bytes, house_style
 
-    try:
-        from rollsim.plots.canvas import as_bytes, house_style
-    except ModuleNotFoundError as missing:
-        raise MissingLibraryError(
-            f"--plot needs {missing.name}, which is not installed; install it with pip, or leave "
-            "--plot out"
-        ) from None
     with house_style():
         data = as_bytes(draw(), path.suffix.lower().removeprefix("."))
     write(path, data, option="--plot")
