@@ -21,7 +21,7 @@ from tests.test_network import EVERYWHERE, HERE, TABLES, free_port, listened_on,
 
 ROOT = Path(__file__).parents[1]
 COMMANDS = {
-    ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances"),
+    ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances", "--plot", "roll.png"),
     ("size",): ("size", "crew-cab-touring.toml"),
     ("springs",): ("springs", "crew-cab-touring.toml", "--json"),
     ("check",): ("check", "high-roof-van.toml"),

@@ -69,7 +69,7 @@ def sheet(title: str, height: float) -> Figure:
     title : str
         Over it.
     height : float
-        Of it [in].
+        Of it [inches of paper].
 
     Returns
     -------
