@@ -1,10 +1,13 @@
 """The page: `streamlit run app.py`. A frame only: set-up and navigation."""
 
 import gc
+from pathlib import Path
 
 import streamlit as st
 
 from rollsim.page import frame
+
+PAGES = Path(frame.__file__).parent  # in a checkout and in an installed wheel
 
 
 @st.cache_resource
@@ -19,13 +22,13 @@ st.set_page_config(page_title="rollsim: lean and the rear bar", layout="wide")
 st.html('<style>[data-testid="stMainBlockContainer"] { padding-top: 4rem; }</style>')
 page = st.navigation(
     [
-        st.Page("rollsim/page/fit.py", title="Fit a bar", default=True),
-        st.Page("rollsim/page/carry.py", title="Carry a load"),
-        st.Page("rollsim/page/springs_weights.py", title="Springs and weights"),
-        st.Page("rollsim/page/see_why.py", title="See why"),
-        st.Page("rollsim/page/vehicle.py", title="Vehicle"),
-        st.Page("rollsim/page/road_test.py", title="Road test"),
-        st.Page("rollsim/page/method.py", title="Method and limits"),
+        st.Page(PAGES / "fit.py", title="Fit a bar", default=True),
+        st.Page(PAGES / "carry.py", title="Carry a load"),
+        st.Page(PAGES / "springs_weights.py", title="Springs and weights"),
+        st.Page(PAGES / "see_why.py", title="See why"),
+        st.Page(PAGES / "vehicle.py", title="Vehicle"),
+        st.Page(PAGES / "road_test.py", title="Road test"),
+        st.Page(PAGES / "method.py", title="Method and limits"),
     ],
     position="top",
 )

@@ -72,15 +72,15 @@ def read_text(path: Path, largest: int) -> str:
     return io.StringIO(read_bytes(path, largest).decode("utf-8-sig"), newline=None).read()
 
 
-def write_text(path: Path, text: str) -> None:
+def write(path: Path, content: str | bytes) -> None:
     """Write a file whole; where that fails, what was there stays as it was.
 
     Parameters
     ----------
     path : Path
         A new file, or a plain one that is replaced with its rights kept.
-    text : str
-        In UTF-8, its line ends as they are.
+    content : str or bytes
+        A text goes in UTF-8, its line ends as they are.
 
     Raises
     ------
@@ -89,8 +89,8 @@ def write_text(path: Path, text: str) -> None:
 
     Notes
     -----
-    The text goes into a file beside it that then takes its name, so that a reader sees the old
-    text or the new one. A link is refused: through it a file elsewhere would be overwritten.
+    The content goes into a file beside it that then takes its name, so that a reader sees the old
+    one or the new one. A link is refused: through it a file elsewhere would be overwritten.
     """
     if path.is_symlink():
         raise OSError(0, "it is a link to another file; name the file itself")
@@ -98,8 +98,8 @@ def write_text(path: Path, text: str) -> None:
         raise OSError(0, "it is a folder or a device; name a file")
     beside = path.with_name(f".rollsim-{secrets.token_hex(8)}.tmp")
     try:
-        with beside.open("x", encoding="utf-8", newline="") as file:
-            file.write(text)
+        with beside.open("xb") as file:
+            file.write(content.encode() if isinstance(content, str) else content)
         if path.exists():
             shutil.copymode(path, beside)
         beside.replace(path)

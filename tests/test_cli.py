@@ -14,8 +14,9 @@ from rollsim import roll, scenario
 from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
 from rollsim.cli import main
 from rollsim.cli.bands import band_keys, band_notes, band_rows
-from rollsim.cli.layout import WIDTH, Row, bullets, side_by_side
+from rollsim.cli.layout import WIDTH, bullets, side_by_side
 from rollsim.roll import SECANT_AT
+from rollsim.tell.figures import Row
 from rollsim.tolerance import Band, LeanBands, band, lean_samples
 from rollsim.units import to_unit
 
@@ -23,7 +24,7 @@ ROOT = Path(__file__).parents[1]
 DATA = ROOT / "tests" / "data"
 CREW_CAB = DATA / "crew_cab.toml"
 FILES = sorted([*DATA.glob("*.toml"), *(ROOT / "scenarios").glob("*.toml")])
-HEAVY = ("pandas", "streamlit", "scipy.optimize")
+HEAVY = ("pandas", "matplotlib", "streamlit", "scipy.optimize")
 
 
 def run(capsys, *arguments):

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rollsim.charts import REAR_LIFTS, LeanCurve, Lift, lean_chart
+from rollsim.charts import lean_chart
 from rollsim.page import downloads
+from rollsim.plots.lean_curves import REAR_LIFTS, LeanCurve, Lift
 
 
 def rows(data: bytes) -> list[list[str]]:

@@ -47,7 +47,7 @@ def test_a_new_text_takes_the_place_of_the_old_one_with_its_rights(tmp_path):
     path = tmp_path / "job.html"
     path.write_text("old")
     path.chmod(0o640)
-    files.write_text(path, "new\r\ntext")
+    files.write(path, "new\r\ntext")
     assert path.read_bytes() == b"new\r\ntext"
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
     assert list(tmp_path.iterdir()) == [path]
@@ -57,7 +57,22 @@ def test_a_write_that_fails_leaves_what_was_there(tmp_path):
     path = tmp_path / "job.html"
     path.write_text("old")
     with pytest.raises(UnicodeEncodeError):
-        files.write_text(path, "x" * 100_000 + "\ud800")  # fails when part of it is on the disk
+        files.write(path, "x" * 100_000 + "\ud800")
+    assert path.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_write_that_fails_half_way_leaves_what_was_there(tmp_path):
+    resource = pytest.importorskip("resource")
+    path = tmp_path / "job.png"
+    path.write_text("old")
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (10_000, before[1]))
+    try:
+        with pytest.raises(OSError, match="large"):
+            files.write(path, b"x" * 100_000)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
     assert path.read_text() == "old"
     assert list(tmp_path.iterdir()) == [path]
 
@@ -67,7 +82,7 @@ def test_a_full_disk_leaves_what_was_there(tmp_path, monkeypatch):
     path.write_text("old")
     monkeypatch.setattr(Path, "replace", lambda *_: (_ for _ in ()).throw(OSError(28, "full")))
     with pytest.raises(OSError, match="full"):
-        files.write_text(path, "new")
+        files.write(path, "new")
     assert path.read_text() == "old"
     assert list(tmp_path.iterdir()) == [path]
 
@@ -122,9 +137,9 @@ def test_a_scenario_is_not_calibrated_onto_itself(capsys, tmp_path):
 
 def test_commands_write_by_one_function():
     text = "".join(path.read_text("utf-8") for path in (ROOT / "rollsim").rglob("*.py"))
-    assert text.count("write_text(") == 2  # where it is made, and rollsim/cli/writing.py
-    assert text.count(".write_bytes(") == 0
-    assert text.count('.open("x"') == 1
+    assert text.count("files.write(") == 1  # in rollsim/cli/writing.py
+    assert text.count("write_text(") == text.count(".write_bytes(") == 0
+    assert text.count('.open("x') == 1
     assert text.count('"w"') == 0
 
 

@@ -8,6 +8,8 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -38,24 +40,31 @@ def wait_for(port: int, server: subprocess.Popen) -> None:
     pytest.fail("the server did not answer")
 
 
+def free_port() -> int:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
+
+
+@contextmanager
+def running(line: list, port: int, **more) -> Iterator[None]:
+    """A server that is started, waited for, and ended."""
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    server = subprocess.Popen(line, **quiet, **more)
+    try:
+        wait_for(port, server)
+        yield
+    finally:
+        server.terminate()
+        server.wait(timeout=30)
+
+
 @pytest.mark.skipif(not TABLES, reason="needs the socket tables of Linux")
 @pytest.mark.parametrize(("number", "expected"), [(0, {HERE}), (1, {EVERYWHERE})])
 def test_the_page_listens_as_the_readme_says(number, expected):
     lines = re.findall(r"\.venv/bin/(streamlit run app\.py[ \w.-]*)", README)
     assert len(lines) == 2
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     more = ["--server.headless", "true", "--server.port", str(port)]
-    server = subprocess.Popen(
-        [sys.executable, "-m", *shlex.split(lines[number]), *more],
-        cwd=ROOT,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    try:
-        wait_for(port, server)
+    with running([sys.executable, "-m", *shlex.split(lines[number]), *more], port, cwd=ROOT):
         assert listened_on(port) == expected
-    finally:
-        server.terminate()
-        server.wait(timeout=30)

@@ -10,12 +10,14 @@ import numpy as np
 import pytest
 
 from rollsim import mass
-from rollsim.charts import DrivenPoint, LeanCurve, residual_chart, road_chart
+from rollsim.charts import residual_chart, road_chart
 from rollsim.cli import main
 from rollsim.cli.road_test import COLUMNS
 from rollsim.estimates import Estimate
 from rollsim.measured import Unknown, calibrate
 from rollsim.measured.calibrate import moved
+from rollsim.plots.driven import DrivenPoint
+from rollsim.plots.lean_curves import LeanCurve
 from rollsim.reader_units import METRIC
 from rollsim.road_answer import answer, correct, find_bar
 from rollsim.road_test import UNITS, Role, analyse

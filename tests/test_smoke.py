@@ -5,19 +5,23 @@ import os
 import subprocess
 import sys
 import sysconfig
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
+from typing import NamedTuple
 
+import pytest
 from streamlit.testing.v1 import AppTest
 
-from rollsim.cli import _parser
-from rollsim.demo import FOLDER
+from rollsim.cli import _parser, main
+from rollsim.shipped import SCENARIOS
 from tests.bad_input_bay import ROD_TEXT
 from tests.test_cli_springs import LEAN, LIFT, LOAD
+from tests.test_network import EVERYWHERE, HERE, TABLES, free_port, listened_on, running
 
 ROOT = Path(__file__).parents[1]
 COMMANDS = {
-    ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances"),
+    ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances", "--plot", "roll.png"),
     ("size",): ("size", "crew-cab-touring.toml"),
     ("springs",): ("springs", "crew-cab-touring.toml", "--json"),
     ("solve",): (
@@ -67,11 +71,11 @@ def run_all(program: list[str | Path], demo: Path, folder: Path, **more: str) ->
 
 
 def test_no_command_is_left_out():
-    assert set(COMMANDS) == set(names(_parser()))
+    assert {*COMMANDS, ("page",)} == set(names(_parser()))  # the page has a test of its own
 
 
 def test_every_command_runs(tmp_path):
-    run_all([sys.executable, "-m", "rollsim"], FOLDER, tmp_path, PYTHONPATH=str(ROOT))
+    run_all([sys.executable, "-m", "rollsim"], SCENARIOS, tmp_path, PYTHONPATH=str(ROOT))
 
 
 def test_every_page_starts():
@@ -82,26 +86,106 @@ def test_every_page_starts():
         assert not app.error, name
 
 
-def test_a_wheel_installed_elsewhere_runs_every_command(tmp_path):
+class Installed(NamedTuple):
+    """A wheel in an environment of its own, and a folder elsewhere to work in."""
+
+    binaries: Path
+    site: Path
+    elsewhere: Path
+
+    def python(self, code: str) -> str:
+        """What a program prints that is run elsewhere with nothing in its environment."""
+        line = [self.binaries / "python", "-c", code]
+        done = subprocess.run(line, cwd=self.elsewhere, env={}, capture_output=True, text=True)
+        assert done.returncode == 0, done.stderr[-2000:]
+        return done.stdout.strip()
+
+
+@pytest.fixture(scope="module")
+def installed(tmp_path_factory) -> Installed:
+    """rollsim from a wheel; its libraries are those of this environment."""
+    folder = tmp_path_factory.mktemp("wheel")
+
     def done(*line: str | Path) -> str:
         return subprocess.run(line, cwd=ROOT, check=True, capture_output=True, text=True).stdout
 
-    done(sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", tmp_path)
-    (wheel,) = tmp_path.glob("*.whl")
-    done(sys.executable, "-m", "venv", "--without-pip", tmp_path / "env")
-    binaries = tmp_path / "env" / ("Scripts" if os.name == "nt" else "bin")
-    python, elsewhere = binaries / "python", tmp_path / "elsewhere"
+    done(sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", folder)
+    (wheel,) = folder.glob("*.whl")
+    done(sys.executable, "-m", "venv", "--without-pip", folder / "env")
+    binaries = folder / "env" / ("Scripts" if os.name == "nt" else "bin")
+    python, elsewhere = binaries / "python", folder / "elsewhere"
     done(sys.executable, "-m", "pip", "--python", python, "install", "-q", "--no-deps", wheel)
     tell = "import sysconfig; print(sysconfig.get_path('purelib'))"
     site = Path(done(python, "-c", tell).strip())
-    (site / "libraries.pth").write_text(sysconfig.get_path("purelib"))  # those of this one
+    (site / "libraries.pth").write_text(sysconfig.get_path("purelib"))
     elsewhere.mkdir()
-    tell = "import rollsim.demo; print(rollsim.demo.FOLDER)"
-    demo = subprocess.run(
-        [python, "-c", tell], cwd=elsewhere, env={}, check=True, capture_output=True, text=True
-    ).stdout.strip()
-    assert Path(demo) == site / "rollsim" / "scenarios"
-    assert {path.name for path in Path(demo).iterdir()} == {
+    return Installed(binaries, site, elsewhere)
+
+
+def test_a_wheel_installed_elsewhere_runs_every_command(installed):
+    demo = Path(installed.python("import rollsim.shipped; print(rollsim.shipped.SCENARIOS)"))
+    assert demo == installed.site / "rollsim" / "checkout" / "scenarios"
+    assert {path.name for path in demo.iterdir()} == {
         path.name for path in (ROOT / "scenarios").iterdir()
     }
-    run_all([binaries / "rollsim"], Path(demo), elsewhere)
+    run_all([installed.binaries / "rollsim"], demo, installed.elsewhere)
+
+
+START_PAGES = """
+from pathlib import Path
+import streamlit.testing.v1
+import rollsim.page.frame
+from rollsim.shipped import APP
+app = streamlit.testing.v1.AppTest.from_file(APP, default_timeout=120).run()
+assert not app.exception, app.exception
+pages = Path(rollsim.page.frame.__file__).parent
+app.switch_page(str(pages / "method.py")).run()
+assert not app.exception, app.exception
+print(pages)
+"""
+SETTINGS = """
+import streamlit.config as config
+from rollsim.shipped import APP
+config._main_script_path = str(APP)
+config.get_config_options(force_reparse=True)
+for key in ("theme.light.primaryColor", "theme.dark.backgroundColor", "server.maxUploadSize"):
+    print(config.get_option(key))
+"""
+
+
+def test_a_wheel_installed_elsewhere_holds_the_page(installed):
+    pages = installed.python(START_PAGES).splitlines()[-1]
+    assert Path(pages) == installed.site / "rollsim" / "page"
+    declared = tomllib.loads((ROOT / ".streamlit" / "config.toml").read_text("utf-8"))
+    theme, limit = declared["theme"], declared["server"]["maxUploadSize"]
+    wanted = [theme["light"]["primaryColor"], theme["dark"]["backgroundColor"], str(limit)]
+    assert installed.python(SETTINGS).splitlines()[-3:] == wanted
+
+
+@pytest.mark.skipif(not TABLES, reason="needs the socket tables of Linux")
+@pytest.mark.parametrize(("more", "expected"), [((), HERE), (("--address", "0.0.0.0"), EVERYWHERE)])
+def test_a_wheel_installed_elsewhere_starts_the_page_on_this_computer(installed, more, expected):
+    port = free_port()
+    env = {"STREAMLIT_SERVER_ADDRESS": "0.0.0.0", "HOME": str(installed.elsewhere)}
+    line = [installed.binaries / "rollsim", "page", "--no-browser", "--port", str(port), *more]
+    with running(line, port, cwd=installed.elsewhere, env=env):
+        assert listened_on(port) == {expected}
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--port", "0"), "found '0'; allowed a whole number from 1 to 65535"),
+        (("--address", "here"), "found 'here'; allowed an address such as 127.0.0.1 or 0.0.0.0"),
+    ],
+)
+def test_a_wrong_place_to_listen_is_told(capsys, words, said):
+    assert main(["page", *words]) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_without_streamlit_the_page_says_what_is_missing(capsys, monkeypatch):
+    monkeypatch.setitem(sys.modules, "streamlit", None)
+    assert main(["page"]) == 1
+    said = "rollsim: the page needs streamlit, not installed here; install it with: pip install "
+    assert capsys.readouterr().err == f"{said}streamlit\n"

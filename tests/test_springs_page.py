@@ -20,7 +20,6 @@ from rollsim.cautions import AFTER_LIFT
 from rollsim.charts import rate_chart
 from rollsim.cli import main
 from rollsim.cli.spring_tables import CAUTIONS
-from rollsim.cli.tables import RATING_WORDS, state_words
 from rollsim.estimates import Estimate
 from rollsim.mass import states
 from rollsim.measured import Unknown, net_roll_stiffness
@@ -38,6 +37,8 @@ from rollsim.scenario.editing import changed, value
 from rollsim.scenario.packing import packed
 from rollsim.spring_check import spring_checks
 from rollsim.spring_check.force_travel import force_travel
+from rollsim.tell.names import state_words
+from rollsim.tell.ratings import RATING_WORDS
 from rollsim.units import to_unit
 
 ROOT = Path(__file__).resolve().parents[1]

@@ -2,62 +2,23 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import DASHES, ON_DARK, ON_LIGHT, styled
+from rollsim.charts.look import styled
+from rollsim.plots.lean_curves import (
+    FRONT_LIFTS,
+    LATERAL_TITLE,
+    LEAN_TITLE,
+    REAR_LIFTS,
+    TIPS,
+    LeanCurve,
+    ends,
+)
+from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT, style_number
 
-HEAD_ROOM = 1.05  # times the largest lean
-MARGIN = 0.05  # g to the right of the last tipping point
-_TIPS = "tipping point"
-REAR_LIFTS, FRONT_LIFTS = "inner rear wheel lifts", "inner front wheel lifts"
-_SHAPES = {_TIPS: "triangle-up", REAR_LIFTS: "diamond", FRONT_LIFTS: "square"}
-
-
-@dataclass(frozen=True, slots=True)
-class Lift:
-    """Where a wheel lifts on a curve.
-
-    Parameters
-    ----------
-    which : str
-        `REAR_LIFTS` or `FRONT_LIFTS`.
-    lateral_acceleration_g : float
-        [g].
-    lean_deg : float
-        There [deg].
-    """
-
-    which: str
-    lateral_acceleration_g: float
-    lean_deg: float
-
-
-@dataclass(frozen=True, slots=True)
-class LeanCurve:
-    """Lean of one state against lateral acceleration.
-
-    Parameters
-    ----------
-    name : str
-        In the legend.
-    lateral_acceleration_g : tuple of float
-        [g].
-    lean_deg : tuple of float
-        Towards the outside of the bend, static lean included [deg].
-    tipping_point_g : float or None
-        [g]; None where it was not resolved.
-    lifts : tuple of Lift
-        Wheels that lift before it [g, deg].
-    """
-
-    name: str
-    lateral_acceleration_g: tuple[float, ...]
-    lean_deg: tuple[float, ...]
-    tipping_point_g: float | None
-    lifts: tuple[Lift, ...] = ()
+_SHAPES = {TIPS: "triangle-up", REAR_LIFTS: "diamond", FRONT_LIFTS: "square"}
 
 
 def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerChart:
@@ -80,9 +41,9 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     >>> len(lean_chart([LeanCurve("unladen", (0.0, 0.4), (0.0, 2.3), 1.04)]).layer)
     3
     """
-    names = [_words(curve) for curve in curves]
-    numbers = [n % len(DASHES) for n in range(len(names))]
-    colours = [(ON_DARK if dark else ON_LIGHT)[n] for n in numbers]
+    names = [curve.words for curve in curves]
+    numbers = [style_number(n) for n in range(len(names))]
+    colours = [(ON_DARK if dark else ON_LIGHT)[n] for n, _ in numbers]
     legend = alt.Legend(
         title=None,
         orient="bottom",
@@ -94,16 +55,15 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     )
     colour = alt.Color("state:N", sort=names, legend=legend).scale(domain=names, range=colours)
     dash = alt.StrokeDash("state:N", sort=names, legend=legend).scale(
-        domain=names, range=[DASHES[n] for n in numbers]
+        domain=names, range=[DASHES[n] for _, n in numbers]
     )
     lines, tips, lifts = _frames(curves)
-    floor, last = _ends(curves)
-    top = float(lines["lean"].max()) * HEAD_ROOM
+    floor, top, last = ends(curves)
     ticks = [n / 5 for n in range(math.floor(5 * last) + 1)]
-    x = alt.X("g:Q", title="lateral acceleration, g", axis=alt.Axis(format=".1f", values=ticks))
+    x = alt.X("g:Q", title=LATERAL_TITLE, axis=alt.Axis(format=".1f", values=ticks))
     x = x.scale(domain=[0.0, last], nice=False)
-    y = alt.Y("lean:Q", title="lean (roll angle) to the outside, deg")
-    y = y.scale(domain=[floor, max(top, floor + 1.0)], nice=False)
+    y = alt.Y("lean:Q", title=LEAN_TITLE)
+    y = y.scale(domain=[floor, top], nice=False)
     figures = ["state:N", alt.Tooltip("g:Q", format=".2f"), alt.Tooltip("lean:Q", format=".2f")]
     drawn = alt.Chart(lines).mark_line(strokeWidth=2.5).encode(x, y, colour, dash, tooltip=figures)
     shape = alt.Shape("mark:N", legend=_marks_legend(curves)).scale(
@@ -119,15 +79,9 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     return styled(alt.layer(drawn, *marks), dark=dark)
 
 
-def _words(curve: LeanCurve) -> str:
-    tip = curve.tipping_point_g
-    where = "tipping point not resolved" if tip is None else f"tips at {tip:.2f} g"
-    return f"{curve.name}: {where}"
-
-
 def _marks_legend(curves: Sequence[LeanCurve]) -> alt.Legend:
     """What the shapes mean, of those that are there."""
-    there = [_TIPS, *(lift.which for curve in curves for lift in curve.lifts)]
+    there = [TIPS, *(lift.which for curve in curves for lift in curve.lifts)]
     values = [which for which in _SHAPES if which in there]
     return alt.Legend(
         title=None,
@@ -141,19 +95,19 @@ def _marks_legend(curves: Sequence[LeanCurve]) -> alt.Legend:
 
 def _frames(curves: Sequence[LeanCurve]) -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
     """Points of the lines, tipping points on the axis, wheel lifts on the lines."""
-    floor, _ = _ends(curves)
+    floor, _, _ = ends(curves)
     points = [
-        (_words(curve), g, lean)
+        (curve.words, g, lean)
         for curve in curves
         for g, lean in zip(curve.lateral_acceleration_g, curve.lean_deg, strict=True)
     ]
     tips = [
-        (_words(curve), curve.tipping_point_g, floor, _TIPS)
+        (curve.words, curve.tipping_point_g, floor, TIPS)
         for curve in curves
         if curve.tipping_point_g is not None
     ]
     lifts = [
-        (_words(curve), lift.lateral_acceleration_g, lift.lean_deg, lift.which)
+        (curve.words, lift.lateral_acceleration_g, lift.lean_deg, lift.which)
         for curve in curves
         for lift in curve.lifts
     ]
@@ -163,11 +117,3 @@ def _frames(curves: Sequence[LeanCurve]) -> tuple[pd.DataFrame, pd.DataFrame, pd
         pd.DataFrame(tips, columns=columns),
         pd.DataFrame(lifts, columns=columns),
     )
-
-
-def _ends(curves: Sequence[LeanCurve]) -> tuple[float, float]:
-    """The least lean, where the axis stands, and where the chart ends on the right."""
-    floor = min([0.0, *(lean for curve in curves for lean in curve.lean_deg)])
-    reach = [g for curve in curves for g in curve.lateral_acceleration_g]
-    tips = [curve.tipping_point_g for curve in curves if curve.tipping_point_g is not None]
-    return floor, max([MARGIN, *reach, *tips]) + MARGIN

@@ -1,33 +1,14 @@
 """How does measured lean lie about its line, and about the predicted one?"""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.lean import LeanCurve
-from rollsim.charts.look import DASHES, HEIGHT, ON_DARK, ON_LIGHT, styled
-
-
-@dataclass(frozen=True, slots=True)
-class DrivenPoint:
-    """One steady stretch of a road test.
-
-    Parameters
-    ----------
-    lateral_acceleration_g : float
-        Left bend positive [g].
-    lean_deg, residual_deg : float
-        Right positive, and off the line [deg].
-    weight : float
-        How much it counts, 1 for all of it [-].
-    """
-
-    lateral_acceleration_g: float
-    lean_deg: float
-    residual_deg: float
-    weight: float
+from rollsim.charts.look import HEIGHT, styled
+from rollsim.plots.driven import LATERAL_TITLE, LEAN_TITLE, RESIDUAL_TITLE, DrivenPoint
+from rollsim.plots.lean_curves import LeanCurve
+from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT
 
 
 def road_chart(
@@ -66,7 +47,7 @@ def road_chart(
         for g, lean in zip(line.lateral_acceleration_g, line.lean_deg, strict=True)
     ]
     table = pd.DataFrame(rows, columns=["line", "part", "g", "lean"])
-    x, y = _road_axes("lean, right positive, deg")
+    x, y = _road_axes(LEAN_TITLE)
     drawn = (
         alt.Chart(table)
         .mark_line(strokeWidth=2.5)
@@ -96,7 +77,7 @@ def residual_chart(points: Sequence[DrivenPoint], *, dark: bool = False) -> alt.
     altair.LayerChart
         A flat cloud about zero where the line fits.
     """
-    x, y = _road_axes("off the line, deg", field="residual")
+    x, y = _road_axes(RESIDUAL_TITLE, field="residual")
     zero = alt.Chart(pd.DataFrame({"residual": [0.0]})).mark_rule(strokeDash=[6, 3])
     zero = zero.encode(y="residual:Q", color=alt.value((ON_DARK if dark else ON_LIGHT)[0]))
     cloud = _driven(points, "residual", x, y, dark=dark)
@@ -104,7 +85,7 @@ def residual_chart(points: Sequence[DrivenPoint], *, dark: bool = False) -> alt.
 
 
 def _road_axes(title: str, field: str = "lean") -> tuple[alt.X, alt.Y]:
-    x = alt.X("g:Q", title="lateral acceleration, left bends positive, g")
+    x = alt.X("g:Q", title=LATERAL_TITLE)
     ticks = [n / 10 for n in range(-6, 7)]
     return x.axis(format=".1f", values=ticks), alt.Y(f"{field}:Q", title=title)
 
@@ -113,8 +94,7 @@ def _driven(
     points: Sequence[DrivenPoint], field: str, x: alt.X, y: alt.Y, *, dark: bool
 ) -> alt.Chart:
     rows = [
-        (one.lateral_acceleration_g, one.lean_deg, one.residual_deg, one.weight > 0.5)
-        for one in points
+        (one.lateral_acceleration_g, one.lean_deg, one.residual_deg, one.counts) for one in points
     ]
     table = pd.DataFrame(rows, columns=["g", "lean", "residual", "counts"])
     colour = (ON_DARK if dark else ON_LIGHT)[0]

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import DARK, DASHES, LIGHT, ON_DARK, ON_LIGHT, styled
+from rollsim.charts.look import styled
+from rollsim.plots.look import DARK, DASHES, LIGHT, ON_DARK, ON_LIGHT
 
 
 @dataclass(frozen=True, slots=True)

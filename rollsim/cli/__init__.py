@@ -1,4 +1,4 @@
-"""The command: `rollsim roll`, `size`, `springs`, `solve`, `weigh`, `sheet`, `road-test`, `check`.
+"""The command: `rollsim roll`, `size`, `springs`, `solve`, `weigh` and so on.
 
 `records` turns results into JSON, `tables` and `size_tables` into text for a terminal, `layout`
 aligns it, `reader_units` converts. What an answer does not need is not imported.
@@ -13,11 +13,14 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn, TextIO
 
+from rollsim.cli.missing import MissingLibraryError
+from rollsim.cli.page_server import add_page
+from rollsim.cli.plotting import add_plot, check_plot
 from rollsim.cli.road_test import add_road_test
 from rollsim.cli.sheet import add_sheet
 from rollsim.cli.solve import add_solve
 from rollsim.cli.weigh import add_weigh
-from rollsim.demo import FOLDER
+from rollsim.shipped import SCENARIOS
 
 ANSWERED, FAILED, WRONG_INPUT = 0, 1, 2
 LARGEST_ACCELERATION = 2.0  # g
@@ -98,6 +101,9 @@ def main(argv: Sequence[str] | None = None) -> int:
             "another place\n"
         )
         return FAILED
+    except MissingLibraryError as error:
+        _complain(f"rollsim: {error}\n")
+        return FAILED
     except KeyboardInterrupt:
         return 130
     except Exception as error:
@@ -155,7 +161,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="rollsim",
         description="Body roll of a loaded or lifted vehicle, and the bar that brings it back.",
-        epilog=f"Demo scenarios to begin with are in {FOLDER}",
+        epilog=f"Demo scenarios to begin with are in {SCENARIOS}",
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and stop")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
@@ -180,9 +186,13 @@ def _parser() -> argparse.ArgumentParser:
     )
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
     add_solve(commands)
+    add_plot(roll, "lean, wheel loads and weight transfer of each state")
+    add_plot(size, "lean of every bar against safety factor and front share")
+    add_plot(springs, "travel used and left in each state")
     add_weigh(commands)
     add_road_test(commands)
     add_sheet(commands, version_shown)
+    add_page(commands)
     _command(commands, "check", _check, about="the file alone, nothing computed")
     for command in (roll, size, springs):
         command.add_argument("--json", action="store_true", help="JSON instead of tables")
@@ -226,29 +236,35 @@ def _acceleration(text: str) -> float:
 def _roll(arguments: argparse.Namespace) -> str:
     from rollsim import roll
     from rollsim.cli import records, tables
+    from rollsim.cli.plotting import plot_roll
     from rollsim.reader_units import UnitSystem
     from rollsim.scenario import load
     from rollsim.tolerance import lean_bands
     from rollsim.vehicle import STANDARD_GRAVITY
 
+    check_plot(arguments.plot, [arguments.scenario])
     scenario = load(arguments.scenario)
     lateral = roll.DEFAULT_CURVE
     if arguments.at:
         lateral = tuple(g * STANDARD_GRAVITY for g in sorted(set(arguments.at)))
     bands = lean_bands(scenario.job, scenario.tolerances) if arguments.tolerances else None
+    system = UnitSystem(arguments.units)
+    drawn = plot_roll(arguments.plot, scenario, system)
     if arguments.json:
         found = roll.results(scenario.job, lateral)
         return records.dumps(records.roll_record(scenario, found, bands))
     found = roll.results(scenario.job, (*lateral, roll.SECANT_AT))
-    system = UnitSystem(arguments.units)
-    return tables.roll_report(scenario, found, lateral, system=system, bands=bands)
+    report = tables.roll_report(scenario, found, lateral, system=system, bands=bands)
+    return "\n\n".join((report, *drawn))
 
 
 def _size(arguments: argparse.Namespace) -> str:
     from rollsim.cli import records, size_records, size_tables
+    from rollsim.cli.plotting import plot_size
     from rollsim.reader_units import UnitSystem
     from rollsim.scenario import ScenarioError, opened
 
+    check_plot(arguments.plot, [arguments.scenario])
     held = opened(arguments.scenario)
     scenario = held.read()
     if scenario.rear_bar is None:
@@ -267,21 +283,20 @@ def _size(arguments: argparse.Namespace) -> str:
         text = held.source()
         helps = what_else_helps(text, scenario, found)
         left_out = helps_not_counted(text, scenario)
+    system = UnitSystem(arguments.units)
+    drawn = plot_size(arguments.plot, scenario, found, system)
     if arguments.json:
         return records.dumps(size_records.size_record(scenario, found, helps, left_out))
     before = roll.results(scenario.job)
-    return size_tables.size_report(
-        scenario,
-        found,
-        before,
-        helps=helps,
-        left_out=left_out,
-        system=UnitSystem(arguments.units),
+    report = size_tables.size_report(
+        scenario, found, before, helps=helps, left_out=left_out, system=system
     )
+    return "\n\n".join((report, *drawn))
 
 
 def _springs(arguments: argparse.Namespace) -> str:
     from rollsim.cli import records, spring_choice, spring_records, spring_tables
+    from rollsim.cli.plotting import plot_springs
     from rollsim.mass import case_names
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.roll.contributions import stages
@@ -289,23 +304,26 @@ def _springs(arguments: argparse.Namespace) -> str:
     from rollsim.spring_check import spring_checks
     from rollsim.spring_options import spring_options
 
+    check_plot(arguments.plot, [arguments.scenario])
     scenario = load(arguments.scenario)
     job = scenario.job
     found = spring_checks(job)
     options = spring_options(job, scenario.rear_bar)
     changes = {case: stages(job, case) for case in case_names(job)}
+    system = UnitSystem(arguments.units)
+    drawn = plot_springs(arguments.plot, scenario, found, system)
     if arguments.json:
         record = spring_records.springs_record(scenario, found)
         record["changes"] = spring_choice.changes_record(changes)
         record["options"] = spring_choice.options_record(options)
         record["notes"] += spring_choice.null_notes(changes, options)
         return records.dumps(record)
-    system = UnitSystem(arguments.units)
     more = (
         *spring_choice.changes_table(changes),
         *spring_choice.options_table(options, READER_UNITS[system]),
     )
-    return spring_tables.springs_report(scenario, found, system=system, more=more)
+    report = spring_tables.springs_report(scenario, found, system=system, more=more)
+    return "\n\n".join((report, *drawn))
 
 
 def _check(arguments: argparse.Namespace) -> str:

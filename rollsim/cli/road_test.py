@@ -7,6 +7,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rollsim.cli.plotting import add_plot, check_plot
+
 if TYPE_CHECKING:
     from rollsim.road_answer import Corrected, RoadAnswer
     from rollsim.road_test import Choice, Log, Role
@@ -73,12 +75,14 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
     )
     test.add_argument("--calibrate", choices=UNKNOWNS, help="what the drive puts right")
     test.add_argument("-o", "--output", type=Path, metavar="NEW", help="calibrated scenario, new")
+    add_plot(test, "readings, measured and predicted line")
     test.add_argument("--json", action="store_true", help="JSON instead of text")
     test.add_argument("--units", choices=("metric", "imperial"), default="metric", help="of text")
     test.set_defaults(answer=_road_test)
 
 
 def _road_test(arguments: argparse.Namespace) -> str:
+    from rollsim.cli.plotting import plot_road_test
     from rollsim.cli.road_reports import road_record, road_report
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.road_answer import answer
@@ -93,7 +97,11 @@ def _road_test(arguments: argparse.Namespace) -> str:
         found = answer(scenario, log, arguments.state, bar)
     except ValueError as wrong:
         raise _refused(f"{scenario.path}: --state: {wrong}") from None
-    corrected = None
+    drawn, corrected = (), None
+    if arguments.plot and found.test.refused is None:
+        drawn = plot_road_test(arguments.plot, scenario, found)
+    elif arguments.plot:
+        found = _noted(found, "no picture was written: the log gives no figure")
     if arguments.calibrate:
         found, corrected = _corrected_or_told(arguments, held, scenario, found=found)
     columns = () if log is None else log.columns
@@ -103,20 +111,26 @@ def _road_test(arguments: argparse.Namespace) -> str:
 
         return dumps(road_record(scenario, found, columns, corrected=corrected, written=written))
     units = READER_UNITS[UnitSystem(arguments.units)]
-    return road_report(scenario, found, columns, corrected=corrected, written=written, units=units)
+    report = road_report(
+        scenario, found, columns, corrected=corrected, written=written, units=units
+    )
+    return "\n\n".join((report, *drawn))
 
 
 def _corrected_or_told(
     arguments: argparse.Namespace, held: "Opened", scenario: "Scenario", *, found: "RoadAnswer"
 ) -> "tuple[RoadAnswer, Corrected | None]":
     """Calibrate; where the log gives no figure, say that nothing was."""
+    if found.test.refused is None:
+        return found, _correct(arguments, held, scenario, found=found)
+    return _noted(found, "nothing was calibrated or written: the log gives no figure"), None
+
+
+def _noted(found: "RoadAnswer", note: str) -> "RoadAnswer":
+    """With one more note on the log."""
     from dataclasses import replace
 
-    test = found.test
-    if test.refused is None:
-        return found, _correct(arguments, held, scenario, found=found)
-    note = "nothing was calibrated or written: the log gives no figure"
-    return replace(found, test=replace(test, notes=(*test.notes, note))), None
+    return replace(found, test=replace(found.test, notes=(*found.test.notes, note)))
 
 
 def _refused(*errors: str) -> ValueError:
@@ -130,12 +144,15 @@ def _check_options(arguments: argparse.Namespace) -> None:
     wrong = []
     if arguments.calibrate and arguments.log is None:
         wrong.append("--calibrate: needs LOG; give the log of the drive")
+    if arguments.plot and arguments.log is None:
+        wrong.append("--plot: needs LOG; give the log of the drive")
     if arguments.output and not arguments.calibrate:
         wrong.append(f"-o: needs --calibrate; allowed {', '.join(UNKNOWNS)}")
     if arguments.output and arguments.output.exists():
         wrong.append(f"{arguments.output.name}: -o: exists already; name a new file")
     if wrong:
         raise _refused(*(f"road-test: {line}" for line in wrong))
+    check_plot(arguments.plot, [arguments.scenario, arguments.log, arguments.output])
 
 
 def _choices(arguments: argparse.Namespace) -> "dict[Role, Choice]":

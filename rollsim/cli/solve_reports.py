@@ -130,6 +130,7 @@ def _ratings(asked: Asked, units: ReaderUnits) -> str:
     """What is on every rating now and with the answer."""
     states = [one for one in (asked.now, asked.then) if one is not None]
     rows = rating_rows([one.ratings for one in states], units)
+    titles = ("now", "with the answer")[: len(states)]
     return side_by_side(titles, rows, corner=f"ratings, {units.mass}") if rows else ""
 
 

@@ -14,6 +14,7 @@ from rollsim.cli.layout import (
     unbroken,
 )
 from rollsim.mass import RatingCheck
+from rollsim.plots.words import LEFT_BEND_WHEELS
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
@@ -23,8 +24,6 @@ from rollsim.tell.of_states import TRANSFER, listed
 from rollsim.tell.ratings import NO_RATING_RAISED, not_checked_words, over_lines, rating_rows
 from rollsim.tolerance import LeanBands
 from rollsim.vehicle import Job
-
-_WHEELS = ("front left, inner", "front right, outer", "rear left, inner", "rear right, outer")
 
 
 def roll_report(
@@ -254,13 +253,13 @@ def _wheel_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
     points = [(_point(result, SECANT_AT), _left_out(result)) for result in found]
     return [
         Row(label, tuple(figure(p.wheel_loads[n], units.force) if p else out for p, out in points))
-        for n, label in enumerate(_WHEELS)
+        for n, label in enumerate(LEFT_BEND_WHEELS)
     ]
 
 
 def _transfer_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
     return [
-        Row(f"{end}: {row.label.partition(',')[0]}", row.cells)
+        Row(f"{end}: {one.named()}", tuple(one.cell(r.load_transfer[axle], units) for r in found))
         for axle, end in enumerate(("front", "rear"))
-        for row in rows(TRANSFER.values(), [r.load_transfer[axle] for r in found], units)
+        for one in TRANSFER.values()
     ]

@@ -2,18 +2,18 @@
 
 from pathlib import Path
 
-from rollsim.files import write_text
+from rollsim import files
 from rollsim.scenario import ScenarioError
 
 
-def write(path: Path, text: str, *, option: str) -> None:
+def write(path: Path, content: str | bytes, *, option: str) -> None:
     """Write what an option asked for.
 
     Parameters
     ----------
     path : Path
-        As `rollsim.files.write_text` takes it.
-    text : str
+        As `rollsim.files.write` takes it.
+    content : str or bytes
         In full.
     option : str
         Name of the option, for errors.
@@ -24,7 +24,7 @@ def write(path: Path, text: str, *, option: str) -> None:
         If it cannot be written; what was there is then as it was.
     """
     try:
-        write_text(path, text)
+        files.write(path, content)
     except OSError as error:
         reason = error.strerror or error
         raise ScenarioError(

@@ -1,5 +1,6 @@
 """Bars that fill, stack and add up: ratings, weight transfer, contributions."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -64,6 +65,14 @@ class TransferRow:
 
     name: str
     parts: TransferParts
+
+
+def transfer_rows(load_transfer: tuple[TransferParts, TransferParts]) -> tuple[TransferRow, ...]:
+    """Front and rear axle; none where the weight transfer has no value [N]."""
+    front, rear = load_transfer
+    if not math.isfinite(front.total + rear.total):
+        return ()
+    return TransferRow("front axle", front), TransferRow("rear axle", rear)
 
 
 @dataclass(frozen=True, slots=True)

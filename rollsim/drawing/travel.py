@@ -118,6 +118,32 @@ def travel_words(travel: Travel, unit: str) -> str:
     return ", ".join(part for part in parts if part)
 
 
+def left_words(travel: Travel, unit: str) -> tuple[str, str]:
+    """What is left to the lower and to the upper end, or that an end is not given.
+
+    Parameters
+    ----------
+    travel : Travel
+        [m].
+    unit : str
+        Of the reader, for length.
+
+    Returns
+    -------
+    tuple of str
+        For bump stop and full droop.
+
+    Examples
+    --------
+    >>> left_words(Travel(-0.02, -0.06, math.nan, 0.04, math.nan, math.nan), "mm")
+    ('40 mm to bump stop', 'full droop not given')
+    """
+    return (
+        _to(travel.bump_left, travel.lower_end, unit) or f"{travel.lower_end} not given",
+        _to(travel.rebound_left, "full droop", unit) or "full droop not given",
+    )
+
+
 def travel_gauge(travel: Travel, x: float, zero: float, *, scale: float, unit: str) -> str:
     """Draw the gauge of one axle.
 

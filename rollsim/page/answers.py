@@ -1,10 +1,10 @@
 """What the page shows of one scenario file: every state, now and with the bar that is selected."""
 
-import math
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
+from rollsim.plots.lean_curves import distinct, lateral_steps
 from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario, loads
@@ -12,11 +12,7 @@ from rollsim.scenario.bounds import parsed
 from rollsim.sizing import Candidate, Sizing, size
 from rollsim.sizing.choice import fitted
 from rollsim.units import to_unit
-from rollsim.vehicle import STANDARD_GRAVITY
 
-STEPS_PER_G = 20
-LARGEST_ON_SLIDER = 0.7  # g
-NEAR_THE_TIP = (0.97, 0.99, 0.998, 0.9998)  # of it, where the lean grows steeply
 SMALLEST_LEAN = 0.005  # deg: less reads 0.00
 
 
@@ -150,24 +146,10 @@ def states(
         bend too.
     """
     fit = None if bar is None else fitted(bar, scenario.rear_bar)
-    tips = [result.tip_over_threshold for result in results(scenario.job, (), fit)]
+    lateral = lateral_steps(results(scenario.job, (), fit))
     turned = bend is Bend.RIGHT
-    found = results(scenario.job, _lateral(tips), fit, mirrored=turned)
+    found = results(scenario.job, lateral, fit, mirrored=turned)
     return tuple(_turned_back(result) for result in found) if turned else found
-
-
-def _lateral(tips: list[float]) -> tuple[float, ...]:
-    """The steps of the slider as far as anything stands, and the last of each way to the tip."""
-    known = [tip for tip in tips if math.isfinite(tip)]
-    most = max([LARGEST_ON_SLIDER * STANDARD_GRAVITY, *known])
-    steps = range(math.floor(most / STANDARD_GRAVITY * STEPS_PER_G + 1e-9) + 1)
-    near = (tip * share for tip in known for share in NEAR_THE_TIP)
-    return tuple(sorted({*(step(n) for n in steps), *near}))
-
-
-def step(number: int) -> float:
-    """Lateral acceleration of a step of the slider [m/s²]."""
-    return number / STEPS_PER_G * STANDARD_GRAVITY
 
 
 def _turned_back(result: StateResult) -> StateResult:
@@ -261,23 +243,6 @@ def choices(found: Answer) -> tuple[str, ...]:
 def named(found: tuple[StateResult, ...], name: str) -> StateResult:
     """The state of that name."""
     return next(result for result in found if result.name == name)
-
-
-def distinct(found: tuple[StateResult, ...]) -> tuple[StateResult, ...]:
-    """The states, without as-weighed where it is the unladen state or a load case."""
-    weighed = found[1]
-    return found if twin(found) is None else tuple(r for r in found if r is not weighed)
-
-
-def twin(found: tuple[StateResult, ...]) -> StateResult | None:
-    """The state that as-weighed repeats, if any."""
-    unladen, weighed, *cases = found
-    same = (r for r in (unladen, *cases) if _same(weighed, r))
-    return next(same, None)
-
-
-def _same(one: StateResult, other: StateResult) -> bool:
-    return one.curve == other.curve and one.total_mass == other.total_mass
 
 
 def droop_is_assumed(scenario: Scenario) -> bool:

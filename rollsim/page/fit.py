@@ -25,6 +25,7 @@ from rollsim.page.carried import OTHER_CAUSES
 from rollsim.page.fields import Errors
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.outcome import Outcome
+from rollsim.plots.lean_curves import FULL_REACH
 from rollsim.roll import StateResult
 from rollsim.scenario import ScenarioError
 from rollsim.tell.names import state_words
@@ -258,7 +259,7 @@ def _choose_lateral() -> float:
     chosen = st.slider(
         "Lateral acceleration, g",
         min_value=0.0,
-        max_value=answers.LARGEST_ON_SLIDER,
+        max_value=FULL_REACH,
         value=0.4,
         step=0.05,
         format="%.2f g",

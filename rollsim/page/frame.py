@@ -10,12 +10,12 @@ from pathlib import Path
 import pandas as pd
 import streamlit as st
 
-from rollsim.demo import FOLDER as SCENARIOS
 from rollsim.page import answers
 from rollsim.page.answers import Sized
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
 from rollsim.scenario import ScenarioError
 from rollsim.scenario.packing import packed, unpacked
+from rollsim.shipped import SCENARIOS
 
 EXAMPLE, PACKED, UNITS = "example", "scenario", "units"
 _TEXT, _NAME, _ASKED, _CHOICE = "frame:text", "frame:name", "frame:asked", "frame:choice"

@@ -7,7 +7,6 @@ from html import escape
 import pandas as pd
 
 from rollsim.drawing.effect_curve import Axis, effect_curve
-from rollsim.drawing.gauges import TransferRow
 from rollsim.page.tables import INDENT
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.teaching.bay import LeanPrediction, LeanResult
@@ -104,14 +103,6 @@ def missed_words(found: Working) -> tuple[str, ...]:
     if not found.missed:
         return ("Nothing that shows in two decimals: this vehicle is as plain as the formula.",)
     return tuple(f"{m.effect.value.capitalize()}: {m.words}" for m in found.missed)
-
-
-def transfer_rows(found: Working) -> tuple[TransferRow, ...]:
-    """Front and rear at 0.4 g; none where the vehicle tips before."""
-    front, rear = found.model.load_transfer
-    if not math.isfinite(front.total + rear.total):
-        return ()
-    return TransferRow("front axle", front), TransferRow("rear axle", rear)
 
 
 def transfer_table(found: Working, units: ReaderUnits) -> pd.DataFrame:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from rollsim.page.answers import LARGEST_ON_SLIDER, STEPS_PER_G
+from rollsim.plots.lean_curves import FULL_REACH, STEPS_PER_G
 
 LATERAL = "lateral"
 _SHOWN_AS = {
@@ -67,7 +67,7 @@ def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) ->
     if LATERAL in asked and not _on_the_slider(asked[LATERAL]):
         found.append(
             f'The link asks for the lateral acceleration "{asked[LATERAL]}"; this page shows 0 to '
-            f"{LARGEST_ON_SLIDER:g} g in steps of {1 / STEPS_PER_G:g} g."
+            f"{FULL_REACH:g} g in steps of {1 / STEPS_PER_G:g} g."
         )
     return tuple(found)
 
@@ -113,7 +113,7 @@ def _on_the_slider(text: str) -> bool:
         value = float(text)
     except ValueError:
         return False
-    return 0.0 <= value <= LARGEST_ON_SLIDER and on_a_step(value)
+    return 0.0 <= value <= FULL_REACH and on_a_step(value)
 
 
 def on_a_step(lateral_g: float) -> bool:

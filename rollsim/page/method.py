@@ -7,8 +7,8 @@ import streamlit as st
 
 from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
 from rollsim.page.frame import bullets
+from rollsim.shipped import DOCS
 
-DOCS = Path(__file__).resolve().parents[2] / "docs"
 COMPUTED = (
     "How far the body leans in a steady bend, and what each wheel then carries, from one balance "
     "of weight, springs, stops, bars, tyres and cornering force. Travel, tyres and the loads' "

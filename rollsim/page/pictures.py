@@ -4,11 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
 import pandas as pd
 
 from rollsim import mass
-from rollsim.charts import FRONT_LIFTS, REAR_LIFTS, LeanCurve, Lift
 from rollsim.drawing import (
     bar_in_place,
     bar_plan_of,
@@ -17,12 +15,21 @@ from rollsim.drawing import (
     rear_view_of,
     standing_still,
 )
-from rollsim.page import answers, bars
-from rollsim.page.answers import STEPS_PER_G, Answer, Bend, distinct, named, step
+from rollsim.page import bars
+from rollsim.page.answers import Answer, Bend, named
+from rollsim.plots.lean_curves import (
+    FRONT_LIFTS,
+    FULL_REACH,
+    REAR_LIFTS,
+    STEPS_PER_G,
+    LeanCurve,
+    distinct,
+    lean_curve,
+    step,
+)
 from rollsim.reader_units import NO_FIGURE, figure, plain
 from rollsim.roll import CurvePoint, StateResult
 from rollsim.tell.names import state_words
-from rollsim.units import to_unit
 from rollsim.wording import bar_words
 
 WITH_BAR = "with bar"
@@ -173,28 +180,8 @@ def lean_curves(found: Answer, case: str) -> tuple[LeanCurve, ...]:
     shown = [(state_words(result.name), result) for result in distinct(found.before)]
     if found.after:
         shown.append((f"{state_words(case)}, {WITH_BAR}", named(found.after, case)))
-    return tuple(_curve(title, result, found.bend) for title, result in shown)
-
-
-def _curve(title: str, result: StateResult, bend: Bend) -> LeanCurve:
-    tip = float(to_unit(result.tip_over_threshold, "g"))
-    lateral = tuple(float(to_unit(p.lateral_acceleration, "g")) for p in result.curve)
-    lean = tuple(float(to_unit(outward(p, bend), "deg")) for p in result.curve)
-    lifts = (
-        (which, float(to_unit(value, "g")))
-        for which, value in (
-            (REAR_LIFTS, result.inner_rear_lift),
-            (FRONT_LIFTS, result.inner_front_lift),
-        )
-        if math.isfinite(value) and lateral
-    )
-    return LeanCurve(
-        title,
-        lateral,
-        lean,
-        tip if math.isfinite(tip) else None,
-        tuple(Lift(which, at, float(np.interp(at, lateral, lean))) for which, at in lifts),
-    )
+    right = found.bend is Bend.RIGHT
+    return tuple(lean_curve(title, result, right_bend=right) for title, result in shown)
 
 
 def curves_table(curves: Sequence[LeanCurve]) -> pd.DataFrame:
@@ -211,7 +198,7 @@ def curves_table(curves: Sequence[LeanCurve]) -> pd.DataFrame:
         Text: lean [deg] at each step of 0.1 g; wheel lift and tipping point [g].
     """
     rows = {}
-    for number in range(round(answers.LARGEST_ON_SLIDER * 10) + 1):
+    for number in range(round(FULL_REACH * 10) + 1):
         at = number / 10
         rows[f"lean at {at:.1f} g, deg"] = [_lean_at(curve, at) for curve in curves]
     for which in (REAR_LIFTS, FRONT_LIFTS):

@@ -5,13 +5,14 @@ import streamlit as st
 
 from rollsim import mass
 from rollsim.cautions import LAW
-from rollsim.charts import DrivenPoint, LeanCurve, residual_chart, road_chart
+from rollsim.charts import residual_chart, road_chart
 from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, road_log
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets, plain, show_table
+from rollsim.plots.driven import CAPTION, driven_lines, driven_points
 from rollsim.reader_units import figure
-from rollsim.road_answer import Corrected, RoadAnswer, correct, lines
+from rollsim.road_answer import Corrected, RoadAnswer, correct
 from rollsim.road_test import RoadTest
 from rollsim.road_wording import (
     BEFORE_THE_DRIVE,
@@ -25,7 +26,6 @@ from rollsim.road_wording import (
 from rollsim.scenario import ScenarioError
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
-from rollsim.units import to_unit
 from rollsim.wording import bar_words
 
 STATE, WITH_BAR, UNKNOWN = "driven", "bar_on", "moved"
@@ -119,7 +119,7 @@ def _show_answer(found: RoadAnswer) -> None:
 
 def _show_fit(found: RoadAnswer) -> None:
     """Stretches and line, what the line leaves, and the same as a table."""
-    points, curves = _points(found.test), _curves(found)
+    points, curves = driven_points(found.test), driven_lines(found)
     dark = st.context.theme.type == "dark"
     st.altair_chart(
         road_chart(points, curves, dark=dark),
@@ -127,10 +127,7 @@ def _show_fit(found: RoadAnswer) -> None:
         alt="Lean against lateral acceleration, a point a stretch, with the measured and the "
         "predicted line; the table below has the figures",
     )
-    st.caption(
-        "Each point is a steady stretch; hollow ones lie far off the line and count less. The step "
-        "at zero is friction, lash and crossfall, which turn with the bend."
-    )
+    st.caption(CAPTION)
     show_table(_figures(found), alt="Figures of the measurement")
     st.markdown("**What the line leaves of each stretch**")
     st.altair_chart(
@@ -144,28 +141,6 @@ def _show_fit(found: RoadAnswer) -> None:
     with st.container(horizontal=True):
         downloads.table_button(table, "stretches")
         downloads.chart_buttons(road_chart(points, curves), "road test")
-
-
-def _points(test: RoadTest) -> list[DrivenPoint]:
-    stretches, line = test.stretches, test.line
-    return [
-        DrivenPoint(to_unit(a, "g"), to_unit(roll, "deg"), to_unit(off, "deg"), float(weight))
-        for a, roll, off, weight in zip(
-            stretches.lateral, stretches.roll, line.residuals, line.weights, strict=True
-        )
-    ]
-
-
-def _curves(found: RoadAnswer) -> list[LeanCurve]:
-    return [
-        LeanCurve(
-            name,
-            tuple(float(to_unit(a, "g")) for a in lateral),
-            tuple(float(to_unit(r, "deg")) for r in roll),
-            None,
-        )
-        for name, lateral, roll in lines(found)
-    ]
 
 
 def _figures(found: RoadAnswer) -> pd.DataFrame:

@@ -5,7 +5,7 @@ import hashlib
 import streamlit as st
 
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
-from rollsim.drawing.gauges import transfer_bars
+from rollsim.drawing.gauges import transfer_bars, transfer_rows
 from rollsim.mass import states
 from rollsim.page import classroom, downloads, frame, lesson, links, numbers
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
@@ -224,7 +224,7 @@ def _choose_change(curve: EffectCurve) -> int:
 def _show_transfer(found: Working) -> None:
     st.header("Weight transfer (lateral load transfer) at 0.4\N{NO-BREAK SPACE}g")
     left, right = st.columns(2, gap="large")
-    rows, units = lesson.transfer_rows(found), frame.units()
+    rows, units = transfer_rows(found.model.load_transfer), frame.units()
     with left:
         if rows:
             picture = transfer_bars(rows, units.force)

@@ -8,9 +8,10 @@ import pandas as pd
 
 from rollsim import mass
 from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
-from rollsim.page.answers import Answer, Bend, distinct, named, twin
+from rollsim.page.answers import Answer, Bend, named
 from rollsim.page.bars import as_if_chosen
 from rollsim.page.pictures import WITH_BAR, View, outward
+from rollsim.plots.lean_curves import distinct, twin
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.roll import StateResult
 from rollsim.roll.travel_left import travel_left

@@ -47,10 +47,13 @@ class Figure:
     text: Callable[[object, ReaderUnits], str] | None = None
     short: str = ""
 
+    def named(self) -> str:
+        """The shop's word, the standard's in brackets."""
+        return f"{self.words} ({self.iso})" if self.iso else self.words
+
     def label(self, units: ReaderUnits, *, iso: bool = True) -> str:
-        """Words and unit, the standard's word in brackets."""
-        words = f"{self.words} ({self.iso})" if iso and self.iso else self.words
-        return labelled(words, self.kind.unit_for(units))
+        """Words and unit, with or without the standard's word."""
+        return labelled(self.named() if iso else self.words, self.kind.unit_for(units))
 
     def heading(self, units: ReaderUnits) -> str:
         """Words and unit for a narrow column."""

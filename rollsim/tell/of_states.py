@@ -99,6 +99,7 @@ TRANSFER = by_name(
     Figure("unsprung", "unsprung_N", "axle's own mass", FORCE, iso="unsprung"),
     Figure("total", "total_N", "total", FORCE),
 )
+PARTS = tuple(one for name, one in TRANSFER.items() if name != "total")
 
 _WHOLE = (
     *("roll_gradient", "secant_roll_gradient", "suspension_roll_gradient", "static_lean"),

@@ -1,0 +1,241 @@
+"""`--plot FILE`: what a command answers, as a picture. matplotlib is loaded for it, not before."""
+
+import argparse
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from rollsim.reader_units import UnitSystem
+    from rollsim.road_answer import RoadAnswer
+    from rollsim.scenario import Scenario
+    from rollsim.sizing import Sizing
+    from rollsim.spring_check import SpringCheck
+
+ENDINGS = (".png", ".svg", ".pdf")
+
+
+def add_plot(command: argparse.ArgumentParser, what: str) -> None:
+    """Add `--plot` to a command.
+
+    Parameters
+    ----------
+    command : argparse.ArgumentParser
+        Of `rollsim`.
+    what : str
+        That the picture shows.
+    """
+    command.add_argument(
+        "--plot",
+        type=_picture,
+        metavar="FILE",
+        help=f"draw it as well: {what}; FILE ends in .png, .svg or .pdf, one that is there is "
+        "replaced",
+    )
+
+
+def _picture(text: str) -> Path:
+    path = Path(text)
+    if path.suffix.lower() not in ENDINGS:
+        raise argparse.ArgumentTypeError(
+            f"found {text!r}; allowed a name that ends in .png, .svg or .pdf"
+        )
+    return path
+
+
+def check_plot(plot: Path | None, others: Sequence[Path | None]) -> None:
+    """Refuse a picture that cannot be drawn, or would take the place of another file.
+
+    Parameters
+    ----------
+    plot : Path or None
+        Of `--plot`.
+    others : sequence of Path or None
+        Scenario, log, output.
+
+    Raises
+    ------
+    ScenarioError
+        If it is one of them.
+    MissingLibraryError
+        If what draws it is not installed.
+    """
+    from rollsim.cli.missing import need
+    from rollsim.scenario import ScenarioError
+
+    if plot is None:
+        return
+    need("--plot", "matplotlib")
+    for other in others:
+        if other is not None and _same_file(plot, other):
+            raise ScenarioError(
+                (f"--plot: {plot} is a file that this command reads or writes; name another",)
+            )
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    if one.exists() and other.exists():
+        return one.samefile(other)
+    return one.resolve() == other.resolve()
+
+
+def plot_roll(path: Path | None, scenario: "Scenario", system: "UnitSystem") -> tuple[str, ...]:
+    """Draw what `rollsim roll` answers.
+
+    Parameters
+    ----------
+    path : Path or None
+        To write; None: not asked for.
+    scenario : Scenario
+        As read.
+    system : UnitSystem
+        Of the reader [N or lbf].
+
+    Returns
+    -------
+    tuple of str
+        What was written, in a sentence.
+    """
+    if path is None:
+        return ()
+    from rollsim import roll
+    from rollsim.plots.lean_curves import distinct, lateral_steps
+    from rollsim.reader_units import READER_UNITS
+
+    lateral = lateral_steps(roll.results(scenario.job, ()))
+    shown = distinct(roll.results(scenario.job, lateral))
+
+    def draw() -> "Figure":
+        from rollsim.plots.roll_picture import roll_picture
+
+        names, units = _spoken([one.name for one in shown]), READER_UNITS[system]
+        return roll_picture(shown, names, _title(scenario, "body roll"), units=units)
+
+    return _written(path, draw)
+
+
+def plot_size(
+    path: Path | None, scenario: "Scenario", sizing: "Sizing", system: "UnitSystem"
+) -> tuple[str, ...]:
+    """Draw what `rollsim size` answers.
+
+    Parameters
+    ----------
+    path : Path or None
+        To write; None: not asked for.
+    scenario : Scenario
+        As read.
+    sizing : Sizing
+        The answer.
+    system : UnitSystem
+        Of the reader [mm or in].
+
+    Returns
+    -------
+    tuple of str
+        What was written, in a sentence.
+    """
+    if path is None:
+        return ()
+    from rollsim.plots.bar_choice import bar_choice
+    from rollsim.reader_units import READER_UNITS
+
+    choice = bar_choice(sizing, scenario.job.limits, READER_UNITS[system])
+    (case,) = _spoken([sizing.case])
+
+    def draw() -> "Figure":
+        from rollsim.plots.choice_picture import choice_picture
+
+        return choice_picture(choice, _title(scenario, f"rear bars for {case}"))
+
+    return _written(path, draw)
+
+
+def plot_springs(
+    path: Path | None, scenario: "Scenario", found: "Sequence[SpringCheck]", system: "UnitSystem"
+) -> tuple[str, ...]:
+    """Draw the travel that `rollsim springs` answers.
+
+    Parameters
+    ----------
+    path : Path or None
+        To write; None: not asked for.
+    scenario : Scenario
+        As read.
+    found : sequence of SpringCheck
+        Every state [m].
+    system : UnitSystem
+        Of the reader [mm or in].
+
+    Returns
+    -------
+    tuple of str
+        What was written, in a sentence.
+    """
+    if path is None:
+        return ()
+    from rollsim.plots.travel_used import travel_used
+    from rollsim.reader_units import READER_UNITS
+
+    states = travel_used(scenario.job, found)
+
+    def draw() -> "Figure":
+        from rollsim.plots.travel_picture import travel_picture
+
+        names, units = _spoken([one.name for one in states]), READER_UNITS[system]
+        return travel_picture(states, names, _title(scenario, "spring travel"), units=units)
+
+    return _written(path, draw)
+
+
+def plot_road_test(path: Path | None, scenario: "Scenario", found: "RoadAnswer") -> tuple[str, ...]:
+    """Draw what `rollsim road-test` answers.
+
+    Parameters
+    ----------
+    path : Path or None
+        To write; None: not asked for.
+    scenario : Scenario
+        As read.
+    found : RoadAnswer
+        With a measured gradient [rad/(m/s²)].
+
+    Returns
+    -------
+    tuple of str
+        What was written, in a sentence.
+    """
+    if path is None:
+        return ()
+    (state,) = _spoken([found.state])
+
+    def draw() -> "Figure":
+        from rollsim.plots.road_picture import road_picture
+
+        return road_picture(found, _title(scenario, f"road test, {state}"))
+
+    return _written(path, draw)
+
+
+def _spoken(names: Sequence[str]) -> list[str]:
+    from rollsim.tell.names import state_words
+
+    return [state_words(name) for name in names]
+
+
+def _title(scenario: "Scenario", about: str) -> str:
+    from rollsim.tell.names import clean
+
+    return f"{clean(scenario.title)}: {about}"
+
+
+def _written(path: Path, draw: "Callable[[], Figure]") -> tuple[str, ...]:
+    from rollsim.cli.writing import write
+    from rollsim.plots.canvas import as_bytes, house_style
+
+    with house_style():
+        data = as_bytes(draw(), path.suffix.lower().removeprefix("."))
+    write(path, data, option="--plot")
+    return (f"{path}: picture written.",)

@@ -1,0 +1,71 @@
+"""Where do the steady stretches of a drive lie, and the measured and predicted line?"""
+
+from dataclasses import dataclass
+
+from rollsim.plots.lean_curves import LeanCurve
+from rollsim.road_answer import RoadAnswer, lines
+from rollsim.road_test import RoadTest
+from rollsim.units import to_unit
+
+LATERAL_TITLE = "lateral acceleration, left bends positive, g"
+LEAN_TITLE = "lean, right positive, deg"
+RESIDUAL_TITLE = "off the line, deg"
+HALF = 0.5  # a stretch that counts less is drawn hollow
+CAPTION = (
+    "Each point is a steady stretch; hollow ones lie far off the line and count less. The step "
+    "at zero is friction, lash and crossfall, which turn with the bend."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DrivenPoint:
+    """One steady stretch of a road test.
+
+    Parameters
+    ----------
+    lateral_acceleration_g : float
+        Left bend positive [g].
+    lean_deg, residual_deg : float
+        Right positive, and off the line [deg].
+    weight : float
+        How much it counts, 1 for all of it [-].
+    """
+
+    lateral_acceleration_g: float
+    lean_deg: float
+    residual_deg: float
+    weight: float
+
+    @property
+    def counts(self) -> bool:
+        """It counts more than half."""
+        return self.weight > HALF
+
+
+def driven_points(test: RoadTest) -> tuple[DrivenPoint, ...]:
+    """Every stretch of a test with a line [g, deg]."""
+    stretches, line = test.stretches, test.line
+    return tuple(
+        DrivenPoint(
+            float(to_unit(a, "g")),
+            float(to_unit(roll, "deg")),
+            float(to_unit(off, "deg")),
+            float(weight),
+        )
+        for a, roll, off, weight in zip(
+            stretches.lateral, stretches.roll, line.residuals, line.weights, strict=True
+        )
+    )
+
+
+def driven_lines(found: RoadAnswer) -> tuple[LeanCurve, ...]:
+    """Measured and predicted line, each in two parts, left and right bend, of one name [g, deg]."""
+    return tuple(
+        LeanCurve(
+            name,
+            tuple(float(to_unit(a, "g")) for a in lateral),
+            tuple(float(to_unit(r, "deg")) for r in roll),
+            None,
+        )
+        for name, lateral, roll in lines(found)
+    )
