@@ -93,7 +93,8 @@ class Axle:
     auxiliary_roll_stiffness : float
         Bush and leaf twist, per axle [N·m/rad].
     bar_roll_stiffness : float
-        The anti-roll bar on the vehicle, per axle [N·m/rad]; 0 where there is none.
+        The anti-roll bar on the vehicle, per axle, the wheels at `track` [N·m/rad]; 0 where there
+        is none.
     bar_description : str
         That bar in words, empty where there is none.
     """
@@ -199,7 +200,8 @@ class Change:
     front_spring, rear_spring : Spring or None
         In place of the vehicle's own.
     front_bar_roll_stiffness : float or None
-        Of the front bar in place of the vehicle's own, per axle [N·m/rad].
+        Of the front bar in place of the vehicle's own, per axle, the wheels at the track as weighed
+        [N·m/rad].
     front_bar_description : str
         That bar in words.
     rear_rebound_limit : Stop or None

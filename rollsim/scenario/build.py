@@ -40,6 +40,7 @@ from rollsim.vehicle import (
     Ratings,
     SpringLimits,
     Stop,
+    Suspension,
     Target,
     Vehicle,
 )
@@ -273,20 +274,27 @@ def _change(
 def _replaced_bar(
     ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None
 ) -> tuple[float | None, str]:
-    """Roll stiffness of the new front bar [N·m/rad], None where there is none, and in words."""
+    """Roll stiffness of the new front bar [N·m/rad], None where there is none, and in words.
+
+    It is stated for the changed vehicle and kept for the track as weighed.
+    """
     if table.front_bar is None or vehicle is None:
         return None, ""
-    track = vehicle.front.track
+    front = vehicle.front
+    track = front.track
     if table.wheel_offset_front is not None and not table.on_when_weighed:
         track += 2.0 * table.wheel_offset_front.value
-    return build_bar(
+    stiffness, words = build_bar(
         ledger,
         "change.front_bar",
         table.front_bar,
         axle="front",
-        suspension=vehicle.front.suspension,
+        suspension=front.suspension,
         track=track,
     )
+    if front.suspension is Suspension.INDEPENDENT:
+        stiffness *= (front.track / track) ** 2
+    return stiffness, words
 
 
 def _limit_straps(ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None) -> Stop | None:
