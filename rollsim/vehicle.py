@@ -66,6 +66,23 @@ class Tyre:
 
 
 @dataclass(frozen=True, slots=True)
+class BarPlace:
+    """Where a bar on the vehicle sits, for its picture.
+
+    Parameters
+    ----------
+    on_axle : bool
+        The axle carries its bushes, and the chassis its links; else the other way round.
+    bush_spacing, link_spacing : float
+        Between the bushes and between the link ends [m].
+    """
+
+    on_axle: bool
+    bush_spacing: float
+    link_spacing: float
+
+
+@dataclass(frozen=True, slots=True)
 class Axle:
     """One axle with its suspension, both sides alike.
 
@@ -97,6 +114,8 @@ class Axle:
         is none.
     bar_description : str
         That bar in words, empty where there is none.
+    bar_place : BarPlace or None
+        Where it sits [m]; None where only its rate is known.
     """
 
     suspension: Suspension
@@ -113,6 +132,7 @@ class Axle:
     auxiliary_roll_stiffness: float = 0.0
     bar_roll_stiffness: float = 0.0
     bar_description: str = ""
+    bar_place: BarPlace | None = None
 
 
 @dataclass(frozen=True, slots=True)

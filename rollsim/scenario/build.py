@@ -7,7 +7,7 @@ from functools import partial
 from rollsim.bar import RearBar
 from rollsim.cautions import height_note
 from rollsim.mass import AxleRise
-from rollsim.scenario.axles import build_axle, build_bar, build_limit_straps
+from rollsim.scenario.axles import build_axle, build_limit_straps
 from rollsim.scenario.cg_height import assumed_cg_height
 from rollsim.scenario.checks import check_names, check_states, few_cases
 from rollsim.scenario.errors import Problems
@@ -27,6 +27,7 @@ from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
 from rollsim.scenario.stock import StockVehicle, levelled, put_on, relieved, stock_of
 from rollsim.scenario.table import Beside
+from rollsim.scenario.vehicle_bar import build_bar
 from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.springs import Spring
 from rollsim.units import Quantity
@@ -284,7 +285,7 @@ def _replaced_bar(
     track = front.track
     if table.wheel_offset_front is not None and not table.on_when_weighed:
         track += 2.0 * table.wheel_offset_front.value
-    stiffness, words = build_bar(
+    bar = build_bar(
         ledger,
         "change.front_bar",
         table.front_bar,
@@ -292,9 +293,8 @@ def _replaced_bar(
         suspension=front.suspension,
         track=track,
     )
-    if front.suspension is Suspension.INDEPENDENT:
-        stiffness *= (front.track / track) ** 2
-    return stiffness, words
+    out = front.track / track if front.suspension is Suspension.INDEPENDENT else 1.0
+    return bar.stiffness * out**2, bar.words
 
 
 def _limit_straps(ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None) -> Stop | None:

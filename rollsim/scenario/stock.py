@@ -220,7 +220,7 @@ def _gap_moved(ledger: Ledger, name: str, axle: Axle, word: str, *, rise: float)
 
 
 def _bar_moved(ledger: Ledger, name: str, axle: Axle, offset: float) -> dict[str, float]:
-    """An assumed bar on independent suspension, the wheels further out than on the stock vehicle."""
+    """An assumed bar on independent suspension, the wheels out from where they were stock."""
     key = f"{name}.bar.roll_stiffness"
     if not offset or axle.suspension is not Suspension.INDEPENDENT or key not in ledger.units:
         return {}

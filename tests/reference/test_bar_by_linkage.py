@@ -1,8 +1,8 @@
 """A bar on independent suspension, its wheels set further out, against a linkage that is moved.
 
-One cross-section: two arms on each side that turn about the body, an upright between them, the wheel
-on the upright, the bar's link on the lower arm. The body is rolled over flat ground, the joints are
-found by halving, and the bar's roll stiffness is read off the energy that it then holds.
+One cross-section: two arms on each side that turn about the body, an upright between them, the
+wheel on the upright, the bar's link on the lower arm. The body is rolled over flat ground, the
+joints are found by halving, and the bar's roll stiffness is read off the energy that it then holds.
 """
 
 import math
