@@ -94,7 +94,6 @@ __all__ = [
     "roll_stiffness_independent",
     "roll_stiffness_solid_axle",
     "shape_of",
-    "shape_of",
     "splay_of",
     "stations",
     "stiffness_by_dimensions",

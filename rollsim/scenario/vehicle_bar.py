@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from pydantic import ValidationError
+
 from rollsim.bar import (
     BUSH_RATES,
     LINK_RATES,
@@ -29,7 +31,8 @@ from rollsim.scenario.bar_shape import (
 )
 from rollsim.scenario.bar_tables import BarShapeTable, BarTable, MaterialTable
 from rollsim.scenario.defaults import bar_default
-from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.scenario.errors import Problems
+from rollsim.scenario.keys import CLASS_DEFAULT, UNUSABLE
 from rollsim.scenario.ledger import Ledger
 from rollsim.units import Quantity
 from rollsim.vehicle import BarPlace, Suspension
@@ -253,6 +256,41 @@ def read_dimensions(ledger: Ledger, key: str, table: BarTable) -> BarReadings | 
         bend_radius=0.0 if table.bend_radius is None else table.bend_radius.value,
         **more,
     )
+
+
+def dimensions_of(keys: dict[str, object], where: str) -> tuple[BarReadings, BarTable]:
+    """Readings of a bar from the keys of its table, away from any file.
+
+    Parameters
+    ----------
+    keys : dict
+        As a file has them.
+    where : str
+        That errors name in place of a file.
+
+    Returns
+    -------
+    BarReadings
+        In SI.
+    BarTable
+        What was read.
+
+    Raises
+    ------
+    ScenarioError
+        With every error of the keys.
+    """
+    problems = Problems(where)
+    try:
+        table = BarTable.model_validate(keys)
+    except ValidationError as error:
+        refused = error.errors(include_url=False, include_context=False)
+        for item in refused:
+            problems.add(f"bar.{item['loc'][0]}", item["msg"])
+        table = BarTable.model_validate(keys | {item["loc"][0]: UNUSABLE for item in refused})
+    readings = read_dimensions(Ledger(problems), "bar", table)
+    problems.stop_if_any()
+    return readings, table
 
 
 def _section(ledger: Ledger, key: str, text: str | None) -> MeasuredSection | None:
