@@ -11,14 +11,26 @@ from rollsim.vehicle import Suspension
 
 
 def finite(value: float | None) -> float | None:
-    """Zero in place of a refused value, so that the bar's own checks still run."""
+    """Zero in place of a refused value [any unit], so that the bar's own checks still run."""
     return 0.0 if value is not None and math.isnan(value) else value
 
 
 def check_installation_ratio(
     ledger: Ledger, key: str, table: BarShapeTable, suspension: Suspension | None
 ) -> None:
-    """Independent suspension needs a ratio; across a solid axle there is none."""
+    """Check the installation ratio: independent suspension needs it, a solid axle has none.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors.
+    key : str
+        Of the bar's table in the file.
+    table : BarShapeTable
+        From the file.
+    suspension : Suspension or None
+        Of the axle; None where it was refused.
+    """
     key = f"{key}.installation_ratio"
     if (
         suspension is Suspension.INDEPENDENT
@@ -40,7 +52,24 @@ def coupling_rate(
     *,
     known: dict[str, tuple[float, float]],
 ) -> float | None:
-    """Rate of a bush or link [N/m], given or by its kind; None: rigid."""
+    """Rate of a bush or link [N/m], given or by its kind; None: rigid.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors and the assumed value.
+    key : str
+        Of the rate in the file.
+    found : Quantity, str or None
+        What stands there.
+    known : dict
+        Rates of each kind and their spreads [N/m].
+
+    Returns
+    -------
+    float or None
+        [N/m].
+    """
     if not isinstance(found, str):
         return ledger.take_or_none(key, found)
     band = tuple(number / 1e6 for number in known[found])
@@ -51,7 +80,24 @@ def coupling_rate(
 def bar_shapes(
     ledger: Ledger, key: str, table: BarShapeTable, *, splay: float
 ) -> tuple[BarShape, ...]:
-    """One shape a hole, its arms at a splay [rad], or the one of a centreline of points."""
+    """One shape a hole, or the one of a centreline of points.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors and tolerances.
+    key : str
+        Of the bar's table in the file.
+    table : BarShapeTable
+        From the file.
+    splay : float
+        Of the arms [rad].
+
+    Returns
+    -------
+    tuple of BarShape
+        Those that could be made, lengths in [m].
+    """
     straight = {
         "centre_length": table.centre_length,
         "arm_holes": table.arm_holes,
@@ -131,7 +177,21 @@ def check_bushes(
     *,
     arm_angle: float,
 ) -> None:
-    """The bushes lie on the straight middle of every shape."""
+    """Check that the bushes lie on the straight middle of every shape.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors.
+    key : str
+        Of the bar's table in the file.
+    shapes : tuple of BarShape
+        Lengths in [m].
+    bush_spacing : float
+        [m]; NaN where it was refused.
+    arm_angle : float
+        [rad].
+    """
     if math.isnan(bush_spacing):
         return
     for shape in shapes:
@@ -142,7 +202,22 @@ def check_bushes(
 
 
 def read_steel(ledger: Ledger, key: str, found: MaterialTable | str | None) -> Steel | None:
-    """A built-in steel by name, or the user's own."""
+    """A built-in steel by name, or the user's own.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        Takes errors and tolerances.
+    key : str
+        Of the steel in the file.
+    found : MaterialTable, str or None
+        What stands there.
+
+    Returns
+    -------
+    Steel or None
+        In [Pa]; None where it was refused or is left out.
+    """
     if found is None:
         return None
     if isinstance(found, str):
