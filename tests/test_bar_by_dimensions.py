@@ -434,3 +434,20 @@ def test_a_new_front_bar_by_its_dimensions_acts_over_the_new_track():
     rate = by_hand(0.026, lever=0.25, centre=0.8, bushes=0.7)
     wanted = rate * 0.6**2 * (TRACK + 0.04) ** 2 / 2.0
     assert last.bar_roll_stiffness == pytest.approx(wanted, rel=1e-12)
+
+
+def test_an_assumed_bar_is_that_of_the_stock_wheels():
+    """Wheels that were out on the scales come in for the unladen vehicle: the class's own bar."""
+    data = tomllib.loads(TEXT)
+    data["vehicle"]["class"] = "crew-cab truck"
+    data["front"]["bar"] = {"roll_stiffness": "class default"}
+    data["change"] = {"wheel_offset_front": "20 mm", "on_when_weighed": True}
+    of = scenario.from_data(data, "x")
+    unladen, weighed = (mass.axles(of.job, state)[0] for state in mass.states(of.job)[:2])
+    assert math.radians(unladen.bar_roll_stiffness) == pytest.approx(420.0)
+    out = TRACK / (TRACK - 0.04)
+    assert weighed.bar_roll_stiffness == pytest.approx(unladen.bar_roll_stiffness * out**2)
+    (own,) = (one for one in of.tolerances if one.key == "front.bar.roll_stiffness")
+    assert own.tolerance / own.value == pytest.approx(0.5)
+    (line,) = (one for one in of.assumed if one.startswith("front.bar.roll_stiffness"))
+    assert "so empty and stock" in line
