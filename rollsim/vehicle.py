@@ -66,6 +66,23 @@ class Tyre:
 
 
 @dataclass(frozen=True, slots=True)
+class BarPlace:
+    """Where a bar on the vehicle sits, for its picture.
+
+    Parameters
+    ----------
+    on_axle : bool
+        The axle carries its bushes, and the chassis its links; else the other way round.
+    bush_spacing, link_spacing : float
+        Between the bushes and between the link ends [m].
+    """
+
+    on_axle: bool
+    bush_spacing: float
+    link_spacing: float
+
+
+@dataclass(frozen=True, slots=True)
 class Axle:
     """One axle with its suspension, both sides alike.
 
@@ -93,9 +110,12 @@ class Axle:
     auxiliary_roll_stiffness : float
         Bush and leaf twist, per axle [N·m/rad].
     bar_roll_stiffness : float
-        The anti-roll bar on the vehicle, per axle [N·m/rad]; 0 where there is none.
+        The anti-roll bar on the vehicle, per axle, the wheels at `track` [N·m/rad]; 0 where there
+        is none.
     bar_description : str
         That bar in words, empty where there is none.
+    bar_place : BarPlace or None
+        Where it sits [m]; None where only its rate is known.
     """
 
     suspension: Suspension
@@ -112,6 +132,7 @@ class Axle:
     auxiliary_roll_stiffness: float = 0.0
     bar_roll_stiffness: float = 0.0
     bar_description: str = ""
+    bar_place: BarPlace | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +220,8 @@ class Change:
     front_spring, rear_spring : Spring or None
         In place of the vehicle's own.
     front_bar_roll_stiffness : float or None
-        Of the front bar in place of the vehicle's own, per axle [N·m/rad].
+        Of the front bar in place of the vehicle's own, per axle, the wheels at the track as weighed
+        [N·m/rad].
     front_bar_description : str
         That bar in words.
     rear_rebound_limit : Stop or None

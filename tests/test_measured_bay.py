@@ -7,16 +7,13 @@ import numpy as np
 import pytest
 
 from rollsim import mass
-from rollsim.bar import Section, find_steel, link_end_rate, straight_u
 from rollsim.equilibrium import settle
 from rollsim.estimates import Estimate
 from rollsim.measured import (
-    BarReadings,
     LeanStep,
     LoadStep,
     Unknown,
     arch_lean,
-    bar_by_vernier,
     calibrate,
     fit_lean,
     lean_test,
@@ -361,33 +358,3 @@ def test_what_no_value_can_meet(factor):
     measured = Estimate(factor * predict(stated), 1.0)
     with pytest.raises(ValueError, match=r"something else is wrong|nothing to compare"):
         calibrate(stated, Unknown.REAR_ROLL_STIFFNESS, measured, predict=predict)
-
-
-# Bar by vernier
-
-
-def test_bar_by_vernier_by_hand():
-    readings = BarReadings(0.028, 0.26, 0.94, 0.82, bore=0.020)
-    section = Section(0.028, 0.004)
-    expected = link_end_rate(
-        straight_u(centre_length=0.94, lever=0.26, splay=0.0),
-        0.82,
-        section.second_moment,
-        steel=find_steel("51CrV4 spring temper"),
-    )
-    assert bar_by_vernier(readings).value == pytest.approx(float(expected), rel=1e-12)
-
-
-def test_diameter_error_goes_with_its_fourth_power():
-    only = BarReadings(0.028, 0.26, 0.94, 0.82, diameter_error=1e-5, length_error=0.0)
-    found = bar_by_vernier(only)
-    assert found.standard_error / found.value == pytest.approx(4.0 * 1e-5 / 0.028, rel=1e-3)
-
-
-def test_soft_bushes_lower_the_rate():
-    readings = BarReadings(0.028, 0.26, 0.94, 0.82)
-    plain = bar_by_vernier(readings).value
-    soft = bar_by_vernier(readings, bush_rate=5e6, link_rate=4e6).value
-    # Link spacing without splay is the centre length.
-    series = 1.0 / plain + (0.94 / 0.82) ** 2 / 5e6 + 1.0 / 4e6
-    assert soft == pytest.approx(1.0 / series, rel=1e-12)

@@ -20,6 +20,8 @@ from tests.test_cli_springs import LEAN, LIFT, LOAD
 from tests.test_network import EVERYWHERE, HERE, TABLES, free_port, listened_on, running
 
 ROOT = Path(__file__).parents[1]
+BAR = ("weigh", "bar", "--section", "26 mm solid", "--centre-length", "800 mm")
+BAR += ("--bush-spacing", "700 mm", "--arm-hole", "250 mm")
 COMMANDS = {
     ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances", "--plot", "roll.png"),
     ("size",): ("size", "crew-cab-touring.toml"),
@@ -38,6 +40,7 @@ COMMANDS = {
     ("weigh", "load-test"): LOAD,
     ("weigh", "lean-test"): LEAN,
     ("weigh", "roll-centre"): ("weigh", "roll-centre", "taped.toml"),
+    ("weigh", "bar"): BAR,
 }
 """Words of each command, and a run of it; demo files by their names."""
 

@@ -344,7 +344,9 @@ def test_a_front_bar_by_its_link_acts_over_the_new_track():
     assert read.vehicle.front.suspension is Suspension.INDEPENDENT
     track = read.vehicle.front.track + 0.04
     expected = 40e3 * 0.6**2 * track**2 / 2.0
-    assert read.change.front_bar_roll_stiffness == pytest.approx(expected)
+    last, _ = axles(read, states(read)[-1])
+    assert last.track == pytest.approx(track)
+    assert last.bar_roll_stiffness == pytest.approx(expected)
     assert "40 N/mm" in read.change.front_bar_description
 
 

@@ -307,7 +307,8 @@ ITEM |= {f"after_{corner}": mass for corner, mass in CORNERS_AFTER.items()}
 ITEM |= {"item_height": 1250.0, "item_error": 2.0}
 
 
-# The bar of the worked example in `bar_by_vernier`: 28 mm, 130.3 N/mm.
+RIGID = {"bush_rate": bay.RIGID, "link_rate": bay.RIGID}
+# The bar of the worked example in `rate_by_dimensions`: 28 mm, 130.3 N/mm.
 BAR = {"diameter": 28.0, "lever": 260.0, "centre": 940.0, "bushes": 820.0, "ratio": 0.58}
 
 
@@ -319,7 +320,12 @@ def fill_in(app: AppTest, test: bay.BayTest, values: dict[str, float]) -> None:
 
 
 def si(test: bay.BayTest, values: dict[str, float]) -> dict[str, float | None]:
-    per = {bay.Kind.MASS: 1.0, bay.Kind.LENGTH: 1e-3, bay.Kind.ANGLE: math.radians(1.0)}
+    per = {
+        bay.Kind.MASS: 1.0,
+        bay.Kind.RATIO: 1.0,
+        bay.Kind.LENGTH: 1e-3,
+        bay.Kind.ANGLE: math.radians(1.0),
+    }
     return {
         one.key: values[one.key] * per[one.kind] if one.key in values else None
         for one in test.readings
@@ -358,7 +364,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert "For the scenario: rear.roll_centre_height = 420 mm ± 4 mm" in offered
     assert re.search(r"For the scenario: vehicle.cg_height = 690\.0 mm ± [1-9]\d\.\d mm", offered)
     assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
-    assert re.search(r"front.bar.link_end_rate = 130.3 N/mm ± .*ratio = 0.58", offered)
+    assert re.search(r"front.bar.section = 28 mm solid.*bar.installation_ratio = 0.58", offered)
     for key in ("corner_weights", "load_test", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
@@ -517,11 +523,32 @@ def test_a_bar_known_by_its_roll_stiffness_gives_way_to_the_measured_one():
     text = changed(text, {"front.bar.roll_stiffness": "420 N*m/deg"})
     readings = si(bay.BAR, {key: v for key, v in BAR.items() if key != "ratio"})
     readings["ratio"] = 0.6
-    found = results.bar(readings)
-    assert found.value == pytest.approx(130.3e3, abs=50.0)
-    new = changed(text, results.bar_changes(found, readings, "front", text=text, units=METRIC))
+    for units in READER_UNITS.values():
+        keys = results.bar_keys(readings, RIGID, units)
+        found = results.bar(keys)
+        assert found.value == pytest.approx(130.3e3, abs=50.0)
+        new = changed(text, results.bar_changes(keys, "front", text=text))
+        stiffness = loads(new, "x.toml").job.vehicle.front.bar_roll_stiffness
+        assert stiffness == pytest.approx(found.value * 0.6**2 * 1.560**2 / 2.0, rel=1e-9)
+
+
+def test_the_bars_form_the_command_and_the_file_give_one_rate(capsys):
+    """A tube in rubber bushes, its arms told by where the links are."""
+    readings = si(bay.BAR, {**BAR, "bore": 20.0, "links": 1010.0})
+    keys = results.bar_keys(readings, {**RIGID, "bush_rate": "rubber"}, METRIC)
+    assert keys["section"] == "28 mm x 4 mm"
+    found = results.bar(keys)
+    options = {name: one for name, one in keys.items() if name != "arm_holes"}
+    options |= {"arm_hole": keys["arm_holes"][0], "track": "1560 mm"}
+    words = (w for k, one in options.items() for w in (f"--{k.replace('_', '-')}", str(one)))
+    assert main(["weigh", "bar", "--json", *words]) == 0
+    record = json.loads(capsys.readouterr().out)
+    assert record["link_end_rate_N_per_mm"] * 1e3 == pytest.approx(found.value, rel=1e-9)
+    error = "standard_error_link_end_rate_N_per_mm"
+    assert record[error] * 1e3 == pytest.approx(found.standard_error, rel=1e-9)
+    new = changed(TEXT, results.bar_changes(keys, "front", text=TEXT))
     stiffness = loads(new, "x.toml").job.vehicle.front.bar_roll_stiffness
-    assert stiffness == pytest.approx(130.3e3 * 0.6**2 * 1.560**2 / 2.0, rel=1e-6)
+    assert stiffness == pytest.approx(found.value * 0.58**2 * 1.560**2 / 2.0, rel=1e-9)
 
 
 ROD = {"on_axle_across": 500.0, "on_axle_height": 400.0, "on_body_across": -500.0}
@@ -563,7 +590,7 @@ def test_readings_of_any_kind_give_a_result_or_a_word_and_never_fall_over():
         (bay.AXLE_LIFT, lambda x: results.axle_lift(x, "rear")),
         (bay.LOAD_TEST, lambda x: results.load(x, job, "rear", put_on=True)),
         (bay.LEAN_TEST, lambda x: results.lean(x, by_arches=True)),
-        (bay.BAR, results.bar),
+        (bay.BAR, lambda x: results.bar(results.bar_keys(x, RIGID, METRIC))),
         (bay.BEFORE_AFTER, lambda x: results.item(x, job)),
         *((one.test, partial(by_tape.found, one)) for one in by_tape.LINKAGES),
     ]

@@ -134,6 +134,11 @@ def weighed_loaded(data):
         )
         offset = number(data["change"].get(f"wheel_offset_{name}", "0 mm"))
         found[name]["track"] = mm(number(data[name]["track"]) + 2.0 * offset)
+        if offset and data[name]["suspension"] == "independent" and "bar" in data[name]:
+            # The same rate at the wheels, K/t², which stand further out on the scales.
+            out = 1.0 + 2.0 * offset / number(data[name]["track"])
+            stiffness = math.radians(getattr(built, name).bar_roll_stiffness) * out**2
+            found[name]["bar"] = {"roll_stiffness": f"{stiffness} N*m/deg"}
     up = {name: body[name] + axle_rise[name] for name in AXLES}
     pitch = (up["front"] - up["rear"]) / length
     for one in found["load"]:

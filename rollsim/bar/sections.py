@@ -2,9 +2,11 @@
 
 import math
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 
 from rollsim.bar.steel import Form, Section, Steel, Stock
+from rollsim.units import TOLERANCE_SIGN, Dimension, Quantity, parse
 
 _UNITS = {"mm": 1e-3, "in": 0.0254}
 _SECTION = re.compile(r"(\S+)\s*(mm|in)\s+solid|(\S+)\s*(mm|in)\s*[x×]\s*(\S+)\s*(mm|in)")
@@ -65,6 +67,64 @@ def parse_section(text: str) -> Section:
         )
     _require_sensible(text, lengths[0])
     return Section(lengths[0], lengths[1] if len(lengths) == 2 else None)
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredSection:
+    """A section by vernier: outer diameter, and the wall of a tube, None where solid [m]."""
+
+    outer_diameter: Quantity
+    wall: Quantity | None
+
+    @property
+    def label(self) -> str:
+        """The section in words, metric."""
+        wall = None if self.wall is None else self.wall.value
+        return Section(self.outer_diameter.value, wall).label
+
+
+def parse_measured_section(text: str) -> MeasuredSection:
+    """Read one section whose sizes may carry tolerances.
+
+    Parameters
+    ----------
+    text : str
+        As `parse_section` reads it, each size with "± 0.1 mm" behind it where that is known.
+
+    Returns
+    -------
+    MeasuredSection
+        Sizes in [m].
+
+    Raises
+    ------
+    ValueError
+        As `parse_section`, or if a tolerance cannot be read or is as large as its size.
+
+    Examples
+    --------
+    >>> parse_measured_section("28 mm ± 0.1 mm solid").outer_diameter
+    Quantity(value=0.028, tolerance=0.0001)
+    >>> parse_measured_section("27 mm ± 0.1 mm x 4 mm ± 0.2 mm").label
+    '27 mm x 4 mm'
+    """
+    solid = text.rstrip().endswith("solid")
+    sizes = [text.rstrip().removesuffix("solid")] if solid else re.split("[x×]", text)
+    plain = [TOLERANCE_SIGN.split(size)[0].strip() for size in sizes]
+    section = parse_section(f"{plain[0]} solid" if solid else " x ".join(plain))
+    read = [parse(size, Dimension.LENGTH) for size in sizes]
+    for size, one in zip(sizes, read, strict=True):
+        if one.tolerance >= one.value:
+            raise ValueError(
+                f"section '{text}': the tolerance of '{size.strip()}' is as large as its value; "
+                "check it and its unit, or leave it out"
+            )
+    nominal = (section.outer_diameter, section.wall)
+    diameter, wall = (
+        None if value is None else Quantity(value, one.tolerance)
+        for value, one in zip(nominal, (*read, None)[:2], strict=True)
+    )
+    return MeasuredSection(diameter, wall)
 
 
 def parse_section_list(text: str) -> tuple[tuple[Section, ...], Form]:

@@ -8,6 +8,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rollsim.cli.weigh_bar import bar_answer, bar_parser
+
 if TYPE_CHECKING:
     from rollsim.cli.weigh_reports import Answer
     from rollsim.estimates import Estimate
@@ -27,12 +29,14 @@ def add_weigh(commands: argparse._SubParsersAction) -> None:
     commands : argparse subparsers
         Of `rollsim`.
     """
-    about = "tests in the bay: CG height, wheel rate, roll stiffness"
+    about = "tests in the bay: CG height, wheel rate, roll stiffness, bars"
     weigh = commands.add_parser("weigh", help=about, description=about[0].upper() + about[1:] + ".")
     tests = weigh.add_subparsers(required=True, metavar="TEST")
     _axle_lift_parser(_test(tests, "axle-lift", _axle_lift, about="CG height by lifting an axle"))
     _load_parser(_test(tests, "load-test", _load_test, about="wheel rate and friction of an axle"))
     _lean_parser(_test(tests, "lean-test", _lean_test, about="net roll stiffness and friction"))
+    about = "a bar that is on a vehicle, by vernier and tape: its rate"
+    bar_parser(_test(tests, "bar", bar_answer, about=about))
     about = "roll centres that a scenario has by tape, and what 5 mm do to them"
     centre = _test(tests, "roll-centre", _roll_centre, about=about)
     centre.add_argument(

@@ -11,7 +11,7 @@ from rollsim.scenario.bay_tables import (
 )
 from rollsim.scenario.keys import Measured
 from rollsim.scenario.table_base import Table
-from rollsim.scenario.vehicle_tables import VehicleTable
+from rollsim.scenario.vehicle_tables import AxleTable, VehicleTable
 from rollsim.units import Dimension
 
 
@@ -21,6 +21,7 @@ def _key(table: type[Table], name: str) -> Measured:
 
 
 WHEELBASE = _key(VehicleTable, "wheelbase")
+TRACK = _key(AxleTable, "track")
 AXLE_MASS = _key(VehicleTable, "front_axle_mass")
 RADIUS = _key(CgHeightTestTable, "front_loaded_radius")
 LIFT, LIFTED_MASS = _key(LiftTable, "height"), _key(LiftTable, "mass")

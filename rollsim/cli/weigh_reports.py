@@ -1,9 +1,11 @@
 """What `rollsim weigh` prints: figures with their standard errors, as text or as JSON."""
 
+import json
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from rollsim.bar import TAPE_ERROR, VERNIER_ERROR
 from rollsim.cli.layout import bullets, paragraph
 from rollsim.cli.records import dumps
 from rollsim.correction_wording import calibration_notes
@@ -15,6 +17,7 @@ from rollsim.scenario import TapedRollCentre
 from rollsim.tell.figures import Record
 from rollsim.tell.kinds import number
 from rollsim.tolerance import SIGMAS
+from rollsim.units import to_unit
 from rollsim.weighing import AxleLiftErrors, CgHeight, lift_notes
 
 
@@ -54,13 +57,17 @@ class Answer:
         With their errors.
     notes : tuple of str
         What a reader should know.
+    keys : str
+        That give the same in a scenario, TOML to be pasted; empty where the readings alone do not.
     """
 
     title: str
     figures: tuple[Figure, ...]
     notes: tuple[str, ...]
+    keys: str = ""
 
 
+LINK_END_RATE = "bar stiffness at the link (link-end rate)"
 _TRUST = (
     "standard errors count what readings scatter or are stated to scatter; a suspension that was "
     "not blocked or not bounced, a slope of the floor and a scale out of level come on top"
@@ -184,6 +191,66 @@ def lean_answer(found: LeanResult, calibration: Calibration | None = None) -> An
     return Answer("Lean test", tuple(figures), (*notes, *_missing(net, friction), _TRUST))
 
 
+def bar_notes(units: ReaderUnits) -> tuple[str, ...]:
+    """What stands beside a bar by vernier and tape, in the reader's units."""
+    vernier, tape = (
+        f"{to_unit(error, units.length):.2g} {units.length}"
+        for error in (VERNIER_ERROR, TAPE_ERROR)
+    )
+    return (
+        f"readings without a tolerance are taken as good to {vernier} by vernier and {tape} by "
+        "tape (90 %); the rate grows with the fourth power of the diameter",
+        "bushes and links that are left out count as rigid, which makes the bar too stiff",
+    )
+
+
+def measured_bar_answer(
+    found: tuple[Estimate, Estimate],
+    units: ReaderUnits = METRIC,
+    *,
+    independent: bool,
+    axle: str,
+    keys: Mapping[str, object],
+) -> Answer:
+    """Rate and roll stiffness of a bar that is on a vehicle, in figures.
+
+    Parameters
+    ----------
+    found : tuple of Estimate
+        Rate at the link [N/m]; roll stiffness per axle [N·m/rad].
+    units : ReaderUnits
+        Of the notes.
+    independent : bool
+        The stiffness is that on independent suspension; else across a solid axle.
+    axle : str
+        "front" or "rear".
+    keys : mapping
+        Of the bar's table in a file.
+
+    Returns
+    -------
+    Answer
+        To be told by `told`.
+    """
+    rate, stiffness = found
+    across = "on independent suspension" if independent else "across a solid axle"
+    figures = (
+        Figure("link_end_rate_N_per_mm", "N/mm", LINK_END_RATE, "rate", rate),
+        Figure(
+            "roll_stiffness_Nm_per_deg", "N*m/deg", f"roll stiffness {across}", "roll", stiffness
+        ),
+    )
+    lines = (f"{key} = {json.dumps(found, ensure_ascii=False)}" for key, found in keys.items())
+    pasted = "\n".join([f"[{axle}.bar]", *lines])
+    notes = [
+        *bar_notes(units),
+        f"these keys take the place of the bar that [{axle}] has in the file",
+    ]
+    if not independent:
+        notes.insert(2, "on independent suspension give --installation-ratio and --track")
+    return Answer("Anti-roll bar by vernier and tape", figures, tuple(notes), pasted)
+
+
 def roll_centre_answer(found: Sequence[TapedRollCentre], units: ReaderUnits = METRIC) -> Answer:
     """Roll centres by tape in figures, and what 5 mm of each reading do.
 
@@ -245,7 +312,8 @@ def told(found: Answer, *, as_json: bool, system: UnitSystem = UnitSystem.METRIC
     lines = [found.title, "=" * len(found.title), ""]
     figures = [each for each in found.figures if math.isfinite(each.value.value)]
     lines += [paragraph(_line(each, units), "    ", first="") for each in figures]
-    return "\n".join([*lines, "", bullets(found.notes)])
+    pasted = ["", "In the scenario:", "", found.keys] if found.keys else []
+    return "\n".join([*lines, "", bullets(found.notes), *pasted])
 
 
 def _record(found: Answer) -> Record:
@@ -261,7 +329,8 @@ def _record(found: Answer) -> Record:
         record[f"interval_95_{each.key}"] = None if low is None else [low, high]
         if any(record[key] is None for key in values) or low is None:
             notes.append(f"{each.key}: what is null of it, the readings do not tell")
-    return {**record, "notes": notes}
+    keys: Record = {"scenario_keys": found.keys} if found.keys else {}
+    return {**record, **keys, "notes": notes}
 
 
 def _line(each: Figure, units: ReaderUnits) -> str:

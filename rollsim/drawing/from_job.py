@@ -218,7 +218,9 @@ def _mean(corners: tuple[float, float, float, float], axle: int) -> float:
 
 
 def _own_bar(rear: Axle) -> BarInPlace:
-    """Of the bar on the vehicle only the rate is known; where it sits is a usual place."""
+    """Where only the rate of the bar on the vehicle is known, it sits in a usual place."""
+    if (known := rear.bar_place) is not None:
+        return BarInPlace(known.on_axle, known.bush_spacing, known.link_spacing, USUAL_LINK)
     on_axle = rear.suspension is Suspension.SOLID_AXLE
     bushes, links = USUAL_BUSH_SPACING * rear.track, USUAL_LINK_SPACING * rear.track
     return BarInPlace(on_axle, bushes, links, USUAL_LINK)

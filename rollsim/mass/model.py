@@ -25,12 +25,28 @@ class FittedBar:
         Roll of the body over the axle before the bar takes load, to either side [rad].
     on_axle : bool
         The bar's body rides on the axle, so its mass is unsprung.
+    track : float or None
+        That stiffness and lash angle hold at, on independent suspension [m]; None: they hang on no
+        track, as across a solid axle.
     """
 
     roll_stiffness: float
     mass: float = 0.0
     lash_angle: float = 0.0
     on_axle: bool = True
+    track: float | None = None
+
+    def at(self, track: float) -> "FittedBar":
+        """The same bar with the wheels at another track [m]."""
+        if self.track is None:
+            return self
+        out = track / self.track
+        return replace(
+            self,
+            roll_stiffness=self.roll_stiffness * out**2,
+            lash_angle=self.lash_angle / out,
+            track=track,
+        )
 
 
 def springs(job: Job, state: State) -> tuple[Spring, Spring]:
@@ -58,13 +74,16 @@ def axles(job: Job, state: State) -> tuple[Axle, Axle]:
 
     Notes
     -----
-    A wheel further out leaves the springs of a solid axle where they are. On independent
-    suspension the spring base is the track and follows it; wheel rates and bars stay as stated.
+    A wheel further out leaves springs and bar of a solid axle where they are. On independent
+    suspension the spring base is the track and follows it, and wheel rates stay as stated: those of
+    the springs and that of the bar, K/t² to either side, so K goes with the track's square.
     """
     v, change, made = job.vehicle, job.change, changes_made(job.change, state)
-    front = _moved_out(v.front, made * change.wheel_offset_front)
-    rear = _moved_out(v.rear, made * change.wheel_offset_rear)
-    return _with_parts(front, rear, change) if state.changed else (front, rear)
+    front, rear = _with_parts(v.front, v.rear, change) if state.changed else (v.front, v.rear)
+    return (
+        _moved_out(front, made * change.wheel_offset_front),
+        _moved_out(rear, made * change.wheel_offset_rear),
+    )
 
 
 def with_parts(job: Job) -> Job:
@@ -103,7 +122,14 @@ def _moved_out(axle: Axle, offset: float) -> Axle:
         replace(stop, base=track) if stop is not None else None
         for stop in (axle.bump_stop, axle.rebound_limit)
     )
-    return replace(axle, track=track, spring_base=track, bump_stop=bump, rebound_limit=rebound)
+    return replace(
+        axle,
+        track=track,
+        spring_base=track,
+        bump_stop=bump,
+        rebound_limit=rebound,
+        bar_roll_stiffness=axle.bar_roll_stiffness * (track / axle.track) ** 2,
+    )
 
 
 def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
@@ -192,12 +218,14 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     Model
         Of size N.
     """
+    rear, track = job.vehicle.rear, float(plain.track[1, 0])
+    bar = bar.at(track)
     stiffness, mass, lash = np.broadcast_arrays(
         *np.atleast_1d(bar.roll_stiffness, bar.mass, bar.lash_angle)
     )
     many = plain.take(np.zeros(stiffness.size, dtype=int))
     none = np.zeros_like(stiffness)
-    own = job.vehicle.rear.bar_roll_stiffness
+    own = _moved_out(rear, 0.5 * (track - rear.track)).bar_roll_stiffness
     rigid = np.where(lash > 0.0, 0.0, stiffness)
     sprung = none if bar.on_axle else mass
     total = many.sprung_mass + sprung

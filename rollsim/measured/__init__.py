@@ -1,8 +1,8 @@
 """What does a test in the bay say, and how does it correct the model?
 
 `load_test` and `lean_test` turn readings into a wheel rate, a roll stiffness and friction, each
-with its standard error; `vernier` a bar into its stiffness; `calibrate` moves one unknown of a
-vehicle until the full model predicts what was measured.
+with its standard error; `calibrate` moves one unknown of a vehicle until the full model predicts
+what was measured.
 """
 
 from rollsim.measured.calibrate import (
@@ -23,12 +23,10 @@ from rollsim.measured.corrections import (
 )
 from rollsim.measured.lean_test import LeanResult, LeanStep, arch_lean, fit_lean, lean_test
 from rollsim.measured.load_test import LoadResult, LoadStep, fit_load, load_test, pitch_softening
-from rollsim.measured.vernier import BarReadings, bar_by_vernier
 
 __all__ = [
     "KEYS",
     "TOGETHER",
-    "BarReadings",
     "Calibration",
     "Correction",
     "LeanResult",
@@ -39,7 +37,6 @@ __all__ = [
     "Replaced",
     "Unknown",
     "arch_lean",
-    "bar_by_vernier",
     "calibrate",
     "corrections",
     "fit_lean",

@@ -11,6 +11,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from rollsim import mass
+from rollsim.cli.weigh_reports import bar_notes
 from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
 from rollsim.measured import Replaced, Unknown
 from rollsim.page import bay_readings as bay
@@ -247,15 +248,12 @@ def _bar(scenario: Scenario) -> None:
     readings, chosen = _ask(test)
     if _still(test, readings):
         return
-    found = _worked_out(lambda: results.bar(readings))
+    keys = results.bar_keys(readings, chosen, units)
+    found = _worked_out(lambda: results.bar(keys))
     if found is None:
         return
-    _show_rows(
-        results.bar_rows(found, units),
-        ("vernier taken as good to 0.05 mm and tape to 3 mm (standard errors), bushes as rigid",),
-    )
-    changes = results.bar_changes(found, readings, chosen["axle"], text=frame.text(), units=units)
-    _offer(test.key, changes)
+    _show_rows(results.bar_rows(found, units), bar_notes(units))
+    _offer(test.key, results.bar_changes(keys, chosen["axle"], text=frame.text()))
 
 
 @st.fragment

@@ -6,6 +6,7 @@ The printed sheet and the form on the page are both made from this, so that thei
 from dataclasses import dataclass
 from enum import Enum
 
+from rollsim.bar import BUSH_RATES, LINK_RATES
 from rollsim.measured.branch import Branch
 
 
@@ -66,6 +67,7 @@ GROUND = (
 )
 CHOCKS = "Chock the wheels. Never go under a vehicle that a jack alone holds: put stands under it."
 REAR, FRONT = "rear", "front"
+RIGID = "rigid"
 WEIGHED, PUT_ON = "read on scales under its wheels", "weighed before and put on"
 ANGLE, ARCHES = "inclinometer: angle", "tape: left arch less right arch"
 
@@ -201,7 +203,11 @@ BAR = BayTest(
         "spacing from middle to middle; splay from square, outward positive.",
         "Independent: move one wheel by a jack stand's height and tape how far the link went.",
     ),
-    (Choice("axle", "Axle", (FRONT, REAR)),),
+    (
+        Choice("axle", "Axle", (FRONT, REAR)),
+        Choice("bush_rate", "Bushes", (RIGID, *BUSH_RATES)),
+        Choice("link_rate", "Links", (RIGID, *LINK_RATES)),
+    ),
     (
         Reading("diameter", "Diameter", _LENGTH),
         Reading("bore", "Bore, of a tube", _LENGTH, needed=False),
@@ -209,7 +215,7 @@ BAR = BayTest(
         Reading("centre", "Centre section, bend to bend", _LENGTH),
         Reading("bushes", "Bush to bush", _LENGTH),
         Reading("splay", "Splay of the arms", _ANGLE, needed=False),
-        Reading("links", "Solid axle: link to link", _LENGTH, needed=False),
+        Reading("links", "Link to link, in place of the splay", _LENGTH, needed=False),
         Reading("ratio", "Independent: link travel per wheel travel", Kind.RATIO, needed=False),
     ),
 )

@@ -1,14 +1,16 @@
 """From the readings of a test in the bay to its result, and to what it changes in the scenario."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pandas as pd
 
 from rollsim import mass
+from rollsim.bar import rate_by_dimensions
+from rollsim.cli.weigh_reports import LINK_END_RATE
 from rollsim.estimates import Estimate
 from rollsim.measured import (
-    BarReadings,
     Calibration,
     LeanResult,
     LeanStep,
@@ -16,7 +18,6 @@ from rollsim.measured import (
     LoadStep,
     Unknown,
     arch_lean,
-    bar_by_vernier,
     calibrate,
     lean_test,
     load_test,
@@ -29,11 +30,13 @@ from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, Row, amount, gone, written
 from rollsim.reader_units import ReaderUnits, figure, said_in
 from rollsim.scenario import Scenario
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.correcting import weighed_height
 from rollsim.scenario.editing import Value, value
+from rollsim.scenario.vehicle_bar import dimensions_of
 from rollsim.spring_check import second_stage
 from rollsim.tolerance import SIGMAS
-from rollsim.units import Dimension, parse
+from rollsim.units import Dimension, parse, to_unit
 from rollsim.vehicle import Job, Load, Suspension
 from rollsim.weighing import (
     AxleLift,
@@ -262,38 +265,44 @@ def calibrated_rows(found: Calibration, units: ReaderUnits) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def bar(readings: Readings) -> Estimate:
-    """Link-end rate from the readings of `BAR` [SI]."""
-    return bar_by_vernier(
-        BarReadings(
-            readings["diameter"],
-            readings["lever"],
-            readings["centre"],
-            bush_spacing=readings["bushes"],
-            bore=readings["bore"] or 0.0,
-            splay=readings["splay"] or 0.0,
-        )
-    )
+def bar_keys(readings: Readings, chosen: Mapping[str, str], units: ReaderUnits) -> dict[str, Value]:
+    """The readings of `BAR` as the keys of a bar's table."""
+
+    def said(key: str) -> str:
+        return f"{to_unit(readings[key], units.length):.8g} {units.length}"
+
+    keys: dict[str, Value] = {"section": f"{said('diameter')} solid"}
+    if readings["bore"]:
+        wall = 0.5 * (readings["diameter"] - readings["bore"])
+        thick = f"{to_unit(wall, units.length):.8g} {units.length}"
+        keys["section"] = f"{said('diameter')} x {thick}"
+    keys |= {"centre_length": said("centre"), "bush_spacing": said("bushes")}
+    keys["arm_holes"] = [said("lever")]
+    if readings["links"] is not None:
+        keys["link_spacing"] = said("links")
+    if readings["splay"] is not None:
+        keys["arm_splay"] = f"{math.degrees(readings['splay']):.8g} deg"
+    if readings["ratio"] is not None:
+        keys["installation_ratio"] = readings["ratio"]
+    coupled = {key: chosen[key] for key in ("bush_rate", "link_rate")}
+    return keys | {key: word for key, word in coupled.items() if word != bay.RIGID}
+
+
+def bar(keys: dict[str, Value]) -> Estimate:
+    """Link-end rate from the keys that `bar_keys` makes of the readings [SI]."""
+    return rate_by_dimensions(dimensions_of(keys, "the bar")[0])
 
 
 def bar_rows(found: Estimate, units: ReaderUnits) -> tuple[Row, ...]:
     """The bar's stiffness at the link."""
-    return (Row("bar stiffness at the link (link-end rate)", found, units.rate),)
+    return (Row(LINK_END_RATE, found, units.rate),)
 
 
-def bar_changes(
-    found: Estimate, readings: Readings, axle: str, *, text: str, units: ReaderUnits
-) -> Changes:
-    """The link-end rate, and what takes it to the wheel where it was measured."""
-    key = f"{axle}.bar"
-    changes: Changes = {f"{key}.link_end_rate": written(found, units.rate)}
-    if readings["links"] is not None:
-        changes[f"{key}.link_spacing"] = amount(readings["links"], units.length)
-    if readings["ratio"] is not None:
-        changes[f"{key}.installation_ratio"] = readings["ratio"]
-    if value(text, f"{key}.roll_stiffness") is not None:
-        changes[f"{key}.roll_stiffness"] = None
-    return changes
+def bar_changes(keys: dict[str, Value], axle: str, *, text: str) -> Changes:
+    """The bar by its dimensions, in place of what the file says of it."""
+    here = parsed(text).get(axle, {}).get("bar", {})
+    whole = keys | {name: None for name in here if name not in keys}
+    return {f"{axle}.bar.{name}": found for name, found in whole.items()}
 
 
 def item(readings: Readings, job: Job) -> WeighedItem:

@@ -1,21 +1,16 @@
-"""Axles, stops and bars from the file's tables."""
+"""Axles and stops from the file's tables."""
 
 import math
 
-from rollsim.scenario.defaults import axle_default, bar_default
+from rollsim.scenario.defaults import axle_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.linkage import read_roll_centre
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
 from rollsim.scenario.stock import StockAxle
 from rollsim.scenario.table import Beside
-from rollsim.scenario.vehicle_tables import (
-    AxleTable,
-    BarTable,
-    LimitStrapTable,
-    StopTable,
-    TyreTable,
-)
+from rollsim.scenario.vehicle_bar import build_bar
+from rollsim.scenario.vehicle_tables import AxleTable, LimitStrapTable, StopTable, TyreTable
 from rollsim.units import Quantity
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Stop, Suspension, Tyre
 
@@ -65,9 +60,7 @@ def build_axle(
     # A stop that is assumed is one at the stock wheel; independent ones move with the wheel.
     solid = kind is Suspension.SOLID_AXLE
     wheels = track - 2.0 * stock.wheel_offset if solid else track
-    stiffness, description = build_bar(
-        ledger, f"{name}.bar", table.bar, axle=name, suspension=kind, track=track
-    )
+    bar = build_bar(ledger, f"{name}.bar", table.bar, axle=name, suspension=kind, track=track)
     auxiliary = 0.0
     if table.auxiliary_roll_stiffness is not None:
         auxiliary = value("auxiliary_roll_stiffness")
@@ -85,8 +78,9 @@ def build_axle(
         bump_stop=_stop(ledger, name, "bump_stop", axle=table, base=base, wheels=wheels),
         rebound_limit=_stop(ledger, name, "rebound_limit", axle=table, base=base, wheels=wheels),
         auxiliary_roll_stiffness=auxiliary,
-        bar_roll_stiffness=stiffness,
-        bar_description=description,
+        bar_roll_stiffness=bar.stiffness,
+        bar_description=bar.words,
+        bar_place=bar.place,
     )
     return axle, seat
 
@@ -248,78 +242,3 @@ def _refuse_unfit(
         )
     if suspension is Suspension.SOLID_AXLE and table.motion_ratio is not None:
         ledger.problems.add(f"{key}.motion_ratio", "a solid axle takes base instead")
-
-
-def build_bar(
-    ledger: Ledger,
-    key: str,
-    table: BarTable | None,
-    *,
-    axle: str,
-    suspension: Suspension | None,
-    track: float,
-) -> tuple[float, str]:
-    """Build the anti-roll bar that is on an axle.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and tolerances.
-    key : str
-        Of the table in the file.
-    table : BarTable or None
-        From the file.
-    axle : str
-        "front" or "rear".
-    suspension : Suspension or None
-        Of the axle; None where it was refused.
-    track : float
-        Of the axle with that bar on it [m].
-
-    Returns
-    -------
-    tuple of (float, str)
-        Roll stiffness per axle [N·m/rad], and the bar in words; 0 and empty where there is none.
-    """
-    if table is None or suspension is None:
-        return 0.0, ""
-    if not _bar_is_stated(ledger, key, table, suspension=suspension):
-        return 0.0, ""
-    if table.roll_stiffness == CLASS_DEFAULT:
-        stiffness = bar_default(ledger, axle, key=key)
-        return stiffness, f"bar of about {math.radians(stiffness):.3g} N·m/deg, assumed"
-    if table.roll_stiffness is not None:
-        stiffness = ledger.take(f"{key}.roll_stiffness", table.roll_stiffness)
-        return stiffness, f"bar of {math.radians(stiffness):.4g} N·m/deg" if stiffness else ""
-    rate = ledger.take(f"{key}.link_end_rate", table.link_end_rate)
-    if suspension is Suspension.SOLID_AXLE:
-        spacing = ledger.take(f"{key}.link_spacing", table.link_spacing)
-        words = f"bar of {rate / 1e3:.4g} N/mm at the link, links {spacing * 1e3:.5g} mm apart"
-        return rate * spacing**2 / 2.0, words
-    ratio = ledger.take(f"{key}.installation_ratio", table.installation_ratio)
-    words = f"bar of {rate / 1e3:.4g} N/mm at the link, installation ratio {ratio:.4g}"
-    return rate * ratio**2 * track**2 / 2.0, words
-
-
-def _bar_is_stated(ledger: Ledger, key: str, table: BarTable, *, suspension: Suspension) -> bool:
-    """Whether the bar is stated in one way that fits the suspension; adds what is not so."""
-    needed, other = "installation_ratio", "link_spacing"
-    if suspension is Suspension.SOLID_AXLE:
-        needed, other = other, needed
-    before = len(ledger.problems.found)
-    if (table.link_end_rate is None) == (table.roll_stiffness is None):
-        came = "neither" if table.link_end_rate is None else "both"
-        ledger.problems.add(
-            key,
-            f"found {came}; allowed link_end_rate with {needed}, or roll_stiffness; give one",
-        )
-    elif table.link_end_rate is not None and getattr(table, needed) is None:
-        ledger.problems.add(
-            f"{key}.{needed}",
-            f"missing; link_end_rate on {suspension.value} suspension needs it; add it",
-        )
-    if getattr(table, other) is not None:
-        ledger.problems.add(
-            f"{key}.{other}", f"{suspension.value} suspension does not take it; remove it"
-        )
-    return len(ledger.problems.found) == before

@@ -7,7 +7,7 @@ from functools import partial
 from rollsim.bar import RearBar
 from rollsim.cautions import height_note
 from rollsim.mass import AxleRise
-from rollsim.scenario.axles import build_axle, build_bar, build_limit_straps
+from rollsim.scenario.axles import build_axle, build_limit_straps
 from rollsim.scenario.cg_height import assumed_cg_height
 from rollsim.scenario.checks import check_names, check_states, few_cases
 from rollsim.scenario.errors import Problems
@@ -27,6 +27,7 @@ from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
 from rollsim.scenario.stock import StockVehicle, levelled, put_on, relieved, stock_of
 from rollsim.scenario.table import Beside
+from rollsim.scenario.vehicle_bar import build_bar
 from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.springs import Spring
 from rollsim.units import Quantity
@@ -40,6 +41,7 @@ from rollsim.vehicle import (
     Ratings,
     SpringLimits,
     Stop,
+    Suspension,
     Target,
     Vehicle,
 )
@@ -277,20 +279,26 @@ def _change(
 def _replaced_bar(
     ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None
 ) -> tuple[float | None, str]:
-    """Roll stiffness of the new front bar [N·m/rad], None where there is none, and in words."""
+    """Roll stiffness of the new front bar [N·m/rad], None where there is none, and in words.
+
+    It is stated for the changed vehicle and kept for the track as weighed.
+    """
     if table.front_bar is None or vehicle is None:
         return None, ""
-    track = vehicle.front.track
+    front = vehicle.front
+    track = front.track
     if table.wheel_offset_front is not None and not table.on_when_weighed:
         track += 2.0 * table.wheel_offset_front.value
-    return build_bar(
+    bar = build_bar(
         ledger,
         "change.front_bar",
         table.front_bar,
         axle="front",
-        suspension=vehicle.front.suspension,
+        suspension=front.suspension,
         track=track,
     )
+    out = front.track / track if front.suspension is Suspension.INDEPENDENT else 1.0
+    return bar.stiffness * out**2, bar.words
 
 
 def _limit_straps(ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None) -> Stop | None:

@@ -1,8 +1,5 @@
 """The rear bar to be sized, from the file's [rear_bar]."""
 
-import math
-from collections.abc import Callable
-
 from rollsim.bar import (
     BUSH_RATES,
     LINK_RATES,
@@ -10,20 +7,23 @@ from rollsim.bar import (
     Installation,
     RearBar,
     Section,
-    Steel,
     Stock,
-    find_steel,
     link_angles,
     parse_section,
     stock_from_list,
-    straight_u,
-    unit_load_integrals,
 )
+from rollsim.scenario.bar_shape import (
+    bar_shapes,
+    check_bushes,
+    check_installation_ratio,
+    coupling_rate,
+    finite,
+    read_steel,
+)
+from rollsim.scenario.bar_tables import RearBarTable, StockTable
 from rollsim.scenario.bounds import MOST_BARS
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.schema import MaterialTable, RearBarTable, StockTable
-from rollsim.units import Dimension, Quantity
-from rollsim.vehicle import Axle, Change, Suspension
+from rollsim.vehicle import Axle, Change
 
 _KEY = "rear_bar"
 
@@ -50,13 +50,15 @@ def build_rear_bar(
         None where too much was refused.
     """
     suspension = None if rear is None else rear.suspension
-    ratio = _installation_ratio(ledger, table, suspension)
+    check_installation_ratio(ledger, _KEY, table, suspension)
+    ratio = ledger.take(f"{_KEY}.installation_ratio", table.installation_ratio, 1.0)
     bush_spacing = ledger.take(f"{_KEY}.bush_spacing", table.bush_spacing)
-    bush_rate = _coupling_rate(ledger, "bush_rate", table.bush_rate, known=BUSH_RATES)
-    link_rate = _coupling_rate(ledger, "link_rate", table.link_rate, known=LINK_RATES)
+    bush_rate = coupling_rate(ledger, f"{_KEY}.bush_rate", table.bush_rate, known=BUSH_RATES)
+    link_rate = coupling_rate(ledger, f"{_KEY}.link_rate", table.link_rate, known=LINK_RATES)
     installation = _installation(ledger, table)
-    shapes = _shapes(ledger, table)
-    _check_bushes(ledger, shapes, bush_spacing, arm_angle=installation.arm_angle)
+    splay = finite(ledger.take(f"{_KEY}.arm_splay", table.arm_splay))
+    shapes = bar_shapes(ledger, _KEY, table, splay=splay)
+    check_bushes(ledger, _KEY, shapes, bush_spacing, arm_angle=installation.arm_angle)
     if rear is not None:
         _check_links(ledger, shapes, installation, rear=rear, change=change, ratio=ratio)
     stocks = _stocks(ledger, table)
@@ -96,139 +98,17 @@ def _installation(ledger: Ledger, table: RearBarTable) -> Installation:
     """How the bar is hung; level and without lash where that was refused."""
     try:
         return Installation(
-            arm_angle=_finite(ledger.take(f"{_KEY}.arm_angle", table.arm_angle)),
-            link_inclination=_finite(
+            arm_angle=finite(ledger.take(f"{_KEY}.arm_angle", table.arm_angle)),
+            link_inclination=finite(
                 ledger.take(f"{_KEY}.link_inclination", table.link_inclination)
             ),
-            link_length=_finite(ledger.take_or_none(f"{_KEY}.link_length", table.link_length))
+            link_length=finite(ledger.take_or_none(f"{_KEY}.link_length", table.link_length))
             or None,
-            lash=_finite(ledger.take(f"{_KEY}.lash", table.lash)),
+            lash=finite(ledger.take(f"{_KEY}.lash", table.lash)),
         )
     except ValueError as error:
         ledger.problems.add(_KEY, str(error))
         return Installation()
-
-
-def _finite(value: float | None) -> float | None:
-    """Zero in place of a refused value, so that the bar's own checks still run."""
-    return 0.0 if value is not None and math.isnan(value) else value
-
-
-def _installation_ratio(
-    ledger: Ledger, table: RearBarTable, suspension: Suspension | None
-) -> float:
-    key = f"{_KEY}.installation_ratio"
-    if suspension is Suspension.INDEPENDENT and table.installation_ratio is None:
-        ledger.problems.add(
-            key,
-            "missing; independent suspension needs it; add it (link travel per wheel travel)",
-        )
-    if suspension is Suspension.SOLID_AXLE and table.installation_ratio is not None:
-        ledger.problems.add(key, "a solid axle has none, the link spacing does its work; remove it")
-    return ledger.take(key, table.installation_ratio, 1.0)
-
-
-def _coupling_rate(
-    ledger: Ledger,
-    word: str,
-    found: Quantity | str | None,
-    *,
-    known: dict[str, tuple[float, float]],
-) -> float | None:
-    """Rate of a bush or link [N/m], given or by its kind; None: rigid."""
-    key = f"{_KEY}.{word}"
-    if not isinstance(found, str):
-        return ledger.take_or_none(key, found)
-    band = tuple(number / 1e6 for number in known[found])
-    why = f"{found}, common practice"
-    return ledger.assume(key, band, "kN/mm", dimension=Dimension.RATE, why=why)
-
-
-def _shapes(ledger: Ledger, table: RearBarTable) -> tuple[BarShape, ...]:
-    """One shape a hole, or the one of a centreline of points."""
-    straight = {
-        "centre_length": table.centre_length,
-        "arm_holes": table.arm_holes,
-        "arm_splay": table.arm_splay,
-    }
-    radius = _finite(ledger.take(f"{_KEY}.bend_radius", table.bend_radius))
-    if table.centreline is not None:
-        for word, value in straight.items():
-            if value is not None:
-                ledger.problems.add(f"{_KEY}.{word}", "centreline replaces it; remove one of them")
-        lever = table.centreline[-1][0]
-        make = _maker(lambda: BarShape(lever, table.centreline, radius))
-        return _made(ledger, f"{_KEY}.centreline", [make])
-    if ledger.problems.has(f"{_KEY}.centreline"):
-        return ()
-    for word in ("centre_length", "arm_holes"):
-        if straight[word] is None and not ledger.problems.has(f"{_KEY}.{word}"):
-            ledger.problems.add(
-                f"{_KEY}.{word}",
-                "missing; a bar needs centre_length and arm_holes, or a centreline; add it",
-            )
-    centre = ledger.take(f"{_KEY}.centre_length", table.centre_length, math.nan)
-    splay = _finite(ledger.take(f"{_KEY}.arm_splay", table.arm_splay))
-    holes = [
-        ledger.take(f"{_KEY}.arm_holes[{n}]", hole)
-        for n, hole in enumerate(table.arm_holes or (), 1)
-    ]
-    _check_holes_differ(ledger, holes)
-    if not math.isfinite(centre) or not all(math.isfinite(hole) for hole in holes):
-        return ()
-    makes = [
-        _maker(
-            lambda lever=lever: straight_u(
-                centre_length=centre, lever=lever, splay=splay, bend_radius=radius
-            )
-        )
-        for lever in holes
-    ]
-    return _made(ledger, f"{_KEY}.bend_radius", makes)
-
-
-def _check_holes_differ(ledger: Ledger, holes: list[float]) -> None:
-    doubled = sorted({hole for hole in holes if holes.count(hole) > 1})
-    if doubled:
-        ledger.problems.add(
-            f"{_KEY}.arm_holes", f"{doubled[0] * 1e3:.5g} mm stands twice; remove one of them"
-        )
-
-
-def _maker(make: Callable[[], BarShape]) -> Callable[[], BarShape | ValueError]:
-    """Return the error instead of raising it."""
-
-    def attempt() -> BarShape | ValueError:
-        try:
-            return make()
-        except ValueError as error:
-            return error
-
-    return attempt
-
-
-def _made(
-    ledger: Ledger, key: str, makes: list[Callable[[], BarShape | ValueError]]
-) -> tuple[BarShape, ...]:
-    """The shapes that could be made; the errors of the others at `key`."""
-    shapes = [make() for make in makes]
-    for error in shapes:
-        if isinstance(error, ValueError):
-            ledger.problems.add(key, str(error))
-    return tuple(shape for shape in shapes if isinstance(shape, BarShape))
-
-
-def _check_bushes(
-    ledger: Ledger, shapes: tuple[BarShape, ...], bush_spacing: float, *, arm_angle: float
-) -> None:
-    """The bushes lie on the straight middle of every shape."""
-    if math.isnan(bush_spacing):
-        return
-    for shape in shapes:
-        try:
-            unit_load_integrals(shape, bush_spacing, arm_angle=arm_angle)
-        except ValueError as error:
-            ledger.problems.add(f"{_KEY}.bush_spacing", str(error))
 
 
 def link_travel(rear: Axle, change: Change, ratio: float) -> tuple[float, float]:
@@ -252,11 +132,11 @@ def link_travel(rear: Axle, change: Change, ratio: float) -> tuple[float, float]
     lift = 0.0 if change.on_when_weighed else change.suspension_lift_rear
     bump = droop = 0.0
     if rear.bump_stop is not None:
-        bump = _finite(rear.bump_stop.gap / rear.bump_stop.motion_ratio + lift)
+        bump = finite(rear.bump_stop.gap / rear.bump_stop.motion_ratio + lift)
     limit = change.rear_rebound_limit or rear.rebound_limit
     if limit is not None:
-        droop = _finite(limit.gap / limit.motion_ratio - lift)
-    bump, droop = (max(0.0, travel * _finite(ratio)) for travel in (bump, droop))
+        droop = finite(limit.gap / limit.motion_ratio - lift)
+    bump, droop = (max(0.0, travel * finite(ratio)) for travel in (bump, droop))
     return bump, droop
 
 
@@ -314,7 +194,7 @@ def _stocks(ledger: Ledger, table: RearBarTable) -> tuple[Stock, ...]:
 
 def _stock(ledger: Ledger, key: str, table: RearBarTable | StockTable) -> Stock | None:
     """One steel with its sections; None where either was refused."""
-    steel = _steel(ledger, f"{key}.material", table.material)
+    steel = read_steel(ledger, f"{key}.material", table.material)
     sections = table.sections
     if isinstance(sections, str):
         if steel is None:
@@ -332,29 +212,6 @@ def _stock(ledger: Ledger, key: str, table: RearBarTable | StockTable) -> Stock 
     except ValueError as error:
         ledger.problems.add(f"{key}.sections", str(error))
         return None
-
-
-def _steel(ledger: Ledger, key: str, found: MaterialTable | str | None) -> Steel | None:
-    """A built-in steel by name, or the user's own."""
-    if found is None:
-        return None
-    if isinstance(found, str):
-        try:
-            return find_steel(found)
-        except ValueError as error:
-            ledger.problems.add(key, str(error))
-            return None
-    stated = {
-        word: ledger.take(f"{key}.{word}", getattr(found, word))
-        for word in ("youngs_modulus", "shear_modulus", "density", "fatigue_allowable")
-        if getattr(found, word) is not None
-    }
-    stress = ledger.take(f"{key}.allowable_stress", found.allowable_stress)
-    if found.name is None:
-        return None
-    if any(math.isnan(number) for number in (stress, *stated.values())):
-        return None
-    return Steel(name=found.name, strengths=((math.inf, stress),), **stated)
 
 
 def _sections(ledger: Ledger, key: str, texts: tuple[str, ...]) -> tuple[Section, ...]:

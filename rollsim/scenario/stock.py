@@ -14,7 +14,7 @@ from rollsim.scenario.scales import Scales
 from rollsim.scenario.schema import ChangeTable
 from rollsim.springs import Spring, StatedLoad
 from rollsim.units import Quantity
-from rollsim.vehicle import STANDARD_GRAVITY, Axle, Load, Vehicle
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Load, Suspension, Vehicle
 
 _STOPS = ("bump_stop", "rebound_limit")
 
@@ -180,8 +180,8 @@ def put_on(ledger: Ledger, name: str, axle: Axle, *, stock: StockAxle) -> tuple[
 
     Notes
     -----
-    Roll centre + ρ rise + tyre, bump gap + rise, droop gap − rise, unsprung CG + tyre. A spread
-    goes along as it is.
+    Roll centre + ρ rise + tyre, bump gap + rise, droop gap − rise, unsprung CG + tyre; a bar keeps
+    its rate at the wheel. A spread goes along as it is, that of a bar in proportion.
     """
     sizes = (stock.mass, stock.as_weighed, axle.unsprung_mass, axle.tyre.vertical_rate)
     sprung = min(stock.mass, stock.as_weighed) - axle.unsprung_mass
@@ -197,6 +197,7 @@ def put_on(ledger: Ledger, name: str, axle: Axle, *, stock: StockAxle) -> tuple[
         stock_gaps=gaps,
     )
     moved = {word: _gap_moved(ledger, name, axle, word, rise=rise.body) for word in gaps}
+    moved |= _bar_moved(ledger, name, axle, stock.wheel_offset)
     for word, by in (
         ("roll_centre_height", axle.roll_centre_travel_ratio * rise.body + rise.axle),
         ("unsprung_cg_height", rise.axle),
@@ -216,6 +217,17 @@ def _gap_moved(ledger: Ledger, name: str, axle: Axle, word: str, *, rise: float)
     gap = wheel * stop.motion_ratio
     ledger.restate(f"{name}.{word}.gap", gap, told=wheel)
     return replace(stop, gap=gap)
+
+
+def _bar_moved(ledger: Ledger, name: str, axle: Axle, offset: float) -> dict[str, float]:
+    """An assumed bar on independent suspension, the wheels out from where they were stock."""
+    key = f"{name}.bar.roll_stiffness"
+    if not offset or axle.suspension is not Suspension.INDEPENDENT or key not in ledger.units:
+        return {}
+    out = (axle.track / (axle.track - 2.0 * offset)) ** 2
+    stiffness = axle.bar_roll_stiffness * out
+    ledger.restate(key, stiffness, spread=out)
+    return {"bar_roll_stiffness": stiffness}
 
 
 def relieved(spring: Spring, stock: StockAxle, axle: Axle, rise: AxleRise) -> Spring:

@@ -4,6 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, WrapValidator
 
+from rollsim.scenario.bar_tables import BarTable
 from rollsim.scenario.bay_tables import CgHeightTestTable
 from rollsim.scenario.keys import CLASS_DEFAULT, About, Flag, Measured, OneOf, Text, refuse
 from rollsim.scenario.linkage_tables import RollCentreTable
@@ -81,30 +82,6 @@ class TyreTable(Table):
     rated_load: Annotated[
         Quantity | None,
         Measured("load index on the sidewall", Dimension.FORCE, 150, 5000, "kg"),
-    ] = None
-
-
-class BarTable(Table):
-    """The anti-roll bar on the vehicle, stated in one of two ways."""
-
-    link_end_rate: Annotated[
-        Quantity | None,
-        Measured(
-            "force at one end per its travel, the ends moving oppositely", RATE, 0.5, 1000, "N/mm"
-        ),
-    ] = None
-    installation_ratio: Annotated[
-        Quantity | None,
-        Measured("independent: link travel per wheel travel", Dimension.RATIO, 0.05, 2.0, ""),
-    ] = None
-    link_spacing: Annotated[
-        Quantity | None, Measured("solid axle: tape, left link to right", LENGTH, 200, 2500, "mm")
-    ] = None
-    roll_stiffness: Annotated[
-        Quantity | None,
-        Measured(
-            "maker or bench, per axle", Dimension.ROLL_STIFFNESS, 0, 10000, "N*m/deg", _DEFAULT
-        ),
     ] = None
 
 

@@ -81,7 +81,11 @@ def assess(
     independent = axle.suspension is Suspension.INDEPENDENT
     bars = candidates(rear_bar, independent=independent, track=axle.track)
     fitted = FittedBar(
-        bars.roll_stiffness, bars.mass, bars.lash_angle, on_axle=rear_bar.mount is Mount.AXLE
+        bars.roll_stiffness,
+        bars.mass,
+        bars.lash_angle,
+        on_axle=rear_bar.mount is Mount.AXLE,
+        track=axle.track if independent else None,
     )
     laden = _laden(job, case, fitted)
     empty = _empty(job, emptiest, fitted)
@@ -101,6 +105,7 @@ def assess(
         "link_end_rate": bars.link_end_rate.tolist(),
         "roll_stiffness": bars.roll_stiffness.tolist(),
         "lash_angle": bars.lash_angle.tolist(),
+        "track": [fitted.track] * len(bars.section),
         "roll_gradient": laden.gradient.tolist(),
         "front_load_transfer_share": empty.share.tolist(),
         "front_share_drop": empty.share_drop.tolist(),

@@ -268,6 +268,7 @@ def fitted(candidate: Candidate, rear_bar: RearBar) -> FittedBar:
         candidate.mass,
         candidate.lash_angle,
         on_axle=rear_bar.mount is Mount.AXLE,
+        track=candidate.track,
     )
 
 

@@ -75,9 +75,11 @@ class Candidate:
     link_end_rate : float
         Force at one end per travel of that end [N/m].
     roll_stiffness : float
-        Per axle [N·m/rad].
+        Per axle, in the case sized for [N·m/rad].
     lash_angle : float
         Dead band to either side [rad].
+    track : float or None
+        That both hold at, on independent suspension [m]; None across a solid axle.
     roll_gradient : float
         As the target measures it, in the case sized for, the mean of both turns [rad/(m/s²)].
     front_load_transfer_share, front_share_drop : float
@@ -115,6 +117,7 @@ class Candidate:
     link_end_rate: float
     roll_stiffness: float
     lash_angle: float
+    track: float | None
     roll_gradient: float
     front_load_transfer_share: float
     front_share_drop: float

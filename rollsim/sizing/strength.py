@@ -157,7 +157,8 @@ def strength(
 
     cornering = stress(np.stack([one.cornering for one in found]))
     normal = stress(np.stack([one.normal for one in found]))
-    twist = stress(np.stack([_twist_moment(job, rear_bar, one, fitted) for one in twists]))
+    pairs = zip(states, twists, strict=True)
+    twist = stress(np.stack([_twist_moment(job, rear_bar, *pair, fitted) for pair in pairs]))
     peaks = np.where(np.isnan(cornering), np.nan, np.fmax(cornering, twist))
     peak = peaks.max(axis=0)
     first = np.argmax(peaks >= peak * (1.0 - SAME), axis=0)
@@ -229,6 +230,7 @@ def full_twist(job: Job, state: State, fitted: FittedBar) -> Twist:
     job = with_parts(job)
     bare, _ = settle(without_rear_bar(job, state), TURN)
     axle = mass.axles(job, state)[1]
+    fitted = fitted.at(axle.track)
     wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[1, 0])
     stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
     lash = np.concatenate([[0.0], fitted.lash_angle])
@@ -237,12 +239,24 @@ def full_twist(job: Job, state: State, fitted: FittedBar) -> Twist:
     return Twist(twist[1:], float(twist[0]))
 
 
-def _twist_moment(job: Job, rear_bar: RearBar, twist: Twist, fitted: FittedBar) -> np.ndarray:
+def _there(job: Job, state: State, fitted: FittedBar) -> tuple[FittedBar, float]:
+    """The bars at a state's track, and what takes their moments there to those of the case.
+
+    A moment of the case is one that puts as much force on the link [-].
+    """
+    own = fitted.at(mass.axles(job, state)[1].track)
+    return own, 1.0 if fitted.track is None else fitted.track / own.track
+
+
+def _twist_moment(
+    job: Job, rear_bar: RearBar, state: State, twist: Twist, fitted: FittedBar
+) -> np.ndarray:
     """Moment of each bar at full axle twist, the dynamic factor in it [N·m]."""
     angle = twist.with_bar
     if rear_bar.disconnected_off_road:
         angle = np.fmin(angle, job.limits.road_twist)
-    return _moment_at(job.limits.dynamic_factor * angle, fitted)
+    own, to_case = _there(job, state, fitted)
+    return _moment_at(job.limits.dynamic_factor * angle, own) * to_case
 
 
 def _elsewhere(
@@ -290,10 +304,12 @@ def _worked_out(job: Job, states: Sequence[State], fitted: FittedBar) -> list[Ba
         many, settled = settle(concatenate(plain), TURN)
     wanted = tuple(sorted({SECANT_AT, job.limits.stress_acceleration}))
     found = follow_turns(many, settled, wanted)
-    return [
-        bar_moments(job, [_of_state(*turn, n, plain[0].size) for turn in found], fitted)
-        for n in range(len(plain))
-    ]
+    moments = []
+    for n, state in enumerate(states):
+        own, to_case = _there(job, state, fitted)
+        there = bar_moments(job, [_of_state(*turn, n, plain[0].size) for turn in found], own)
+        moments.append(BarMoments(there.cornering * to_case, there.normal * to_case))
+    return moments
 
 
 def _of_state(
