@@ -13,15 +13,20 @@ from rollsim.bar import (
     stations,
 )
 from rollsim.drawing import BarDimensions, bar_order
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure
 from rollsim.scenario.rear_bar import link_travel
 from rollsim.sheet.work import Work
 from rollsim.sizing import Candidate
 from rollsim.tell.names import clean
+from rollsim.tell.of_bars import BAR
 from rollsim.wording import bar_words, section_words
 
 Row = tuple[str, str]
 PLANE = 1e-6  # m: less is flat
+STRENGTH = (
+    *("cornering_stress", "twist_stress", "allowable_stress", "safety_factor", "link_end_rate"),
+    *("roll_stiffness", "mass"),
+)
 
 
 def drawing(work: Work, units: ReaderUnits) -> str:
@@ -156,23 +161,4 @@ def _rate(rate: float | None, units: ReaderUnits) -> str:
 
 
 def _strength(bar: Candidate, units: ReaderUnits) -> list[Row]:
-    unit = units.stress
-    twist = f"{figure(bar.twist_stress, unit)} {unit}"
-    if not math.isfinite(bar.twist_stress):
-        twist = "not calculated: stops not given"
-    safety = f"{bar.safety_factor:.2f}" if math.isfinite(bar.safety_factor) else NO_FIGURE
-    return [
-        ("stress in the bend, at most", f"{figure(bar.cornering_stress, unit)} {unit}"),
-        ("stress at full axle twist", twist),
-        ("steel allows", f"{figure(bar.allowable_stress, unit)} {unit}"),
-        ("safety factor", safety),
-        (
-            "stiffness at the link",
-            f"{figure(bar.link_end_rate, units.rate)} {units.rate}",
-        ),
-        (
-            "roll stiffness",
-            f"{figure(bar.roll_stiffness, units.roll_stiffness)} {units.roll_stiffness}",
-        ),
-        ("mass", f"{figure(bar.mass, units.mass, 1)} {units.mass}"),
-    ]
+    return [(BAR[name].words, BAR[name].with_unit(bar, units)) for name in STRENGTH]

@@ -68,6 +68,10 @@ class Figure:
             return self.instead(of)
         return signed(said) if self.more_is_plus else said
 
+    def with_unit(self, of: object, units: ReaderUnits) -> str:
+        """What a list of figures says of one record."""
+        return f"{self.cell(of, units)} {self.kind.unit_for(units)}".rstrip()
+
     def number(self, of: object) -> float | None:
         """What JSON says of one record."""
         return self.kind.number(getattr(of, self.name))
