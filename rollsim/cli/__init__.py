@@ -68,22 +68,11 @@ def _no_option(word: str) -> str:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run the command.
+    """Run the command; `argv` is what follows its name, None that of the process.
 
-    Parameters
-    ----------
-    argv : sequence of str or None
-        Arguments after the command's name; None: those of the process.
-
-    Returns
-    -------
-    int
-        0 answered, also where a rating is exceeded; 2 the input is wrong, the errors on stderr;
-        1 the program failed.
-
-    Notes
-    -----
-    With ROLLSIM_DEBUG=1 in the environment a failure shows its traceback.
+    Returns 0 where it answered, also where a rating is exceeded; 2 where the input is wrong, the
+    errors on stderr; 1 where the program failed. With ROLLSIM_DEBUG=1 in the environment a failure
+    shows its traceback.
     """
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):

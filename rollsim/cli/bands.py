@@ -16,15 +16,7 @@ _TIPS = "{state}: a band of the lean is null: with the tolerances it may tip fir
 def band_keys(bands: LeanBands) -> dict[str, object]:
     """Bands of one state for JSON.
 
-    Parameters
-    ----------
-    bands : LeanBands
-        In SI.
-
-    Returns
-    -------
-    dict
-        Low and high end [deg/g]; null where that many tip.
+    Low and high end in [deg/g], from SI; null where that many tip.
     """
     return {
         "roll_gradient_band_deg_per_g": _ends(bands.linear),
@@ -33,17 +25,9 @@ def band_keys(bands: LeanBands) -> dict[str, object]:
 
 
 def band_notes(bands: Sequence[LeanBands]) -> list[str]:
-    """What to say beside them.
+    """Why there is no band, or no figure in one.
 
-    Parameters
-    ----------
-    bands : sequence of LeanBands
-        Of every state [rad/(m/s²)]; empty where nothing has a tolerance.
-
-    Returns
-    -------
-    list of str
-        Why there is none, or no figure.
+    No bands at all: nothing has a tolerance.
     """
     if not bands:
         return [NO_TOLERANCE]
@@ -51,18 +35,7 @@ def band_notes(bands: Sequence[LeanBands]) -> list[str]:
 
 
 def band_rows(bands: Sequence[LeanBands]) -> list[Row]:
-    """Bands of the lean per g, a row each.
-
-    Parameters
-    ----------
-    bands : sequence of LeanBands
-        The columns [rad/(m/s²)]; empty: no row.
-
-    Returns
-    -------
-    list of Row
-        Two or none.
-    """
+    """Bands of the lean per g, a row each and a column for each state; none without bands."""
     if not bands:
         return []
     return [

@@ -24,21 +24,9 @@ class Column:
 
 
 def paragraph(text: str, indent: str = "", *, first: str | None = None) -> str:
-    """Wrap a text to the width of the page.
+    """Wrap a text to the width of the page, `first` before its first line in place of `indent`.
 
-    Parameters
-    ----------
-    text : str
-        Any length.
-    indent : str
-        Before every line.
-    first : str or None
-        Before the first line instead.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters, longer only where one word is: a file name stays whole.
+    A line is longer only where one word is: a file name stays whole.
     """
     return textwrap.fill(
         clean(text),
@@ -51,71 +39,24 @@ def paragraph(text: str, indent: str = "", *, first: str | None = None) -> str:
 
 
 def unbroken(text: str, first: str = "") -> str:
-    """One line, however long: a path with blanks must still be one to copy.
-
-    Parameters
-    ----------
-    text : str
-        With a path in it.
-    first : str
-        Before it.
-
-    Returns
-    -------
-    str
-        A single line.
-    """
+    """One line, however long: a path with blanks must still be one to copy."""
     return first + clean(text)
 
 
 def bullets(texts: Iterable[str]) -> str:
-    """A list, each item once.
-
-    Parameters
-    ----------
-    texts : iterable of str
-        The items.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters; empty where there is no item.
-    """
+    """A list, each item once; empty where there is no item."""
     return "\n".join(paragraph(text, "  ", first="- ") for text in dict.fromkeys(texts))
 
 
 def section(title: str, body: str) -> tuple[str, ...]:
-    """A block under a title, or nothing at all where the body is empty.
-
-    Parameters
-    ----------
-    title : str
-        One line.
-    body : str
-        Lines.
-
-    Returns
-    -------
-    tuple of str
-        One block or none.
-    """
+    """A block under a title, or nothing at all where the body is empty."""
     return (f"{paragraph(title)}\n{body}",) if body else ()
 
 
 def aligned(columns: Sequence[Column], rows: Iterable[Sequence[str]]) -> str:
     """A table whose columns line up.
 
-    Parameters
-    ----------
-    columns : sequence of Column
-        From left to right.
-    rows : iterable of sequence of str
-        As many cells as columns; what is too long wraps.
-
-    Returns
-    -------
-    str
-        Titles and a rule where there are titles, the rows.
+    A cell that is too long wraps; without any titles there is no rule either.
     """
     titles = [_wrapped(column.title, column.width) for column in columns]
     depth = max(len(lines) for lines in titles)
@@ -135,21 +76,7 @@ def side_by_side(
 ) -> str:
     """Quantities as rows, states as columns; more states than fit go on in a block below.
 
-    Parameters
-    ----------
-    titles : sequence of str
-        Of the columns.
-    rows : sequence of Row
-        As many cells as titles.
-    most : int
-        Greatest number of columns in a block.
-    corner : str
-        Title of the labels.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
+    A block has `most` columns at most; `corner` is the title of the labels.
     """
     width = min(WIDEST_LABEL, max(len(text) for text in (corner, *(row.label for row in rows))))
     blocks = []

@@ -8,19 +8,9 @@ class MissingLibraryError(Exception):
 
 
 def need(what: str, *libraries: str) -> None:
-    """Look for libraries without loading them.
+    """Look for the libraries that `what` needs, without loading them.
 
-    Parameters
-    ----------
-    what : str
-        That needs them.
-    libraries : str
-        Their names.
-
-    Raises
-    ------
-    MissingLibraryError
-        If one is not installed.
+    Raises MissingLibraryError where one is not installed.
     """
     missing = [name for name in libraries if find_spec(name) is None]
     if missing:

@@ -8,13 +8,7 @@ _LIBRARIES = ("streamlit", "pandas", "altair", "vl_convert")
 
 
 def add_page(commands: argparse._SubParsersAction) -> None:
-    """Add `page` to the command.
-
-    Parameters
-    ----------
-    commands : argparse subparsers
-        Of `rollsim`.
-    """
+    """Add `page` to the command."""
     about = "the page in a browser, on this computer alone"
     page = commands.add_parser(
         "page", help=about, description=f"{about[0].upper()}{about[1:]}. Ctrl+C ends it."

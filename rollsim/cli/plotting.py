@@ -18,15 +18,7 @@ ENDINGS = (".png", ".svg", ".pdf")
 
 
 def add_plot(command: argparse.ArgumentParser, what: str) -> None:
-    """Add `--plot` to a command.
-
-    Parameters
-    ----------
-    command : argparse.ArgumentParser
-        Of `rollsim`.
-    what : str
-        That the picture shows.
-    """
+    """Add `--plot` to a command; `what` is what the picture shows."""
     command.add_argument(
         "--plot",
         type=_picture,
@@ -48,19 +40,8 @@ def _picture(text: str) -> Path:
 def check_plot(plot: Path | None, others: Sequence[Path | None]) -> None:
     """Refuse a picture that cannot be drawn, or would take the place of another file.
 
-    Parameters
-    ----------
-    plot : Path or None
-        Of `--plot`.
-    others : sequence of Path or None
-        Scenario, log, output.
-
-    Raises
-    ------
-    ScenarioError
-        If it is one of them.
-    MissingLibraryError
-        If what draws it is not installed.
+    Raises ScenarioError where it is one of the others (scenario, log, output), and
+    MissingLibraryError where what draws it is not installed.
     """
     from rollsim.cli.missing import need
     from rollsim.scenario import ScenarioError
@@ -82,21 +63,9 @@ def _same_file(one: Path, other: Path) -> bool:
 
 
 def plot_roll(path: Path | None, scenario: "Scenario", system: "UnitSystem") -> tuple[str, ...]:
-    """Draw what `rollsim roll` answers.
+    """Draw what `rollsim roll` answers, and say in a sentence what was written.
 
-    Parameters
-    ----------
-    path : Path or None
-        To write; None: not asked for.
-    scenario : Scenario
-        As read.
-    system : UnitSystem
-        Of the reader [N or lbf].
-
-    Returns
-    -------
-    tuple of str
-        What was written, in a sentence.
+    Nothing where `path` is None: no picture was asked for.
     """
     if path is None:
         return ()
@@ -119,23 +88,9 @@ def plot_roll(path: Path | None, scenario: "Scenario", system: "UnitSystem") -> 
 def plot_size(
     path: Path | None, scenario: "Scenario", sizing: "Sizing", system: "UnitSystem"
 ) -> tuple[str, ...]:
-    """Draw what `rollsim size` answers.
+    """Draw what `rollsim size` answers, and say in a sentence what was written.
 
-    Parameters
-    ----------
-    path : Path or None
-        To write; None: not asked for.
-    scenario : Scenario
-        As read.
-    sizing : Sizing
-        The answer.
-    system : UnitSystem
-        Of the reader [mm or in].
-
-    Returns
-    -------
-    tuple of str
-        What was written, in a sentence.
+    Nothing where `path` is None: no picture was asked for.
     """
     if path is None:
         return ()
@@ -156,23 +111,9 @@ def plot_size(
 def plot_springs(
     path: Path | None, scenario: "Scenario", found: "Sequence[SpringCheck]", system: "UnitSystem"
 ) -> tuple[str, ...]:
-    """Draw the travel that `rollsim springs` answers.
+    """Draw the travel that `rollsim springs` answers, and say what was written.
 
-    Parameters
-    ----------
-    path : Path or None
-        To write; None: not asked for.
-    scenario : Scenario
-        As read.
-    found : sequence of SpringCheck
-        Every state [m].
-    system : UnitSystem
-        Of the reader [mm or in].
-
-    Returns
-    -------
-    tuple of str
-        What was written, in a sentence.
+    Nothing where `path` is None: no picture was asked for.
     """
     if path is None:
         return ()
@@ -191,21 +132,9 @@ def plot_springs(
 
 
 def plot_road_test(path: Path | None, scenario: "Scenario", found: "RoadAnswer") -> tuple[str, ...]:
-    """Draw what `rollsim road-test` answers.
+    """Draw what `rollsim road-test` answers, and say in a sentence what was written.
 
-    Parameters
-    ----------
-    path : Path or None
-        To write; None: not asked for.
-    scenario : Scenario
-        As read.
-    found : RoadAnswer
-        With a measured gradient [rad/(m/s²)].
-
-    Returns
-    -------
-    tuple of str
-        What was written, in a sentence.
+    Nothing where `path` is None: not asked for. The answer must have a measured gradient.
     """
     if path is None:
         return ()

@@ -22,22 +22,9 @@ WHEELS = ("front_left", "front_right", "rear_left", "rear_right")
 
 
 def dumps(found: Record) -> str:
-    """Write a record as JSON.
+    """Write a record as JSON, indented, letters beyond ASCII as they are.
 
-    Parameters
-    ----------
-    found : dict
-        From a function of this module.
-
-    Returns
-    -------
-    str
-        JSON, indented, letters beyond ASCII as they are.
-
-    Raises
-    ------
-    ValueError
-        If a value is not finite.
+    Raises ValueError where a value is not finite.
 
     Examples
     --------
@@ -56,20 +43,8 @@ def roll_record(
 ) -> Record:
     """What `rollsim roll --json` prints.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        Its assumed values and notes go along.
-    found : sequence of StateResult
-        Every state.
-    bands : sequence of LeanBands or None
-        What tolerances make of every state's lean; None: not asked for.
-
-    Returns
-    -------
-    dict
-        "states" by name, "ratings_not_checked" (no rating given), "assumed", "measured", "notes";
-        "on_the_scales" with corner masses.
+    "states" by name, "ratings_not_checked" (no rating given), "assumed", "measured", "notes";
+    "on_the_scales" with corner masses. `bands` is None where they were not asked for.
     """
     of = {one.state: band_keys(one) for one in bands or ()}
     said = [] if bands is None else band_notes(bands)

@@ -42,25 +42,8 @@ def road_report(
 ) -> str:
     """What `rollsim road-test` prints.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    found : RoadAnswer
-        [m/s², rad/(m/s²)].
-    columns : sequence of Found
-        Of the log.
-    corrected : Corrected or None
-        The scenario put right.
-    written : Path or None
-        Where to.
-    units : ReaderUnits
-        Of the reader [mm or in].
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
+    `columns` are those of the log, `corrected` is the scenario put right, and `written` the file
+    that it went to.
     """
     rule = f"{allowance_words(found.allowance, found.state)}"
     blocks = [
@@ -92,23 +75,7 @@ def road_record(
 ) -> Record:
     """What `rollsim road-test --json` prints.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    found : RoadAnswer
-        [m/s², rad/(m/s²)].
-    columns : sequence of Found
-        Of the log.
-    corrected : Corrected or None
-        The scenario put right.
-    written : Path or None
-        Where to.
-
-    Returns
-    -------
-    dict
-        Keys carry their unit; what has no value is null, with a reason in "notes".
+    Takes what `road_report` does; what has no value is null, with a reason in "notes".
     """
     test = found.test
     notes = [allowance_words(found.allowance, found.state), *BEFORE_THE_DRIVE]

@@ -28,13 +28,7 @@ COLUMNS = {
 
 
 def add_road_test(commands: argparse._SubParsersAction) -> None:
-    """Add `road-test` to the command.
-
-    Parameters
-    ----------
-    commands : argparse subparsers
-        Of `rollsim`.
-    """
+    """Add `road-test` to the command."""
     about = "a drive against the prediction"
     test = commands.add_parser(
         "road-test",

@@ -14,15 +14,7 @@ PAPERS = ("a4", "letter")
 
 
 def add_sheet(commands: argparse._SubParsersAction, version: Callable[[], str]) -> None:
-    """Add `sheet` to the command.
-
-    Parameters
-    ----------
-    commands : argparse subparsers
-        Of `rollsim`.
-    version : callable
-        Looks this program's version up.
-    """
+    """Add `sheet` to the command; `version` looks this program's version up."""
     about = "the job sheet, HTML that prints on two pages"
     sheet = commands.add_parser(
         "sheet",

@@ -29,23 +29,9 @@ def size_record(
     helps: Sequence[Remedy] = (),
     left_out: Sequence[str] = (),
 ) -> Record:
-    """What `rollsim size --json` prints.
+    """What `rollsim size --json` prints: target, candidates, choice, what to say beside them.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        Its assumed values and notes go along.
-    sizing : Sizing
-        From `rollsim.sizing.size`.
-    helps : sequence of Remedy
-        What else helps, where it was counted.
-    left_out : sequence of str
-        What could help and was not counted.
-
-    Returns
-    -------
-    dict
-        Target, candidates, choice, and what to say beside them.
+    `helps` is what else helps, where it was counted; `left_out` what could help and was not.
     """
     candidates = [candidate_record(candidate) for candidate in sizing.candidates]
     choice = None

@@ -67,25 +67,8 @@ def size_report(
 ) -> str:
     """What `rollsim size` prints.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        Title, vehicle, assumed values and notes.
-    sizing : Sizing
-        From `rollsim.sizing.size`.
-    before : sequence of StateResult
-        Every state without the new bar.
-    helps : sequence of Remedy
-        What else helps, where it was counted.
-    left_out : sequence of str
-        What could help and was not counted.
-    system : UnitSystem
-        Metric or imperial.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
+    `before` is every state without the new bar, `helps` what else helps, where it was counted, and
+    `left_out` what could help and was not counted.
     """
     units = READER_UNITS[system]
     shown = sizing.states or tuple(before)

@@ -56,13 +56,7 @@ EPILOG = (
 
 
 def add_solve(commands: argparse._SubParsersAction) -> None:
-    """Add `solve` to the command.
-
-    Parameters
-    ----------
-    commands : argparse subparsers
-        Of `rollsim`.
-    """
+    """Add `solve` to the command."""
     about = "how much load, lift, spring or bar for a given lean"
     command = commands.add_parser(
         "solve", help=about, description=f"{about[0].upper()}{about[1:]}.", epilog=EPILOG

@@ -20,17 +20,8 @@ _FLAT = "no band of the amount: with the tolerances it may tip first, or the lea
 def amount_band(after: Scenario, asked: Asked) -> tuple[Band | None, str]:
     """Where the amount lies in nine of ten cases; how far the lean is off, over its slope.
 
-    Parameters
-    ----------
-    after : Scenario
-        With the answer in it.
-    asked : Asked
-        Question and answer.
-
-    Returns
-    -------
-    tuple of Band or None, and str
-        Low and high end [unit of the amount], within what is looked at; or why there is none.
+    `after` has the answer in it. Low and high end [unit of the amount], within what is looked at;
+    or None, and why there is none.
 
     Notes
     -----

@@ -36,16 +36,8 @@ _KEY_UNITS = {"deg/g": "deg_per_g", "N/mm": "N_per_mm", "N·m/deg": "Nm_per_deg"
 class Done:
     """What was done besides answering.
 
-    Parameters
-    ----------
-    output : Path or None
-        File that was asked for.
-    written : bool
-        It was written.
-    band : Band or None
-        Where the amount lies in nine of ten cases [its unit].
-    why_no_band : str
-        Why there is none, where it was asked for.
+    The band is that of nine cases in ten [unit of the amount]; `why_no_band` tells why there is
+    none, where it was asked for.
     """
 
     output: Path | None = None
@@ -55,24 +47,7 @@ class Done:
 
 
 def solve_report(scenario: Scenario, asked: Asked, done: Done, *, units: ReaderUnits) -> str:
-    """What `rollsim solve` prints.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    asked : Asked
-        Question and answer.
-    done : Done
-        What was done besides.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
-    """
+    """What `rollsim solve` prints."""
     over = () if asked.then is None else over_ratings(of_states([asked.then]), units)
     blocks = [
         heading(scenario, f"how much, {state_words(asked.case)}"),
@@ -135,23 +110,9 @@ def _ratings(asked: Asked, units: ReaderUnits) -> str:
 
 
 def solve_record(scenario: Scenario, asked: Asked, done: Done, *, what: str) -> Record:
-    """What `rollsim solve --json` prints.
+    """What `rollsim solve --json` prints; `what` was asked for, as it was written.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        Its assumed values and notes go along.
-    asked : Asked
-        Question and answer.
-    done : Done
-        What was done besides.
-    what : str
-        What was asked for, as it was written.
-
-    Returns
-    -------
-    dict
-        Keys carry their unit; what has no value is null, with a reason in "notes".
+    What has no value is null, with a reason in "notes".
     """
     answer, unit = asked.answer, amount_unit(asked.amount.kind, METRIC)
     key = _KEY_UNITS.get(unit, unit)

@@ -28,18 +28,7 @@ _SHOWN = (AXLE["ride_height_change"], AXLE["ride_frequency"])
 
 
 def changes_table(cases: Waterfalls) -> tuple[str, ...]:
-    """What each step from unladen to every load case adds.
-
-    Parameters
-    ----------
-    cases : mapping of str to sequence of Stage
-        From `rollsim.roll.contributions.stages`, by name of the case; gradients [rad/(m/s²)].
-
-    Returns
-    -------
-    tuple of str
-        Blocks of lines of at most 100 characters.
-    """
+    """What each step from unladen to every load case adds."""
     blocks = []
     for case, stages in cases.items():
         added = contributions(stages)
@@ -61,20 +50,7 @@ def changes_table(cases: Waterfalls) -> tuple[str, ...]:
 
 
 def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[str, ...]:
-    """Spring options side by side, and the answer in one sentence.
-
-    Parameters
-    ----------
-    found : sequence of OptionResult
-        From `rollsim.spring_options.spring_options`.
-    units : ReaderUnits
-        Of the reader [mm or in].
-
-    Returns
-    -------
-    tuple of str
-        Blocks of lines of at most 100 characters; none without options.
-    """
+    """Spring options side by side, and the answer in one sentence; nothing without options."""
     if not found:
         return ()
     blocks = list(section("Spring options", paragraph(option_words(found, units))))
@@ -93,18 +69,7 @@ def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[st
 
 
 def changes_record(cases: Waterfalls) -> Record:
-    """What each step adds, by case.
-
-    Parameters
-    ----------
-    cases : mapping of str to sequence of Stage
-        In SI [rad/(m/s²)], [m/s²].
-
-    Returns
-    -------
-    dict
-        "order" and "cases": each with "unladen", "steps" and "whole".
-    """
+    """What each step adds: "order" and "cases", each with "unladen", "steps" and "whole"."""
     return {
         "order": [PART_WORDS[part] for part in ORDER],
         "cases": {
@@ -128,15 +93,7 @@ def changes_record(cases: Waterfalls) -> Record:
 def options_record(found: Sequence[OptionResult]) -> Record:
     """Spring options as JSON.
 
-    Parameters
-    ----------
-    found : sequence of OptionResult
-        In SI [rad/(m/s²)].
-
-    Returns
-    -------
-    dict
-        "answer" and "best" (null without options), "options" by name.
+    "answer" and "best" (null without options), "options" by name.
     """
     best = best_option(found)
     return {
@@ -147,20 +104,7 @@ def options_record(found: Sequence[OptionResult]) -> Record:
 
 
 def null_notes(cases: Waterfalls, found: Sequence[OptionResult]) -> list[str]:
-    """Why a figure of the changes or the options is null.
-
-    Parameters
-    ----------
-    cases : mapping of str to sequence of Stage
-        By name of the case [rad/(m/s²)].
-    found : sequence of OptionResult
-        Of the spring options.
-
-    Returns
-    -------
-    list of str
-        A line each; empty where every figure has a value.
-    """
+    """Why a figure of the changes or the options is null, a line each."""
     notes = [
         f"changes: {case}: secant_roll_gradient_deg_per_g is null where the vehicle tips before "
         "0.4 g, and so is what the steps to either side add"

@@ -14,19 +14,9 @@ from rollsim.tell.of_springs import AXLE
 
 
 def springs_record(scenario: Scenario, found: Sequence[SpringCheck]) -> Record:
-    """Every state with both its axles.
+    """What `rollsim springs --json` prints: every state with both its axles.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        Its assumed values and notes go along.
-    found : sequence of SpringCheck
-        Every state.
-
-    Returns
-    -------
-    dict
-        "states" by name, "ratings_not_checked", "after_lift", "assumed", "measured", "notes".
+    "states" by name, "ratings_not_checked", "after_lift", "assumed", "measured", "notes".
     """
     states = {
         check.name: {

@@ -32,24 +32,7 @@ def springs_report(
     system: UnitSystem = UnitSystem.METRIC,
     more: Sequence[str] = (),
 ) -> str:
-    """What `rollsim springs` prints.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        Title, vehicle, assumed values and notes.
-    found : sequence of SpringCheck
-        Every state.
-    system : UnitSystem
-        Metric or imperial.
-    more : sequence of str
-        Blocks that follow the payload.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
-    """
+    """What `rollsim springs` prints, the blocks of `more` after the payload."""
     units = READER_UNITS[system]
     names = [state_words(check.name) for check in found]
     over = over_ratings([(state_words(check.name), check.ratings) for check in found], units)

@@ -34,25 +34,9 @@ def roll_report(
     system: UnitSystem = UnitSystem.METRIC,
     bands: Sequence[LeanBands] | None = None,
 ) -> str:
-    """What `rollsim roll` prints.
+    """What `rollsim roll` prints, at the lateral accelerations asked for [m/s²].
 
-    Parameters
-    ----------
-    scenario : Scenario
-        Title, vehicle, assumed values and notes.
-    found : sequence of StateResult
-        Every state; their curves hold 0.4 g as well.
-    lateral : sequence of float
-        Lateral accelerations to show [m/s²].
-    system : UnitSystem
-        Metric or imperial.
-    bands : sequence of LeanBands or None
-        What tolerances make of every state's lean [rad/(m/s²)]; None: not asked for.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
+    The curves of `found` hold 0.4 g as well. `bands` is None where they were not asked for.
     """
     units = READER_UNITS[system]
     names = [state_words(result.name) for result in found]
@@ -88,20 +72,7 @@ def _band_section(names: Sequence[str], bands: Sequence[LeanBands] | None) -> tu
 
 
 def check_report(scenario: Scenario, states: Sequence[str]) -> str:
-    """What `rollsim check` prints.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        Read without an error.
-    states : sequence of str
-        Names of its states.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
-    """
+    """What `rollsim check` prints of a scenario read without an error."""
     bar = "given" if scenario.rear_bar is not None else "not given, so nothing to size"
     toleranced = ", ".join(entry.key for entry in scenario.tolerances) or "none"
     lines = (
@@ -146,20 +117,7 @@ def rating_table(job: Job, found: Sequence[StateResult], units: ReaderUnits) -> 
 
 
 def rated(job: Job, table: str) -> str:
-    """A table of ratings, and under it those that are not given.
-
-    Parameters
-    ----------
-    job : Job
-        Its ratings.
-    table : str
-        Empty where none is given.
-
-    Returns
-    -------
-    str
-        Lines of at most 100 characters.
-    """
+    """A table of ratings, and under it those that are not given; empty `table`: none is."""
     missing = not_checked_words(job)
     return "\n".join(part for part in (table, missing and paragraph(missing)) if part)
 
@@ -182,40 +140,12 @@ def _scales_table(scenario: Scenario, units: ReaderUnits) -> tuple[str, ...]:
 def closing(
     scenario: Scenario, found: Sequence[StateResult], cautions: Sequence[str]
 ) -> tuple[str, ...]:
-    """Assumed values, notes and cautions, a block each.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        Its assumed values and notes.
-    found : sequence of StateResult
-        Their notes.
-    cautions : sequence of str
-        What stands with the figures.
-
-    Returns
-    -------
-    tuple of str
-        Blocks; none where there is nothing to say.
-    """
+    """Assumed values, notes and cautions, a block each where there is anything to say."""
     return (*remarks(scenario, found), *section("Cautions", bullets(cautions)))
 
 
 def remarks(scenario: Scenario, found: Sequence[StateResult]) -> tuple[str, ...]:
-    """Assumed values and notes, those of several states told once.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        Its assumed values and notes.
-    found : sequence of StateResult
-        Their notes.
-
-    Returns
-    -------
-    tuple of str
-        A block each, none where there is nothing to say.
-    """
+    """Assumed values and notes, a block each, those of several states told once."""
     where: dict[str, list[str]] = {}
     for result in found:
         for note in result.notes:

@@ -22,13 +22,7 @@ UNKNOWNS = ("total", "front", "rear", "cg-height")
 
 
 def add_weigh(commands: argparse._SubParsersAction) -> None:
-    """Add `weigh` with its tests to the command.
-
-    Parameters
-    ----------
-    commands : argparse subparsers
-        Of `rollsim`.
-    """
+    """Add `weigh` with its tests to the command."""
     about = "tests in the bay: CG height, wheel rate, roll stiffness, bars"
     weigh = commands.add_parser("weigh", help=about, description=about[0].upper() + about[1:] + ".")
     tests = weigh.add_subparsers(required=True, metavar="TEST")

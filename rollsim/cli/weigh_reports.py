@@ -23,18 +23,10 @@ from rollsim.weighing import AxleLiftErrors, CgHeight, lift_notes
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One measured figure.
+    """One measured figure in SI; its key in JSON carries the unit at its end.
 
-    Parameters
-    ----------
-    key, unit : str
-        In JSON: the key carries the unit at its end.
-    label, kind : str
-        In text, and which unit of the reader's it has; empty: `unit`.
-    value : Estimate
-        [SI].
-    decimals : int or None
-        In text; None: what suits the unit.
+    `label` and `kind` are for text: `kind` is which unit of the reader's it has, empty: `unit`.
+    Decimals None: what suits the unit.
     """
 
     key: str
@@ -49,16 +41,7 @@ class Figure:
 class Answer:
     """What a test in the bay says.
 
-    Parameters
-    ----------
-    title : str
-        Of the text.
-    figures : tuple of Figure
-        With their errors.
-    notes : tuple of str
-        What a reader should know.
-    keys : str
-        That give the same in a scenario, TOML to be pasted; empty where the readings alone do not.
+    `keys` give the same in a scenario, TOML to be pasted; empty where the readings alone do not.
     """
 
     title: str
@@ -79,22 +62,7 @@ _FRICTION = "friction needs both ways: loading and unloading, to the right and t
 def axle_lift_answer(
     found: CgHeight, errors: AxleLiftErrors, units: ReaderUnits = METRIC
 ) -> Answer:
-    """CG height in figures.
-
-    Parameters
-    ----------
-    found : CgHeight
-        [m].
-    errors : AxleLiftErrors
-        Standard errors of the readings [kg, m].
-    units : ReaderUnits
-        Of the notes.
-
-    Returns
-    -------
-    Answer
-        To be told by `told`.
-    """
+    """CG height in figures; the errors are those of the readings."""
     figures = [Figure("cg_height_mm", "mm", "CG height, whole vehicle", "length", found.height)]
     mass, length = said_in(units)
     notes = [
@@ -117,19 +85,7 @@ def axle_lift_answer(
 def load_answer(found: LoadResult, units: ReaderUnits = METRIC, *, weighed: bool) -> Answer:
     """Wheel rate and friction in figures.
 
-    Parameters
-    ----------
-    found : LoadResult
-        [N/m, N].
-    units : ReaderUnits
-        Of the notes.
-    weighed : bool
-        The masses were read under the wheels, so pitch needs no correction.
-
-    Returns
-    -------
-    Answer
-        To be told by `told`.
+    `weighed`: the masses were read under the wheels, so pitch needs no correction.
     """
     rate, friction = found.wheel_rate, found.friction
     off = figure(found.largest_residual, units.length, 1 if units.length == "mm" else 3)
@@ -150,20 +106,7 @@ def load_answer(found: LoadResult, units: ReaderUnits = METRIC, *, weighed: bool
 
 
 def lean_answer(found: LeanResult, calibration: Calibration | None = None) -> Answer:
-    """Net roll stiffness and friction in figures, and the unknown that they put right.
-
-    Parameters
-    ----------
-    found : LeanResult
-        [N·m/rad, N·m, rad].
-    calibration : Calibration or None
-        Of a vehicle [m or N·m/rad].
-
-    Returns
-    -------
-    Answer
-        To be told by `told`.
-    """
+    """Net roll stiffness and friction in figures, and the unknown that they put right."""
     net, friction = found.net_roll_stiffness, found.friction
     figures = [
         Figure("net_roll_stiffness_Nm_per_deg", "N*m/deg", "net roll stiffness", "roll", net),
@@ -214,23 +157,8 @@ def measured_bar_answer(
 ) -> Answer:
     """Rate and roll stiffness of a bar that is on a vehicle, in figures.
 
-    Parameters
-    ----------
-    found : tuple of Estimate
-        Rate at the link [N/m]; roll stiffness per axle [N·m/rad].
-    units : ReaderUnits
-        Of the notes.
-    independent : bool
-        The stiffness is that on independent suspension; else across a solid axle.
-    axle : str
-        "front" or "rear".
-    keys : mapping
-        Of the bar's table in a file.
-
-    Returns
-    -------
-    Answer
-        To be told by `told`.
+    `found` is the rate at the link [N/m] and the roll stiffness per axle [N·m/rad], on independent
+    suspension or across a solid axle; `keys` are those of the bar's table in a file.
     """
     rate, stiffness = found
     across = "on independent suspension" if independent else "across a solid axle"
@@ -252,20 +180,7 @@ def measured_bar_answer(
 
 
 def roll_centre_answer(found: Sequence[TapedRollCentre], units: ReaderUnits = METRIC) -> Answer:
-    """Roll centres by tape in figures, and what 5 mm of each reading do.
-
-    Parameters
-    ----------
-    found : sequence of TapedRollCentre
-        Of a scenario [m].
-    units : ReaderUnits
-        Of the notes.
-
-    Returns
-    -------
-    Answer
-        To be told by `told`.
-    """
+    """Roll centres by tape in figures, and what 5 mm of each reading do."""
     _, length = said_in(units)
     places = 1 if units.length == "mm" else 2
     figures, notes = [], []
@@ -290,22 +205,7 @@ def roll_centre_answer(found: Sequence[TapedRollCentre], units: ReaderUnits = ME
 
 
 def told(found: Answer, *, as_json: bool, system: UnitSystem = UnitSystem.METRIC) -> str:
-    """Write an answer.
-
-    Parameters
-    ----------
-    found : Answer
-        Of a test.
-    as_json : bool
-        JSON instead of text.
-    system : UnitSystem
-        Of the text.
-
-    Returns
-    -------
-    str
-        JSON, or lines of at most 100 characters.
-    """
+    """Write an answer as text, or as JSON."""
     if as_json:
         return dumps(_record(found))
     units = READER_UNITS[system]

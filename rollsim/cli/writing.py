@@ -7,21 +7,9 @@ from rollsim.scenario import ScenarioError
 
 
 def write(path: Path, content: str | bytes, *, option: str) -> None:
-    """Write what an option asked for.
+    """Write what an option asked for; errors name the option.
 
-    Parameters
-    ----------
-    path : Path
-        As `rollsim.files.write` takes it.
-    content : str or bytes
-        In full.
-    option : str
-        Name of the option, for errors.
-
-    Raises
-    ------
-    ScenarioError
-        If it cannot be written; what was there is then as it was.
+    Raises ScenarioError where it cannot be written; what was there is then as it was.
     """
     try:
         files.write(path, content)

@@ -40,22 +40,8 @@ class Sized:
 class Answer:
     """One scenario, answered for one bar in one bend.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    sizing : Sizing or None
-        None where the scenario has no bar to be sized.
-    bend : Bend
-        That the curves are for.
-    before : tuple of StateResult
-        Every state now.
-    bar : Candidate or None
-        The one selected.
-    after : tuple of StateResult
-        Every state with that bar; empty where there is none.
-    units : ReaderUnits
-        Of the reader.
+    The curves are for `bend`. `before` is every state now, `after` every state with `bar`; without
+    a bar it is empty. `sizing` is None where the scenario has no bar to be sized.
     """
 
     scenario: Scenario
@@ -68,17 +54,9 @@ class Answer:
 
 
 def scenario_files(folder: Path) -> dict[str, Path]:
-    """Scenario files by their titles.
+    """Scenario files by their titles, in the order of the file names.
 
-    Parameters
-    ----------
-    folder : Path
-        Where they stand.
-
-    Returns
-    -------
-    dict
-        Title to file, in the order of the file names; an unreadable file goes by its name.
+    An unreadable file goes by its name.
     """
     found: dict[str, Path] = {}
     for path in sorted(folder.glob("*.toml")):
@@ -101,24 +79,8 @@ def title(text: str, name: str) -> str:
 def read(text: str, name: str, folder: Path) -> Sized:
     """Read a scenario and size its bar.
 
-    Parameters
-    ----------
-    text : str
-        The file's text.
-    name : str
-        Its name, for errors.
-    folder : Path
-        Where the CSV of a measured spring may stand.
-
-    Returns
-    -------
-    Sized
-        In SI.
-
-    Raises
-    ------
-    ScenarioError
-        With every error of the text.
+    `name` is the file's, for errors; in `folder` the CSV of a measured spring may stand. Raises
+    ScenarioError with every error of the text.
     """
     scenario = loads(text, name, folder)
     bar = scenario.rear_bar
@@ -128,22 +90,10 @@ def read(text: str, name: str, folder: Path) -> Sized:
 def states(
     scenario: Scenario, bar: Candidate | None = None, bend: Bend = Bend.LEFT
 ) -> tuple[StateResult, ...]:
-    """Every state in one bend, each curve up to its tipping point.
+    """Every state in one bend, each curve up to its tipping point in steps of 0.05 g.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    bar : Candidate or None
-        Rear bar in place of the one on the vehicle.
-    bend : Bend
-        Left or right.
-
-    Returns
-    -------
-    tuple of StateResult
-        In SI; curves from 0 in steps of 0.05 g; roll and wheels as the vehicle has them, in a right
-        bend too.
+    The rear bar takes the place of the one on the vehicle. Roll and wheels are as the vehicle has
+    them, in a right bend too.
     """
     fit = None if bar is None else fitted(bar, scenario.rear_bar)
     lateral = lateral_steps(results(scenario.job, (), fit))
@@ -182,15 +132,7 @@ def _swapped(loads: tuple[float, float, float, float]) -> tuple[float, float, fl
 def harder_bend(found: Answer) -> Bend | None:
     """The bend in which an off-centre load adds to the lean.
 
-    Parameters
-    ----------
-    found : Answer
-        For any bend.
-
-    Returns
-    -------
-    Bend or None
-        Of the state that leans most at rest; None where none does.
+    Of the state that leans most at rest; None where none does.
     """
     lean = max((result.static_lean for result in found.before), key=abs)
     if abs(to_unit(lean, "deg")) < SMALLEST_LEAN:
@@ -199,18 +141,7 @@ def harder_bend(found: Answer) -> Bend | None:
 
 
 def bend_words(found: Answer) -> str:
-    """Which bend the figures are for, where it matters.
-
-    Parameters
-    ----------
-    found : Answer
-        For the bend chosen.
-
-    Returns
-    -------
-    str
-        Sentences; empty where nothing leans at rest.
-    """
+    """Which bend the figures are for; empty where nothing leans at rest."""
     harder = harder_bend(found)
     if harder is None:
         return ""
@@ -223,17 +154,9 @@ def bend_words(found: Answer) -> str:
 
 
 def choices(found: Answer) -> tuple[str, ...]:
-    """States that can be looked at, the one sized for first.
+    """States that can be looked at, the one sized for first, the unladen one last.
 
-    Parameters
-    ----------
-    found : Answer
-        For any bar and bend.
-
-    Returns
-    -------
-    tuple of str
-        Names; "as_weighed" only where it is not one of the others; the unladen state last.
+    "as_weighed" only where it is not one of the others.
     """
     unladen, *others = (result.name for result in distinct(found.before))
     first = found.before[2].name if found.sizing is None else found.sizing.case

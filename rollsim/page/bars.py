@@ -31,18 +31,10 @@ STRESS_IS = (
 
 
 def default_rank(sizing: Sizing) -> int:
-    """The bar to show first.
+    """Place of the bar to show first, from 0; there must be a candidate.
 
-    Parameters
-    ----------
-    sizing : Sizing
-        With at least one candidate.
-
-    Returns
-    -------
-    int
-        Place from 0: the choice; else the best that passes strength and balance; else the first
-        that leans less than now.
+    The choice; else the best that passes strength and balance; else the first that leans less than
+    now.
     """
     if sizing.choice is not None:
         return 0
@@ -59,20 +51,7 @@ def rank_in(name: str, count: int, default: int) -> int:
 
 
 def bar_names(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
-    """Every bar in the order of its rank, the rejected ones marked.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    tuple of str
-        Rank, section and hole [mm or in].
-    """
+    """Every bar in the order of its rank, with section and hole, the rejected ones marked."""
     return tuple(
         f"{rank}: {_section(c, units)}, {figure(c.lever, units.length)} {units.length} hole"
         f"{'' if c.accepted or sizing.nothing_to_bring_back else ' (not accepted)'}"
@@ -90,18 +69,7 @@ def as_if_chosen(found: Answer) -> Sizing:
 
 
 def verdict(found: Answer) -> str:
-    """What the selected bar is, and whether it is accepted.
-
-    Parameters
-    ----------
-    found : Answer
-        With a bar.
-
-    Returns
-    -------
-    str
-        Two sentences.
-    """
+    """What the selected bar is, and whether it is accepted."""
     sizing, bar, units = found.sizing, found.bar, found.units
     what = (
         f"{bar_words(bar, units)}: {figure(bar.roll_gradient, 'deg/g')} deg/g for the target of "
@@ -121,35 +89,14 @@ def verdict(found: Answer) -> str:
 
 
 def costs(found: Answer) -> tuple[str, ...]:
-    """What gets worse with the selected bar.
-
-    Parameters
-    ----------
-    found : Answer
-        With a bar.
-
-    Returns
-    -------
-    tuple of str
-        An item each, as the command words them.
-    """
+    """What gets worse with the selected bar, as the command words it."""
     return worse_words(as_if_chosen(found), found.before, found.units)
 
 
 def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
     """The bars in the order of their rank, with the figures that decide between them.
 
-    Parameters
-    ----------
-    found : Answer
-        With a sizing.
-    rejected : bool
-        With the rejected ones, and why.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Numbers, so that it sorts by size; units in the headings.
+    Numbers, so that it sorts by size, units in the headings; the rejected ones come with why.
     """
     sizing, units = found.sizing, found.units
     several = len({c.steel.name for c in sizing.candidates}) > 1
@@ -186,18 +133,7 @@ def _why_not(c: Candidate) -> str:
 
 
 def stress_table(found: Answer) -> pd.DataFrame:
-    """Stress at the marked places of the selected bar, under the governing load.
-
-    Parameters
-    ----------
-    found : Answer
-        With a bar.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text; units in the headings.
-    """
+    """Stress at the marked places of the selected bar, under the governing load."""
     units, along = found.units, stress_of(found)
     rows = [
         {
@@ -214,15 +150,7 @@ def stress_table(found: Answer) -> pd.DataFrame:
 def stress_of(found: Answer) -> StressAlong:
     """Stress along half of the selected bar, its peak the one that the safety factor counts [Pa].
 
-    Parameters
-    ----------
-    found : Answer
-        With a bar.
-
-    Returns
-    -------
-    StressAlong
-        Proportional to the end force, so one unit force tells the course.
+    It is proportional to the end force, so one unit force tells the course.
     """
     rear_bar, bar = found.scenario.rear_bar, found.bar
     unit = stress_along(

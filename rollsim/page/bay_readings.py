@@ -40,16 +40,9 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class BayTest:
-    """A test in the bay.
+    """A test in the bay: what it tells, how it is done, and what is asked for, as on the sheet.
 
-    Parameters
-    ----------
-    key, title, gives : str
-        Its name in the program and in words, and what it tells.
-    safety, steps : tuple of str
-        What nobody may leave out, and how it is done.
-    choices, readings : tuple
-        In the order of the sheet.
+    `safety` is what nobody may leave out.
     """
 
     key: str

@@ -34,23 +34,10 @@ td.blank { width: 6.5rem; } td.unit { width: 1%; white-space: nowrap; }
 
 
 def sheet(job: Job, units: ReaderUnits, *, title: str, tests: Sequence[BayTest] = bay.TESTS) -> str:
-    """Write the sheet.
+    """Write the sheet as HTML that needs nothing else, for A4 and Letter, a page for each test.
 
-    Parameters
-    ----------
-    job : Job
-        Its wheelbase tells how high an axle has to be lifted.
-    units : ReaderUnits
-        Of the reader: the form on the page then takes the figures as they are.
-    title : str
-        Of the scenario.
-    tests : sequence of BayTest
-        Which pages.
-
-    Returns
-    -------
-    str
-        HTML that needs nothing else, for A4 and Letter.
+    The wheelbase tells how high an axle has to be lifted. In the reader's units the form on the
+    page takes the figures as they are.
     """
     name = f"Bay sheet: {job.vehicle.name}"
     pages = "\n".join(_page(test, job, units, title=title) for test in tests)

@@ -9,14 +9,9 @@ from rollsim.units import to_unit
 
 @dataclass(frozen=True, slots=True)
 class RoadUnits:
-    """What a driver reads off the road and the speedometer.
+    """What a driver reads off the road and the speedometer: names of the units of both.
 
-    Parameters
-    ----------
-    radius, speed : str
-        Names of the units.
-    per_metre, per_metre_a_second : float
-        How many of them make 1 m, and 1 m/s [-].
+    `per_metre` and `per_metre_a_second` tell how many of them make 1 m, and 1 m/s [-].
     """
 
     radius: str
@@ -33,19 +28,9 @@ def road_units(units: ReaderUnits) -> RoadUnits:
 
 
 def lateral_acceleration(radius: float, speed: float) -> float:
-    """How hard a steady bend pushes outward.
+    """How hard a steady bend pushes outward: v²/R [m/s²].
 
-    Parameters
-    ----------
-    radius : float
-        Of the vehicle's path [m], above 0.
-    speed : float
-        [m/s].
-
-    Returns
-    -------
-    float
-        v²/R [m/s²].
+    From the radius of the vehicle's path [m], above 0, and the speed [m/s].
 
     Examples
     --------
@@ -56,19 +41,10 @@ def lateral_acceleration(radius: float, speed: float) -> float:
 
 
 def speed_in_bend(radius: float, lateral: float) -> float:
-    """The speed at which a bend pushes so hard.
+    """The speed at which a bend pushes so hard: √(a R) [m/s].
 
-    Parameters
-    ----------
-    radius : float
-        Of the vehicle's path [m], above 0.
-    lateral : float
-        Lateral acceleration [m/s²], not negative.
-
-    Returns
-    -------
-    float
-        √(a R) [m/s].
+    From the radius of the vehicle's path [m], above 0, and the lateral acceleration [m/s²], not
+    negative.
 
     Examples
     --------

@@ -53,22 +53,10 @@ OTHER_CAUSES = (
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """One load, before and now, in one bend.
+    """One load, before (unladen) and now, in one bend of a lateral acceleration [m/s²].
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    case : State
-        The load shown.
-    lateral : float
-        Lateral acceleration of the bend [m/s²].
-    before, now : StateResult
-        Unladen and with the load.
-    stages : tuple of Stage
-        From one to the other, one thing at a time, leaning at `lateral`.
-    to_the_right : bool
-        The bend goes to the right: with an off-centre load the turn that leans it more.
+    The stages lead from one to the other, one thing at a time, leaning at `lateral`. With an
+    off-centre load the bend is the turn that leans it more.
     """
 
     scenario: Scenario
@@ -108,23 +96,9 @@ def carried(
     *,
     known: tuple[StateResult, StateResult] | None = None,
 ) -> Carried:
-    """Compute a load, before and now.
+    """Compute a load, before and now, in a bend of a lateral acceleration [m/s²].
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    case : str
-        Name of the load case.
-    lateral : float
-        Lateral acceleration of the bend [m/s²].
-    known : tuple of StateResult or None
-        From `ends`, where it is at hand.
-
-    Returns
-    -------
-    Carried
-        In SI.
+    `case` is the name of the load case; `known` comes from `ends`, where it is at hand.
     """
     job = scenario.job
     state = mass.named(job, case)
@@ -141,17 +115,7 @@ def carried(
 def silhouettes(c: Carried, roof_height: float) -> tuple[Standing, Standing] | None:
     """Before and now as they are drawn, as in a left bend; where one tips, as it last stands.
 
-    Parameters
-    ----------
-    c : Carried
-        In the bend.
-    roof_height : float
-        As weighed [m].
-
-    Returns
-    -------
-    tuple of Standing or None
-        None where no equilibrium is known.
+    `roof_height` is as weighed [m]. None where no equilibrium is known.
     """
     job = mass.mirrored(c.scenario.job) if c.to_the_right else c.scenario.job
     states = {state.name: state for state in mass.states(job)}

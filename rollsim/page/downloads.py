@@ -21,15 +21,7 @@ _CHART_WIDTH = 720  # px: on the page a chart takes what there is
 def safe(cell: str) -> str:
     """A cell that a spreadsheet takes as text or as a number, never as a formula.
 
-    Parameters
-    ----------
-    cell : str
-        As the page shows it.
-
-    Returns
-    -------
-    str
-        With an apostrophe in front where it begins as a formula does and is no plain number.
+    An apostrophe stands in front where it begins as a formula does and is no plain number.
 
     Examples
     --------
@@ -44,17 +36,9 @@ def safe(cell: str) -> str:
 
 
 def csv(table: pd.DataFrame) -> bytes:
-    """A table as CSV that a spreadsheet opens.
+    """A table as CSV that a spreadsheet opens; a named index is a column of its own.
 
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        As the page shows it; a named index is a column of its own.
-
-    Returns
-    -------
-    bytes
-        UTF-8 with a byte order mark, which spreadsheets need for ± and ·.
+    UTF-8 with a byte order mark, which spreadsheets need for ± and ·.
     """
     whole = table if isinstance(table.index, pd.RangeIndex) else table.reset_index()
     whole = whole.astype(object).where(whole.notna(), NO_FIGURE)
@@ -64,36 +48,14 @@ def csv(table: pd.DataFrame) -> bytes:
 
 
 def chart_svg(chart: alt.LayerChart) -> str:
-    """A chart as SVG.
-
-    Parameters
-    ----------
-    chart : altair.LayerChart
-        With its colours set.
-
-    Returns
-    -------
-    str
-        The SVG.
-    """
+    """A chart, its colours set, as SVG."""
     import vl_convert  # 40 MB, and most visitors take no chart away
 
     return vl_convert.vegalite_to_svg(_as_json(chart))
 
 
 def chart_png(chart: alt.LayerChart) -> bytes:
-    """A chart as PNG.
-
-    Parameters
-    ----------
-    chart : altair.LayerChart
-        With its colours set.
-
-    Returns
-    -------
-    bytes
-        The image.
-    """
+    """A chart, its colours set, as PNG."""
     import vl_convert
 
     return vl_convert.vegalite_to_png(_as_json(chart), scale=_SHARPNESS)
@@ -106,19 +68,7 @@ def _as_json(chart: alt.LayerChart) -> str:
 def button(
     label: str, file_name: str, mime: str, content: Callable[[], str | bytes], *, key: str
 ) -> None:
-    """A button that makes its file when it is pressed, not before.
-
-    Parameters
-    ----------
-    label : str
-        On the button.
-    file_name, mime : str
-        Of the file.
-    content : callable
-        Makes it.
-    key : str
-        Of the button.
-    """
+    """A button that makes its file when it is pressed, not before."""
     st.download_button(
         label,
         content,
@@ -132,30 +82,14 @@ def button(
 
 
 def table_button(table: pd.DataFrame, name: str) -> None:
-    """A button for a table as CSV.
-
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        As shown.
-    name : str
-        Of the table, in words; the file is named after it.
-    """
+    """A button for a table as CSV; `name`, in words, also names the file."""
     stem = name.replace(" ", "-")
     words = f"{name.capitalize()}, CSV"
     button(words, f"{stem}.csv", "text/csv", lambda: csv(table), key=f"csv:{stem}")
 
 
 def chart_buttons(chart: alt.LayerChart, name: str) -> None:
-    """Buttons for a chart as SVG and PNG.
-
-    Parameters
-    ----------
-    chart : altair.LayerChart
-        In light colours.
-    name : str
-        Of the chart, in words.
-    """
+    """Buttons for a chart in light colours as SVG and PNG; `name` is in words."""
     stem = name.replace(" ", "-")
     words = name.capitalize()
     button(
@@ -165,15 +99,7 @@ def chart_buttons(chart: alt.LayerChart, name: str) -> None:
 
 
 def picture_buttons(picture: str, name: str) -> None:
-    """Buttons for a picture as SVG and PNG.
-
-    Parameters
-    ----------
-    picture : str
-        From `rollsim.drawing`.
-    name : str
-        Of the picture, in words.
-    """
+    """Buttons for a picture of `rollsim.drawing` as SVG and PNG; `name` is in words."""
     stem = name.replace(" ", "-")
     words = name.capitalize()
     button(

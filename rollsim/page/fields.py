@@ -89,12 +89,8 @@ _WORDS = {  # where the key alone does not tell; the shop's word first
 class Errors:
     """Every error of a scenario, by the field that it belongs to.
 
-    Parameters
-    ----------
-    lines : tuple of str
-        As `ScenarioError` has them: file, key, what came, what is allowed, what to do.
-    file : str
-        The name that each begins with, which may hold a colon of its own.
+    The lines are as `ScenarioError` has them: file, key, what came, what is allowed, what to do.
+    The name of the file, with which each begins, may hold a colon of its own.
     """
 
     def __init__(self, lines: tuple[str, ...], file: str = "") -> None:

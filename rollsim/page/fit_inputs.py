@@ -191,10 +191,7 @@ def less_than_now() -> None:
 def job_inputs(wrong: Errors) -> None:
     """Target, load case, bar shape, sections and installation: they change the scenario's text.
 
-    Parameters
-    ----------
-    wrong : Errors
-        Of the scenario in work, shown beside the fields they belong to.
+    What is wrong in the scenario in work is shown beside the fields.
     """
     text = frame.text()
     about = {one.key: one for one in inputs()}

@@ -63,14 +63,9 @@ def folder() -> Path:
 
 
 def put(new: str, file_name: str | None = None) -> None:
-    """Work on another text from the next run of the page on.
+    """Work on another text from the next run of the page on; without a name it keeps its own.
 
-    Parameters
-    ----------
-    new : str
-        TOML; it may have errors, which every page then shows.
-    file_name : str or None
-        None keeps the name.
+    The text may have errors, which every page then shows.
     """
     st.session_state[_TEXT] = new
     if file_name is not None:
@@ -81,15 +76,7 @@ def put(new: str, file_name: str | None = None) -> None:
 def read() -> Sized:
     """The scenario in work, read and sized; computed once for each text.
 
-    Returns
-    -------
-    Sized
-        In SI.
-
-    Raises
-    ------
-    ScenarioError
-        With every error of the text.
+    Raises ScenarioError with every error of the text.
     """
     return _read(text(), name(), str(folder()))
 
@@ -137,15 +124,7 @@ def not_started(wrong: Sequence[str]) -> None:
 def plain(words: str) -> str:
     """Text as it stands, for all that takes Markdown: it makes no mark, link, picture or formula.
 
-    Parameters
-    ----------
-    words : str
-        From a file, a link or a field.
-
-    Returns
-    -------
-    str
-        Markdown in one line; what is copied from the page has the letters of the text.
+    One line; what is copied from the page has the letters of the text.
 
     Examples
     --------
@@ -160,31 +139,13 @@ def plain(words: str) -> str:
 def show_table(
     cells: pd.DataFrame, *, alt: str, hide_index: bool = False, hide_header: bool = False
 ) -> None:
-    """A table, each of its texts as it stands.
-
-    Parameters
-    ----------
-    cells : pandas.DataFrame
-        Text.
-    alt : str
-        What the table shows, in words.
-    hide_index, hide_header : bool
-        Leave the headings of the rows or of the columns away.
-    """
+    """A table, each of its texts as it stands; `alt` tells in words what it shows."""
     shown = cells.map(_as_it_stands).rename(index=_as_it_stands, columns=_as_it_stands)
     st.table(shown, alt=alt, hide_index=hide_index, hide_header=hide_header)
 
 
 def show_drawing(drawn: str, style: str = "") -> None:
-    """A picture of `rollsim.drawing`.
-
-    Parameters
-    ----------
-    drawn : str
-        SVG, or HTML with some in it.
-    style : str
-        CSS of its place.
-    """
+    """A picture of `rollsim.drawing`: SVG, or HTML with some in it; `style` is CSS of its place."""
     # A block of HTML in one line: in a paragraph, or after an empty line, texts are Markdown.
     whole = re.sub(r"[\r\n]+", " ", drawn).replace(":material/", "&#58;material/")
     st.markdown(f'<div style="{style}">{whole}</div>', unsafe_allow_html=True)

@@ -39,25 +39,10 @@ pre { white-space: pre-wrap; font-size: 11px; border: 1px solid #99a; padding: .
 
 
 def page(c: Carried, bend: str, units: ReaderUnits, *, text: str, spread: str = "") -> str:
-    """Write the page.
+    """Write the page as HTML that needs nothing else.
 
-    Parameters
-    ----------
-    c : Carried
-        What is on the owner's page.
-    bend : str
-        The bend in words.
-    units : ReaderUnits
-        Of the owner.
-    text : str
-        The scenario, TOML, put at the end so that nothing has to be typed again.
-    spread : str
-        How far the answer may be off, in words.
-
-    Returns
-    -------
-    str
-        HTML that needs nothing else.
+    Bend and spread, how far the answer may be off, are in words; `text` is the scenario, put at the
+    end so that nothing has to be typed again.
     """
     title = escape(f"For the fitter: {c.scenario.job.vehicle.name}")
     over = carried.over_words(c, units)

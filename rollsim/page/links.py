@@ -22,15 +22,7 @@ _SHOWN_AS = {
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """What a slider shows, in whole numbers of the unit.
-
-    Parameters
-    ----------
-    words, unit : str
-        What it is, and in which unit.
-    least, most : int
-        [unit of the slider].
-    """
+    """What a slider shows, from least to most in whole numbers of its unit."""
 
     words: str
     unit: str
@@ -41,17 +33,8 @@ class Range:
 def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) -> tuple[str, ...]:
     """Say what of a link cannot be shown; streamlit drops it without a word.
 
-    Parameters
-    ----------
-    asked : mapping
-        Names and values of the link.
-    allowed : mapping
-        What each choice of the page may be.
-
-    Returns
-    -------
-    tuple of str
-        A sentence each; empty where all of it can be shown.
+    `allowed` is what each choice of the page may be. A sentence each; empty where all of it can be
+    shown.
 
     Examples
     --------
@@ -73,19 +56,7 @@ def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) ->
 
 
 def outside(asked: Mapping[str, str], sliders: Mapping[str, Range]) -> tuple[str, ...]:
-    """Say which sliders a link asks for something that they do not have.
-
-    Parameters
-    ----------
-    asked : mapping
-        Names and values of the link.
-    sliders : mapping
-        By their names in the link.
-
-    Returns
-    -------
-    tuple of str
-        A sentence each.
+    """Say which sliders a link asks for something that they do not have, a sentence each.
 
     Examples
     --------

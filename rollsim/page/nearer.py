@@ -22,13 +22,9 @@ _WHEEL, _TIPS = "the first wheel comes off the ground", "it tips over"
 class Spread:
     """Where nine cases of ten lie for what the values may be.
 
-    Parameters
-    ----------
-    sooner : Band
-        How much sooner the worse of wheel lift and tipping comes than before, as a share [-];
-        below 0: later.
-    wheel, tips : Band
-        Where the first wheel lifts now, and where it tips over [m/s²].
+    `sooner` is how much sooner the worse of wheel lift and tipping comes than before, as a share
+    [-], below 0 where later; `wheel` and `tips` are where the first wheel lifts now, and where it
+    tips over [m/s²].
     """
 
     sooner: Band
@@ -39,17 +35,7 @@ class Spread:
 def spread(scenario: Scenario, case: str) -> Spread | None:
     """Draw the inputs in their tolerances; None where a sample has no figure.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        With the tolerances of what is assumed.
-    case : str
-        Name of the load case.
-
-    Returns
-    -------
-    Spread or None
-        In SI.
+    The scenario must have the tolerances of what is assumed; `case` is the name of the load case.
     """
     before, now = tipping_samples(scenario.job, scenario.tolerances, (UNLADEN, case))
     ratios = np.minimum(now.first_lift / before.first_lift, now.tip_over / before.tip_over)

@@ -21,14 +21,10 @@ _THOUSANDS = 3  # digits after a comma that may part thousands from hundreds
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """What stands in a box for a number.
+    """What stands in a box for a number [unit of the box].
 
-    Parameters
-    ----------
-    value : float or None
-        [unit of the box]; None where nothing is typed, or nothing that can be used.
-    wrong : str
-        What is wrong with it, in words; empty where nothing is.
+    The value is None where nothing is typed, or nothing that can be used; what is wrong with it is
+    in words, empty where nothing is.
     """
 
     value: float | None
@@ -37,17 +33,7 @@ class Typed:
 
 @dataclass(frozen=True, slots=True)
 class Allowed:
-    """What a box takes.
-
-    Parameters
-    ----------
-    least, most : float
-        [unit of the box].
-    unit : str
-        Of the box.
-    needed : bool
-        It must not be empty.
-    """
+    """What a box takes: from least to most in its unit; `needed`: it must not be empty."""
 
     least: float = -math.inf
     most: float = math.inf
@@ -68,17 +54,7 @@ ANY = Allowed()
 def read(text: str, allowed: Allowed = ANY) -> Typed:
     """A number as it was typed, with a decimal point or a decimal comma.
 
-    Parameters
-    ----------
-    text : str
-        As it stands in the box.
-    allowed : Allowed
-        What the box takes.
-
-    Returns
-    -------
-    Typed
-        What cannot be used is told in words, a comma that may part thousands among it.
+    What cannot be used is told in words, a comma that may part thousands among it.
 
     Examples
     --------
@@ -153,33 +129,10 @@ def ask(
 ) -> Typed:
     """A box for a number, and under it what is wrong with what was typed.
 
-    Parameters
-    ----------
-    label : str
-        With the unit; names of the file as they stand.
-    allowed : Allowed
-        What it takes [unit of the box].
-    key : str
-        Of the widget; where it is `linked`, its name in the link.
-    value : str or None
-        What stands there at first, from `shown`; None: what the state has.
-    place : DeltaGenerator or None
-        Where the box goes; None: here.
-    tell : DeltaGenerator or None
-        Where to tell what is wrong; None: under the box.
-    help_, placeholder : str or None
-        As `st.text_input` has them.
-    linked : bool
-        The address of the page holds it.
-    on_change, args : callable or None, sequence
-        Called when it changes.
-    width : int or str
-        Of the box.
-
-    Returns
-    -------
-    Typed
-        In the unit of the box; what is wrong begins with the label.
+    The label has the unit, and names of the file as they stand; what is wrong begins with it.
+    `value`, from `shown`, stands there at first; None: what the state has. A `linked` box is held
+    by the address of the page, under the name `key`. The box goes to `place`, what is wrong to
+    `tell`; None: here, and under the box.
     """
     here = st if place is None else place
     first = {} if value is None else {"value": value}
@@ -207,14 +160,8 @@ def ask(
 def hold(key: str, now: str, of: Hashable) -> None:
     """What a box shows of the scenario; what is wrong in it stays until it is mended.
 
-    Parameters
-    ----------
-    key : str
-        Of the widget.
-    now : str
-        What the scenario has, from `shown`.
-    of : hashable
-        Tells one thing from another that may get the same box.
+    `now` is what the scenario has, from `shown`; `of` tells one thing from another that may get the
+    same box.
     """
     state = st.session_state
     if key not in state or state.get(_wrong(key)) != of:

@@ -17,20 +17,7 @@ NONE_GIVEN = (
 
 
 def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> pd.DataFrame:
-    """A row for each set of springs and state.
-
-    Parameters
-    ----------
-    found : sequence of OptionResult
-        From `rollsim.spring_options.spring_options`, the springs as planned first.
-    units : ReaderUnits
-        Of the reader [mm or in].
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text.
-    """
+    """A row for each set of springs and state, as text; the springs as planned come first."""
     rows = []
     for one in found:
         for check, gradient in zip(one.checks, one.roll_gradients, strict=True):

@@ -41,15 +41,7 @@ class Outcome(Enum):
 def headline(found: Answer) -> tuple[str, ...]:
     """The answer, its first paragraph the one that matters most.
 
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-
-    Returns
-    -------
-    tuple of str
-        The choice of bar, or why there is none; without a bar to size, the lean before and after.
+    The choice of bar, or why there is none; without a bar to size, the lean before and after.
     """
     if found.sizing is not None:
         words = answer_words(found.sizing, found.units)
@@ -70,18 +62,7 @@ def leading(found: Answer) -> int:
 
 
 def outcome(found: Answer) -> Outcome:
-    """What the sizing comes to.
-
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-
-    Returns
-    -------
-    Outcome
-        One of five.
-    """
+    """What the sizing comes to."""
     sizing = found.sizing
     if sizing is None:
         return Outcome.NO_BAR
@@ -95,15 +76,7 @@ def outcome(found: Answer) -> Outcome:
 def outcome_table(found: Answer) -> pd.DataFrame:
     """What stands first where no bar is chosen: what is wanted, what is, and what can be had.
 
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text, a figure with its unit a row; no rows but where a bar is wanted and none does it.
+    Text, a figure with its unit a row; no rows but where a bar is wanted and none does it.
     """
     sizing = found.sizing
     if outcome(found) is not Outcome.NONE:
@@ -118,20 +91,7 @@ def outcome_table(found: Answer) -> pd.DataFrame:
 
 
 def helps_of(found: Answer, source: Source) -> tuple[Remedy, ...]:
-    """What else would help; it takes seconds, and is counted once for each text.
-
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-    source : Source
-        The scenario as text.
-
-    Returns
-    -------
-    tuple of Remedy
-        Gradients in [rad/(m/s²)].
-    """
+    """What else would help; it takes seconds, and is counted once for each text."""
     return _helps(source, found.scenario, found.sizing)
 
 
@@ -148,17 +108,7 @@ def not_counted(found: Answer, source: Source) -> tuple[str, ...]:
 def job_sheet_of(found: Answer, source: Source) -> str:
     """The job sheet of the bar that is shown; of no bar where none is chosen.
 
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-    source : Source
-        The scenario as text.
-
-    Returns
-    -------
-    str
-        HTML, dated today.
+    HTML, dated today.
     """
     rank, sizing = None, found.sizing
     if sizing is not None and sizing.choice is not None:
@@ -170,18 +120,7 @@ def job_sheet_of(found: Answer, source: Source) -> str:
 
 
 def remarks(found: Answer) -> tuple[str, ...]:
-    """What belongs right under the answer: the bar replaced, which bend, how much is assumed.
-
-    Parameters
-    ----------
-    found : Answer
-        For any bar.
-
-    Returns
-    -------
-    tuple of str
-        Sentences.
-    """
+    """What belongs right under the answer: the bar replaced, which bend, how much is assumed."""
     assumed, sizing = found.scenario.assumed, found.sizing
     lines = [*_with_itself(found), *_held_by_droop(found)]
     if sizing is not None and sizing.replaces and not sizing.nothing_to_bring_back:

@@ -49,19 +49,8 @@ class View:
 def views(found: Answer, case: str, lateral_g: float) -> tuple[View, ...]:
     """Unladen, the case, and the case with the bar, at one lateral acceleration.
 
-    Parameters
-    ----------
-    found : Answer
-        For one bar and bend.
-    case : str
-        One of `choices`.
-    lateral_g : float
-        A multiple of 0.05 [g].
-
-    Returns
-    -------
-    tuple of View
-        Two, or three where there is a bar; the unladen state once.
+    Two, or three where there is a bar; the unladen state once. `case` is one of `choices`,
+    `lateral_g` a multiple of 0.05 [g].
     """
     unladen = found.before[0]
     shown = [("unladen", unladen)]
@@ -80,18 +69,7 @@ def _point(result: StateResult, lateral_g: float) -> CurvePoint | None:
 
 
 def missing_words(view: View) -> str:
-    """Why a view has no figures.
-
-    Parameters
-    ----------
-    view : View
-        Without a point.
-
-    Returns
-    -------
-    str
-        A few words, the tipping point in g.
-    """
+    """Why a view without a point has no figures: a few words, the tipping point in g."""
     tip = view.result.tip_over_threshold
     if math.isfinite(tip):
         return f"tipped: it tips at {figure(tip, 'g')} g"
@@ -101,19 +79,8 @@ def missing_words(view: View) -> str:
 def picture(found: Answer, view: View) -> str:
     """One view as a picture from behind; a tipped vehicle as it stood before it went.
 
-    The unladen body in the same bend is dashed, in its own picture the body upright.
-
-    Parameters
-    ----------
-    found : Answer
-        For one bar and bend.
-    view : View
-        One of `views`.
-
-    Returns
-    -------
-    str
-        A `<figure>` element.
+    A `<figure>` element. The unladen body in the same bend is dashed, in its own picture the body
+    upright.
     """
     job, result = found.scenario.job, view.result
     state = mass.named(job, result.name)
@@ -141,15 +108,7 @@ def picture(found: Answer, view: View) -> str:
 def bar_picture(found: Answer) -> str:
     """The selected bar from above, darker and wider where its steel works harder.
 
-    Parameters
-    ----------
-    found : Answer
-        With a bar.
-
-    Returns
-    -------
-    str
-        An `<svg>` element; under the load that the safety factor counts.
+    An `<svg>` element; under the load that the safety factor counts.
     """
     unit = found.units.stress
     return bar_plan_of(
@@ -162,20 +121,9 @@ def bar_picture(found: Answer) -> str:
 
 
 def lean_curves(found: Answer, case: str) -> tuple[LeanCurve, ...]:
-    """Every state's lean, and the case's with the bar.
+    """Every state's lean, and the case's with the bar, towards the outside of the bend [g, deg].
 
-    Parameters
-    ----------
-    found : Answer
-        For one bar and bend.
-    case : str
-        One of `choices`.
-
-    Returns
-    -------
-    tuple of LeanCurve
-        Towards the outside of the bend [g, deg]; "as_weighed" only where it is not one of the
-        others.
+    `case` is one of `choices`; "as_weighed" only where it is not one of the others.
     """
     shown = [(state_words(result.name), result) for result in distinct(found.before)]
     if found.after:
@@ -185,17 +133,9 @@ def lean_curves(found: Answer, case: str) -> tuple[LeanCurve, ...]:
 
 
 def curves_table(curves: Sequence[LeanCurve]) -> pd.DataFrame:
-    """The chart of lean as a table.
+    """The chart of lean as a table of text.
 
-    Parameters
-    ----------
-    curves : sequence of LeanCurve
-        From `lean_curves`.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text: lean [deg] at each step of 0.1 g; wheel lift and tipping point [g].
+    Lean [deg] at each step of 0.1 g; wheel lift and tipping point [g].
     """
     rows = {}
     for number in range(round(FULL_REACH * 10) + 1):

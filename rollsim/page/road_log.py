@@ -31,18 +31,10 @@ _OPTIONAL = (Role.YAW_RATE, Role.SPEED)
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """A log as it was put in.
+    """A log (CSV) as it was put in.
 
-    Parameters
-    ----------
-    data : bytes
-        CSV.
-    name : str
-        Of the file.
-    choices : tuple of (Role, Choice)
-        Columns that were chosen by hand.
-    flip : tuple of bool
-        Lateral acceleration and roll reversed in sign.
+    `choices` are the columns that were chosen by hand; `flip` tells whether lateral acceleration
+    and roll are reversed in sign.
     """
 
     data: bytes
@@ -76,20 +68,7 @@ def ask() -> Given | None:
 
 
 def ask_columns(given: Given, guessed: tuple[Found, ...]) -> Given:
-    """Show the guessed columns, and let them be changed.
-
-    Parameters
-    ----------
-    given : Given
-        As it was put in.
-    guessed : tuple of Found
-        What is used now.
-
-    Returns
-    -------
-    Given
-        With the choices.
-    """
+    """Show the columns used now, and let them be changed."""
     try:
         names = column_names(given.data, given.name)
     except LogError:
@@ -124,21 +103,8 @@ def _ask_column(role: Role, names: tuple[str, ...], now: Found | None) -> Choice
 def work_out(sized: Sized, given: Given | None, state: str, *, bar: int | None) -> Read:
     """The answer to a log, or before there is one, the rule of the drive alone.
 
-    Parameters
-    ----------
-    sized : Sized
-        The scenario in work.
-    given : Given or None
-        The log.
-    state : str
-        That was driven.
-    bar : int or None
-        Place in the ranking of the bar that was on.
-
-    Returns
-    -------
-    Read
-        With the errors of the log, if it has any.
+    `state` is the one that was driven, `bar` the place in the ranking of the bar that was on. The
+    errors of the log, if it has any, come with it.
     """
     return _worked_out(frame.text(), sized, given, state, bar=bar)
 

@@ -65,18 +65,11 @@ def on_the_roof(c: Carried) -> tuple[Load, ...]:
 
 @dataclass(frozen=True, slots=True)
 class RoofLimit:
-    """The greatest roof load for a lean.
+    """The greatest roof load [kg] for a lean that is chosen for the bend.
 
-    Parameters
-    ----------
-    lean : float
-        That is chosen for the bend, measured as on the rest of the page [rad].
-    answer : Inverse
-        [kg].
-    wheel_off : bool
-        In this bend a wheel is off the ground, now or with that much on the roof.
-    over : tuple of str
-        Ratings of axles and of the whole vehicle that it would exceed.
+    The lean is measured as on the rest of the page [rad]. `wheel_off`: in this bend a wheel is off
+    the ground, now or with that much on the roof. `over` has the ratings of axles and of the whole
+    vehicle that it would exceed.
     """
 
     lean: float
@@ -86,20 +79,10 @@ class RoofLimit:
 
 
 def roof_limit(c: Carried, more: float) -> RoofLimit | None:
-    """Greatest roof load with which this bend leans it by a share more than before.
+    """Greatest roof load with which this bend leans it by a share more than before [-].
 
-    Parameters
-    ----------
-    c : Carried
-        In the bend.
-    more : float
-        Lean above that before, as a share of it [-].
-
-    Returns
-    -------
-    RoofLimit or None
-        For the worse of a left and a right bend, the lean at rest included; None where unladen
-        already tips in this one.
+    For the worse of a left and a right bend, the lean at rest included; None where unladen already
+    tips in this one.
     """
     job, before = c.scenario.job, c.lean_before
     limit = before + more * abs(before)

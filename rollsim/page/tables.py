@@ -40,15 +40,7 @@ IN_SIGHT = (
 def states_table(found: Answer) -> pd.DataFrame:
     """Figures of each state, as it is now and with the bar.
 
-    Parameters
-    ----------
-    found : Answer
-        For one bar and bend.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text; units in the row labels; no as-weighed where it is one of the others.
+    Text; units in the row labels; no as-weighed where it is one of the others.
     """
     shown = [(state_words(r.name), r) for r in distinct(found.before)]
     if found.after:
@@ -77,15 +69,7 @@ def twin_words(found: Answer) -> str:
 def ratings_table(found: Answer) -> pd.DataFrame:
     """Mass on every rating that is given, the bar included where there is one.
 
-    Parameters
-    ----------
-    found : Answer
-        For one bar.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text; no rows where no rating is given.
+    No rows where no rating is given.
     """
     names = [result.name for result in distinct(found.before)]
     shown = [named(found.after or found.before, name).ratings for name in names]
@@ -97,15 +81,7 @@ def ratings_table(found: Answer) -> pd.DataFrame:
 def over_ratings(found: Answer) -> tuple[str, ...]:
     """Every rating that is exceeded, a line each.
 
-    Parameters
-    ----------
-    found : Answer
-        From `answer`.
-
-    Returns
-    -------
-    tuple of str
-        Empty where nothing is over; a state with the bar only where the bar itself is too much.
+    A state with the bar only where the bar itself is too much.
     """
     now = {(r.name, c.name) for r in found.before for c in r.ratings if c.over}
     with_it = [
@@ -122,17 +98,7 @@ def over_ratings(found: Answer) -> tuple[str, ...]:
 def compared_table(found: Answer, case: str) -> pd.DataFrame:
     """The emptiest state beside a loaded one, as each is now and with the bar.
 
-    Parameters
-    ----------
-    found : Answer
-        For one bar.
-    case : str
-        One of `choices`.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text, "now → with the bar"; without a bar the figures alone.
+    Text, "now → with the bar"; without a bar the figures alone. `case` is one of `choices`.
     """
     empty = found.before[0].name if found.sizing is None else found.sizing.emptiest
     names = tuple(dict.fromkeys((empty, case)))
@@ -183,17 +149,7 @@ def _understeer_row(found: Answer, names: Sequence[str]) -> dict[str, list[str]]
 def wheel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
     """Lean, wheel loads and rise at the wheel arches at one lateral acceleration.
 
-    Parameters
-    ----------
-    found : Answer
-        For the units.
-    shown : sequence of View
-        The columns.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text; "tipped" where there is no equilibrium.
+    A column for each view, as text; "tipped" where there is no equilibrium.
     """
     force, length = found.units.force, found.units.length
     rows = {
@@ -221,17 +177,7 @@ def _wheels(shown: Sequence[View]) -> list[str]:
 def travel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
     """Spring travel at each corner, and what is left to the stops.
 
-    Parameters
-    ----------
-    found : Answer
-        For axles and units.
-    shown : sequence of View
-        A block of rows each.
-
-    Returns
-    -------
-    pandas.DataFrame
-        Text; a dash where no stop is given, "in" where it is at work.
+    A block of rows for each view, as text; a dash where no stop is given, "in" where it is at work.
     """
     job, unit = found.scenario.job, found.units.length
     rows = []
@@ -268,53 +214,20 @@ def _gone(view: View) -> str:
 
 
 def short_cautions(found: Answer) -> tuple[str, ...]:
-    """The cautions that stay in sight: those that weigh most, then those of this bar.
-
-    Parameters
-    ----------
-    found : Answer
-        From `answer`.
-
-    Returns
-    -------
-    tuple of str
-        A sentence each.
-    """
+    """The cautions that stay in sight: those that weigh most, then those of this bar."""
     every = all_cautions(found)
     own = [c for c in every if c not in (*BAR_CAUTIONS, *ROLL_CAUTIONS)]
     return (*(c for c in every if c.startswith(IN_SIGHT)), *own)
 
 
 def all_cautions(found: Answer) -> tuple[str, ...]:
-    """Every caution, each once.
-
-    Parameters
-    ----------
-    found : Answer
-        From `answer`.
-
-    Returns
-    -------
-    tuple of str
-        A sentence each.
-    """
+    """Every caution, each once."""
     bar = () if found.sizing is None else caution_words(as_if_chosen(found), found.units)
     return tuple(dict.fromkeys((ROLL_CAUTIONS[0], *bar, *ROLL_CAUTIONS)))
 
 
 def notes(found: Answer) -> tuple[str, ...]:
-    """Notes on the input and on the states, those of several states told once.
-
-    Parameters
-    ----------
-    found : Answer
-        From `answer`.
-
-    Returns
-    -------
-    tuple of str
-        A sentence each.
-    """
+    """Notes on the input and on the states, those of several states told once."""
     where: dict[str, list[str]] = {}
     for result in found.before:
         for note in result.notes:

@@ -52,16 +52,9 @@ class RatingLine:
 
 @dataclass(frozen=True, slots=True)
 class Carried:
-    """A load item: as it was typed, and in which states it is on the vehicle.
+    """A load item as it was typed, and in which states it is on the vehicle, in their order.
 
-    Parameters
-    ----------
-    item : LoadEntry
-        As typed.
-    remark : str
-        That it was on the scales, or is up there only when parked.
-    aboard : tuple of bool
-        One for each state.
+    The remark tells that it was on the scales, or is up there only when parked.
     """
 
     item: marked.LoadEntry
@@ -83,15 +76,7 @@ class SpringLine:
 def scales(text: str) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
     """What the scales said, as typed; what is not given is to be filled in.
 
-    Parameters
-    ----------
-    text : str
-        A scenario that can be read, TOML.
-
-    Returns
-    -------
-    tuple of two tuples of Entry
-        Front and rear: left wheel, right wheel, axle; an empty text where not given [as typed].
+    Front and rear: left wheel, right wheel, axle; an empty text where not given.
     """
     front, rear = (
         tuple(marked.typed(text, "vehicle", name) or Entry(name, "", "") for name in names)
@@ -101,18 +86,7 @@ def scales(text: str) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
 
 
 def distinct(work: Work) -> tuple[int, ...]:
-    """Places of the states that are worth a row: without "as weighed" where it is another one.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-
-    Returns
-    -------
-    tuple of int
-        Positions among the states [-].
-    """
+    """Places of the states that are worth a row: without "as weighed" where it is another one."""
     states = mass.states(work.scenario.job)
     weighed = states[1]
     same = [_same(weighed, other, work) for n, other in enumerate(states) if n != 1]
@@ -132,41 +106,16 @@ def states_named(work: Work) -> tuple[str, ...]:
 
 
 def over(work: Work, units: ReaderUnits) -> tuple[str, ...]:
-    """Every rating that is exceeded, in words.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out; with the bar where there is one.
-    units : ReaderUnits
-        For masses.
-
-    Returns
-    -------
-    tuple of str
-        A line each.
-    """
+    """Every rating that is exceeded, a line each; with the bar where there is one."""
     found = work.after or work.before
     shown = [found[n] for n in distinct(work)]
     return over_lines([(state_words(one.name), one.ratings) for one in shown], units)
 
 
 def ratings(text: str, work: Work, units: ReaderUnits) -> tuple[RatingLine, ...]:
-    """Each rating with its limit and what every state puts on it.
+    """Each rating that is given, with its limit and what every state puts on it.
 
-    Parameters
-    ----------
-    text : str
-        A scenario that can be read, TOML.
-    work : Work
-        The same, worked out; with the bar where there is one.
-    units : ReaderUnits
-        For masses.
-
-    Returns
-    -------
-    tuple of RatingLine
-        Those that are given.
+    With the bar where there is one; `text` is a scenario that can be read.
     """
     found = work.after or work.before
     chosen = [found[n].ratings for n in distinct(work)]
@@ -181,35 +130,14 @@ def ratings(text: str, work: Work, units: ReaderUnits) -> tuple[RatingLine, ...]
 
 
 def not_rated(work: Work) -> str:
-    """Which ratings are not given, a sentence; empty where all that count are.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-
-    Returns
-    -------
-    str
-        Without figures.
-    """
+    """Which ratings are not given, a sentence; empty where all that count are."""
     return sentence(not_checked_words(work.scenario.job))
 
 
 def loads(text: str, work: Work) -> tuple[Carried, ...]:
-    """The load items, and in which states they are on.
+    """The load items in the order of the file, and in which states they are on.
 
-    Parameters
-    ----------
-    text : str
-        A scenario that can be read, TOML.
-    work : Work
-        The same, worked out.
-
-    Returns
-    -------
-    tuple of Carried
-        In the order of the file.
+    `text` is a scenario that can be read, `work` the same, worked out.
     """
     job = work.scenario.job
     states = mass.states(job)
@@ -225,20 +153,7 @@ def loads(text: str, work: Work) -> tuple[Carried, ...]:
 
 
 def states(work: Work, units: ReaderUnits) -> tuple[Line, ...]:
-    """The states side by side; where a bar is ordered, each figure before and with it.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For masses and lengths.
-
-    Returns
-    -------
-    tuple of Line
-        A cell for each state.
-    """
+    """The states side by side; where a bar is ordered, each figure before and with it."""
     rated = {check.name for check in work.before[0].ratings}
     names = _SHOWN if rated >= _MASSES else (*_OF_MASS, *_SHOWN)
     return tuple(_line(STATE[name], work, units) for name in names)
@@ -254,20 +169,7 @@ def _line(one: Figure, work: Work, units: ReaderUnits) -> Line:
 
 
 def springs(work: Work, units: ReaderUnits) -> tuple[SpringLine, ...]:
-    """The verdict on each axle's springs, state by state.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For lengths, forces and masses.
-
-    Returns
-    -------
-    tuple of SpringLine
-        Front and rear of each state.
-    """
+    """The verdict on each axle's springs: front and rear of each state."""
     found = []
     for n in distinct(work):
         check = work.springs[n]
@@ -288,15 +190,7 @@ def springs(work: Work, units: ReaderUnits) -> tuple[SpringLine, ...]:
 def leans(work: Work) -> tuple[Line, ...]:
     """Lean at 0.3 g: before, predicted; what is measured is left to be filled in.
 
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-
-    Returns
-    -------
-    tuple of Line
-        The loaded state and the empty one; one cell, or two where a bar is ordered [deg].
+    The loaded state and the empty one; one cell [deg], or two where a bar is ordered.
     """
     return tuple(
         Line(

@@ -46,16 +46,10 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class LoadEntry:
-    """A load item as it was typed: name, its four figures, where it is, and in which cases.
+    """A load item as it was typed: name, its four figures, where it is.
 
-    Parameters
-    ----------
-    name : str
-        In the user's words.
-    figures : tuple of Entry
-        Mass, behind the front axle, height, left of the centreline [as typed].
-    place : str
-        Roof, tray, cabin or tow bar.
+    The figures are mass, behind the front axle, height, left of the centreline; the place is roof,
+    tray, cabin or tow bar.
     """
 
     name: str
@@ -66,17 +60,8 @@ class LoadEntry:
 def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
     """Every input but what was on the scales, ratings and load items, table by table.
 
-    Parameters
-    ----------
-    text : str
-        A scenario that can be read, TOML.
-    assumed : sequence of str
-        Lines "key = value (why)", which stand in place of "class default".
-
-    Returns
-    -------
-    tuple of Group
-        In the order of the file format; tables that the file has not are left out.
+    `text` is a scenario that can be read; the lines "key = value (why)" of `assumed` stand in place
+    of "class default". Tables that the file has not are left out.
 
     Examples
     --------
@@ -95,17 +80,9 @@ def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
 
 
 def loads(text: str) -> tuple[LoadEntry, ...]:
-    """The load items as they were typed.
+    """The load items as they were typed, in the order of the file.
 
-    Parameters
-    ----------
-    text : str
-        A scenario that can be read, TOML.
-
-    Returns
-    -------
-    tuple of LoadEntry
-        In the order of the file.
+    `text` is a scenario that can be read.
     """
     found = []
     for table in parsed(text).get("load", ()):
@@ -115,19 +92,9 @@ def loads(text: str) -> tuple[LoadEntry, ...]:
 
 
 def typed(text: str, group: str, name: str) -> Entry | None:
-    """One input of a table.
+    """One input of a table, or None where the file has it not.
 
-    Parameters
-    ----------
-    text : str
-        A scenario that can be read, TOML.
-    group, name : str
-        Table and key.
-
-    Returns
-    -------
-    Entry or None
-        None where the file has it not.
+    `text` is a scenario that can be read; `name` is the key.
     """
     table = parsed(text).get(group, {})
     return _entry(name, table[name]) if name in table else None

@@ -30,20 +30,7 @@ STRENGTH = (
 
 
 def drawing(work: Work, units: ReaderUnits) -> str:
-    """The bar from above with its dimensions; empty where none is ordered.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    str
-        An `<svg>` element.
-    """
+    """The bar from above with its dimensions, as `<svg>`; empty where none is ordered."""
     if work.bar is None:
         return ""
     rear_bar = work.scenario.rear_bar
@@ -57,20 +44,7 @@ def drawing(work: Work, units: ReaderUnits) -> str:
 
 
 def rows(work: Work, units: ReaderUnits) -> tuple[Row, ...]:
-    """What to order and how it hangs; empty where no bar is ordered.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For lengths [mm or in], rates, stiffness and stress.
-
-    Returns
-    -------
-    tuple of (str, str)
-        Name and figure with its unit.
-    """
+    """What to order and how it hangs; empty where no bar is ordered."""
     bar = work.bar
     if bar is None:
         return ()

@@ -28,17 +28,7 @@ LONGEST_NAME = 14  # characters of a state in a picture, which has no room for m
 def views(work: Work, units: ReaderUnits) -> tuple[str, str]:
     """The loaded vehicle in a left bend as it is and with the bar; without a bar, empty and loaded.
 
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For wheel loads [N or lbf].
-
-    Returns
-    -------
-    tuple of str
-        Two `<svg>` elements with fixed colours; the empty body in the same bend is dashed.
+    Two `<svg>` elements with fixed colours; the empty body in the same bend is dashed.
     """
     loaded = _short(state_words(work.case))
     if work.after:
@@ -87,15 +77,7 @@ def _point(result: StateResult) -> CurvePoint | None:
 def curves(work: Work) -> str:
     """Lean of the empty vehicle, of the loaded one, and of that with the bar, in a left bend.
 
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-
-    Returns
-    -------
-    str
-        An `<svg>` element in black and white.
+    An `<svg>` element in black and white.
     """
     loaded = _short(state_words(work.case))
     lines = [_line(UNLADEN, _of(work.before, UNLADEN)), _line(loaded, _of(work.before, work.case))]
@@ -117,15 +99,7 @@ def _line(name: str, result: StateResult) -> LeanLine:
 def bend_words(work: Work) -> str:
     """Which bend pictures and curves are for, where an off-centre load makes a difference.
 
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-
-    Returns
-    -------
-    str
-        A sentence with the lean at rest [deg]; empty where nothing leans at rest.
+    Empty where nothing leans at rest.
     """
     lean = _of(work.before, work.case).static_lean
     if not math.isfinite(lean) or abs(lean) < LEVEL:

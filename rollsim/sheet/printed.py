@@ -35,27 +35,10 @@ def job_sheet(
     units: ReaderUnits = METRIC,
     paper: Paper = Paper.A4,
 ) -> str:
-    """Write the job sheet.
+    """Write the job sheet as HTML without a script; `rollsim.scenario.load` reads it back.
 
-    Parameters
-    ----------
-    work : Work
-        From `work_out`.
-    source : Source
-        The same scenario as text; it is put into the file.
-    day : date
-        On the sheet.
-    version : str
-        Of this program, on the sheet.
-    units : ReaderUnits
-        Metric or imperial; inputs stay as they were typed.
-    paper : Paper
-        A4 or Letter.
-
-    Returns
-    -------
-    str
-        HTML without a script; `rollsim.scenario.load` reads it back.
+    `source` is the scenario of `work` as text, and is put into the file. Inputs stay as they were
+    typed, whatever the units.
     """
     from markupsafe import Markup
 

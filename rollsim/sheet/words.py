@@ -63,18 +63,7 @@ def band_words(lean: Lean) -> str:
 
 
 def customer_line(work: Work) -> str:
-    """The sheet's one line for the customer.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-
-    Returns
-    -------
-    str
-        Plain words with this vehicle's lean [deg].
-    """
+    """The sheet's one line for the customer: plain words with this vehicle's lean."""
     loaded, empty = work.leans
     at = f"{to_unit(LEAN_AT, 'g'):.1f} g"
     named = "Loaded" if work.case == AS_USED else f'Loaded ("{state_words(work.case)}")'
@@ -117,15 +106,7 @@ def _harder(work: Work) -> str:
 def drive(work: Work) -> str:
     """Whether lean may be measured by a drive, and up to where, by the rule of the road test.
 
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-
-    Returns
-    -------
-    str
-        No drive where the allowance is below 0.3 [g], or not known.
+    No drive where the allowance is below 0.3 g, or not known.
     """
     rule = allowance_words(work.drive, work.case)
     return rule if work.drive.is_too_little else f"{rule} {DRIVE}"
@@ -138,20 +119,7 @@ def _then(after: Lean) -> str:
 
 
 def answer(work: Work, units: ReaderUnits) -> tuple[str, ...]:
-    """Which bar, or why there is none and what would help.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For lengths [mm or in], mass and stiffness.
-
-    Returns
-    -------
-    tuple of str
-        Sentences, the answer first.
-    """
+    """Which bar, or why there is none and what would help; the answer comes first."""
     sizing, bar = work.sizing, work.bar
     if sizing is None:
         return ("No bar to order: the scenario has no [rear_bar] to be sized.",)
@@ -187,20 +155,7 @@ def warned(work: Work, units: ReaderUnits) -> tuple[str, ...]:
 
 
 def cautions(work: Work, units: ReaderUnits) -> tuple[str, ...]:
-    """What stands with the figures.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For stress [MPa or ksi].
-
-    Returns
-    -------
-    tuple of str
-        Sentences.
-    """
+    """What stands with the figures."""
     if work.bar is None:
         return ROLL_CAUTIONS
     return caution_words(work.sizing, units)
@@ -228,20 +183,7 @@ def after_lift(change: Change) -> tuple[str, ...]:
 
 
 def fitting(work: Work, units: ReaderUnits) -> tuple[str, ...]:
-    """What the fitter ticks after fitting the bar.
-
-    Parameters
-    ----------
-    work : Work
-        Worked out.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    tuple of str
-        Empty where no bar is ordered.
-    """
+    """What the fitter ticks after fitting the bar; empty where none is ordered."""
     if work.bar is None:
         return ()
     hole = f"{figure(work.bar.lever, units.length)} {units.length}"

@@ -36,14 +36,10 @@ CURVE = tuple(n / STEPS_PER_G * STANDARD_GRAVITY for n in range(LAST_STEP + 1))
 
 @dataclass(frozen=True, slots=True)
 class Lean:
-    """Lean at `LEAN_AT` from the lean at rest, the mean of a left and a right bend.
+    """Lean at `LEAN_AT` from the lean at rest, the mean of a left and a right bend [rad].
 
-    Parameters
-    ----------
-    value : float
-        [rad]; NaN where the vehicle tips before.
-    within : Band or None
-        Where it lies in nine of ten cases [rad]; None where no input has a tolerance.
+    NaN where the vehicle tips before; the band of nine cases in ten is None where no input has a
+    tolerance.
     """
 
     value: float
@@ -61,15 +57,10 @@ class StateLean:
 
 @dataclass(frozen=True, slots=True)
 class HarderBend:
-    """The bend in which an off-centre load leans the loaded vehicle more.
+    """The bend in which an off-centre load leans the loaded vehicle more, "left" or "right".
 
-    Parameters
-    ----------
-    side : str
-        "left" or "right".
-    before, after : float
-        Lean from level at `LEAN_AT` as it is, and with the bar [rad]; NaN where it tips before, or
-        where there is no bar.
+    Lean from level at `LEAN_AT`, before and after the bar [rad]: NaN where it tips before, or where
+    there is no bar.
     """
 
     side: str
@@ -84,7 +75,6 @@ class Work:
     Parameters
     ----------
     scenario : Scenario
-        As read.
     sizing : Sizing or None
         With the bar of the sheet as its choice; None where the file has no bar to be sized.
     case : str
@@ -132,28 +122,10 @@ def work_out(
     samples: int = SAMPLES,
     helps: tuple[Remedy, ...] = (),
 ) -> Work:
-    """Compute what a job sheet tells.
+    """Compute what a job sheet tells, with so many samples for each band.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    rank : int or None
-        Place of the bar to order among the candidates, from 1 [-]; None: the one that is chosen.
-    samples : int
-        Of each band [-].
-    helps : tuple of Remedy
-        What else helps.
-
-    Returns
-    -------
-    Work
-        In SI.
-
-    Raises
-    ------
-    ValueError
-        If there is no bar of that rank.
+    `rank` is the place of the bar to order among the candidates, from 1; None: the one that is
+    chosen. Raises ValueError where there is no bar of that rank.
     """
     job, rear_bar = scenario.job, scenario.rear_bar
     sizing = None if rear_bar is None else size(job, rear_bar)
