@@ -7,7 +7,6 @@ from html import escape
 import pandas as pd
 
 from rollsim.drawing.effect_curve import Axis, effect_curve
-from rollsim.page.tables import INDENT
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.teaching.bay import LeanPrediction, LeanResult
 from rollsim.teaching.board import Step
@@ -35,6 +34,8 @@ _STYLE = """<style>
 .step .numbers { font-size: 1.15rem; overflow-wrap: anywhere }
 .step .result { font-size: 1.5rem; font-weight: 700 }
 </style>"""
+
+INDENT = "\N{EM SPACE}"  # a plain space at the start of a cell is dropped by the browser
 
 
 def steps_html(steps: Sequence[Step]) -> str:

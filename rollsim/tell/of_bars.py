@@ -89,11 +89,7 @@ BAR = by_name(
         why="no equilibrium at the acceleration of the stress case",
     ),
     Figure(
-        "twist_stress",
-        "twist_stress_MPa",
-        "stress at full axle twist",
-        STRESS,
-        why=_NOT_COMPUTED,
+        "twist_stress", "twist_stress_MPa", "stress at full axle twist", STRESS, why=_NOT_COMPUTED
     ),
     Figure(
         "normal_stress",
@@ -103,11 +99,7 @@ BAR = by_name(
         why="no equilibrium at 0.4 g",
     ),
     Figure(
-        "peak_stress",
-        "peak_stress_MPa",
-        "stress",
-        STRESS,
-        why="neither stress case has a figure",
+        "peak_stress", "peak_stress_MPa", "stress", STRESS, why="neither stress case has a figure"
     ),
     Figure("allowable_stress", "allowable_stress_MPa", "steel allows", STRESS),
     Figure("safety_factor", "safety_factor", "safety factor", RATIO, why="there is no peak stress"),

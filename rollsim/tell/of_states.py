@@ -29,11 +29,7 @@ STATE = by_name(
         "roll_gradient", "roll_gradient_deg_per_g", "lean per g", LEAN_PER_G, iso="roll gradient"
     ),
     Figure(
-        "secant_roll_gradient",
-        "secant_roll_gradient_deg_per_g",
-        _SECANT,
-        LEAN_PER_G,
-        iso="secant",
+        "secant_roll_gradient", "secant_roll_gradient_deg_per_g", _SECANT, LEAN_PER_G, iso="secant"
     ),
     Figure(
         "right_secant_roll_gradient",
