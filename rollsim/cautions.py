@@ -62,18 +62,7 @@ _ROUNDING = 1e-9  # m: a change that equals the bound is not beyond it
 
 
 def is_lifted(change: Change) -> bool:
-    """Whether the vehicle stands higher, or lower, than before.
-
-    Parameters
-    ----------
-    change : Change
-        Lengths [m].
-
-    Returns
-    -------
-    bool
-        By suspension lift, body lift or tyres.
-    """
+    """Whether lift, body lift or tyres make the vehicle stand higher, or lower, than before."""
     lifts = (change.suspension_lift_front, change.suspension_lift_rear)
     return any((*lifts, change.body_lift, change.tyre_radius))
 
@@ -87,21 +76,8 @@ def height_note(
 ) -> str:
     """Where a change of ride height is beyond what codes commonly let pass without a certificate.
 
-    Parameters
-    ----------
-    axle : Axle
-        With its stops; without both of them the travel is not judged.
-    change : Change
-        Lengths [m].
-    name : str
-        "front" or "rear".
-    words : callable
-        Writes a length [m] with the reader's unit.
-
-    Returns
-    -------
-    str
-        Empty where it is not; local codes decide in either case.
+    Empty where it is not; local codes decide in either case. `words` writes a length [m] with the
+    reader's unit. Without both stops the travel is not judged.
 
     Notes
     -----

@@ -20,32 +20,10 @@ _REPLACED = {
 
 
 def calibration_notes(found: Calibration) -> tuple[str, ...]:
-    """What goes with every correction.
-
-    Parameters
-    ----------
-    found : Calibration
-        CG height [m] or roll stiffness [N·m/rad].
-
-    Returns
-    -------
-    tuple of str
-        Half sentences.
-    """
+    """What goes with every correction, in half sentences."""
     return (ONE_UNKNOWN, BELOW_ZERO) if found.below_zero else (ONE_UNKNOWN,)
 
 
 def replaced_words(found: Iterable[Replaced]) -> tuple[str, ...]:
-    """What of the file a correction puts out of force, a sentence each.
-
-    Parameters
-    ----------
-    found : iterable of Replaced
-        From `rollsim.scenario.correcting`.
-
-    Returns
-    -------
-    tuple of str
-        Empty where the file has nothing of the kind.
-    """
+    """What of the file a correction puts out of force, a sentence each."""
     return tuple(_REPLACED[one] for one in found)

@@ -16,21 +16,9 @@ BEYOND_RATED = f"outside {VALID_LOADS[0]:g} to {VALID_LOADS[1]:g} times its rate
 def worse_words(
     sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits
 ) -> tuple[str, ...]:
-    """What the chosen bar costs.
+    """What the chosen bar costs, an item each; none where there is no choice.
 
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    before : sequence of StateResult
-        Every state as it is.
-    units : ReaderUnits
-        For mass [kg or lb], lengths [mm or in] and rates.
-
-    Returns
-    -------
-    tuple of str
-        An item each; none where there is no choice.
+    `before` holds every state without the bar.
     """
     c = sizing.choice
     if c is None:

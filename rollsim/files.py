@@ -16,24 +16,8 @@ class TooLargeError(ValueError):
 def read_bytes(path: Path, largest: int) -> bytes:
     """Read a file, a pipe or a device, and never more than is allowed.
 
-    Parameters
-    ----------
-    path : Path
-        "-" is the standard input.
-    largest : int
-        Most bytes that are allowed [-].
-
-    Returns
-    -------
-    bytes
-        All of it.
-
-    Raises
-    ------
-    TooLargeError
-        If there is more.
-    OSError
-        If it cannot be read.
+    "-" is the standard input; `largest` is in bytes. Raises TooLargeError where there is more and
+    OSError where it cannot be read.
     """
     if path == STANDARD_INPUT:
         data = sys.stdin.buffer.read(largest + 1)
@@ -48,26 +32,7 @@ def read_bytes(path: Path, largest: int) -> bytes:
 def read_text(path: Path, largest: int) -> str:
     """Read a text in UTF-8, its line ends as "\\n" and without a byte-order mark.
 
-    Parameters
-    ----------
-    path : Path
-        "-" is the standard input.
-    largest : int
-        Most bytes that are allowed [-].
-
-    Returns
-    -------
-    str
-        All of it.
-
-    Raises
-    ------
-    TooLargeError
-        If there is more.
-    UnicodeDecodeError
-        If it is no UTF-8.
-    OSError
-        If it cannot be read.
+    As `read_bytes`; raises UnicodeDecodeError where it is no UTF-8.
     """
     return io.StringIO(read_bytes(path, largest).decode("utf-8-sig"), newline=None).read()
 
@@ -75,17 +40,8 @@ def read_text(path: Path, largest: int) -> str:
 def write(path: Path, content: str | bytes) -> None:
     """Write a file whole; where that fails, what was there stays as it was.
 
-    Parameters
-    ----------
-    path : Path
-        A new file, or a plain one that is replaced with its rights kept.
-    content : str or bytes
-        A text goes in UTF-8, its line ends as they are.
-
-    Raises
-    ------
-    OSError
-        If it cannot be written, is a link or is no plain file; `strerror` says why.
+    A plain file that is replaced keeps its rights; a text goes in UTF-8, its line ends as they are.
+    Raises OSError where it cannot be written, is a link or is no plain file; `strerror` says why.
 
     Notes
     -----

@@ -74,20 +74,7 @@ def value_words(goal: Goal, value: float) -> str:
 
 
 def answer_words(asked: Asked, units: ReaderUnits) -> str:
-    """The answer, in a sentence or a few.
-
-    Parameters
-    ----------
-    asked : Asked
-        Question and answer.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    str
-        A most is rounded down, a least up.
-    """
+    """The answer, in a sentence or a few: a most is rounded down, a least up."""
     answer, unit = asked.answer, amount_unit(asked.amount.kind, units)
     of, goals = subject_words(asked.subject), _goals(asked)
     least, most = (with_unit(x, unit) for x in (answer.least, answer.most))

@@ -29,17 +29,7 @@ ORDER_WORDS = (
 
 
 def step_words(step: Step) -> str:
-    """What is switched on, with the names of load items.
-
-    Parameters
-    ----------
-    step : Step
-        Of `rollsim.roll.contributions`; masses [kg] are not told.
-
-    Returns
-    -------
-    str
-        A few words.
+    """What is switched on, with the names of load items but not their masses.
 
     Examples
     --------
@@ -53,17 +43,7 @@ def step_words(step: Step) -> str:
 def option_words(found: Sequence[OptionResult], units: ReaderUnits) -> str:
     """Which springs go with the weight in most states, and what they cost.
 
-    Parameters
-    ----------
-    found : sequence of OptionResult
-        From `rollsim.spring_options.spring_options`.
-    units : ReaderUnits
-        Of the reader [N·m/deg or lbf·in/deg for the bar].
-
-    Returns
-    -------
-    str
-        One sentence; empty where there is no option.
+    One sentence; empty where there is no option.
     """
     best = best_option(found)
     if best is None:
@@ -90,20 +70,7 @@ def verdict_words(check: SpringCheck) -> str:
 
 
 def bar_needed_words(result: OptionResult, units: ReaderUnits) -> str:
-    """The rear bar that goes with an option.
-
-    Parameters
-    ----------
-    result : OptionResult
-        With its sizing.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    str
-        Its stiffness [of the reader] and the bar chosen, in a few words.
-    """
+    """The rear bar that goes with an option, its stiffness and the one chosen, in a few words."""
     if result.sizing is None:
         return "no bar to be sized"
     needed = result.sizing.required_roll_stiffness

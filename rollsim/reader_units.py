@@ -55,21 +55,9 @@ METRIC = READER_UNITS[UnitSystem.METRIC]
 
 
 def figure(value: float, unit: str, decimals: int | None = None) -> str:
-    """Write an SI value as a figure without its unit.
+    """Write an SI value as a figure without its unit; a dash where it is NaN or infinite.
 
-    Parameters
-    ----------
-    value : float
-        In SI; NaN or infinite where there is none.
-    unit : str
-        Unit wanted; empty for a ratio.
-    decimals : int or None
-        Decimals; None: what suits the unit.
-
-    Returns
-    -------
-    str
-        The figure [unit], a dash where there is none.
+    `unit` is empty for a ratio; without `decimals` there are as many as suit the unit.
 
     Examples
     --------
@@ -85,20 +73,6 @@ def figure(value: float, unit: str, decimals: int | None = None) -> str:
 def with_unit(value: float, unit: str, decimals: int | None = None) -> str:
     """An SI value as a figure with its unit, as `figure` writes it.
 
-    Parameters
-    ----------
-    value : float
-        In SI.
-    unit : str
-        Unit wanted.
-    decimals : int or None
-        Decimals; None: what suits the unit.
-
-    Returns
-    -------
-    str
-        The figure and its unit [unit].
-
     Examples
     --------
     >>> with_unit(0.785, "mm")
@@ -109,22 +83,6 @@ def with_unit(value: float, unit: str, decimals: int | None = None) -> str:
 
 def rounded(value: float, unit: str, decimals: int | None = None, *, up: bool) -> str:
     """An SI value with its unit, never rounded past it: a most down, a least up.
-
-    Parameters
-    ----------
-    value : float
-        In SI.
-    unit : str
-        Unit wanted.
-    decimals : int or None
-        Decimals; None: what suits the unit.
-    up : bool
-        Upwards.
-
-    Returns
-    -------
-    str
-        The figure and its unit [unit].
 
     Examples
     --------
@@ -138,19 +96,7 @@ def rounded(value: float, unit: str, decimals: int | None = None, *, up: bool) -
 
 
 def plain(value: float, decimals: int) -> str:
-    """Write a number, with no minus before a zero.
-
-    Parameters
-    ----------
-    value : float
-        [unit of the reader].
-    decimals : int
-        Decimals.
-
-    Returns
-    -------
-    str
-        The figure.
+    """Write a number, in whatever unit it is, with no minus before a zero.
 
     Examples
     --------
@@ -162,17 +108,7 @@ def plain(value: float, decimals: int) -> str:
 
 
 def said_in(units: ReaderUnits) -> tuple[Callable[[float], str], Callable[[float], str]]:
-    """How to write a mass and a length with the reader's unit.
-
-    Parameters
-    ----------
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    tuple of two callables
-        From [kg] and from [m] to text.
+    """How to write a mass [kg] and a length [m] with the reader's unit.
 
     Examples
     --------

@@ -22,20 +22,7 @@ def remedy_name(remedy: Remedy) -> str:
 
 
 def remedy_words(remedy: Remedy, units: ReaderUnits) -> str:
-    """What is done, the bar to go with it, and what it brings.
-
-    Parameters
-    ----------
-    remedy : Remedy
-        One measure, or two.
-    units : ReaderUnits
-        For mass [kg or lb], lengths [mm or in] and roll stiffness.
-
-    Returns
-    -------
-    str
-        A sentence without its full stop.
-    """
+    """What is done, the bar to go with it, and what it brings: a sentence without its full stop."""
     done = ", and ".join(_step_words(step, remedy, units) for step in remedy.steps)
     lean, gap = with_unit(remedy.roll_gradient, "deg/g"), gap_words(remedy.gap_closed)
     if remedy.bar is None:

@@ -26,18 +26,9 @@ SAME_LEVER = 0.0005  # m
 class RoadAnswer:
     """A drive beside what was predicted of it.
 
-    Parameters
-    ----------
-    state : str
-        That was driven.
-    bar : Candidate or None
-        The bar that was on; None: the vehicle as the scenario has it.
-    allowance : Allowance
-        How far the drive may go [m/s²].
-    test : RoadTest or None
-        What the log says; None before the drive.
-    predicted : Predicted or None
-        Over the range of the log; None where it was refused [rad/(m/s²)].
+    `bar` is the one that was on, None for the vehicle as the scenario has it; `allowance` is how
+    far the drive may go [m/s²]. `test` is None before the drive; `predicted` goes over the range of
+    the log and is None where that was refused.
     """
 
     state: str
@@ -51,25 +42,11 @@ class RoadAnswer:
 class Corrected:
     """A scenario put right by a drive.
 
-    Parameters
-    ----------
-    calibration : Calibration
-        What was moved and how far.
-    text : str
-        The new scenario, TOML.
-    scenario : Scenario
-        The same, read and checked.
-    before, sizing : Sizing or None
-        The rear bar sized as stated and again; None where the scenario has none to size.
-    hole : Candidate or None
-        The hole of the bar that was driven which now comes nearest to the target; None where
-        none was on.
-    agreed : bool
-        Prediction and drive agreed within their bands before.
-    far : bool
-        The CG height is further from the stated one than both bands allow.
-    replaced : tuple of Replaced
-        What of the scenario goes out of force.
+    `text` is the new scenario (TOML), `scenario` the same read and checked. `before` and `sizing`
+    are the rear bar sized as stated and again, None where there is none to size. `hole` is that of
+    the bar that was driven which now comes nearest to the target, None where none was on. `agreed`:
+    prediction and drive agreed within their bands before. `far`: the CG height is further from the
+    stated one than both bands allow. `replaced` is what of the scenario goes out of force.
     """
 
     calibration: Calibration
@@ -100,22 +77,7 @@ def agrees(found: RoadAnswer) -> bool:
 def find_state(scenario: Scenario, name: str) -> State:
     """The state of a scenario that goes by a name.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    name : str
-        Of the state.
-
-    Returns
-    -------
-    State
-        One of `mass.states`.
-
-    Raises
-    ------
-    ValueError
-        If there is none, with the names there are.
+    Raises ValueError with the names there are where it is none of `mass.states`.
     """
     found = {state.name: state for state in mass.states(scenario.job)}
     if name not in found:
@@ -124,26 +86,10 @@ def find_state(scenario: Scenario, name: str) -> State:
 
 
 def find_bar(scenario: Scenario, section: str, lever: float) -> Candidate:
-    """A bar out of the scenario's stock.
+    """A bar out of the scenario's stock, as `rollsim size` lists it.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        With a [rear_bar].
-    section : str
-        As the file writes it.
-    lever : float
-        Of the hole [m].
-
-    Returns
-    -------
-    Candidate
-        As `rollsim size` lists it.
-
-    Raises
-    ------
-    ValueError
-        If it is not in the stock.
+    `section` is as the file writes it, `lever` that of the hole [m]. Raises ValueError where the
+    scenario has no [rear_bar] or the bar is not in its stock.
     """
     if scenario.rear_bar is None:
         raise ValueError("the scenario has no [rear_bar], so no bar can be named")
@@ -160,26 +106,8 @@ def answer(
 ) -> RoadAnswer:
     """Hold a drive against the prediction.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        As read.
-    log : Log or None
-        As read [SI]; None before the drive: the rule alone.
-    state : str
-        That was driven.
-    bar : Candidate or None
-        From `find_bar`: the bar that was on.
-
-    Returns
-    -------
-    RoadAnswer
-        [m/s², rad/(m/s²)]
-
-    Raises
-    ------
-    ValueError
-        If there is no such state.
+    Without a log, before the drive, only the rule how far it may go. `bar`, from `find_bar`, is the
+    one that was on. Raises ValueError where there is no such state.
     """
     driven, on = find_state(scenario, state), _fitted(scenario, bar)
     rule = allowance(scenario.job, scenario.tolerances, driven, bar=on)
@@ -193,19 +121,11 @@ def answer(
 
 
 def lines(found: RoadAnswer) -> tuple[tuple[str, np.ndarray, np.ndarray], ...]:
-    """The measured and the predicted line over the range of the drive.
+    """The measured and the predicted line over the range of the drive, left and right bends apart.
 
-    Parameters
-    ----------
-    found : RoadAnswer
-        With a measured gradient [rad/(m/s²)].
-
-    Returns
-    -------
-    tuple of (str, (2,) array, (2,) array)
-        Name, lateral acceleration [m/s²] and roll [rad] of its ends, left and right bends apart;
-        the predicted one with the friction and the offset of the measured one, which no
-        prediction knows.
+    Each is its name, lateral acceleration [m/s²] and roll [rad], both of shape (2,), of its ends.
+    The predicted one has the friction and the offset of the measured one, which no prediction
+    knows. The drive must have a measured gradient.
     """
     line, ends = found.test.line, np.array(found.test.range)
     slopes = {"measured": line.gradient.value, "predicted": found.predicted.gradient}
@@ -222,29 +142,9 @@ def correct(
 ) -> Corrected:
     """Put one unknown right by a drive, and size the bar again.
 
-    Parameters
-    ----------
-    text : str
-        The scenario, TOML.
-    scenario : Scenario
-        The same, read.
-    found : RoadAnswer
-        With a measured gradient [rad/(m/s²)].
-    unknown : Unknown
-        What is taken to be wrong.
-    folder : Path, mapping or None
-        Where the CSV of a measured spring may stand, or the CSV files by name.
-
-    Returns
-    -------
-    Corrected
-        The new scenario, checked, and its bar.
-
-    Raises
-    ------
-    ValueError
-        If there is nothing to go by, no value of the unknown agrees, or the new scenario has
-        errors.
+    `text` is the scenario (TOML) that `scenario` was read from, `folder` as in
+    `rollsim.scenario.loads`; the drive must have a measured gradient. Raises ValueError where there
+    is nothing to go by, no value of the unknown agrees, or the new scenario has errors.
     """
     if found.test is None or found.test.line is None:
         raise ValueError("the log gives no figure to calibrate by")

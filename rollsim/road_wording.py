@@ -36,20 +36,7 @@ def limit_words(found: Allowance) -> str:
 
 
 def allowance_words(found: Allowance, state: str) -> str:
-    """The rule of the test drive with this vehicle's own figure.
-
-    Parameters
-    ----------
-    found : Allowance
-        [m/s²].
-    state : str
-        That is to be driven.
-
-    Returns
-    -------
-    str
-        One or two sentences [g].
-    """
+    """The rule of the test drive with this vehicle's own figure [g]."""
     name = f'"{spoken(state)}"'
     if math.isnan(found.first):
         return (
@@ -71,18 +58,7 @@ def allowance_words(found: Allowance, state: str) -> str:
 
 
 def measured_words(found: RoadAnswer) -> str:
-    """Measured against predicted in a sentence, or why there is no figure.
-
-    Parameters
-    ----------
-    found : RoadAnswer
-        After the drive.
-
-    Returns
-    -------
-    str
-        [deg/g]
-    """
+    """Measured against predicted [deg/g] in a sentence, or why there is no figure."""
     test, expected = found.test, found.predicted
     if test.refused is not None:
         return f"No figure: {test.refused}."
@@ -125,18 +101,7 @@ def beyond_words(found: RoadAnswer) -> str:
 
 
 def columns_words(columns: tuple[Found, ...]) -> str:
-    """Which columns were taken for what.
-
-    Parameters
-    ----------
-    columns : tuple of Found
-        Of the log.
-
-    Returns
-    -------
-    str
-        One sentence.
-    """
+    """Which columns were taken for what, in one sentence."""
     said = (
         f'{one.role.value.replace("_", " ")} from "{one.column}" '
         f"({one.unit}{', guessed' if one.guessed else ''})"
@@ -146,20 +111,7 @@ def columns_words(columns: tuple[Found, ...]) -> str:
 
 
 def correction_words(found: Calibration, units: ReaderUnits) -> str:
-    """What was put right, with its interval.
-
-    Parameters
-    ----------
-    found : Calibration
-        CG height [m] or roll stiffness [N·m/rad].
-    units : ReaderUnits
-        For the length and the roll stiffness.
-
-    Returns
-    -------
-    str
-        One or two sentences.
-    """
+    """What was put right, with its interval."""
     low, high = found.value.interval
     if found.unknown is Unknown.CG_HEIGHT:
         unit = units.length
@@ -178,20 +130,7 @@ def correction_words(found: Calibration, units: ReaderUnits) -> str:
 
 
 def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
-    """What the correction does to the bar.
-
-    Parameters
-    ----------
-    found : Corrected
-        With the bar sized again.
-    units : ReaderUnits
-        Of the reader [mm or in].
-
-    Returns
-    -------
-    tuple of str
-        Sentences; of the bar none where the scenario has none to be sized.
-    """
+    """What the correction does to the bar; of it nothing where there is none to be sized."""
     replaced = replaced_words(found.replaced)
     if found.sizing is None:
         return replaced

@@ -23,20 +23,7 @@ UNSETTLED = "no settled position was found, so there is no verdict"
 
 
 def reason_words(check: AxleCheck, units: ReaderUnits) -> str:
-    """Why an axle has its verdict.
-
-    Parameters
-    ----------
-    check : AxleCheck
-        From `rollsim.spring_check.spring_checks`.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    str
-        One sentence without a full stop.
-    """
+    """Why an axle has its verdict, in one sentence without a full stop."""
     if check.verdict is None:
         return UNSETTLED
     if check.verdict is Verdict.SUITED:
@@ -52,21 +39,9 @@ def reason_words(check: AxleCheck, units: ReaderUnits) -> str:
 
 
 def travel_words(left: float, share: float, units: ReaderUnits) -> str:
-    """Travel left at a stop with its share.
+    """Travel left at a stop [m] with its share of the travel from end to end [-].
 
-    Parameters
-    ----------
-    left : float
-        At the stop [m]; below zero where it is at work, NaN where it is not given.
-    share : float
-        Of the travel from end to end [-].
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    str
-        Figure and share; a dash where there is no stop.
+    Below zero the stop is at work; NaN, written as a dash, where there is none.
     """
     text = figure(left, units.length)
     # No minus before a zero.

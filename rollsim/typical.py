@@ -14,18 +14,9 @@ from rollsim.vehicle import Place, VehicleClass
 class Body:
     """A usual vehicle of a class.
 
-    Parameters
-    ----------
-    wheelbase, front_track, rear_track : float
-        [m].
-    roof_height : float
-        Above ground [m].
-    front_axle_mass, rear_axle_mass : float
-        Empty, with the driver [kg].
-    front_bar_stiffness, rear_bar_stiffness : float
-        Roll stiffness of an anti-roll bar there, where there is one [N·m/rad].
-    rear_bar : bool
-        It usually has one at the rear too.
+    Lengths in [m], masses of the axles empty with the driver [kg], the roof above ground. A bar's
+    roll stiffness [N·m/rad] is what it usually is where there is one; `rear_bar`: there usually is
+    one at the rear too.
     """
 
     wheelbase: float
@@ -72,18 +63,9 @@ class Where(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A thing that is often carried.
+    """A thing that is often carried: usual mass [kg] and where it goes.
 
-    Parameters
-    ----------
-    name : str
-        In plain words.
-    mass : float
-        Usual mass [kg].
-    where : Where
-        Where it usually goes.
-    middle : float
-        Height of its middle above what it stands on [m].
+    `middle` is the height of its middle above what it stands on [m].
     """
 
     name: str
@@ -141,21 +123,8 @@ def spot(
 ) -> Spot:
     """Where a thing that goes there usually is.
 
-    Parameters
-    ----------
-    where : Where
-        On the roof, in the tray, on a seat or behind.
-    middle : float
-        Height of its middle above what it stands on [m].
-    wheelbase, roof_height : float
-        Of the vehicle [m]; the bare roof, whatever lies on it already.
-    raised : float
-        By which floor, seats and tow bar stand higher than usual, as with a lift [m].
-
-    Returns
-    -------
-    Spot
-        [m].
+    In [m]: `middle` above what it stands on; `roof_height` of the bare roof, whatever lies on it
+    already; `raised`, by which floor, seats and tow bar stand higher than usual, as with a lift.
 
     Examples
     --------

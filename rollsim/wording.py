@@ -36,20 +36,7 @@ def bar_words(c: Candidate, units: ReaderUnits) -> str:
 
 
 def objection_words(objection: Objection, bar: Candidate) -> str:
-    """Why a candidate is not accepted; accelerations in [g].
-
-    Parameters
-    ----------
-    objection : Objection
-        With its value and the limit, SI.
-    bar : Candidate
-        That it stands against.
-
-    Returns
-    -------
-    str
-        Half a sentence.
-    """
+    """Why a candidate is not accepted, in half a sentence; accelerations in [g]."""
     value, limit = objection.value, objection.limit
     match objection.kind:
         case ObjectionKind.NOTHING_TO_BRING_BACK:
@@ -90,20 +77,7 @@ def _governing(bar: Candidate) -> str:
 
 
 def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
-    """The answer: the choice, or what is in the way and the best that can be had.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    units : ReaderUnits
-        For lengths [mm or in] and roll stiffness.
-
-    Returns
-    -------
-    str
-        One sentence or a few.
-    """
+    """The answer: the choice, or what is in the way and the best that can be had."""
     goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
     now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
     choice = sizing.choice
@@ -129,17 +103,7 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
 def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """Why no bar is chosen: the verdict, the best that can be had, what is in the way in figures.
 
-    Parameters
-    ----------
-    sizing : Sizing
-        Without a choice, and with something to bring back.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    tuple of str
-        Paragraphs.
+    Paragraphs, for a sizing without a choice but with something to bring back.
     """
     goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
     now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
@@ -155,17 +119,7 @@ def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
 def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """The whole answer: the condition first, the choice, what it does to the empty vehicle.
 
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    tuple of str
-        Paragraphs.
+    In paragraphs.
     """
     none = sizing.choice is None and not sizing.nothing_to_bring_back and sizing.in_the_way
     found = (
@@ -177,20 +131,7 @@ def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
 
 
 def warning_words(sizing: Sizing, units: ReaderUnits) -> str:
-    """What the choice does to the empty vehicle, and whether it can be trimmed; else empty.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    str
-        Sentences.
-    """
+    """What the choice does to the empty vehicle, and whether it can be trimmed; else empty."""
     return " ".join(filter(None, (share_words(sizing, units), hole_words(sizing))))
 
 
@@ -206,20 +147,7 @@ def _strength(choice: Candidate, sizing: Sizing) -> str:
 
 
 def obstacle_words(sizing: Sizing, units: ReaderUnits) -> list[str]:
-    """What is in the way, shown by a bar.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        Without a choice.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    list of str
-        A sentence each; accelerations in [g].
-    """
+    """What is in the way of a sizing without a choice, shown by a bar; accelerations in [g]."""
     found = []
     for obstacle in sizing.in_the_way:
         bar = stopped_by(sizing.candidates, obstacle, sizing.target)
@@ -260,20 +188,7 @@ def _shown_by(obstacle: Obstacle, bar: Candidate, units: ReaderUnits) -> str:
 
 
 def best_words(sizing: Sizing, units: ReaderUnits) -> str:
-    """The best bar at hand, or that there is none; a sentence.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        Without a choice.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    str
-        With the lean [deg/g] and the share of the gap [%].
-    """
+    """The best bar at hand, its lean [deg/g] and share of the gap [%], or that there is none."""
     best = sizing.best
     if best is None:
         if _balance_is_in_the_way(sizing):
@@ -306,18 +221,7 @@ def _balance_is_in_the_way(sizing: Sizing) -> bool:
 
 
 def condition_words(sizing: Sizing) -> str:
-    """On which condition the bar lasts; empty where there is none. To stand in bold.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer; its axle twist on a road is [rad].
-
-    Returns
-    -------
-    str
-        A sentence.
-    """
+    """On which condition the bar lasts; empty where there is none. To stand in bold."""
     if not sizing.disconnected_off_road:
         return ""
     return (
@@ -328,20 +232,7 @@ def condition_words(sizing: Sizing) -> str:
 
 
 def share_words(sizing: Sizing, units: ReaderUnits) -> str:
-    """That the choice loads the rear more than its weight, and what avoids it; else empty.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    units : ReaderUnits
-        For lengths [mm or in].
-
-    Returns
-    -------
-    str
-        Sentences.
-    """
+    """That the choice loads the rear more than its weight, and what avoids it; else empty."""
     choice, other = sizing.choice, sizing.stiffest_keeping_share
     if choice is None or not sizing.takes_front_below_its_weight:
         return ""
@@ -377,20 +268,7 @@ def hole_words(sizing: Sizing) -> str:
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
-    """What stands with every bar, and with this one.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        The answer.
-    units : ReaderUnits
-        For stress [MPa or ksi].
-
-    Returns
-    -------
-    tuple of str
-        Sentences.
-    """
+    """What stands with every bar, and with this one; a sentence each."""
     return (*_of_the_choice(sizing, units), *_curved(sizing), *BAR_CAUTIONS)
 
 

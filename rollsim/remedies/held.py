@@ -7,21 +7,9 @@ from rollsim.units import to_unit
 
 
 def hold(data: dict, scenario: Scenario, sizing: Sizing) -> frozenset[str]:
-    """Put what must not move into the tables as figures.
+    """Put what must not move into the tables as figures, and name the tables changed.
 
-    Parameters
-    ----------
-    data : dict
-        The scenario's tables as read from TOML; it is changed.
-    scenario : Scenario
-        Read from them [SI].
-    sizing : Sizing
-        Of it [rad/(m/s²)].
-
-    Returns
-    -------
-    frozenset of str
-        Names of the tables changed.
+    `data` is changed; the scenario and the sizing are those of these tables.
 
     Notes
     -----

@@ -39,7 +39,7 @@ class Measure:
     Parameters
     ----------
     kind : RemedyKind
-        What.
+        Its unit is that of the amounts.
     amounts : tuple of float
         Rising, the last one all that is sensible [SI unit of the kind], or a place in its own
         list, or 1 where there is one amount only.
@@ -62,22 +62,7 @@ class Measure:
 
 
 def measures(data: Tables, scenario: Scenario, sizing: Sizing) -> list[Measure]:
-    """Every remedy that this scenario has something for.
-
-    Parameters
-    ----------
-    data : dict
-        The scenario's tables as read from TOML.
-    scenario : Scenario
-        Read from them [SI].
-    sizing : Sizing
-        Of it; tells the case.
-
-    Returns
-    -------
-    list of Measure
-        In the order in which they are told.
-    """
+    """Every remedy that this scenario has something for, in the order in which they are told."""
     makers = (
         _load_off,
         _lift_lower,
@@ -96,17 +81,7 @@ def measures(data: Tables, scenario: Scenario, sizing: Sizing) -> list[Measure]:
 def not_counted(data: Tables, scenario: Scenario) -> list[str]:
     """What could help and cannot be counted from this file, and why; a sentence each.
 
-    Parameters
-    ----------
-    data : dict
-        The scenario's tables as read from TOML.
-    scenario : Scenario
-        Read from them [SI].
-
-    Returns
-    -------
-    list of str
-        Empty where everything was counted.
+    Empty where everything was counted.
     """
     change, found = scenario.job.change, []
     lifted = max(change.suspension_lift_front, change.suspension_lift_rear) > 0.0

@@ -24,17 +24,10 @@ class RemedyKind(Enum):
 class RemedyStep:
     """One thing to do.
 
-    Parameters
-    ----------
-    kind : RemedyKind
-        What.
-    amounts : tuple of float
-        Taken off [kg]; lower in front and at the rear [m]; times the rate [-]; added [N·m/rad];
-        droop left at the strap from as weighed [m]; empty where the bar says it.
-    whole : bool
-        It is all that is sensible: what is more was not looked at.
-    subject : str
-        Name of the load item.
+    `amounts` are what is taken off [kg]; how much lower in front and at the rear [m]; times the
+    rate [-]; added [N·m/rad]; droop left at the strap from as weighed [m]; or empty where the bar
+    says it. `whole`: it is all that is sensible, what is more was not looked at. `subject` names a
+    load item.
     """
 
     kind: RemedyKind
@@ -52,8 +45,8 @@ class Remedy:
     steps : tuple of RemedyStep
         One or two.
     bar : Candidate or None
-        The bar to go with it, which lasts and keeps the balance then; None where the roll comes
-        back without a new one.
+        To go with it, which lasts and keeps the balance then; None where the roll comes back
+        without a new one.
     roll_gradient : float
         With them, as the target measures it [rad/(m/s²)].
     gap_closed : float

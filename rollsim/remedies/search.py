@@ -87,21 +87,8 @@ class _Trials:
 def what_else_helps(source: Source, scenario: Scenario, sizing: Sizing) -> tuple[Remedy, ...]:
     """Every remedy that brings something, each with a bar that lasts and keeps the balance.
 
-    Parameters
-    ----------
-    source : Source
-        The scenario as text.
-    scenario : Scenario
-        Read from it.
-    sizing : Sizing
-        Of it.
-
-    Returns
-    -------
-    tuple of Remedy
-        Those that reach the target first, those on a condition after the plain ones, by the share
-        of the gap that they close; where none does, the best two together as well. Gradients in
-        [rad/(m/s²)].
+    Those that reach the target come first, those on a condition after the plain ones, by the share
+    of the gap that they close; where none does, the best two together as well.
 
     Notes
     -----
@@ -122,20 +109,7 @@ def what_else_helps(source: Source, scenario: Scenario, sizing: Sizing) -> tuple
 
 
 def helps_not_counted(source: Source, scenario: Scenario) -> tuple[str, ...]:
-    """What could help and cannot be counted from this file.
-
-    Parameters
-    ----------
-    source : Source
-        The scenario as text.
-    scenario : Scenario
-        Read from it [SI].
-
-    Returns
-    -------
-    tuple of str
-        A sentence each.
-    """
+    """What could help and cannot be counted from this file, a sentence each."""
     if _too_many(scenario):
         return (f"What else would help is counted for up to {MOST_SIZED_AGAIN} bars: list fewer.",)
     return tuple(not_counted(parsed(source.text), scenario))

@@ -61,28 +61,11 @@ _UNSETTLED = {
 class Scenario:
     """A scenario file, checked and in SI.
 
-    Parameters
-    ----------
-    title : str
-        In the user's words.
-    path : str
-        Name of the file, as errors show it.
-    job : Job
-        Vehicle, loads, change, ratings, target and limits.
-    rear_bar : RearBar or None
-        The bar to be sized; None where the file has none.
-    assumed : tuple of str
-        Values that were not measured, a line each, for every output.
-    tolerances : tuple of Tolerance
-        Inputs with a tolerance, those of class defaults among them.
-    notes : tuple of str
-        Remarks on the input.
-    measured : tuple of str
-        Values that tests in the bay gave, a line each with its 90 % band, for every output.
-    roll_centres : tuple of TapedRollCentre
-        Those that were measured by tape [m].
-    corners : Weighed or None
-        What four corner masses tell of the vehicle as weighed; None where the axles were weighed.
+    `path` is the name of the file, as errors show it. `assumed` and `measured` are lines for every
+    output: values that nobody measured, and those that tests in the bay gave, each with its 90 %
+    band. `tolerances` are those of all inputs, of class defaults too. `rear_bar` is the one to be
+    sized, None where the file has none; `roll_centres` are those by tape; `corners` is None where
+    the axles were weighed.
     """
 
     title: str
@@ -99,18 +82,10 @@ class Scenario:
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A scenario's text, and where its CSV files are.
+    """A scenario's text (TOML), and where its CSV files are.
 
-    Parameters
-    ----------
-    path : str
-        Name of the file that was opened, as errors show it.
-    name : str
-        Of the scenario file; a sheet remembers it.
-    text : str
-        TOML.
-    beside : Path or mapping
-        Its folder, or the texts of the CSV files by name.
+    `path` is the file that was opened, as errors show it; `name` that of the scenario file, which a
+    sheet remembers.
     """
 
     path: str
@@ -128,22 +103,9 @@ class Opened:
 
 
 def load(path: Path) -> Scenario:
-    """Read a scenario file, or the one that a job sheet holds.
+    """Read a scenario file (TOML in UTF-8), or the one that an HTML job sheet holds.
 
-    Parameters
-    ----------
-    path : Path
-        The file, TOML in UTF-8, or an HTML sheet.
-
-    Returns
-    -------
-    Scenario
-        Checked, values in SI (m, kg, N, rad).
-
-    Raises
-    ------
-    ScenarioError
-        With every error of the file, one line each.
+    Values in SI (m, kg, N, rad). Raises ScenarioError with every error of the file, one line each.
     """
     return opened(path).read()
 
@@ -151,20 +113,8 @@ def load(path: Path) -> Scenario:
 def opened(path: Path) -> "Opened":
     """A scenario file, or the one that a job sheet holds, as text; not checked.
 
-    Parameters
-    ----------
-    path : Path
-        The file, TOML in UTF-8, or an HTML sheet; "-" is the standard input.
-
-    Returns
-    -------
-    Opened
-        To be read, or put on as text; a pipe can be read once only.
-
-    Raises
-    ------
-    ScenarioError
-        If it cannot be read, or no scenario is in the sheet.
+    "-" is the standard input, and a pipe can be read once only. Raises ScenarioError where it
+    cannot be read, or no scenario is in the sheet.
     """
     path = Path(path)
     text = _file_text(path)
@@ -175,22 +125,9 @@ def opened(path: Path) -> "Opened":
 
 
 def source(path: Path) -> Source:
-    """A scenario file as text, with the CSV files that it names; not checked.
+    """A scenario file as text, or that of a sheet, with the CSV files that it names; not checked.
 
-    Parameters
-    ----------
-    path : Path
-        The file, TOML in UTF-8, or an HTML sheet that holds one.
-
-    Returns
-    -------
-    Source
-        To the letter, but for line ends.
-
-    Raises
-    ------
-    ScenarioError
-        If it cannot be read, or no scenario is in the sheet.
+    To the letter, but for line ends. Raises ScenarioError as `opened` does.
     """
     return opened(path).source()
 
@@ -236,27 +173,10 @@ def _file_text(path: Path) -> str:
 
 
 def loads(text: str, name: str, folder: Beside = None) -> Scenario:
-    """Read a scenario from text.
+    """Read a scenario from text (TOML).
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-    name : str
-        Name of the file, for errors.
-    folder : Path, mapping or None
-        Where the CSV of a measured spring may stand, or the CSV files by name; None: no CSV is
-        read.
-
-    Returns
-    -------
-    Scenario
-        Checked, values in SI (m, kg, N, rad).
-
-    Raises
-    ------
-    ScenarioError
-        With every error of the text, one line each.
+    `name` is that of the file, for errors; without a folder no CSV of a measured spring is read.
+    Values in SI (m, kg, N, rad). Raises ScenarioError with every error of the text, one line each.
 
     Examples
     --------
@@ -276,27 +196,9 @@ def loads(text: str, name: str, folder: Beside = None) -> Scenario:
 
 
 def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
-    """Make a scenario from data that is already read from TOML.
+    """Make a scenario from data that is already read from TOML, as `loads` does from text.
 
-    Parameters
-    ----------
-    data : dict
-        Tables, texts and numbers as in the file; it is changed where values are refused.
-    name : str
-        Name of the file, for errors.
-    folder : Path, mapping or None
-        Where the CSV of a measured spring may stand, or the CSV files by name; None: no CSV is
-        read.
-
-    Returns
-    -------
-    Scenario
-        Checked, values in SI (m, kg, N, rad).
-
-    Raises
-    ------
-    ScenarioError
-        With every error of the data, one line each.
+    The data is changed where values are refused.
     """
     problems = Problems(name)
     for key, message in too_many(data):

@@ -26,21 +26,7 @@ def by_axle_lift(
 ) -> float:
     """CG height from lifting an axle; its 90 % band becomes the tolerance.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, the measured value, its tolerance and notes.
-    table : VehicleTable
-        From the file, with the level readings.
-    test : CgHeightTestTable
-        From the file.
-    masses : tuple of float
-        On front and rear axle, as weighed [kg].
-
-    Returns
-    -------
-    float
-        Above ground [m]; NaN where refused.
+    Above ground [m]; NaN where refused. `masses` are those on front and rear axle, as weighed [kg].
 
     Notes
     -----

@@ -20,25 +20,7 @@ def build_axle(
 ) -> tuple[Axle, SpringSeat]:
     """Build one axle, what is assumed as it is empty and stock, the rest as weighed.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, assumed values and tolerances.
-    name : str
-        "front" or "rear".
-    table : AxleTable
-        From the file.
-    stock : StockAxle
-        Masses on it [kg], and what has been altered.
-    folder : Path, mapping or None
-        Of the scenario, for measured tables.
-
-    Returns
-    -------
-    Axle
-        With NaN in place of refused values.
-    SpringSeat
-        For a replaced spring.
+    With NaN in place of refused values; the seat is for a replaced spring.
     """
     kind = table.suspension
 
@@ -189,22 +171,11 @@ def _stop(
 def build_limit_straps(ledger: Ledger, key: str, table: LimitStrapTable, *, axle: Axle) -> Stop:
     """Build a rebound limit in place of an axle's own.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and tolerances.
-    key : str
-        Of the table in the file.
-    table : LimitStrapTable
-        From the file.
-    axle : Axle
-        What the table leaves out is that of its rebound limit; without one, of a stop at the
-        springs [m].
+    What the table leaves out is that of the axle's rebound limit; without one, of a stop at the
+    springs.
 
-    Returns
-    -------
-    Stop
-        Lengths in [m], rate in [N/m].
+    In [m] and [N/m]. What the table leaves out is that of the axle's rebound limit; without one, of
+    a stop at the springs.
     """
     own = axle.rebound_limit or Stop(math.nan, math.nan, axle.spring_base)
     _refuse_unfit(ledger, key, table, suspension=axle.suspension)

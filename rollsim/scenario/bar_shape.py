@@ -20,16 +20,9 @@ def check_installation_ratio(
 ) -> None:
     """Check the installation ratio: independent suspension needs it, a solid axle has none.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors.
-    key : str
-        Of the bar's table in the file.
-    table : BarShapeTable
-        From the file.
-    suspension : Suspension or None
-        Of the axle; None where it was refused.
+    Without a suspension, where that was refused, neither is asked for.
+
+    Where the suspension was refused (None) nothing is checked.
     """
     key = f"{key}.installation_ratio"
     if (
@@ -54,21 +47,7 @@ def coupling_rate(
 ) -> float | None:
     """Rate of a bush or link [N/m], given or by its kind; None: rigid.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and the assumed value.
-    key : str
-        Of the rate in the file.
-    found : Quantity, str or None
-        What stands there.
-    known : dict
-        Rates of each kind and their spreads [N/m].
-
-    Returns
-    -------
-    float or None
-        [N/m].
+    `known` has the rate of each kind and its spread [N/m].
     """
     if not isinstance(found, str):
         return ledger.take_or_none(key, found)
@@ -82,21 +61,7 @@ def bar_shapes(
 ) -> tuple[BarShape, ...]:
     """One shape a hole, or the one of a centreline of points.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and tolerances.
-    key : str
-        Of the bar's table in the file.
-    table : BarShapeTable
-        From the file.
-    splay : float
-        Of the arms [rad].
-
-    Returns
-    -------
-    tuple of BarShape
-        Those that could be made, lengths in [m].
+    Those that could be made, lengths in [m]; `splay` is that of the arms [rad].
     """
     straight = {
         "centre_length": table.centre_length,
@@ -179,18 +144,7 @@ def check_bushes(
 ) -> None:
     """Check that the bushes lie on the straight middle of every shape.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors.
-    key : str
-        Of the bar's table in the file.
-    shapes : tuple of BarShape
-        Lengths in [m].
-    bush_spacing : float
-        [m]; NaN where it was refused.
-    arm_angle : float
-        [rad].
+    Spacing in [m], NaN where it was refused; `arm_angle` in [rad].
     """
     if math.isnan(bush_spacing):
         return
@@ -202,22 +156,7 @@ def check_bushes(
 
 
 def read_steel(ledger: Ledger, key: str, found: MaterialTable | str | None) -> Steel | None:
-    """A built-in steel by name, or the user's own.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and tolerances.
-    key : str
-        Of the steel in the file.
-    found : MaterialTable, str or None
-        What stands there.
-
-    Returns
-    -------
-    Steel or None
-        In [Pa]; None where it was refused or is left out.
-    """
+    """A built-in steel by name, or the user's own; None where it was refused or is left out."""
     if found is None:
         return None
     if isinstance(found, str):

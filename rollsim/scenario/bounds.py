@@ -41,20 +41,8 @@ _COUNTED = (
 def parsed(text: str) -> dict:
     """Read TOML, if it is no larger than a scenario may be.
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-
-    Returns
-    -------
-    dict
-        Tables, texts and numbers, the same for every reader: copy it before changing it.
-
-    Raises
-    ------
-    ValueError
-        In one sentence, with the line where there is one.
+    It is the same object for every reader: copy it before changing it. Raises ValueError in one
+    sentence, with the line where there is one.
 
     Examples
     --------
@@ -122,17 +110,7 @@ def _refused(text: str) -> str:
 
 
 def too_many(data: dict) -> Iterator[tuple[str, str]]:
-    """Lists of tables that are longer than allowed.
-
-    Parameters
-    ----------
-    data : dict
-        Of a scenario.
-
-    Yields
-    ------
-    tuple of str
-        Key, and what is wrong with it.
+    """Lists of tables in a scenario that are longer than allowed: key, and what is wrong with it.
 
     Examples
     --------

@@ -50,21 +50,11 @@ from rollsim.vehicle import (
 def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | None, RearBar | None]:
     """Build everything, adding every error that crosses keys.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, assumed values, tolerances and notes.
-    document : Document
-        From the file, refused values unusable.
-    folder : Path, mapping or None
-        Of the scenario, for measured tables.
+    The job means something only while the ledger holds no error; without a bar where the file has
+    none.
 
-    Returns
-    -------
-    Job or None
-        Meaningful only while the ledger holds no error.
-    RearBar or None
-        None where the file has none.
+    The job means something only while the ledger holds no error; the bar is None where the file has
+    none.
     """
     change_table = document.change or ChangeTable()
     # The loads first: what was on the scales comes off before anything is assumed.

@@ -23,23 +23,13 @@ def assumed_cg_height(
 ) -> float:
     """CG height of the whole vehicle by its class, roof height and track.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes the line in `assumed`, the spread, notes, or the error what is missing.
-    roof : Quantity or None
-        Bare roof above ground as weighed [m]; None where nobody taped it.
-    stock : StockVehicle
-        What was on the vehicle on the scales.
-    axles : tuple of Axle
-        Front and rear, as weighed.
-    rises : tuple of AxleRise
-        How far they have risen since empty and stock [m].
+    Above ground, as weighed [m]; NaN, with an error what is missing, where it cannot be told.
+    `roof` is the bare roof above ground as weighed [m], None where nobody taped it; `rises` [m] are
+    those of both axles, as weighed, since they were empty and stock.
 
-    Returns
-    -------
-    float
-        Above ground, as weighed [m]; NaN where it cannot be told.
+    Above ground, as weighed [m]; NaN where it cannot be told, with an error that says what is
+    missing. `roof` is the bare roof above ground as weighed [m], None where nobody taped it;
+    `rises` [m] are those of both axles, as weighed, since they were empty and stock.
 
     Notes
     -----

@@ -45,17 +45,7 @@ class CgLaw:
     stability_factors: tuple[float, float, float]
 
     def height(self, roof: float, track: float) -> float:
-        """CG height above ground [m] under a roof at `roof` [m] on a mean track [m].
-
-        Parameters
-        ----------
-        roof, track : float
-            Bare roof above ground and mean track, vehicle empty and stock [m].
-
-        Returns
-        -------
-        float
-            [m].
+        """CG height above ground [m] under a bare roof [m] on a mean track [m], empty and stock.
 
         Notes
         -----
@@ -65,16 +55,6 @@ class CgLaw:
 
     def standard_error(self, roof: float, track: float) -> float:
         """Standard error of the height of one more vehicle [m].
-
-        Parameters
-        ----------
-        roof, track : float
-            As for `height` [m].
-
-        Returns
-        -------
-        float
-            [m].
 
         Notes
         -----
@@ -86,16 +66,6 @@ class CgLaw:
 
     def tolerance(self, roof: float, track: float) -> float:
         """Half the 90 % prediction interval [m], no narrower than 6 % where rows are few.
-
-        Parameters
-        ----------
-        roof, track : float
-            As for `height` [m].
-
-        Returns
-        -------
-        float
-            [m].
 
         Examples
         --------

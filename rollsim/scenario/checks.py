@@ -13,17 +13,7 @@ RESERVED = (UNLADEN, AS_WEIGHED, AS_USED)
 
 
 def case_names(loads: tuple[Load, ...]) -> tuple[str, ...]:
-    """Load cases of a file, in its order.
-
-    Parameters
-    ----------
-    loads : tuple of Load
-        All of the file.
-
-    Returns
-    -------
-    tuple of str
-        The names that the loads use; `as_used` alone where they use none.
+    """Load cases that the loads use, in the order of the file; `as_used` alone where they use none.
 
     Examples
     --------
@@ -46,17 +36,7 @@ def few_cases(problems: Problems, loads: tuple[Load, ...]) -> bool:
 
 
 def check_names(problems: Problems, loads: tuple[Load, ...], target: Target) -> None:
-    """Check load and case names.
-
-    Parameters
-    ----------
-    problems : Problems
-        Takes what is reserved, doubled or unknown.
-    loads : tuple of Load
-        All of the file.
-    target : Target
-        Its case must be one of a load's.
-    """
+    """Check that no load or case name is reserved, doubled or, in the target, unknown."""
     seen: dict[str, str] = {}
     items: dict[str, int] = {}
     for number, load in enumerate(loads, 1):
@@ -83,16 +63,8 @@ def check_states(
 
     No state carries more than the vehicle itself weighs: that is a slip of a figure.
 
-    Parameters
-    ----------
-    problems : Problems
-        Takes what is not so.
-    vehicle : Vehicle
-        As weighed; NaN where refused.
-    loads : tuple of Load
-        All of the file.
-    change : Change
-        A body lift raises no more than the sprung mass.
+    No state carries more than the vehicle itself weighs: that is a slip of a figure. A body lift
+    raises no more than the sprung mass. Values that were refused are NaN.
 
     Notes
     -----

@@ -25,24 +25,9 @@ _DECIMALS = {METRIC.length: 1, METRIC.roll_stiffness: 2}
 def correction(
     text: str, scenario: Scenario, found: Calibration, units: ReaderUnits = METRIC
 ) -> Changes:
-    """What a calibration changes in a scenario.
+    """What a calibration, of CG height or roll stiffness added, changes in a scenario (TOML).
 
-    Parameters
-    ----------
-    text : str
-        TOML, the scenario that was calibrated.
-    scenario : Scenario
-        The same, read.
-    found : Calibration
-        CG height [m] or roll stiffness added [N·m/rad], with its error.
-    units : ReaderUnits
-        That it is written in.
-
-    Returns
-    -------
-    dict
-        New value for each key. The tolerance is the 90 % band; that of a total stands at both ends
-        and is marked as one.
+    The tolerance is the 90 % band; that of a total stands at both ends and is marked as one.
 
     Notes
     -----
@@ -59,43 +44,18 @@ def correction(
 
 
 def weighed_height(text: str, height: Estimate, units: ReaderUnits = METRIC) -> Changes:
-    """What a CG height by lifting an axle changes in a scenario.
+    """What a CG height of the whole vehicle [m] by lifting an axle changes in a scenario (TOML).
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-    height : Estimate
-        Of the whole vehicle [m].
-    units : ReaderUnits
-        That it is written in.
-
-    Returns
-    -------
-    dict
-        As of `correction`. A lean test that puts a roll stiffness right goes on doing so, by the
-        new height.
+    A lean test that puts a roll stiffness right goes on doing so, by the new height.
     """
     (key,) = _HEIGHT
     return _out_of_force(text, Unknown.CG_HEIGHT) | {key: _written(key, height, units)}
 
 
 def replaced_by(text: str, unknown: Unknown, *, a_test_of_inputs: bool = False) -> list[Replaced]:
-    """What a correction of one unknown puts out of force in a scenario.
+    """What a correction of one unknown puts out of force in a scenario (TOML), in the order told.
 
-    Parameters
-    ----------
-    text : str
-        TOML [as written].
-    unknown : Unknown
-        What is put right.
-    a_test_of_inputs : bool
-        It is put right by `weighed_height`.
-
-    Returns
-    -------
-    list of Replaced
-        In the order in which it is told.
+    `a_test_of_inputs`: it is put right by `weighed_height`.
     """
     data, found = parsed(text), []
     of = _lean_test_of(data)
@@ -113,17 +73,7 @@ def replaced_by(text: str, unknown: Unknown, *, a_test_of_inputs: bool = False) 
 def lean_test_held(data: Mapping, scenario: Scenario) -> Changes:
     """The lean test of a file taken as applied: what it put right, as figures.
 
-    Parameters
-    ----------
-    data : mapping
-        The scenario's tables as read from TOML.
-    scenario : Scenario
-        Read from them [SI].
-
-    Returns
-    -------
-    dict
-        To full precision; empty without a lean test in force.
+    To full precision; empty without a lean test in force.
     """
     unknown = _lean_test_of(data)
     if unknown is None:

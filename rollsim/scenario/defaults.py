@@ -142,25 +142,10 @@ _DEPENDS_ON_SUSPENSION = frozenset(
 def axle_default(
     ledger: Ledger, axle: str, field: str, *, key: str, suspension: Suspension | None
 ) -> float:
-    """Take the class default of one value of an axle.
+    """Take the class default of one value of an axle, a field of AxleDefaults.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes the line in `assumed`, the spread, or the error that no class is set.
-    axle : str
-        "front" or "rear".
-    field : str
-        Of AxleDefaults.
-    key : str
-        Of the file.
-    suspension : Suspension or None
-        Of the axle; a default meant for the other kind leaves a note.
-
-    Returns
-    -------
-    float
-        The value [SI unit]; NaN where no class is set.
+    In SI; NaN, with an error, where no class is set. A default meant for the other kind of
+    suspension leaves a note.
     """
     kind = ledger.class_or_problem(key, "measure the value")
     if kind is None:
@@ -180,19 +165,7 @@ def axle_default(
 def bar_default(ledger: Ledger, axle: str, *, key: str) -> float:
     """Take the usual stiffness of an anti-roll bar, where it is known that there is one.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        As for `axle_default`.
-    axle : str
-        "front" or "rear".
-    key : str
-        Of the bar's table in the file.
-
-    Returns
-    -------
-    float
-        Roll stiffness [N·m/rad]; NaN where no class is set.
+    In [N·m/rad]; NaN where no class is set. `key` is that of the bar's table.
 
     Notes
     -----
@@ -217,22 +190,8 @@ def spring_default(
 ) -> float:
     """Estimate a spring's rate from the ride frequency that is usual.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        As for `axle_default`.
-    axle : str
-        "front" or "rear".
-    load : float
-        Sprung load on one side, empty and stock [N].
-    suspension : Suspension or None
-        Decides whether it is a wheel rate.
-
-    Returns
-    -------
-    float
-        Rate on one side, at the wheel (independent) or at the spring (solid axle) [N/m]; NaN where
-        no class is set.
+    On one side, at the wheel (independent) or at the spring (solid axle) [N/m]; NaN where no class
+    is set. `load` is the sprung load on one side, empty and stock [N].
 
     Notes
     -----

@@ -16,25 +16,10 @@ Value = str | bool | float | int | list
 
 
 def value(text: str, key: str) -> Value | None:
-    """What stands at a key.
+    """What stands at a key, such as "load[0].mass", in a scenario (TOML).
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-    key : str
-        With dots and numbers, such as "load[0].mass".
-
-    Returns
-    -------
-    str, bool, number, list or None
-        As the file has it, unit and all [as written]; None where the key is absent or holds a
-        table.
-
-    Raises
-    ------
-    ValueError
-        If the text is not TOML.
+    As the file has it, unit and all; None where the key is absent or holds a table. Raises
+    ValueError where the text is not TOML.
 
     Examples
     --------
@@ -57,25 +42,10 @@ def value(text: str, key: str) -> Value | None:
 def changed(text: str, changes: Mapping[str, Value | None]) -> str:
     """Put values in, take values out; all else stays as it is, to the letter.
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-    changes : mapping
-        New value for each key, as in `value`; None takes the key out, a table with all in it.
-        Missing tables are made, and a word that stands for a whole table ("class default") gives
-        way to one.
-
-    Returns
-    -------
-    str
-        TOML; the same text where nothing changes.
-
-    Raises
-    ------
-    ValueError
-        If the text is not TOML, a key leads through a value that is no word, or the file is laid
-        out so that the change would touch other values.
+    Keys as in `value`; None takes the key out, a table with all in it. Missing tables are made, and
+    a word that stands for a whole table ("class default") gives way to one. Raises ValueError where
+    the text is not TOML, a key leads through a value that is no word, or the file is laid out so
+    that the change would touch other values.
 
     Examples
     --------
@@ -101,26 +71,10 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
 
 
 def added(text: str, name: str, table: Mapping[str, Value | Mapping]) -> str:
-    """Add one table to a list of tables, such as a load item.
+    """Add one table at the end of a list of tables, such as "load" or "rear_bar.stock".
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-    name : str
-        Of the list, "load" or "rear_bar.stock".
-    table : mapping
-        Its keys and values; a table in it is written on one line.
-
-    Returns
-    -------
-    str
-        TOML, the new table after the last one of its list.
-
-    Raises
-    ------
-    ValueError
-        If the text is not TOML, or is laid out so that other values would change.
+    A table in the new one is written on one line. Raises ValueError where the text is not TOML, or
+    is laid out so that other values would change.
 
     Examples
     --------
@@ -158,26 +112,10 @@ def added(text: str, name: str, table: Mapping[str, Value | Mapping]) -> str:
 
 
 def removed(text: str, name: str, number: int) -> str:
-    """Take one table out of a list of tables.
+    """Take one table out of a list of tables, such as "load" or "rear_bar.stock".
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-    name : str
-        Of the list, "load" or "rear_bar.stock".
-    number : int
-        Its place in the list, from 0 [-].
-
-    Returns
-    -------
-    str
-        TOML; the same where there is no such table.
-
-    Raises
-    ------
-    ValueError
-        If the text is not TOML, or is laid out so that other values would change.
+    `number` is its place, from 0; the text stays the same where there is no such table. Raises
+    ValueError as `added` does.
     """
     document = _read(text)
     found = _list_in(document, name)

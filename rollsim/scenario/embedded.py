@@ -22,17 +22,7 @@ _SPRINGS = ("front", "rear", "change", "spring_option")
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A scenario as text.
-
-    Parameters
-    ----------
-    name : str
-        Of its file.
-    text : str
-        TOML.
-    tables : tuple of (str, str)
-        Name and text of every CSV that it names.
-    """
+    """A scenario as text (TOML), with name and text of every CSV that it names."""
 
     name: str
     text: str
@@ -42,17 +32,7 @@ class Source:
 def with_tables(name: str, text: str, folder: Beside) -> Source:
     """A scenario's text together with the CSV files that it names.
 
-    Parameters
-    ----------
-    name, text : str
-        Of the scenario file.
-    folder : Path, mapping or None
-        Where the CSV files stand, or their texts by name; None: none is read.
-
-    Returns
-    -------
-    Source
-        Without a CSV that cannot be read; reading the scenario tells why.
+    Without a CSV that cannot be read: reading the scenario tells why.
     """
     found = {}
     for table in _tables_named(text):
@@ -64,17 +44,7 @@ def with_tables(name: str, text: str, folder: Beside) -> Source:
 
 
 def embed(source: Source) -> str:
-    """What holds a scenario in an HTML file.
-
-    Parameters
-    ----------
-    source : Source
-        Text and tables.
-
-    Returns
-    -------
-    str
-        A `<meta>` element.
+    """The `<meta>` element that holds a scenario in an HTML file.
 
     Examples
     --------
@@ -88,17 +58,9 @@ def embed(source: Source) -> str:
 
 
 def extract(html: str) -> Source | None:
-    """Take a scenario out of an HTML file.
+    """Take a scenario out of an HTML file, to the letter.
 
-    Parameters
-    ----------
-    html : str
-        Of a printed sheet.
-
-    Returns
-    -------
-    Source or None
-        The text to the letter; None where there is none, or not as `embed` writes it.
+    None where there is none, or not as `embed` writes it.
     """
     match = _FOUND.search(html)
     if match is None:

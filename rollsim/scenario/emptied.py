@@ -8,15 +8,7 @@ from rollsim.scenario.editing import Value, changed, value
 
 @dataclass(frozen=True, slots=True)
 class Emptied:
-    """What was taken out of a text, field by field.
-
-    Parameters
-    ----------
-    whole : str
-        The text as it would be with nothing taken out, TOML.
-    keys : tuple of str
-        What was taken out of it.
-    """
+    """The keys taken out of a text field by field, and the text with nothing taken out."""
 
     whole: str = ""
     keys: tuple[str, ...] = ()
@@ -25,26 +17,8 @@ class Emptied:
 def put_back(text: str, key: str, new: Value | None, *, emptied: Emptied) -> tuple[str, Emptied]:
     """Put a value in or take it out, as `changed` does, and remember where it stood.
 
-    Parameters
-    ----------
-    text : str
-        TOML.
-    key : str
-        As in `rollsim.scenario.editing.value`.
-    new : value or None
-        None takes the key out.
-    emptied : Emptied
-        From the time before; it counts only where it still fits the text.
-
-    Returns
-    -------
-    tuple of str and Emptied
-        TOML, and what has been taken out of it until now.
-
-    Raises
-    ------
-    ValueError
-        As `changed` does.
+    Gives the text, and what has been taken out of it until now; `emptied`, from the time before,
+    counts only where it still fits the text. Raises ValueError as `changed` does.
 
     Examples
     --------

@@ -7,10 +7,7 @@ MOST_TOLD = 50
 class ScenarioError(ValueError):
     """A scenario file that cannot be used.
 
-    Parameters
-    ----------
-    errors : tuple of str
-        Every error of the file, one line each: file, key, what came, what is allowed, what to do.
+    Its `errors` are one line each: file, key, what came, what is allowed, what to do.
     """
 
     def __init__(self, errors: tuple[str, ...]) -> None:
@@ -19,13 +16,7 @@ class ScenarioError(ValueError):
 
 
 class Problems:
-    """Collects the errors of one file, so that all are told at once.
-
-    Parameters
-    ----------
-    file : str
-        Name that stands first in each error.
-    """
+    """Collects the errors of one file, whose name stands first in each, to tell all at once."""
 
     def __init__(self, file: str) -> None:
         self._file = file

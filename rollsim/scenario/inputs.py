@@ -50,24 +50,10 @@ class Mark(Enum):
 class Input:
     """One key that a user can type.
 
-    Parameters
-    ----------
-    key : str
-        Dotted, as in the file; "load[].mass" for a key of each table of a list.
-    measure : str
-        What it is and how to measure it.
-    allowed : str
-        Range and unit, or words, as errors say it.
-    kind : Kind
-        How it is typed.
-    required : bool
-        The file needs it wherever its table stands.
-    choices : tuple of str
-        The words of a choice.
-    may_be_default : bool
-        "class default" may stand there.
-    either : bool
-        One text may stand there instead of a list of them.
+    `key` is dotted, as in the file: "load[].mass" for a key of each table of a list. `measure` says
+    what it is and how to measure it, `allowed` the range and unit, or words, as errors do.
+    `required`: the file needs it wherever its table stands. `may_be_default`: "class default" may
+    stand there. `either`: one text may stand there instead of a list of them.
     """
 
     key: str
@@ -99,11 +85,6 @@ class Input:
 
 def inputs() -> tuple[Input, ...]:
     """Every key that a user can type, in the order of the file.
-
-    Returns
-    -------
-    tuple of Input
-        Ranges and units [in words].
 
     Examples
     --------
@@ -181,15 +162,8 @@ def _is_many(annotation: Any) -> bool:
 def mark(found: object) -> Mark:
     """Where a value comes from, by how it is written.
 
-    Parameters
-    ----------
-    found : object
-        As `rollsim.scenario.editing.value` gives it [as written].
-
-    Returns
-    -------
-    Mark
-        Measured where it has a tolerance of its own.
+    `found` is as `rollsim.scenario.editing.value` gives it; measured is what has a tolerance of its
+    own.
 
     Examples
     --------

@@ -28,32 +28,13 @@ UNKNOWN = Quantity(math.nan, math.nan)
 
 
 def refuse(message: str) -> PydanticCustomError:
-    """Make the error that a validator raises.
-
-    Parameters
-    ----------
-    message : str
-        What was found, what is allowed, what to do.
-
-    Returns
-    -------
-    PydanticCustomError
-        To be raised.
-    """
+    """Make the error that a validator raises: what was found, what is allowed, what to do."""
     return PydanticCustomError("rollsim", "{message}", {"message": message})
 
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """A key that holds a table or a list of tables.
-
-    Parameters
-    ----------
-    measure : str
-        What it is, in a few words.
-    words : tuple of str
-        Words that may stand there instead.
-    """
+    """A key that holds a table or a list of tables, or one of `words` instead."""
 
     measure: str
     words: tuple[str, ...] = ()
@@ -84,20 +65,9 @@ class _Plain(ABC):
 class Measured(_Plain):
     """A key that holds a quantity.
 
-    Parameters
-    ----------
-    dimension : Dimension
-        What it measures.
-    low, high : float
-        Allowed range, ends included [`unit`].
-    unit : str
-        Unit of the range and of messages; empty for a ratio.
-    words : tuple of str
-        Words that may stand there instead.
-    many : bool
-        A list of at least one.
-    instead : str
-        What to do where "class default" came but cannot stand.
+    The allowed range, ends included, is in `unit`, which is empty for a ratio. One of `words` may
+    stand there instead. `many`: a list of at least one. `instead`: what to do where "class default"
+    came but cannot stand.
     """
 
     dimension: Dimension
@@ -254,14 +224,8 @@ class MeasuredOrLess(Measured):
 class Text(_Plain):
     """A key that holds words of the user's own.
 
-    Parameters
-    ----------
-    many : bool
-        A list of at least one text.
-    either : bool
-        One text or a list of them; the value is then a text or a tuple.
-    none : bool
-        The list may be empty.
+    `many`: a list of at least one text. `either`: one text or a list of them; the value is then a
+    text or a tuple. `none`: the list may be empty.
     """
 
     many: bool = False
@@ -303,13 +267,7 @@ class Text(_Plain):
 
 @dataclass(frozen=True, slots=True)
 class OneOf(_Plain):
-    """A key that holds one word of an Enum.
-
-    Parameters
-    ----------
-    choices : type of Enum
-        Its values are the words.
-    """
+    """A key that holds one word of an Enum: the values of `choices`."""
 
     choices: type[Enum]
 
@@ -346,13 +304,7 @@ class Flag(_Plain):
 
 @dataclass(frozen=True, slots=True)
 class NotYet(_Plain):
-    """A key that is part of the format but is not computed yet.
-
-    Parameters
-    ----------
-    instead : str
-        What to write meanwhile.
-    """
+    """A key of the format that is not computed yet; `instead`: what to write meanwhile."""
 
     instead: str
 

@@ -47,16 +47,7 @@ def check_lean_test(
 ) -> None:
     """Add every error across the keys of a lean test.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes what contradicts or is missing.
-    table : LeanTestTable
-        From the file, refused values unusable.
-    loads : tuple of Load
-        All of the file.
-    cg_by_test : bool
-        The CG height is measured by lifting an axle.
+    `cg_by_test`: the CG height is measured by lifting an axle.
     """
     problems = ledger.problems
     known = (UNLADEN, AS_WEIGHED, *case_names(loads))
@@ -119,19 +110,7 @@ def _check_lean(ledger: Ledger, key: str, one: LeanReadingTable, *, table: LeanT
 def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
     """Put right the unknown of a vehicle, so that the full model leans as it did in the bay.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, the measured value, its tolerance and notes.
-    table : LeanTestTable
-        From the file, without an error.
-    job : Job
-        As the file states it.
-
-    Returns
-    -------
-    Job
-        With the unknown put right [SI]; as it came where an error was added.
+    The job comes back as it was where an error was added.
 
     Notes
     -----

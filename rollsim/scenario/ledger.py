@@ -17,19 +17,10 @@ from rollsim.vehicle import VehicleClass
 
 @dataclass(frozen=True, slots=True)
 class TapedRollCentre:
-    """A roll centre by tape.
+    """A roll centre by tape, with the errors of the readings as the file states them.
 
-    Parameters
-    ----------
-    axle : str
-        "front" or "rear".
-    linkage : str
-        As the file calls it.
-    height, travel_ratio : Estimate
-        With the errors of the readings as the file states them [m], [-].
-    readings : tuple of (str, float, float)
-        Each reading in words, and what 5 mm more of it do to height [m] and ratio [-]; the
-        strongest first.
+    Height in [m], travel ratio in [-]. `linkage` is as the file calls it. `readings` are each in
+    words, and what 5 mm more of it do to height [m] and ratio [-]; the strongest first.
     """
 
     axle: str
@@ -43,21 +34,8 @@ class TapedRollCentre:
 class Ledger:
     """Collects while a scenario is built.
 
-    Parameters
-    ----------
-    problems : Problems
-        Errors.
-    vehicle_class : VehicleClass or None
-        For class defaults.
-    assumed, measured, notes : list of str
-        Values not measured, values from tests in the bay, and remarks, each a line for every
-        output.
-    roll_centres : list of TapedRollCentre
-        Those that were measured by tape.
-    tolerances : list of Tolerance
-        In the order of the file.
-    units : dict of str
-        Unit of each assumed value, by its key.
+    `assumed`, `measured` and `notes` are lines for every output: values not measured, values from
+    tests in the bay, and remarks. `units` has the unit of each assumed value, by its key.
     """
 
     problems: Problems
@@ -70,22 +48,7 @@ class Ledger:
     units: dict[str, str] = field(default_factory=dict)
 
     def take(self, key: str, quantity: Quantity | None, otherwise: float = 0.0) -> float:
-        """Value of a quantity, its tolerance noted.
-
-        Parameters
-        ----------
-        key : str
-            Of the file.
-        quantity : Quantity or None
-            As read; None: the key is absent.
-        otherwise : float
-            What then stands in its place [SI unit].
-
-        Returns
-        -------
-        float
-            [SI unit].
-        """
+        """Value of a quantity [SI], its tolerance noted; `otherwise` where the key is absent."""
         if quantity is None:
             return otherwise
         if quantity.tolerance > 0.0:
@@ -99,25 +62,9 @@ class Ledger:
     def assume(
         self, key: str, band: tuple[float, float], unit: str, *, dimension: Dimension, why: str
     ) -> float:
-        """Assume a value.
+        """Assume a value, and give it in SI.
 
-        Parameters
-        ----------
-        key : str
-            Of the file.
-        band : tuple of float
-            Value and half its band, in `unit`.
-        unit : str
-            For the line in `assumed`.
-        dimension : Dimension
-            What it measures.
-        why : str
-            Where the value comes from.
-
-        Returns
-        -------
-        float
-            The value [SI unit].
+        `band` is the value and half its band, in `unit`; `why` says where it comes from.
         """
         # A spread known to more than two digits would not be one.
         digits = f"{band[0]:.4g}", f"{float(f'{band[1]:.2g}'):g}"
@@ -132,16 +79,8 @@ class Ledger:
     ) -> None:
         """Say what an assumed value of the empty and stock vehicle is as weighed.
 
-        Parameters
-        ----------
-        key : str
-            Of the file.
-        value : float
-            As weighed [SI unit].
-        spread : float
-            What the tolerance is multiplied by [-].
-        told : float or None
-            As weighed, for the line in `assumed` [SI unit]; None: `value`.
+        Value in SI; `told` is that for the line in `assumed`, where it is another. The tolerance is
+        multiplied by `spread` [-].
         """
         if key not in self.units:
             return
@@ -168,19 +107,7 @@ class Ledger:
     ) -> float:
         """Value that several quantities give together, their tolerances carried through.
 
-        Parameters
-        ----------
-        key : str
-            Of the file, that the value stands for.
-        figure : callable
-            From the values to that value [SI].
-        read : sequence of Quantity
-            As read.
-
-        Returns
-        -------
-        float
-            [SI unit]; NaN where one of them was refused.
+        `figure` gives it [SI] from the values of `read`. NaN where one of them was refused.
         """
         values = [quantity.value for quantity in read]
         if not np.isfinite(values).all():
@@ -198,27 +125,11 @@ class Ledger:
         replace: bool = False,
         together: str = "",
     ) -> float:
-        """Take a value that a test in the bay gave.
+        """Take a value [SI] that a test in the bay gave, with half its 90 % band as tolerance.
 
-        Parameters
-        ----------
-        key : str
-            Of the file, that the value stands for.
-        found : Quantity
-            Value and half its 90 % band [SI].
-        unit : str
-            For the line in `measured`.
-        how : str
-            By which test.
-        replace : bool
-            The file has a value there, stated or assumed, that this one puts right.
-        together : str
-            The one unknown that it shares with other keys, as `Tolerance` has it.
-
-        Returns
-        -------
-        float
-            The value [SI unit].
+        `unit` and `how`, the test, are for the line in `measured`. `replace`: the file has a value
+        there, stated or assumed, that this one puts right. `together`: the one unknown that it
+        shares with other keys, as `Tolerance` has it.
         """
         if replace:
             self.assumed = [line for line in self.assumed if not line.startswith(f"{key} = ")]

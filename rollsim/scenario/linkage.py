@@ -54,24 +54,7 @@ _RECORDS = {
 def read_roll_centre(
     ledger: Ledger, axle: str, table: AxleTable, *, track: Quantity
 ) -> tuple[float, float]:
-    """Roll-centre height and travel ratio of an axle.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, assumed and measured values, tolerances and notes.
-    axle : str
-        "front" or "rear".
-    table : AxleTable
-        From the file.
-    track : Quantity
-        Of the axle [m].
-
-    Returns
-    -------
-    tuple of float
-        Height [m] and ratio [-]; NaN where refused.
-    """
+    """Roll-centre height [m] and travel ratio [-] of an axle; NaN where refused."""
     tape = table.roll_centre
     if tape is None:
         refused = ledger.problems.has(f"{axle}.roll_centre")

@@ -11,23 +11,9 @@ from rollsim.vehicle import Load, Place
 
 
 def build_load(ledger: Ledger, number: int, table: LoadTable, *, stand: Stand) -> Load:
-    """Build one load item.
+    """Build one load item, NaN in place of refused values.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, tolerances and notes.
-    number : int
-        Of the item, from 1 [-].
-    table : LoadTable
-        From the file.
-    stand : Stand
-        What it is placed against [m, kg].
-
-    Returns
-    -------
-    Load
-        NaN in place of refused values.
+    `number` is its place in the file, from 1.
     """
     key = f"load[{number}]"
     place = _place(ledger, key, table)

@@ -28,12 +28,8 @@ NO_SCATTER = (
 class TestedSpring:
     """What a load test gives a spring.
 
-    Parameters
-    ----------
-    rate : float
-        On one side: of the spring on a solid axle, at the wheel on an independent one [N/m].
-    loop : FrictionLoop or None
-        Its friction; None where the readings were taken one way only.
+    The rate [N/m] is that on one side: of the spring on a solid axle, at the wheel on an
+    independent one. Without friction where the readings were taken one way only.
     """
 
     rate: float
@@ -43,24 +39,7 @@ class TestedSpring:
 def tested_spring(
     ledger: Ledger, key: str, table: SpringTable, *, suspension: Suspension
 ) -> TestedSpring | None:
-    """Rate and friction of one side from the readings of a load test.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, measured values, tolerances and notes.
-    key : str
-        Of the spring's table.
-    table : SpringTable
-        With a load test.
-    suspension : Suspension
-        Of the axle.
-
-    Returns
-    -------
-    TestedSpring or None
-        None where refused.
-    """
+    """Rate and friction of one side from the readings of a load test; None where refused."""
     test, where = table.load_test, f"{key}.load_test"
     readings = test.reading
     if not readings or not _are_read(readings):

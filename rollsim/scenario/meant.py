@@ -78,19 +78,10 @@ _SPELLINGS = {unit.lower(): unit for unit in UNITS} | {
 
 
 def key(name: str, known: Iterable[str], *, given: Iterable[str], needed: Iterable[str]) -> str:
-    """Find the key that an unknown one was meant to be.
+    """Find the key that an unknown one was meant to be; empty where none is near enough.
 
-    Parameters
-    ----------
-    name : str
-        As it stands in the file.
-    known, given, needed : iterable of str
-        Keys that the table takes, those that it holds, and those that are required.
-
-    Returns
-    -------
-    str
-        A key that may still be written; empty where none is near enough.
+    `known` are the keys that the table takes, `given` those that it holds, `needed` those that are
+    required.
 
     Examples
     --------
@@ -113,19 +104,9 @@ def key(name: str, known: Iterable[str], *, given: Iterable[str], needed: Iterab
 
 
 def suspension(found: object, axle: Mapping[str, object]) -> Suspension | None:
-    """Find the kind of suspension that a refused word was meant to be.
+    """Find the kind of suspension that a refused word was meant to be; None where nothing tells.
 
-    Parameters
-    ----------
-    found : object
-        What stands in the file; anything but text where nothing does.
-    axle : mapping
-        The axle's table: a spring base belongs to a solid axle.
-
-    Returns
-    -------
-    Suspension or None
-        To check the rest of the axle with; None where nothing tells.
+    To check the rest of the axle with. `axle` is its table: a spring base belongs to a solid axle.
 
     Examples
     --------
@@ -147,19 +128,8 @@ def suspension(found: object, axle: Mapping[str, object]) -> Suspension | None:
 def quantity(text: str, dimension: Dimension, unit_for: Callable[[float], str]) -> tuple[str, ...]:
     """Write a quantity that cannot be read in the way that can.
 
-    Parameters
-    ----------
-    text : str
-        As it stands in the file.
-    dimension : Dimension
-        What it has to measure.
-    unit_for : callable
-        Names the unit to suggest for a number that has none [as `UNITS` spells it].
-
-    Returns
-    -------
-    tuple of str
-        What may have been meant, all of it readable; empty where nothing tells.
+    All that may have been meant, readable; empty where nothing tells. `unit_for` names the unit, as
+    `UNITS` spells it, to suggest for a number that has none.
 
     Examples
     --------

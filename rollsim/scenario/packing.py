@@ -7,17 +7,7 @@ from rollsim.scenario.bounds import LARGEST, too_large
 
 
 def packed(text: str) -> str:
-    """Press a scenario into one parameter of a link.
-
-    Parameters
-    ----------
-    text : str
-        TOML.
-
-    Returns
-    -------
-    str
-        Letters that a link may hold.
+    """Press a scenario (TOML) into one parameter of a link.
 
     Examples
     --------
@@ -28,22 +18,9 @@ def packed(text: str) -> str:
 
 
 def unpacked(parameter: str) -> str:
-    """Take a scenario out of a link.
+    """Take a scenario (TOML), not yet checked, out of a link.
 
-    Parameters
-    ----------
-    parameter : str
-        From `packed`.
-
-    Returns
-    -------
-    str
-        TOML, not yet checked.
-
-    Raises
-    ------
-    ValueError
-        If it is cut short, too long or something else.
+    Raises ValueError where it is cut short, too long or something else.
     """
     if len(parameter) > 2 * LARGEST:
         raise ValueError(f"it {too_large(2 * LARGEST)}; copy the whole link again")

@@ -9,22 +9,8 @@ from rollsim.scenario.bounds import parsed
 def pasted(text: str, tables: str) -> str:
     """Put tables in place of those of the same name, or at the end where there are none.
 
-    Parameters
-    ----------
-    text : str
-        A scenario (TOML).
-    tables : str
-        Tables as TOML, whole: what they leave out goes.
-
-    Returns
-    -------
-    str
-        The scenario with them; comments of the tables replaced are gone.
-
-    Raises
-    ------
-    ValueError
-        If one of the two is not TOML.
+    Whole tables: what they leave out goes, and so do comments of the tables replaced. Raises
+    ValueError where one of the two texts is not TOML.
 
     Examples
     --------

@@ -31,23 +31,9 @@ _KEY = "rear_bar"
 def build_rear_bar(
     ledger: Ledger, table: RearBarTable, rear: Axle | None, *, change: Change
 ) -> RearBar | None:
-    """Build the bar to be sized.
+    """Build the bar to be sized; None where too much was refused.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, assumed values and tolerances.
-    table : RearBarTable
-        From the file.
-    rear : Axle or None
-        The rear axle; None where it was refused.
-    change : Change
-        A lift shifts the travel that the link angles are checked over.
-
-    Returns
-    -------
-    RearBar or None
-        None where too much was refused.
+    A lift shifts the travel that the link angles are checked over.
     """
     suspension = None if rear is None else rear.suspension
     check_installation_ratio(ledger, _KEY, table, suspension)
@@ -114,19 +100,8 @@ def _installation(ledger: Ledger, table: RearBarTable) -> Installation:
 def link_travel(rear: Axle, change: Change, ratio: float) -> tuple[float, float]:
     """Travel of a link between full bump and full droop, from the sized ride height.
 
-    Parameters
-    ----------
-    rear : Axle
-        With its stops.
-    change : Change
-        A lift shifts the travel.
-    ratio : float
-        Link travel per wheel travel [-]; 1 across a solid axle.
-
-    Returns
-    -------
-    tuple of float
-        Towards bump and towards droop [m]; zero where no stop is given.
+    Towards bump and towards droop [m]; zero where no stop is given. `ratio` is link travel per
+    wheel travel [-], 1 across a solid axle.
     """
     # What was lifted on the scales has its gaps counted from the lifted height already.
     lift = 0.0 if change.on_when_weighed else change.suspension_lift_rear

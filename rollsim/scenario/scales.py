@@ -14,15 +14,10 @@ _TEST = "vehicle.cg_height_test"
 
 @dataclass(frozen=True, slots=True)
 class Scales:
-    """Masses as weighed.
+    """Masses as weighed [kg], on the axles and at the corners; NaN where refused.
 
-    Parameters
-    ----------
-    front, rear : float
-        On the axles [kg]; NaN where refused.
-    corners : tuple of float or None
-        In the order of `CORNERS` [kg]; None where the axles were weighed, which says nothing about
-        left and right.
+    `corners`, in the order of `CORNERS`, is None where the axles were weighed, which says nothing
+    about left and right.
     """
 
     front: float
@@ -32,14 +27,9 @@ class Scales:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """The vehicle on the scales, for items that are placed against it.
+    """The vehicle on the scales [m, kg], for items that are placed against it.
 
-    Parameters
-    ----------
-    wheelbase, front_track, rear_track : float
-        [m]; NaN where refused.
-    corners : tuple of Quantity or None
-        Corner masses as weighed [kg]; None where the axles were weighed.
+    NaN where refused; `corners` is None where the axles were weighed.
     """
 
     wheelbase: float
@@ -49,20 +39,7 @@ class Stand:
 
 
 def read_scales(ledger: Ledger, table: VehicleTable | None) -> Scales:
-    """Axle masses, given or from the four corners.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and tolerances.
-    table : VehicleTable or None
-        From the file; None where it was refused.
-
-    Returns
-    -------
-    Scales
-        [kg].
-    """
+    """Axle masses [kg], given or from the four corners."""
     if table is None:
         return Scales(math.nan, math.nan)
     corners = [name for name in CORNERS if getattr(table, name) is not None]
@@ -93,21 +70,8 @@ def read_cg_height(
 ) -> float:
     """CG height of the whole vehicle: stated, measured by lifting an axle, or a class default.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, assumed and measured values, tolerances and notes.
-    table : VehicleTable
-        From the file.
-    scales : Scales
-        As weighed [kg].
-    assumed : callable
-        Gives the class default [m], or adds why there is none.
-
-    Returns
-    -------
-    float
-        Above ground [m]; NaN where refused.
+    Above ground [m]; NaN where refused. `assumed` gives the class default [m], or adds why there is
+    none.
     """
     key, test = "vehicle.cg_height", table.cg_height_test
     if test is not None and table.cg_height is not None:

@@ -37,35 +37,15 @@ class _End:
 
 
 def looked_at(job: Job) -> tuple[State, ...]:
-    """The states of a job, and one more: empty with the changes made.
-
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-
-    Returns
-    -------
-    tuple of State
-        A vehicle of so many kg stands in each of them.
-    """
+    """The states of a job, and one more: empty with the changes made."""
     return (*mass.states(job), State(EMPTY, (), changed=True))
 
 
 def height_notes(job: Job, rests: Sequence[AtRest]) -> list[str]:
     """What to say where the settled vehicle does not stand at stock height plus lift.
 
-    Parameters
-    ----------
-    job : Job
-        Lengths [m].
-    rests : sequence of AtRest
-        Of the states in `looked_at` [m].
-
-    Returns
-    -------
-    list of str
-        A lift that counts twice, then what stands more than 25 mm off, a line an axle each.
+    A lift that counts twice, then what stands more than 25 mm off, a line an axle each; `rests` are
+    those of the states in `looked_at`.
 
     Notes
     -----

@@ -21,31 +21,12 @@ _RATES = ("rate", "wheel_rate")
 def solved_text(
     text: str, job: Job, subject: Subject, *, amount: float, now: float, units: ReaderUnits
 ) -> str:
-    """Write what was asked for into a scenario.
+    """Write what was asked for into a scenario (TOML); all else stays as it is, to the letter.
 
-    Parameters
-    ----------
-    text : str
-        TOML, the scenario that was asked about.
-    job : Job
-        Read from it.
-    subject : Subject
-        What was asked for.
-    amount, now : float
-        The answer and what the file has [kg], [m], [N/m] or [N·m/rad].
-    units : ReaderUnits
-        To write it in.
-
-    Returns
-    -------
-    str
-        TOML; all else stays as it is, to the letter. Unladen stays what it is: an item that was on
-        the scales stays there, and the new one takes its place in the load cases.
-
-    Raises
-    ------
-    ValueError
-        If the file cannot say it; the sentence tells why and what to do.
+    `amount` is the answer, `now` what the file has [kg], [m], [N/m] or [N·m/rad]. Unladen stays
+    what it is: an item that was on the scales stays there, and the new one takes its place in the
+    load cases. Raises ValueError where the file cannot say it; the sentence tells why and what to
+    do.
     """
     if subject.kind is AmountKind.LOAD:
         return _with_loads(text, job, subject, amount=amount, now=now, units=units)
@@ -72,19 +53,7 @@ def solved_text(
 def stated_spring(data: Tables, job: Job, end: str) -> Tables | None:
     """The table of the spring that is on in the load cases; None where no rate states it.
 
-    Parameters
-    ----------
-    data : dict
-        The scenario's tables as read from TOML.
-    job : Job
-        Read from them [N/m].
-    end : str
-        "front" or "rear".
-
-    Returns
-    -------
-    dict or None
-        With `rate` or `wheel_rate` as written, a second stage along with it.
+    With `rate` or `wheel_rate` as written, a second stage along with it.
     """
     own = data.get("change", {}).get(f"{end}_spring", data[end]["spring"])
     axle = getattr(job.vehicle, end)
@@ -97,19 +66,7 @@ def stated_spring(data: Tables, job: Job, end: str) -> Tables | None:
 def stiffer(spring: Tables, times: float, words: Callable[[float], str]) -> Tables:
     """A spring's table with every rate so many times as great.
 
-    Parameters
-    ----------
-    spring : dict
-        With its rates as written [N/mm or the like].
-    times : float
-        [-]
-    words : callable
-        Writes a rate [N/m].
-
-    Returns
-    -------
-    dict
-        The same with other rates, as the file takes them.
+    `words` writes a rate [N/m] as the file takes it.
     """
     new = {}
     for key, value in spring.items():

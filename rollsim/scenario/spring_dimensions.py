@@ -25,29 +25,10 @@ def helical_spring(
     loop: FrictionLoop,
     load: float,
 ) -> HelicalSpring | None:
-    """Build a coil spring.
+    """Build a coil spring; None where refused.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and tolerances.
-    key : str
-        Of the table in the file.
-    table : HelicalTable
-        From the file.
-    ratio : float
-        Spring travel per wheel travel [-].
-    stated : StatedLoad or None
-        The spring's own load, at the wheel.
-    loop : FrictionLoop
-        Its friction, at the wheel.
-    load : float
-        What it carries as weighed, at the wheel [N].
-
-    Returns
-    -------
-    HelicalSpring or None
-        None where refused.
+    `ratio` is spring travel per wheel travel [-]. At the wheel: `stated`, the spring's own load,
+    `loop`, its friction, and `load`, what it carries as weighed [N].
     """
     before = len(ledger.problems.found)
     spring = HelicalSpring(
@@ -86,29 +67,9 @@ def leaf_pack(
     loop: FrictionLoop,
     offer_twist: bool,
 ) -> LeafPack | None:
-    """Build a leaf pack.
+    """Build a leaf pack; None where refused.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, tolerances and the offer of its twist stiffness.
-    key : str
-        Of the table in the file.
-    table : LeafPackTable
-        From the file.
-    ratio : float
-        Spring travel per wheel travel [-].
-    stated : StatedLoad or None
-        The spring's own load, at the wheel.
-    loop : FrictionLoop
-        Its friction, at the wheel.
-    offer_twist : bool
-        Note what its twist may add to the roll stiffness.
-
-    Returns
-    -------
-    LeafPack or None
-        None where refused.
+    As `helical_spring`; `offer_twist` notes what its twist may add to the roll stiffness.
     """
     before = len(ledger.problems.found)
     modulus = ledger.take(f"{key}.youngs_modulus", table.youngs_modulus, YOUNGS_MODULUS)

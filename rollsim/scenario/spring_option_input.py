@@ -12,21 +12,10 @@ from rollsim.vehicle import SpringOption
 def build_spring_options(
     ledger: Ledger, tables: Sequence[SpringOptionTable], seats: dict[str, SpringSeat]
 ) -> tuple[SpringOption, ...]:
-    """Build every [[spring_option]].
+    """Build every [[spring_option]], in the order of the file.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, tolerances and notes.
-    tables : sequence of SpringOptionTable
-        From the file.
-    seats : dict
-        Where the springs of each axle stand [SI].
-
-    Returns
-    -------
-    tuple of SpringOption
-        In the order of the file; meaningful only while the ledger holds no error.
+    They mean something only while the ledger holds no error. `seats` are where the springs stand,
+    by axle.
     """
     found: list[SpringOption] = []
     numbers: dict[str, int] = {}

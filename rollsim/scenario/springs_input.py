@@ -23,18 +23,9 @@ WAYS = ("rate", "wheel_rate", "table", "helical", "leaf_pack", "load_test")
 class SpringSeat:
     """Where a spring stands.
 
-    Parameters
-    ----------
-    axle : str
-        "front" or "rear".
-    suspension : Suspension or None
-        Of that axle; None where it was refused.
-    load, stock_load : float
-        Sprung load on one side, as weighed, and empty and stock [N].
-    folder : Path, mapping or None
-        Of the scenario, for measured tables.
-    twist_is_given : bool
-        The axle states its auxiliary roll stiffness.
+    `load` and `stock_load` are the sprung load on one side, as weighed, and empty and stock [N].
+    `suspension` is None where it was refused. `twist_is_given`: the axle states its auxiliary roll
+    stiffness.
     """
 
     axle: str
@@ -57,25 +48,10 @@ class _Fitting:
 def build_spring(
     ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat, replaced: bool = False
 ) -> Spring:
-    """Build the spring of one side.
+    """Build the spring of one side; `NO_SPRING` where refused.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, tolerances and notes.
-    key : str
-        Of the table in the file.
-    table : SpringTable
-        From the file.
-    seat : SpringSeat
-        Where it stands.
-    replaced : bool
-        It may then state its own load at a height.
-
-    Returns
-    -------
-    Spring
-        At the wheel (independent) or at the spring (solid axle); `NO_SPRING` where refused.
+    At the wheel (independent) or at the spring (solid axle). A replaced one may state its own load
+    at a height.
     """
     if not _is_stated(ledger, key, table, seat=seat):
         return NO_SPRING
@@ -112,22 +88,7 @@ def build_spring(
 
 
 def spring_or_default(ledger: Ledger, table: SpringTable | str | None, seat: SpringSeat) -> Spring:
-    """Build the spring of [front] or [rear].
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, assumed values, tolerances and notes.
-    table : SpringTable, str or None
-        From the file, or "class default"; None where it was refused.
-    seat : SpringSeat
-        Where it stands.
-
-    Returns
-    -------
-    Spring
-        `NO_SPRING` where refused.
-    """
+    """Build the spring of [front] or [rear]; `NO_SPRING` where refused."""
     if table is None:
         return NO_SPRING
     if table == CLASS_DEFAULT:

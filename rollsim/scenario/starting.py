@@ -75,20 +75,8 @@ class Start:
 def scenario_text(start: Start) -> str:
     """Write the scenario: what is known put in, all else a class default.
 
-    Parameters
-    ----------
-    start : Start
-        Class, weights [kg], what is on it.
-
-    Returns
-    -------
-    str
-        TOML of a provisional scenario, the guesses marked in comments and in its title.
-
-    Raises
-    ------
-    ValueError
-        If there are neither two nor four masses.
+    It is provisional (TOML), the guesses marked in comments and in its title. Raises ValueError
+    where there are neither two nor four masses.
 
     Notes
     -----
@@ -146,15 +134,7 @@ def _whose_weights(start: Start, body: Body) -> str:
 def lacking(start: Start) -> tuple[str, ...]:
     """Say what has to be measured before this vehicle can be worked out.
 
-    Parameters
-    ----------
-    start : Start
-        As far as it is known [m, kg].
-
-    Returns
-    -------
-    tuple of str
-        A sentence each, with what to measure and how; empty where nothing is missing.
+    A sentence each, with what to measure and how; empty where nothing is missing.
 
     Examples
     --------
@@ -175,17 +155,8 @@ def lacking(start: Start) -> tuple[str, ...]:
 def implausible(masses: Sequence[float], unit: str = "kg") -> tuple[str, ...]:
     """Say which wheel loads no such vehicle has: what is typed wrong must not size a bar.
 
-    Parameters
-    ----------
-    masses : sequence of float
-        Front left, front right, rear left, rear right [kg].
-    unit : str
-        For the figures in the sentences.
-
-    Returns
-    -------
-    tuple of str
-        A sentence each, with the wheel, what came and what is allowed; empty where all may be.
+    A sentence each, with the wheel, what came and what is allowed; empty where all may be. Masses
+    [kg] front left, front right, rear left, rear right; `unit` is that of the sentences.
 
     Examples
     --------

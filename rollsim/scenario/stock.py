@@ -21,16 +21,9 @@ _STOPS = ("bump_stop", "rebound_limit")
 
 @dataclass(frozen=True, slots=True)
 class StockAxle:
-    """One axle empty and stock, and what has been altered there since.
+    """One axle empty and stock, and what has been altered there before weighing.
 
-    Parameters
-    ----------
-    mass : float
-        On it, empty and stock [kg].
-    as_weighed : float
-        On it as weighed [kg].
-    lift, tyre_radius, wheel_offset : float
-        Made before weighing [m].
+    Masses on it [kg]: `mass` empty and stock. Alterations in [m].
     """
 
     mass: float
@@ -51,14 +44,7 @@ class StockAxle:
 class StockVehicle:
     """What was on the vehicle on the scales.
 
-    Parameters
-    ----------
-    front, rear : StockAxle
-        The axles.
-    loads : tuple of Load
-        Those marked on_when_weighed.
-    body_lift, body_lift_mass : float
-        Made before weighing [m], [kg].
+    `loads` are those marked on_when_weighed; the body lift [m] raises `body_lift_mass` [kg].
     """
 
     front: StockAxle
@@ -79,21 +65,7 @@ def stock_of(
 ) -> StockVehicle:
     """Take off what was on the vehicle on the scales.
 
-    Parameters
-    ----------
-    scales : Scales
-        As weighed [kg].
-    loads : sequence of Load
-        All of the file.
-    change : ChangeTable
-        From the file.
-    wheelbase : float
-        [m].
-
-    Returns
-    -------
-    StockVehicle
-        NaN where something was refused.
+    `loads` are all of the file, the wheelbase in [m]. NaN where something was refused.
 
     Notes
     -----
@@ -123,19 +95,11 @@ def stock_of(
 def levelled(stock: StockVehicle, vehicle: Vehicle, rises: tuple[AxleRise, ...]) -> StockVehicle:
     """Axle masses empty and stock, with what pitch has moved between the axles put back.
 
-    Parameters
-    ----------
-    stock : StockVehicle
-        With the loads taken off by their place alone.
-    vehicle : Vehicle
-        As weighed, to a first approximation.
-    rises : tuple of AxleRise
-        Of front and rear since it was empty and stock [m].
+    The loads were taken off by their place alone; the vehicle is as weighed, to a first
+    approximation. `rises` are those of front and rear since it was empty and stock.
 
-    Returns
-    -------
-    StockVehicle
-        [kg].
+    In [kg]. The loads were taken off by their place alone; the vehicle is as weighed, to a first
+    approximation. `rises` [m] are those of front and rear since it was empty and stock.
 
     Notes
     -----
@@ -160,23 +124,8 @@ def levelled(stock: StockVehicle, vehicle: Vehicle, rises: tuple[AxleRise, ...])
 def put_on(ledger: Ledger, name: str, axle: Axle, *, stock: StockAxle) -> tuple[Axle, AxleRise]:
     """Move the class defaults of an axle from empty and stock to as weighed.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Knows which values are assumed; takes what they are as weighed.
-    name : str
-        "front" or "rear".
-    axle : Axle
-        Class defaults as of empty and stock, the rest as weighed.
-    stock : StockAxle
-        What was on it.
-
-    Returns
-    -------
-    Axle
-        All as weighed.
-    AxleRise
-        From empty and stock to as weighed [m].
+    The rest of the axle is as weighed already. Gives with it the rise from then to now; what the
+    assumed values are as weighed goes into the ledger.
 
     Notes
     -----
@@ -233,21 +182,7 @@ def _bar_moved(ledger: Ledger, name: str, axle: Axle, offset: float) -> dict[str
 def relieved(spring: Spring, stock: StockAxle, axle: Axle, rise: AxleRise) -> Spring:
     """A spring that carries what the stops of the weighed vehicle leave to it.
 
-    Parameters
-    ----------
-    spring : Spring
-        One side's.
-    stock : StockAxle
-        Tells the mass on the axle as weighed [kg].
-    axle : Axle
-        Tells its unsprung mass [kg].
-    rise : AxleRise
-        Tells what the stops carry [N].
-
-    Returns
-    -------
-    Spring
-        As it came where no stop is pressed.
+    As it came where no stop is pressed.
     """
     if not rise.stop_force:
         return spring

@@ -25,16 +25,10 @@ Beside = Path | Mapping[str, str] | None
 
 @dataclass(frozen=True, slots=True)
 class MeasuredTable:
-    """What a rate tester found, travel and force rising.
+    """What a rate tester found: travel [m] and force [N] of each point, both rising.
 
-    Parameters
-    ----------
-    travel : tuple of float
-        Compression of each point [m].
-    force : tuple of float
-        Force at each point [N]; the mean of both branches where both were measured.
-    half_widths : tuple of float
-        Half of loading less unloading force at each point [N]; empty where one was measured.
+    The force is the mean of both branches where both were measured; `half_widths` is half of
+    loading less unloading force [N], empty where one was measured.
     """
 
     travel: tuple[float, ...]
@@ -45,22 +39,8 @@ class MeasuredTable:
 def read_table(folder: Beside, name: str) -> MeasuredTable:
     """Read travel and force of a spring, loading and, where it was measured, unloading.
 
-    Parameters
-    ----------
-    folder : Path, mapping or None
-        Folder of the scenario file, or the CSV files by name; None where there is neither.
-    name : str
-        Of the CSV, inside that folder.
-
-    Returns
-    -------
-    MeasuredTable
-        In m and N [SI].
-
-    Raises
-    ------
-    ValueError
-        If the file is missing, outside the folder, too large or no such table; one sentence.
+    In SI. `name` is that of the CSV, inside the folder. Raises ValueError, in one sentence, where
+    the file is missing, outside the folder, too large or no such table.
 
     Notes
     -----
@@ -118,24 +98,10 @@ def _forces(point: tuple[float, ...]) -> str:
 
 
 def table_text(folder: Beside, name: str) -> str:
-    """Content of a CSV beside the scenario.
+    """Content of a CSV beside the scenario, as it stands there.
 
-    Parameters
-    ----------
-    folder : Path, mapping or None
-        Folder that the file must lie inside, or the CSV files by name.
-    name : str
-        Of the CSV.
-
-    Returns
-    -------
-    str
-        As it stands there.
-
-    Raises
-    ------
-    ValueError
-        If it is missing, outside the folder, too large or not UTF-8; one sentence.
+    Raises ValueError, in one sentence, where it is missing, outside the folder, too large or not
+    UTF-8.
     """
     if folder is None:
         raise ValueError(f"found {shown(name)}, but a scenario without a folder reads no CSV")

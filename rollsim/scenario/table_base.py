@@ -26,19 +26,7 @@ class Table(BaseModel):
 def missing(table: type[Table], name: str, instead: str = "") -> str:
     """Error text for a key that this file needs, though others may stand in its place.
 
-    Parameters
-    ----------
-    table : type of Table
-        That takes the key.
-    name : str
-        The key.
-    instead : str
-        What else would do.
-
-    Returns
-    -------
-    str
-        What is allowed and what to do.
+    What is allowed and what to do; `instead` is what else would do.
     """
     how = next(m for m in table.model_fields[name].metadata if hasattr(m, "measure"))
     end = f", or {instead}" if instead else ""

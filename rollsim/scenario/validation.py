@@ -14,19 +14,9 @@ from rollsim.units import shown
 
 
 def validate(data: dict[str, Any], problems: Problems) -> Document | None:
-    """Check a file's data against the schema.
+    """Check a file's data against the schema; None where too little is left.
 
-    Parameters
-    ----------
-    data : dict
-        As read from TOML; it is changed where values are refused.
-    problems : Problems
-        Takes every error.
-
-    Returns
-    -------
-    Document or None
-        The data with refused values marked unusable; None where too little is left.
+    The data is changed: refused values are marked unusable.
     """
     for repair in range(4):
         try:
@@ -47,51 +37,18 @@ def validate(data: dict[str, Any], problems: Problems) -> Document | None:
 
 
 def fields(model: type[Table]) -> Iterator[tuple[str, Any]]:
-    """Names of the keys of a table as the file spells them, with pydantic's field.
-
-    Parameters
-    ----------
-    model : type of Table
-        The table.
-
-    Yields
-    ------
-    tuple of (str, FieldInfo)
-        Key and field.
-    """
+    """Names of the keys of a table as the file spells them, with pydantic's field."""
     for name, field in model.model_fields.items():
         yield field.alias or name, field
 
 
 def about(field: Any) -> Any:
-    """The class of `rollsim.scenario.keys` that describes a field.
-
-    Parameters
-    ----------
-    field : FieldInfo
-        Of a Table.
-
-    Returns
-    -------
-    About, Measured, Text, OneOf, Flag, NotYet or Points
-        It has `measure` and `allowed()`.
-    """
+    """The class of `rollsim.scenario.keys` that describes a field: `measure` and `allowed()`."""
     return next(item for item in field.metadata if hasattr(item, "measure"))
 
 
 def nested(field: Any) -> type[Table] | None:
-    """The table that a field holds.
-
-    Parameters
-    ----------
-    field : FieldInfo
-        Of a Table.
-
-    Returns
-    -------
-    type of Table or None
-        None for a plain value.
-    """
+    """The table that a field holds; None for a plain value."""
     pending = [field.annotation]
     while pending:
         kind = pending.pop()
@@ -104,15 +61,7 @@ def nested(field: Any) -> type[Table] | None:
 def key_path(location: tuple[str | int, ...]) -> str:
     """Write a location as a key: "load[2].mass" is the mass of the second [[load]].
 
-    Parameters
-    ----------
-    location : tuple of str or int
-        As pydantic gives it, list positions counted from 0.
-
-    Returns
-    -------
-    str
-        The key.
+    pydantic counts list positions from 0.
 
     Examples
     --------

@@ -67,25 +67,7 @@ def build_bar(
 ) -> BuiltBar:
     """Build the anti-roll bar that is on an axle.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, assumed values, tolerances and notes.
-    key : str
-        Of the table in the file.
-    table : BarTable or None
-        From the file.
-    axle : str
-        "front" or "rear".
-    suspension : Suspension or None
-        Of the axle; None where it was refused.
-    track : float
-        Of the axle with that bar on it [m].
-
-    Returns
-    -------
-    BuiltBar
-        In [N·m/rad]; 0 and empty where there is none.
+    0 N·m/rad and empty where there is none. `track` is that of the axle with that bar on it [m].
     """
     if table is None or suspension is None:
         return BuiltBar()
@@ -199,22 +181,7 @@ def _with_band(found: Estimate, factor: float, unit: str) -> str:
 
 
 def read_dimensions(ledger: Ledger, key: str, table: BarTable) -> BarReadings | None:
-    """Readings of a bar that is on a vehicle.
-
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors and assumed values.
-    key : str
-        Of the table in the file.
-    table : BarTable
-        From the file.
-
-    Returns
-    -------
-    BarReadings or None
-        In SI; None where something is missing or refused.
-    """
+    """Readings of a bar that is on a vehicle; None where something is missing or refused."""
     section = _section(ledger, f"{key}.section", table.section)
     for name in ("section", "bush_spacing"):
         if not _is_there(ledger, key, table, name):
@@ -259,26 +226,9 @@ def read_dimensions(ledger: Ledger, key: str, table: BarTable) -> BarReadings | 
 
 
 def dimensions_of(keys: dict[str, object], where: str) -> tuple[BarReadings, BarTable]:
-    """Readings of a bar from the keys of its table, away from any file.
+    """Readings of a bar from the keys of its table, and that table, away from any file.
 
-    Parameters
-    ----------
-    keys : dict
-        As a file has them.
-    where : str
-        That errors name in place of a file.
-
-    Returns
-    -------
-    BarReadings
-        In SI.
-    BarTable
-        What was read.
-
-    Raises
-    ------
-    ScenarioError
-        With every error of the keys.
+    Errors name `where` in place of a file. Raises ScenarioError with every error of the keys.
     """
     problems = Problems(where)
     try:

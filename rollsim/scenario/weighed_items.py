@@ -22,21 +22,9 @@ _ASIDE, _ALONG = 1.5, (-3.0, 10.0)  # m: what left_of_centreline and behind_fron
 
 
 def liquid(ledger: Ledger, key: str, tank: TankTable) -> tuple[float, float]:
-    """Mass and height of what a tank holds, the tolerances of its readings carried through.
+    """Mass [kg] and CG height [m] of what a tank holds, with the tolerances of its readings.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes tolerances and a note.
-    key : str
-        Of the item.
-    tank : TankTable
-        From the file.
-
-    Returns
-    -------
-    tuple of float
-        Mass [kg] and height of its CG [m]; NaN where refused.
+    NaN where refused.
     """
     read = (tank.capacity, tank.fill, tank.density, tank.bottom, tank.depth)
 
@@ -61,21 +49,7 @@ def by_scales(
 ) -> tuple[float, float, float]:
     """Mass, place along and place across from corner masses without and with the item.
 
-    Parameters
-    ----------
-    ledger : Ledger
-        Takes errors, measured values and their tolerances.
-    key : str
-        Of the item.
-    table : LoadTable
-        From the file, with `weighed`.
-    stand : Stand
-        The vehicle on the scales [m, kg].
-
-    Returns
-    -------
-    tuple of float
-        Mass [kg], behind the front axle and left of the centreline [m]; NaN where refused.
+    Mass [kg], behind the front axle and left of the centreline [m]; NaN where refused.
     """
     nothing = (math.nan, math.nan, math.nan)
     both = _both(ledger, f"{key}.weighed", table.weighed, table=table, stand=stand)

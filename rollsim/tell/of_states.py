@@ -108,17 +108,7 @@ _WHOLE = (
 def listed(found: Sequence[StateResult], names: Sequence[str] = _WHOLE) -> list[Figure]:
     """The figures of a table: both bends where a load is off centre, friction where springs rub.
 
-    Parameters
-    ----------
-    found : sequence of StateResult
-        The columns.
-    names : sequence of str
-        Which figures, in their order.
-
-    Returns
-    -------
-    list of Figure
-        In SI as the records have them.
+    `found` are its columns, `names` the figures wanted, in their order.
     """
     figures = []
     for name in names:
