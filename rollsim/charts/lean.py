@@ -24,17 +24,7 @@ _SHAPES = {TIPS: "triangle-up", REAR_LIFTS: "diamond", FRONT_LIFTS: "square"}
 def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerChart:
     """Lean against lateral acceleration, a line a state, wheel lift and tipping point marked.
 
-    Parameters
-    ----------
-    curves : sequence of LeanCurve
-        One for each state [g, deg].
-    dark : bool
-        Colours for a dark page.
-
-    Returns
-    -------
-    altair.LayerChart
-        Lines differ in style as well as in colour, marks in shape; tipping points on the axis.
+    Lines differ in style as well as in colour, marks in shape; tipping points stand on the axis.
 
     Examples
     --------

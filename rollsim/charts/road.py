@@ -16,19 +16,8 @@ def road_chart(
 ) -> alt.LayerChart:
     """Lean of the steady stretches with the measured and the predicted line.
 
-    Parameters
-    ----------
-    points : sequence of DrivenPoint
-        [g, deg].
-    lines : sequence of LeanCurve
-        Each line in two parts, left and right bend, under one name [g, deg].
-    dark : bool
-        Colours for a dark page.
-
-    Returns
-    -------
-    altair.LayerChart
-        What counts less than half stands hollow.
+    Each line is in two parts, left and right bend, under one name. What counts less than half
+    stands hollow.
 
     Examples
     --------
@@ -63,20 +52,7 @@ def road_chart(
 
 
 def residual_chart(points: Sequence[DrivenPoint], *, dark: bool = False) -> alt.LayerChart:
-    """What the line leaves of each steady stretch.
-
-    Parameters
-    ----------
-    points : sequence of DrivenPoint
-        [g, deg].
-    dark : bool
-        Colours for a dark page.
-
-    Returns
-    -------
-    altair.LayerChart
-        A flat cloud about zero where the line fits.
-    """
+    """What the line leaves of each steady stretch: a flat cloud about zero where it fits."""
     x, y = _road_axes(RESIDUAL_TITLE, field="residual")
     zero = alt.Chart(pd.DataFrame({"residual": [0.0]})).mark_rule(strokeDash=[6, 3])
     zero = zero.encode(y="residual:Q", color=alt.value((ON_DARK if dark else ON_LIGHT)[0]))

@@ -14,18 +14,8 @@ from rollsim.plots.look import DARK, DASHES, LIGHT, ON_DARK, ON_LIGHT
 class RateCurve:
     """Force of one side of an axle against travel, with the point where it stands.
 
-    Parameters
-    ----------
-    name : str
-        In the legend.
-    down : tuple of float
-        Body over axle from as weighed, down positive [unit of the reader].
-    force, rate : tuple of float
-        [unit of the reader].
-    at : (float, float)
-        Travel and force where it stands [unit of the reader].
-    words : str
-        Beside that point.
+    All in units of the reader. `down` is body over axle from as weighed, down positive; `at` is
+    travel and force where it stands, with the words beside it.
     """
 
     name: str
@@ -41,19 +31,7 @@ def rate_chart(
 ) -> alt.LayerChart:
     """Force against travel, a line an axle, the slope being its rate; where it stands is marked.
 
-    Parameters
-    ----------
-    curves : sequence of RateCurve
-        One for each axle [units of the reader].
-    units : (str, str, str)
-        For length, force and rate.
-    dark : bool
-        Colours for a dark page.
-
-    Returns
-    -------
-    altair.LayerChart
-        Lines differ in style as well as in colour.
+    `units` are for length, force and rate. Lines differ in style as well as in colour.
 
     Examples
     --------

@@ -14,18 +14,11 @@ _TICK = 4.0
 
 @dataclass(frozen=True, slots=True)
 class BarDimensions:
-    """A bar from above.
+    """A bar from above, all in [m].
 
-    Parameters
-    ----------
-    half : tuple of (float, float)
-        Back and out along one half, from the middle to the link end [m].
-    bush_spacing : float
-        Between the middles of the bushes [m].
-    centre_length : float or None
-        Between the corners of the centreline [m]; None where the bar is no straight U.
-    lever : float
-        Arm length square to the centre section [m].
+    `half` goes back and out along one half, from the middle to the link end; `bush_spacing` is
+    between the middles of the bushes, `centre_length` between the corners of the centreline, None
+    where the bar is no straight U; `lever` is the arm length square to the centre section.
     """
 
     half: tuple[tuple[float, float], ...]
@@ -37,19 +30,7 @@ class BarDimensions:
 def bar_order(bar: BarDimensions, length: Callable[[float], str], *, title: str) -> str:
     """Draw a bar from above with its dimensions, to scale but for its thickness.
 
-    Parameters
-    ----------
-    bar : BarDimensions
-        Lengths in [m].
-    length : callable
-        Writes a length [m] with the reader's unit.
-    title : str
-        Which bar.
-
-    Returns
-    -------
-    str
-        An `<svg>` element with a text alternative.
+    `length` writes a length [m] with the reader's unit; `title` says which bar.
 
     Examples
     --------

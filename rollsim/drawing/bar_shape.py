@@ -36,30 +36,10 @@ def bar_plan(
 ) -> str:
     """Draw a bar from above as a band, darker and wider the more its steel bears.
 
-    Parameters
-    ----------
-    points : sequence of (float, float)
-        Back and out along one half, from the middle to the link end [m].
-    stress : sequence of float
-        At those points [Pa].
-    allowable : float
-        Stress that makes the band full [Pa].
-    bush_spacing : float
-        Distance between the middles of the two bushes [m].
-    peak_words : str
-        The greatest stress with its unit.
-    title : str
-        Which bar.
-
-    Returns
-    -------
-    str
-        An `<svg>` element with a text alternative.
-
-    Raises
-    ------
-    ValueError
-        If there are fewer than two points, or not as many stresses.
+    `points` go back and out along one half, from the middle to the link end [m], with the `stress`
+    at each [Pa]; `allowable` is the stress that makes the band full [Pa], `bush_spacing` the
+    distance between the middles of the two bushes [m]. Raises ValueError if there are fewer than
+    two points, or not as many stresses.
 
     Notes
     -----
@@ -102,23 +82,7 @@ def bar_plan_of(
 ) -> str:
     """Draw a bar from what `rollsim.bar.stress_along` found.
 
-    Parameters
-    ----------
-    along : StressAlong
-        Under one end force [Pa].
-    bush_spacing : float
-        Distance between the middles of the two bushes [m].
-    allowable : float
-        [Pa].
-    peak_words : str
-        The greatest stress with its unit.
-    title : str
-        Which bar.
-
-    Returns
-    -------
-    str
-        An `<svg>` element.
+    `bush_spacing` [m], `allowable` [Pa] and the words are those of `bar_plan`.
     """
     points = [(float(back), float(out)) for back, out, _ in along.stations.position]
     return bar_plan(

@@ -31,15 +31,7 @@ _BLOCK = f"fill:{AMBER};stroke:currentColor;stroke-width:1.2"
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """All that is carried in one place: its middle, as weighed, and how large it is drawn [m].
-
-    Parameters
-    ----------
-    middle : Cargo
-        Left of the middle, above the road [m], and mass [kg].
-    width, height : float
-        As drawn [m].
-    """
+    """All that is carried in one place: its middle, as weighed, and how large it is drawn [m]."""
 
     middle: Cargo
     width: float
@@ -55,20 +47,9 @@ class Block:
 class Standing:
     """One vehicle in the bend, seen from behind as in a left bend.
 
-    Parameters
-    ----------
-    name : str
-        What it is called under the picture.
-    body, axle : Pose
-        Of the body over the rear axle, and of that axle's wheels.
-    track, wheel_height, roof_height : float
-        Of the rear axle, its wheel centres and the roof, as weighed [m].
-    vehicle_class : VehicleClass or None
-        Decides the outline; None: a plain box.
-    blocks : tuple of Block
-        What is on it.
-    tips : bool
-        In this bend it tips over before; it is drawn as it last stands.
+    `body` is the body over the rear axle, `axle` that axle's wheels; track, wheel centres and roof
+    are as weighed [m]. With no class it is a plain box. Where it `tips` over in this bend, it is
+    drawn as it last stood.
     """
 
     name: str
@@ -93,25 +74,9 @@ def standing(
 ) -> Standing:
     """A state at a point of its curve as a silhouette.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes; its mirror image for a right bend.
-    state : State
-        What is on, of that job.
-    point : CurvePoint
-        An equilibrium.
-    name : str
-        What it is called.
-    roof_height : float
-        As weighed [m].
-    tips : bool
-        The point is where it last stands.
-
-    Returns
-    -------
-    Standing
-        In SI; a block's width goes with the mass, its middle is where the mass is.
+    In SI. For a right bend `job` is its mirror image. `roof_height` is as weighed [m]; with `tips`
+    the point is where the vehicle last stands. A block's width goes with the mass, its middle is
+    where the mass is.
     """
     rear, blocks = job.vehicle.rear, []
     for place in Place:
@@ -159,23 +124,9 @@ def roundabout(
 ) -> str:
     """Draw a bend from above with its radius and speed, and the lean before and now beside it.
 
-    Parameters
-    ----------
-    radius_words, speed_words : str
-        With their units.
-    before, after : Standing
-        As in a left bend; a right one is drawn as the mirror image.
-    bend : str
-        "left" or "right".
-    empty : Pose or None
-        Of the body before it turns, dashed; None: upright as weighed.
-    decimals : int
-        Of the lean.
-
-    Returns
-    -------
-    str
-        An `<svg>` element with a text alternative.
+    The words come with their units; `bend` is "left" or "right". Both vehicles stand as in a left
+    bend, and a right one is drawn as the mirror image. `empty` is the body before it turns, dashed;
+    None: upright as weighed. `decimals` are those of the lean.
 
     Notes
     -----

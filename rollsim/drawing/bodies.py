@@ -22,16 +22,8 @@ _SEAM = f"{LINE};stroke-width:1;stroke-opacity:0.6"
 class _Look:
     """The right half, bottom to top, in shares of half the width and of sill to roof.
 
-    Parameters
-    ----------
-    side : tuple of (float, float)
-        Corners of the outline.
-    glass : tuple of (float, float)
-        Corners of the rear window.
-    light : tuple of float
-        Middle, lower and upper edge of the tail light.
-    seams : tuple of tuple of (float, float)
-        Lines of doors and tailgate, over both halves.
+    `side` and `glass` are corners, `light` is the middle, lower and upper edge of the tail light,
+    and `seams` are the lines of doors and tailgate, over both halves.
     """
 
     side: tuple[tuple[float, float], ...]
@@ -77,23 +69,11 @@ _LOOKS = {
 def outline(
     vehicle_class: VehicleClass | None, track: float, roof: float, *, middle: float, scale: float
 ) -> str:
-    """Outline of a body that stands as weighed.
+    """Outline of a body that stands as weighed, without a style.
 
-    Parameters
-    ----------
-    vehicle_class : VehicleClass or None
-        None: a plain box.
-    track, roof : float
-        Of the rear axle, and height of the roof [m].
-    middle : float
-        x of the middle [units of the drawing]; the road is at y = 0.
-    scale : float
-        [units of the drawing per m].
-
-    Returns
-    -------
-    str
-        A `<path>` without a style.
+    `track` is that of the rear axle, `roof` its height [m]; `middle` is the x of the middle [units
+    of the drawing], the road is at y = 0, and `scale` is in [units of the drawing per m]. With no
+    class it is a plain box.
     """
     side = _LOOKS.get(vehicle_class, _BOX).side
     return f'<path d="{_closed(side, track, roof, middle=middle, scale=scale)}"/>'
@@ -105,21 +85,7 @@ def details(
 ) -> str:
     """Rear window, tail lights and seams of a body that stands as weighed.
 
-    Parameters
-    ----------
-    vehicle_class : VehicleClass or None
-        None: a plain box.
-    track, roof : float
-        Of the rear axle, and height of the roof [m].
-    middle : float
-        x of the middle [units of the drawing]; the road is at y = 0.
-    scale : float
-        [units of the drawing per m].
-
-    Returns
-    -------
-    str
-        SVG elements.
+    Takes what `outline` takes.
     """
     look = _LOOKS.get(vehicle_class, _BOX)
     glass = _closed(look.glass, track, roof, middle=middle, scale=scale)
@@ -136,20 +102,7 @@ def details(
 
 
 def load_box(x: float, y: float, width: float, height: float, *, style: str) -> str:
-    """A box of cargo.
-
-    Parameters
-    ----------
-    x, y, width, height : float
-        [units of the drawing].
-    style : str
-        CSS.
-
-    Returns
-    -------
-    str
-        A `<rect>` element.
-    """
+    """A box of cargo [units of the drawing]."""
     return (
         f'<rect class="cargo" rx="2" x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" '
         f'height="{height:.1f}" style="{style}"/>'
@@ -157,17 +110,9 @@ def load_box(x: float, y: float, width: float, height: float, *, style: str) -> 
 
 
 def cg_mark(x: float, y: float, radius: float = 7.0) -> str:
-    """The quartered circle that marks a centre of gravity.
+    """The quartered circle that marks a centre of gravity [units of the drawing].
 
-    Parameters
-    ----------
-    x, y, radius : float
-        [units of the drawing].
-
-    Returns
-    -------
-    str
-        SVG elements with a tip for the mouse.
+    It has a tip for the mouse.
     """
     r = radius
     return (

@@ -16,14 +16,8 @@ ROOM = 0.08  # of the range, above and below the curve
 class Axis:
     """Values along one axis, in the reader's unit.
 
-    Parameters
-    ----------
-    title : str
-        With the unit.
-    values : tuple of float
-        Of the curve [units of the reader]; NaN where there is none.
-    decimals : int
-        Of the figures on the axis [-].
+    The title has the unit. A value of the curve is NaN where there is none; `decimals` are those of
+    the figures on the axis.
     """
 
     title: str
@@ -34,17 +28,8 @@ class Axis:
 def effect_curve(across: Axis, up: Axis, *, now: int, at: int) -> str:
     """A curve, the vehicle as it is, and the value chosen.
 
-    Parameters
-    ----------
-    across, up : Axis
-        The input, rising, and what follows from it [units of the reader].
-    now, at : int
-        Place of the vehicle as it is, and of the chosen value, among the values [-].
-
-    Returns
-    -------
-    str
-        An `<svg>` element; the vehicle as it is is a ring, the chosen value a filled mark.
+    `across` is the input, rising, and `up` what follows from it. `now` and `at` are places among
+    the values: of the vehicle as it is, a ring, and of the chosen value, a filled mark.
 
     Examples
     --------

@@ -33,23 +33,9 @@ class _Picture:
 def standalone(drawn: str, *, dark: bool = False) -> str:
     """Make an SVG document of what stands on the page.
 
-    Parameters
-    ----------
-    drawn : str
-        An `<svg>` element, or HTML with one or more of them; captions are kept as text.
-    dark : bool
-        Colours of the dark theme, else of the light one.
-
-    Returns
-    -------
-    str
-        A document with fixed colours, a background and a generic font. Several pictures stand in
-        one row, their lower edges on one line.
-
-    Raises
-    ------
-    ValueError
-        If there is no picture in it.
+    `drawn` is an `<svg>` element, or HTML with one or more of them; captions are kept as text. The
+    document has fixed colours, a background and a generic font; several pictures stand in one row,
+    their lower edges on one line. Raises ValueError if there is no picture in it.
 
     Examples
     --------
@@ -87,20 +73,7 @@ def standalone(drawn: str, *, dark: bool = False) -> str:
 
 
 def png(document: str, scale: float = 2.0) -> bytes:
-    """Turn an SVG document into a PNG.
-
-    Parameters
-    ----------
-    document : str
-        From `standalone`.
-    scale : float
-        Pixels per unit of the drawing [-].
-
-    Returns
-    -------
-    bytes
-        A PNG file.
-    """
+    """Turn an SVG document into a PNG with `scale` pixels per unit of the drawing."""
     import vl_convert  # heavy: only a download needs it
 
     return vl_convert.svg_to_png(document, scale=scale)

@@ -17,21 +17,7 @@ USUAL_LINK = 0.18  # m
 def body_pose(job: Job, state: State, point: CurvePoint, *, axle: int = REAR) -> Pose:
     """Where the body over one axle is.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    state : State
-        That the point belongs to.
-    point : CurvePoint
-        An equilibrium.
-    axle : int
-        0 front, 1 rear.
-
-    Returns
-    -------
-    Pose
-        With the roll centre as weighed as its pivot [m].
+    `axle` is 0 front, 1 rear. The pivot of the pose is the roll centre as weighed [m].
 
     Notes
     -----
@@ -52,23 +38,9 @@ def body_pose(job: Job, state: State, point: CurvePoint, *, axle: int = REAR) ->
 def rear_axle(
     job: Job, state: State, point: CurvePoint, *, bar: BarInPlace | None = None
 ) -> RearAxle:
-    """The rear axle at a point of a curve.
+    """The rear axle at a point of a curve [m].
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    state : State
-        That the point belongs to.
-    point : CurvePoint
-        An equilibrium.
-    bar : BarInPlace or None
-        In place of the one on the vehicle.
-
-    Returns
-    -------
-    RearAxle
-        In [m].
+    A `bar` stands in for the one on the vehicle.
 
     Notes
     -----
@@ -93,19 +65,7 @@ def rear_axle(
 def centre_of_gravity(job: Job, state: State, point: CurvePoint) -> tuple[float, float]:
     """Where the CG of the whole vehicle is, without a bar to be fitted.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    state : State
-        That the point belongs to.
-    point : CurvePoint
-        An equilibrium.
-
-    Returns
-    -------
-    tuple of float
-        Right of the middle, above the road [m].
+    Right of the middle, above the road [m].
 
     Notes
     -----
@@ -129,19 +89,9 @@ def centre_of_gravity(job: Job, state: State, point: CurvePoint) -> tuple[float,
 
 
 def bar_in_place(bar: RearBar, hole: int) -> BarInPlace:
-    """A bar to be fitted, as it sits under the vehicle.
+    """A bar to be fitted, as it sits under the vehicle [m].
 
-    Parameters
-    ----------
-    bar : RearBar
-        Its shapes.
-    hole : int
-        Position of the shape.
-
-    Returns
-    -------
-    BarInPlace
-        In [m]; a usual link where its length is not known.
+    `hole` is the position of the shape. Where the link's length is not known, it is a usual one.
     """
     link = bar.installation.link_length or USUAL_LINK
     spacing = 2.0 * bar.shapes[hole].half_centreline[-1][1]
@@ -162,31 +112,11 @@ def rear_view_of(
 ) -> RearView:
     """A state at a point of its curve as a picture from behind.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    state : State
-        What is on.
-    point : CurvePoint
-        In a right bend with its signs and sides already turned back.
-    title : str
-        Above the picture.
-    bend : str
-        "left" or "right".
-    bar : BarInPlace or None
-        In place of the rear bar on the vehicle.
-    ghost : Pose or None
-        Of the body to compare with, from `body_pose`; None: upright as weighed.
-    missing : str
-        Why there is no equilibrium; the point is then where the vehicle last stood.
-    force_unit : str
-        For the wheel loads.
-
-    Returns
-    -------
-    RearView
-        In SI; arrows and heights on the same scale for every state of a job.
+    In SI; arrows and heights are on the same scale for every state of a job. `bend` is "left" or
+    "right"; in a right one the point has its signs and sides already turned back. A `bar` stands in
+    for the rear bar on the vehicle; `ghost` is the body to compare with, from `body_pose`, None:
+    upright as weighed. `missing` says why there is no equilibrium; the point is then where the
+    vehicle last stood.
     """
     rear = job.vehicle.rear
     pin = rear.roll_centre_height + mass.raised(job, state)

@@ -37,15 +37,7 @@ PARTS = ("elastic", "geometric", "unsprung")
 
 @dataclass(frozen=True, slots=True)
 class LoadRow:
-    """One rating in the picture.
-
-    Parameters
-    ----------
-    name : str
-        Of the rating in the user's words.
-    check : RatingCheck
-        Load beside limit [kg].
-    """
+    """One rating in the picture, its name in the user's words, load beside limit [kg]."""
 
     name: str
     check: RatingCheck
@@ -53,15 +45,7 @@ class LoadRow:
 
 @dataclass(frozen=True, slots=True)
 class TransferRow:
-    """One axle's weight transfer in the picture.
-
-    Parameters
-    ----------
-    name : str
-        Of the axle, and of the state where several are shown.
-    parts : TransferParts
-        [N].
-    """
+    """One axle's weight transfer [N]; its name has the state in it where several are shown."""
 
     name: str
     parts: TransferParts
@@ -77,15 +61,7 @@ def transfer_rows(load_transfer: tuple[TransferParts, TransferParts]) -> tuple[T
 
 @dataclass(frozen=True, slots=True)
 class WaterfallStep:
-    """The figure to start from, or what one thing adds to it.
-
-    Parameters
-    ----------
-    name : str
-        What it is.
-    value : float
-        In SI, in the unit of the picture; negative takes away [unit of the picture].
-    """
+    """The figure to start from, or what one thing adds to it, in SI; negative takes away."""
 
     name: str
     value: float
@@ -94,17 +70,7 @@ class WaterfallStep:
 def load_bars(rows: Sequence[LoadRow], unit: str = "kg") -> str:
     """Ratings as bars that fill up to a mark, each on the scale of its own limit.
 
-    Parameters
-    ----------
-    rows : sequence of LoadRow
-        [kg].
-    unit : str
-        Of the reader, for mass.
-
-    Returns
-    -------
-    str
-        An `<svg>` element. What is over a rating is hatched beyond the mark and says OVER.
+    `unit` is the reader's for mass. What is over a rating is hatched beyond the mark and says OVER.
 
     Examples
     --------
@@ -146,17 +112,8 @@ def _fill(check: RatingCheck, top: float, *, over: str) -> str:
 def transfer_bars(rows: Sequence[TransferRow], unit: str = "N") -> str:
     """Weight transfer as stacked parts, all rows on one scale; what takes away goes left of zero.
 
-    Parameters
-    ----------
-    rows : sequence of TransferRow
-        [N].
-    unit : str
-        Of the reader, for force.
-
-    Returns
-    -------
-    str
-        An `<svg>` element with a key; each part has a pattern of its own besides its colour.
+    `unit` is the reader's for force. Below stands a key; each part has a pattern of its own besides
+    its colour.
 
     Examples
     --------
@@ -229,27 +186,10 @@ def waterfall(
 ) -> str:
     """What adds up from one figure to another, one row a step.
 
-    Parameters
-    ----------
-    steps : sequence of WaterfallStep
-        The first is the figure to start from, the others what is added to it, in SI.
-    unit : str
-        Of the reader.
-    end : str
-        What the sum is called.
-    decimals : int or None
-        None: what suits the unit.
-
-    Returns
-    -------
-    str
-        An `<svg>` element. Ends are plain; what adds is hatched upward and has a plus, what takes
-        away is hatched downward and has a minus.
-
-    Raises
-    ------
-    ValueError
-        If there is no step to start from.
+    The first step is the figure to start from, the others are what is added to it, in SI; `end` is
+    what the sum is called. With no `decimals` there are as many as suit the unit. Ends are plain;
+    what adds is hatched upward and has a plus, what takes away is hatched downward and has a minus.
+    Raises ValueError if there is no step to start from.
 
     Examples
     --------

@@ -23,14 +23,8 @@ _LATERAL_STEP = 0.1  # g
 class LeanLine:
     """One state's lean.
 
-    Parameters
-    ----------
-    name : str
-        For the key.
-    lateral_acceleration, lean : tuple of float
-        Of its points, from straight ahead on [g and deg].
-    tips_at : float
-        Tipping point [g]; marked where the chart reaches as far, NaN where there is none.
+    `lateral_acceleration` [g] and `lean` [deg] are of its points, from straight ahead on; `tips_at`
+    is the tipping point [g], marked where the chart reaches as far, NaN where there is none.
     """
 
     name: str
@@ -42,24 +36,9 @@ class LeanLine:
 def lean_lines(lines: Sequence[LeanLine], *, reach: float, mark: float) -> str:
     """Draw lean curves that stay apart without colour: dotted, dashed and full.
 
-    Parameters
-    ----------
-    lines : sequence of LeanLine
-        One to three.
-    reach : float
-        Where the chart ends [g].
-    mark : float
-        An upright line there, with a dot on each curve that has a point at it [g].
-
-    Returns
-    -------
-    str
-        An `<svg>` element with its key and a text alternative.
-
-    Raises
-    ------
-    ValueError
-        If there are none, or more than three.
+    The chart ends at `reach` [g]. At `mark` [g] stands an upright line, with a dot on each curve
+    that has a point there. The key stands below. Raises ValueError if there are no lines, or more
+    than three.
 
     Examples
     --------

@@ -44,15 +44,7 @@ _ROW_STYLE = (
 def rear_view(view: RearView) -> str:
     """Draw the vehicle from behind: body, ghost, axle, springs, bar, tyres, CG, wheel loads.
 
-    Parameters
-    ----------
-    view : RearView
-        In SI.
-
-    Returns
-    -------
-    str
-        A `<figure>` element with a text alternative.
+    A `<figure>` with its caption and a text alternative.
 
     Notes
     -----
@@ -99,17 +91,7 @@ def rear_view(view: RearView) -> str:
 
 
 def side_by_side(pictures: Sequence[str]) -> str:
-    """Lay pictures in one row; on a phone their figures stand in the captions.
-
-    Parameters
-    ----------
-    pictures : sequence of str
-        From `rear_view`.
-
-    Returns
-    -------
-    str
-        HTML.
+    """Lay pictures from `rear_view` in one row; on a phone their figures stand in the captions.
 
     Examples
     --------

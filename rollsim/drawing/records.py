@@ -23,14 +23,8 @@ class Cargo:
 class Pose:
     """Where a rigid part (body, axle) has gone from where it was as weighed, seen from behind.
 
-    Parameters
-    ----------
-    roll_angle : float
-        Lean to the right [rad].
-    pivot_height : float
-        Of the point on the part's centreline whose movement is given, as weighed [m].
-    right, rise : float
-        Movement of that point [m].
+    `roll_angle` is the lean to the right [rad]. `right` and `rise` are how far the point on the
+    part's centreline has moved that was `pivot_height` above the road as weighed [m].
     """
 
     roll_angle: float
@@ -41,15 +35,7 @@ class Pose:
     def at(self, right: float, height: float) -> tuple[float, float]:
         """Where a point of the part is now: right of the middle and above the road [m].
 
-        Parameters
-        ----------
-        right, height : float
-            The point as weighed [m].
-
-        Returns
-        -------
-        tuple of float
-            [m].
+        The point is given as weighed [m].
 
         Examples
         --------
@@ -66,14 +52,9 @@ class Pose:
 
 @dataclass(frozen=True, slots=True)
 class BarInPlace:
-    """An anti-roll bar as it sits under the vehicle.
+    """An anti-roll bar as it sits under the vehicle [m].
 
-    Parameters
-    ----------
-    on_axle : bool
-        The bushes are on the axle and the links go up to the body; else the other way round.
-    bush_spacing, link_spacing, link_length : float
-        [m].
+    `on_axle`: the bushes are on the axle and the links go up to the body; else the other way round.
     """
 
     on_axle: bool
@@ -84,22 +65,10 @@ class BarInPlace:
 
 @dataclass(frozen=True, slots=True)
 class RearAxle:
-    """The rear axle and its wheels.
+    """The rear axle and its wheels [m].
 
-    Parameters
-    ----------
-    suspension : Suspension
-        Solid axle or independent.
-    pose : Pose
-        Of the wheel centres, pivot on the road.
-    track, spring_base : float
-        [m].
-    wheel_centre_height : float
-        As weighed [m].
-    free_radius : float
-        Of a tyre that carries nothing [m].
-    bar : BarInPlace or None
-        None where there is none.
+    `pose` is that of the wheel centres, its pivot on the road; `wheel_centre_height` is as weighed,
+    `free_radius` that of a tyre that carries nothing.
     """
 
     suspension: Suspension
@@ -113,15 +82,7 @@ class RearAxle:
     def gap(self, side: int) -> float:
         """Height of the tyre's tread above the road; below zero it is what the tyre is squashed.
 
-        Parameters
-        ----------
-        side : int
-            −1 left, 1 right.
-
-        Returns
-        -------
-        float
-            [m].
+        In [m]; `side` is −1 left, 1 right.
         """
         tread = self.wheel_centre_height - self.free_radius
         return self.pose.at(side * self.track / 2.0, tread)[1]
@@ -152,9 +113,9 @@ class RearView:
     height_shown : float
         From the road to the highest thing, the same for pictures that are compared [m].
     vehicle_class : VehicleClass or None
-        Decides the outline; None: a plain box.
+        None: a plain box.
     cargo : tuple of Cargo
-        On the vehicle, heights as weighed.
+        Heights as weighed.
     ghost : Pose or None
         Of the body to compare with, dashed; None: upright as weighed.
     missing : str
@@ -183,19 +144,9 @@ class RearView:
 def roof_height(cg_height: float, roof_loads: Sequence[float], taped: float | None = None) -> float:
     """Where the roof is, for the outline: as taped, or guessed.
 
-    Parameters
-    ----------
-    cg_height : float
-        Of the vehicle as weighed [m].
-    roof_loads : sequence of float
-        Heights of what lies on the roof [m].
-    taped : float or None
-        Of the bare roof, as weighed [m]; None where nobody taped it.
-
-    Returns
-    -------
-    float
-        As taped, else under the lowest of them where that is plausible [m].
+    All in [m]: `roof_loads` are the heights of what lies on the roof, `taped` is that of the bare
+    roof as weighed, None where nobody taped it. The guess is just under the lowest load, where that
+    is plausible.
 
     Examples
     --------

@@ -26,52 +26,17 @@ Point = tuple[float, float]
 
 
 def pixel(point: Point) -> Point:
-    """From metres (right of the middle, above the road) to the drawing.
-
-    Parameters
-    ----------
-    point : (float, float)
-        [m].
-
-    Returns
-    -------
-    (float, float)
-        [units of the drawing].
-    """
+    """From [m] right of the middle and above the road to [units of the drawing]."""
     return MIDDLE + point[0] * PIXELS_PER_METRE, -point[1] * PIXELS_PER_METRE
 
 
 def tyres(axle: RearAxle) -> str:
-    """Both tyres: flat and bulging where they carry, clear of the road where they do not.
-
-    Parameters
-    ----------
-    axle : RearAxle
-        In [m].
-
-    Returns
-    -------
-    str
-        SVG elements.
-    """
+    """Both tyres: flat and bulging where they carry, clear of the road where they do not."""
     return "".join(_tyre(axle, side) for side in SIDES)
 
 
 def suspension(axle: RearAxle, body: Pose) -> str:
-    """Axle beam or arms, and the springs.
-
-    Parameters
-    ----------
-    axle : RearAxle
-        In [m].
-    body : Pose
-        The upper ends go with it.
-
-    Returns
-    -------
-    str
-        SVG elements.
-    """
+    """Axle beam or arms, and the springs; what is fixed to the body goes with it."""
     links = _beam(axle) if axle.suspension is Suspension.SOLID_AXLE else _arms(axle, body)
     springs = "".join(_spring(*spring_ends(axle, body, side)) for side in SIDES)
     return links + springs
@@ -80,20 +45,8 @@ def suspension(axle: RearAxle, body: Pose) -> str:
 def spring_ends(axle: RearAxle, body: Pose, side: int) -> tuple[Point, Point]:
     """Lower and upper end of a spring.
 
-    Parameters
-    ----------
-    axle : RearAxle
-        In [m].
-    body : Pose
-        Of the body.
-    side : int
-        −1 left, 1 right.
-
-    Returns
-    -------
-    tuple of (float, float)
-        Right of the middle, above the road [m]. On a solid axle their distance is that as weighed
-        plus the spring's travel, up to what the lean tilts it.
+    Right of the middle, above the road [m]; `side` is −1 left, 1 right. On a solid axle their
+    distance is that as weighed plus the spring's travel, up to what the lean tilts it.
     """
     seat = axle.wheel_centre_height + SEAT
     out = axle.spring_base / 2.0
@@ -105,17 +58,7 @@ def spring_ends(axle: RearAxle, body: Pose, side: int) -> tuple[Point, Point]:
 def bar(axle: RearAxle, body: Pose) -> str:
     """The anti-roll bar with bushes and links; its arms twist where body and axle lean apart.
 
-    Parameters
-    ----------
-    axle : RearAxle
-        In [m].
-    body : Pose
-        Of the body.
-
-    Returns
-    -------
-    str
-        SVG elements; empty where there is no bar.
+    Empty where there is no bar.
     """
     if axle.bar is None:
         return ""
@@ -144,17 +87,7 @@ def bar(axle: RearAxle, body: Pose) -> str:
 def bar_points(axle: RearAxle, body: Pose) -> tuple[Point, ...]:
     """Left arm end, left and right bend, right arm end, far end of the left and the right link.
 
-    Parameters
-    ----------
-    axle : RearAxle
-        With a bar, in [m].
-    body : Pose
-        Of the body.
-
-    Returns
-    -------
-    tuple of (float, float)
-        Right of the middle, above the road [m].
+    Right of the middle, above the road [m]. The axle must have a bar.
     """
     fitted = axle.bar
     carrier, other = (axle.pose, body) if fitted.on_axle else (body, axle.pose)

@@ -42,22 +42,10 @@ _GHOST = f"{LINE};stroke-width:1.4;stroke-dasharray:5 4"
 class SideAxle:
     """One axle in the picture. NaN: not given.
 
-    Parameters
-    ----------
-    name : str
-        "front" or "rear".
-    wheel_centre : float
-        Height above the road as weighed [m].
-    free_radius : float
-        Of a tyre that carries nothing [m].
-    rise : float
-        Of the wheel centre since it was weighed, tyres and their squash [m].
-    mass, mass_before, rating : float
-        On the axle now and as weighed, and allowed [kg].
-    over : bool
-        The rating is exceeded.
-    travel : Travel
-        Body over axle [m].
+    `wheel_centre` is its height above the road as weighed, `free_radius` that of a tyre that
+    carries nothing, and `rise` how far the wheel centre has come up since the scales, by tyres and
+    their squash [m]. `mass` is on the axle now, `mass_before` as weighed, `rating` what is allowed
+    [kg], and `over` says that it is exceeded.
     """
 
     name: str
@@ -84,22 +72,8 @@ class SideCargo:
 class SideView:
     """A vehicle at rest from its left side.
 
-    Parameters
-    ----------
-    title : str
-        Which state.
-    vehicle_class : VehicleClass or None
-        Decides the outline; None: a plain box.
-    wheelbase, roof : float
-        [m].
-    front, rear : SideAxle
-        The axles.
-    cargo : tuple of SideCargo
-        What it carries.
-    full_mass : float
-        That the longest arrow stands for [kg].
-    units : ReaderUnits
-        Of the reader.
+    Wheelbase and height of the roof are in [m]; the longest arrow stands for `full_mass` [kg]. With
+    no class it is a plain box.
     """
 
     title: str
@@ -120,16 +94,6 @@ class SideView:
 
 def side_view(view: SideView) -> str:
     """Draw the vehicle from the side: body now and as weighed, axle loads, a gauge an axle.
-
-    Parameters
-    ----------
-    view : SideView
-        In SI.
-
-    Returns
-    -------
-    str
-        An `<svg>` element with a text alternative.
 
     Notes
     -----

@@ -21,14 +21,8 @@ Points = tuple[tuple[float, float], ...]
 class Place:
     """Where a body stands in a drawing.
 
-    Parameters
-    ----------
-    left : float
-        x of the front axle [units of the drawing]; the road is at y = 0.
-    wheelbase, roof : float
-        [m].
-    scale : float
-        [units of the drawing per m].
+    `left` is the x of the front axle [units of the drawing], the road is at y = 0; wheelbase and
+    roof are in [m], `scale` in [units of the drawing per m].
     """
 
     left: float
@@ -42,16 +36,8 @@ class _Look:
     """A body that faces left.
 
     Along it −1 is its front end, 0 the front axle, 1 the rear axle and 2 its rear end; upward 0 is
-    the sill and 1 the roof.
-
-    Parameters
-    ----------
-    overhangs : tuple of float
-        Before the front axle and behind the rear one [m].
-    side : tuple of (float, float)
-        Corners of the outline.
-    windows, seams : tuple of tuple of (float, float)
-        Corners of each.
+    the sill and 1 the roof. The overhangs, before the front axle and behind the rear one, are in
+    [m].
     """
 
     overhangs: tuple[float, float]
@@ -140,19 +126,7 @@ def overhangs(vehicle_class: VehicleClass | None) -> tuple[float, float]:
 
 
 def side_outline(vehicle_class: VehicleClass | None, place: Place) -> str:
-    """Outline of a body that stands as weighed.
-
-    Parameters
-    ----------
-    vehicle_class : VehicleClass or None
-        None: a plain box.
-    place : Place
-        [m].
-
-    Returns
-    -------
-    str
-        A `<path>` without a style.
+    """Outline of a body that stands as weighed, without a style; with no class a plain box.
 
     Examples
     --------
@@ -164,21 +138,9 @@ def side_outline(vehicle_class: VehicleClass | None, place: Place) -> str:
 
 
 def top_at(vehicle_class: VehicleClass | None, place: Place, x: float) -> float:
-    """Upper edge of a body that stands as weighed.
+    """The y of the upper edge, at an x, of a body that stands as weighed [units of the drawing].
 
-    Parameters
-    ----------
-    vehicle_class : VehicleClass or None
-        None: a plain box.
-    place : Place
-        [m].
-    x : float
-        Along the drawing [units of the drawing].
-
-    Returns
-    -------
-    float
-        y [units of the drawing]; 0 where there is no body.
+    It is 0 where there is no body.
     """
     look = _LOOKS.get(vehicle_class, _BOX)
     corners = [_point(look, place, *corner) for corner in look.side]
@@ -194,19 +156,7 @@ def side_details(
 ) -> str:
     """Windows, seams, lights and wheel arches of a body that stands as weighed.
 
-    Parameters
-    ----------
-    vehicle_class : VehicleClass or None
-        None: a plain box.
-    place : Place
-        [m].
-    wheels : tuple of (float, float)
-        Height of the centre and free radius, front and rear [m].
-
-    Returns
-    -------
-    str
-        SVG elements.
+    `wheels` are height of the centre and free radius, front and rear [m].
     """
     look = _LOOKS.get(vehicle_class, _BOX)
     lines = ("M" + "L".join(_at(look, place, *p) for p in seam) for seam in look.seams)

@@ -17,26 +17,8 @@ def side_view_of(
 ) -> SideView:
     """A state of a job as a picture from the side.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    check : SpringCheck
-        Of the state.
-    title : str
-        Of the picture.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    SideView
-        In SI; arrows on the same scale for every state of a job.
-
-    Raises
-    ------
-    ValueError
-        If the job has no state of the check's name, or it does not stand.
+    In SI; arrows are on the same scale for every state of a job. Raises ValueError if the job has
+    no state of the check's name, or it does not stand.
     """
     state = next((state for state in mass.states(job) if state.name == check.name), None)
     if state is None:
@@ -62,23 +44,9 @@ def side_view_of(
 
 
 def travel_of(job: Job, state: State, number: int, *, found: AxleCheck) -> Travel:
-    """Stops and second stage of an axle on the measure of its ride height.
+    """Stops and second stage of an axle on the measure of its ride height [m].
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle and changes.
-    state : State
-        Of the check: a lift moves the second stage.
-    number : int
-        0 front, 1 rear.
-    found : AxleCheck
-        Of the axle.
-
-    Returns
-    -------
-    Travel
-        [m].
+    `number` is 0 front, 1 rear. A lift of the state moves the second stage.
 
     Notes
     -----

@@ -25,21 +25,10 @@ TRACK = "light-dark(#e6ebf0,#2b333d)"
 
 
 def svg(parts: Sequence[str], words: str, box: tuple[float, float, float, float]) -> str:
-    """Frame of one picture.
+    """Frame of one picture, as wide as its place.
 
-    Parameters
-    ----------
-    parts : sequence of str
-        SVG elements.
-    words : str
-        Text alternative with the figures.
-    box : tuple of float
-        Left, top, width, height [units of the drawing].
-
-    Returns
-    -------
-    str
-        An `<svg>` element as wide as its place.
+    `words` are a text alternative with the figures; `box` is left, top, width, height [units of the
+    drawing].
 
     Examples
     --------
@@ -67,25 +56,8 @@ def text(
 ) -> str:
     """One line of text.
 
-    Parameters
-    ----------
-    x, y : float
-        Of the anchor, on the base line [units of the drawing].
-    words : str
-        Not yet escaped.
-    anchor : str
-        "start", "middle" or "end".
-    bold : bool
-        For figures that count.
-    colour : str
-        CSS.
-    size : float
-        [units of the drawing].
-
-    Returns
-    -------
-    str
-        A `<text>` element.
+    `x` and `y`, of the anchor on the base line, and `size` are in [units of the drawing]; `anchor`
+    is "start", "middle" or "end". The words are not yet escaped.
     """
     weight = ";font-weight:600" if bold else ""
     return (
@@ -95,20 +67,7 @@ def text(
 
 
 def rectangle(x: float, y: float, width: float, height: float, *, style: str) -> str:
-    """A rectangle [units of the drawing].
-
-    Parameters
-    ----------
-    x, y, width, height : float
-        [units of the drawing].
-    style : str
-        CSS.
-
-    Returns
-    -------
-    str
-        A `<rect>` element.
-    """
+    """A rectangle [units of the drawing]."""
     return (
         f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}" style="{style}"/>'
     )
@@ -117,21 +76,10 @@ def rectangle(x: float, y: float, width: float, height: float, *, style: str) ->
 def hatch(
     x: float, y: float, width: float, height: float, *, step: float, rising: bool = True
 ) -> str:
-    """Diagonal lines that fill a rectangle.
+    """Diagonal lines that fill a rectangle [units of the drawing].
 
-    Parameters
-    ----------
-    x, y, width, height : float
-        Of the rectangle [units of the drawing].
-    step : float
-        Between two lines, along x [units of the drawing].
-    rising : bool
-        Upward to the right, else downward.
-
-    Returns
-    -------
-    str
-        Path data, each line clipped to the rectangle.
+    Path data, each line clipped to the rectangle; `step` is between two lines, along x. They go
+    upward to the right where `rising`, else downward.
 
     Examples
     --------
@@ -153,20 +101,9 @@ def hatch(
 
 
 def smooth(points: Sequence[tuple[float, float]], radius: float) -> str:
-    """A closed outline with rounded corners.
+    """A closed outline with rounded corners, as path data [units of the drawing].
 
-    Parameters
-    ----------
-    points : sequence of (float, float)
-        Corners [units of the drawing].
-    radius : float
-        How far a corner is cut back along its sides [units of the drawing]; at most to the
-        middle of a side.
-
-    Returns
-    -------
-    str
-        Path data.
+    Each corner is cut back along its sides by `radius`, at most to the middle of a side.
     """
     found = []
     for n, (x, y) in enumerate(points):

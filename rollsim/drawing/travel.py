@@ -34,18 +34,10 @@ CAPTION = (
 class Travel:
     """Travel of one axle, the body over the axle from as weighed, up positive. NaN: not given.
 
-    Parameters
-    ----------
-    now : float
-        Where it stands [m].
-    bump_stop, rebound_limit : float
-        Where they begin to work, on the same measure [m].
-    bump_left, rebound_left : float
-        Left to them, measured at the stop [m]; below zero where one is at work.
-    second_stage : float
-        Where it comes in, on the same measure [m].
-    coils_close : bool
-        What ends the travel below is the spring's coils, not a bump stop.
+    `now` is where it stands, `bump_stop` and `rebound_limit` are where these begin to work, and
+    `second_stage` is where that comes in, all on this measure [m]. What is left to a stop is
+    measured at the stop [m], below zero where it is at work. `coils_close`: what ends the travel
+    below is the spring's coils, not a bump stop.
     """
 
     now: float
@@ -70,37 +62,14 @@ class Travel:
 
 
 def travel_scale(travels: Sequence[Travel]) -> float:
-    """The scale on which the longest of some gauges has the full height.
-
-    Parameters
-    ----------
-    travels : sequence of Travel
-        [m].
-
-    Returns
-    -------
-    float
-        [units of the drawing per m].
-    """
+    """Scale that gives the longest of some gauges the full height [units of the drawing per m]."""
     low = min(travel.span[0] for travel in travels)
     high = max(travel.span[1] for travel in travels)
     return HEIGHT / (high - low)
 
 
 def travel_words(travel: Travel, unit: str) -> str:
-    """The gauge in words.
-
-    Parameters
-    ----------
-    travel : Travel
-        [m].
-    unit : str
-        Of the reader, for length.
-
-    Returns
-    -------
-    str
-        For a text alternative.
+    """The gauge in words for a text alternative, in the reader's unit of length.
 
     Examples
     --------
@@ -121,18 +90,6 @@ def travel_words(travel: Travel, unit: str) -> str:
 def left_words(travel: Travel, unit: str) -> tuple[str, str]:
     """What is left to the lower and to the upper end, or that an end is not given.
 
-    Parameters
-    ----------
-    travel : Travel
-        [m].
-    unit : str
-        Of the reader, for length.
-
-    Returns
-    -------
-    tuple of str
-        For bump stop and full droop.
-
     Examples
     --------
     >>> left_words(Travel(-0.02, -0.06, math.nan, 0.04, math.nan, math.nan), "mm")
@@ -147,23 +104,8 @@ def left_words(travel: Travel, unit: str) -> tuple[str, str]:
 def travel_gauge(travel: Travel, x: float, zero: float, *, scale: float, unit: str) -> str:
     """Draw the gauge of one axle.
 
-    Parameters
-    ----------
-    travel : Travel
-        [m].
-    x : float
-        Left edge [units of the drawing].
-    zero : float
-        y of as weighed [units of the drawing].
-    scale : float
-        From `travel_scale` [units of the drawing per m].
-    unit : str
-        Of the reader, for length.
-
-    Returns
-    -------
-    str
-        SVG elements.
+    `x` is the left edge and `zero` the y of as weighed [units of the drawing], `scale` is from
+    `travel_scale`, and `unit` is the reader's for length.
     """
 
     def y(rise: float) -> float:
@@ -185,19 +127,7 @@ def travel_gauge(travel: Travel, x: float, zero: float, *, scale: float, unit: s
 
 
 def signed(value: float, unit: str) -> str:
-    """A change with its sign.
-
-    Parameters
-    ----------
-    value : float
-        [m].
-    unit : str
-        Of the reader.
-
-    Returns
-    -------
-    str
-        Plus marks a rise; no sign before a zero.
+    """A change [m] in the reader's unit with its sign: plus marks a rise, none before a zero.
 
     Examples
     --------

@@ -18,18 +18,8 @@ SHARE_TITLE = "front share of weight transfer, empty"
 class BarDot:
     """One bar in one hole.
 
-    Parameters
-    ----------
-    section, steel : str
-        As the reader orders them.
-    hole : str
-        Arm length with its unit.
-    lean_per_g, safety_factor, front_share : float
-        In the case sized for [deg/g], and [-]; of the emptiest state the share.
-    accepted : bool
-        No limit stands against it.
-    is_choice : bool
-        It is the one to order.
+    Section, steel and hole are in the reader's words. Lean per g [deg/g] and safety factor are in
+    the case sized for, `front_share` is in the emptiest state [-].
     """
 
     section: str
@@ -85,22 +75,7 @@ class BarChoice:
 
 
 def bar_choice(sizing: Sizing, limits: Limits, units: ReaderUnits) -> BarChoice:
-    """What a picture of the choice shows.
-
-    Parameters
-    ----------
-    sizing : Sizing
-        In SI.
-    limits : Limits
-        Of acceptance.
-    units : ReaderUnits
-        Of the reader.
-
-    Returns
-    -------
-    BarChoice
-        [deg/g].
-    """
+    """What a picture of the choice shows."""
     ranked = sizing.candidates
     dots = [
         BarDot(

@@ -62,20 +62,7 @@ def house_style() -> Iterator[None]:
 
 
 def sheet(title: str, height: float) -> Figure:
-    """An empty picture with its title.
-
-    Parameters
-    ----------
-    title : str
-        Over it.
-    height : float
-        Of it [inches of paper].
-
-    Returns
-    -------
-    Figure
-        Its parts find their places by themselves.
-    """
+    """An empty picture with its title, `height` inches tall; its parts find their own places."""
     figure = Figure(figsize=(WIDTH, height), layout="constrained")
     figure.suptitle(short(title, 96), fontsize=13, fontweight="bold")
     return figure
@@ -99,36 +86,15 @@ def short(name: str, most: int = _LONGEST) -> str:
 def key(
     part: Figure | SubFigure, handles: Sequence[Artist], labels: Sequence[str], columns: int = 2
 ) -> None:
-    """What lines and marks mean, under a part of the picture.
-
-    Parameters
-    ----------
-    part : Figure or SubFigure
-        That it belongs to.
-    handles : sequence of Artist
-        Lines and marks.
-    labels : sequence of str
-        Their words.
-    columns : int
-        Side by side [-].
-    """
+    """What lines and marks mean, under a part of the picture, `columns` side by side."""
     part.legend(handles, labels, loc="outside lower left", ncols=min(columns, max(len(labels), 1)))
 
 
 def as_bytes(figure: Figure, kind: str) -> bytes:
     """The picture as a file.
 
-    Parameters
-    ----------
-    figure : Figure
-        Made and saved inside `house_style`.
-    kind : str
-        "png", "svg" or "pdf".
-
-    Returns
-    -------
-    bytes
-        The same for the same figure: no date, no random names.
+    `kind` is "png", "svg" or "pdf". The figure is made and saved inside `house_style`; the same
+    figure gives the same bytes, with no date and no random names.
     """
     data = io.BytesIO()
     with warnings.catch_warnings():

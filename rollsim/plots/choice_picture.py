@@ -29,18 +29,8 @@ _LIMIT = {"color": INK, "linestyle": "--", "linewidth": 1.3}
 def choice_picture(choice: BarChoice, title: str) -> Figure:
     """Every bar at hand as a dot in two panels, the holes of a bar joined, limits as lines.
 
-    Parameters
-    ----------
-    choice : BarChoice
-        [deg/g].
-    title : str
-        Over the picture.
-
-    Returns
-    -------
-    Figure
-        Dots are accepted, crosses are not, the star is the one to order; what keeps to the limits
-        of a panel lies in its shaded corner.
+    Dots are accepted, crosses are not, the star is the one to order; what keeps to the limits of a
+    panel lies in its shaded corner.
     """
     picture = sheet(title, _HEIGHT)
     strength, balance = picture.subplots(1, 2, sharex=True)

@@ -21,14 +21,8 @@ CAPTION = (
 class DrivenPoint:
     """One steady stretch of a road test.
 
-    Parameters
-    ----------
-    lateral_acceleration_g : float
-        Left bend positive [g].
-    lean_deg, residual_deg : float
-        Right positive, and off the line [deg].
-    weight : float
-        How much it counts, 1 for all of it [-].
+    Left bends and lean to the right are positive; `residual_deg` is how far it lies off the line,
+    and `weight` how much it counts, 1 for all of it.
     """
 
     lateral_acceleration_g: float

@@ -28,17 +28,7 @@ TIPS, REAR_LIFTS, FRONT_LIFTS = (
 
 @dataclass(frozen=True, slots=True)
 class Lift:
-    """Where a wheel lifts on a curve.
-
-    Parameters
-    ----------
-    which : str
-        `REAR_LIFTS` or `FRONT_LIFTS`.
-    lateral_acceleration_g : float
-        [g].
-    lean_deg : float
-        There [deg].
-    """
+    """Where a wheel lifts on a curve; `which` is `REAR_LIFTS` or `FRONT_LIFTS`."""
 
     which: str
     lateral_acceleration_g: float
@@ -49,18 +39,8 @@ class Lift:
 class LeanCurve:
     """Lean of one state against lateral acceleration.
 
-    Parameters
-    ----------
-    name : str
-        In the legend.
-    lateral_acceleration_g : tuple of float
-        [g].
-    lean_deg : tuple of float
-        Towards the outside of the bend, static lean included [deg].
-    tipping_point_g : float or None
-        [g]; None where it was not resolved.
-    lifts : tuple of Lift
-        Wheels that lift before it [g, deg].
+    The lean is towards the outside of the bend, static lean included. The tipping point is None
+    where it was not resolved; `lifts` are of wheels that lift before it.
     """
 
     name: str
@@ -71,12 +51,12 @@ class LeanCurve:
 
     @property
     def words(self) -> str:
-        """Its name, and where it ends [g]."""
+        """Its name, and where it ends."""
         return f"{self.name}: {self.end_words}"
 
     @property
     def end_words(self) -> str:
-        """Where it ends [g]."""
+        """Where it ends, in g."""
         tip = self.tipping_point_g
         return "tipping point not resolved" if tip is None else f"tips at {tip:.2f} g"
 
@@ -85,12 +65,8 @@ class LeanCurve:
 class WheelCurves:
     """Load on each wheel of one state in a left bend.
 
-    Parameters
-    ----------
-    lean : LeanCurve
-        Of the same points, with the name and the tipping point [g, deg].
-    loads : tuple of tuple of float
-        In the order of `LEFT_BEND_WHEELS` [unit of the reader].
+    `lean` is of the same points; the loads stand in the order of `LEFT_BEND_WHEELS` [unit of the
+    reader].
     """
 
     lean: LeanCurve
@@ -103,18 +79,7 @@ def step(number: int) -> float:
 
 
 def lateral_steps(found: Sequence[StateResult]) -> tuple[float, ...]:
-    """The steps as far as anything stands, and the last of each way to the tip.
-
-    Parameters
-    ----------
-    found : sequence of StateResult
-        With their tipping points.
-
-    Returns
-    -------
-    tuple of float
-        From 0 on [m/s²].
-    """
+    """Steps from 0 as far as anything stands, and the last of each way to the tip [m/s²]."""
     known = [r.tip_over_threshold for r in found if math.isfinite(r.tip_over_threshold)]
     most = max([FULL_REACH * STANDARD_GRAVITY, *known])
     steps = range(math.floor(most / STANDARD_GRAVITY * STEPS_PER_G + 1e-9) + 1)
@@ -123,21 +88,10 @@ def lateral_steps(found: Sequence[StateResult]) -> tuple[float, ...]:
 
 
 def lean_curve(name: str, result: StateResult, *, right_bend: bool = False) -> LeanCurve:
-    """The lean of a state towards the outside of the bend.
+    """The lean of a state towards the outside of the bend; it ends where the vehicle tips.
 
-    Parameters
-    ----------
-    name : str
-        In the legend.
-    result : StateResult
-        With its curve, roll as the vehicle has it [rad].
-    right_bend : bool
-        The curve is that of a right bend.
-
-    Returns
-    -------
-    LeanCurve
-        [g, deg]; it ends where the vehicle tips.
+    The curve of `result` has the roll as the vehicle has it, with `right_bend` that of a right
+    bend.
     """
     tip, sign = float(to_unit(result.tip_over_threshold, "g")), -1.0 if right_bend else 1.0
     lateral = tuple(float(to_unit(p.lateral_acceleration, "g")) for p in result.curve)
@@ -160,22 +114,7 @@ def lean_curve(name: str, result: StateResult, *, right_bend: bool = False) -> L
 
 
 def wheel_curves(name: str, result: StateResult, unit: str) -> WheelCurves:
-    """The wheel loads of a state in a left bend.
-
-    Parameters
-    ----------
-    name : str
-        In the legend.
-    result : StateResult
-        With its curve [N].
-    unit : str
-        Of the reader, for force.
-
-    Returns
-    -------
-    WheelCurves
-        [g, deg, unit of the reader].
-    """
+    """The wheel loads of a state in a left bend, in the reader's unit of force."""
     loads = (tuple(float(to_unit(x, unit)) for x in p.wheel_loads) for p in result.curve)
     wheels = tuple(zip(*loads, strict=True)) or ((),) * len(LEFT_BEND_WHEELS)
     return WheelCurves(lean_curve(name, result), wheels)
@@ -184,16 +123,8 @@ def wheel_curves(name: str, result: StateResult, unit: str) -> WheelCurves:
 def ends(curves: Sequence[LeanCurve]) -> tuple[float, float, float]:
     """How far a chart of some curves reaches.
 
-    Parameters
-    ----------
-    curves : sequence of LeanCurve
-        [g, deg].
-
-    Returns
-    -------
-    tuple of float
-        The least lean, where the axis stands, and the most, with room [deg]; where it ends on the
-        right [g].
+    The least lean, where the axis stands, and the most, with room [deg]; where it ends on the right
+    [g].
     """
     lean = [value for curve in curves for value in curve.lean_deg]
     floor = min([0.0, *lean])

@@ -24,17 +24,7 @@ _READINGS = {True: "steady stretch", False: "steady stretch that lies far off an
 def road_picture(found: RoadAnswer, title: str) -> Figure:
     """Lean of the steady stretches about its lines, and what the measured line leaves of them.
 
-    Parameters
-    ----------
-    found : RoadAnswer
-        With a measured gradient [rad/(m/s²)].
-    title : str
-        Over the picture.
-
-    Returns
-    -------
-    Figure
-        [g, deg]; what counts less than half stands hollow.
+    What counts less than half stands hollow. There must be a measured gradient.
     """
     points, lines = driven_points(found.test), driven_lines(found)
     picture = sheet(title, _HEIGHT)

@@ -44,21 +44,8 @@ def roll_picture(
 ) -> Figure:
     """Lean of every state, wheel loads of each, and weight transfer by its parts.
 
-    Parameters
-    ----------
-    found : sequence of StateResult
-        The states to show, each with its curve up to the tipping point, in a left bend.
-    names : sequence of str
-        Of them.
-    title : str
-        Over the picture.
-    units : ReaderUnits
-        Of the reader, for forces [N or lbf].
-
-    Returns
-    -------
-    Figure
-        A line ends where the vehicle tips, and its name says where.
+    Each state has its curve up to the tipping point, in a left bend. A line ends where the vehicle
+    tips, and its name says where.
     """
     shown = [short(name) for name in names]
     rows = math.ceil(len(found) / 2)

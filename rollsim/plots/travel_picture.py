@@ -29,21 +29,7 @@ def travel_picture(
 ) -> Figure:
     """A gauge for each state on each axle, from bump stop (left) to full droop (right).
 
-    Parameters
-    ----------
-    states : sequence of TravelUsed
-        To show [m].
-    names : sequence of str
-        Of them.
-    title : str
-        Over the picture.
-    units : ReaderUnits
-        Of the reader, for length [mm or in].
-
-    Returns
-    -------
-    Figure
-        Each gauge says what is left to both ends, or that an end is not given.
+    Each gauge says what is left to both ends, or that an end is not given.
     """
     picture = sheet(title, 2.0 * (_ROW * len(states) + _REST) + 1.0)
     panels = picture.subplots(2, 1, sharex=True)

@@ -12,35 +12,14 @@ from rollsim.vehicle import Job
 
 @dataclass(frozen=True, slots=True)
 class TravelUsed:
-    """Both axles of one state; None where no settled position was found.
-
-    Parameters
-    ----------
-    name : str
-        Of the state.
-    axles : tuple of Travel, or None
-        Front and rear [m].
-    """
+    """Both axles of one state, front and rear; None where no settled position was found."""
 
     name: str
     axles: tuple[Travel, Travel] | None
 
 
 def travel_used(job: Job, checks: Sequence[SpringCheck]) -> tuple[TravelUsed, ...]:
-    """Travel of both axles in every state.
-
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    checks : sequence of SpringCheck
-        Of its states.
-
-    Returns
-    -------
-    tuple of TravelUsed
-        [m].
-    """
+    """Travel of both axles in every state."""
     return tuple(TravelUsed(check.name, _axles(job, check)) for check in checks)
 
 

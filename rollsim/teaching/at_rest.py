@@ -11,26 +11,15 @@ SEEN = 0.5e-3  # m: less is written as 0.000 m
 
 
 def off_centre(numbers: HandNumbers) -> bool:
-    """Whether the board shows an offset [m]."""
+    """Whether the board shows an offset."""
     return abs(numbers.cg_left) >= SEEN
 
 
 def steps(board: Board, numbers: HandNumbers, found: ByHand, *, alike: ByHand) -> Iterable[Step]:
     """Lean at rest, each spring's travel, and the stiffness where one side alone has its helper.
 
-    Parameters
-    ----------
-    board : Board
-        Writes in the reader's units.
-    numbers : HandNumbers
-        What the formula takes [kg, m, N/m].
-    found, alike : ByHand
-        From `hand.solve`: of these numbers, and with both springs of an axle alike.
-
-    Returns
-    -------
-    iterable of Step
-        None where the vehicle stands upright with both springs of each axle alike.
+    `found` and `alike` are from `hand.solve`: of these numbers, and with both springs of an axle
+    alike. There are no lines where the vehicle stands upright with both springs of each axle alike.
     """
     if off_centre(numbers):
         yield _lean(board, numbers, alike)

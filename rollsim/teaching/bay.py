@@ -17,16 +17,9 @@ FAR = 0.10  # share from which measured and predicted lean are worth a search
 
 @dataclass(frozen=True, slots=True)
 class LeanTest:
-    """A mass put on the body to one side, then to the other.
+    """A mass [kg] put on the body to one side, then to the other.
 
-    Parameters
-    ----------
-    mass : float
-        [kg].
-    offset : float
-        From the centreline, to either side [m].
-    height, behind_front_axle : float
-        Of the mass, above ground and behind the front axle [m].
+    `offset` is from the centreline, to either side, `height` above ground [m].
     """
 
     mass: float
@@ -103,19 +96,8 @@ class LeanResult:
 def predict(job: Job, name: str, test: LeanTest) -> LeanPrediction:
     """Lean that a mass off centre gives, from the full model.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        The state it stands in: "unladen", "as_weighed" or a load case.
-    test : LeanTest
-        Mass [kg] and where it goes [m].
-
-    Returns
-    -------
-    LeanPrediction
-        Without friction, which holds a leaf pack short of it.
+    `name` is the state it stands in, as for `hand.find_state`. Friction, which holds a leaf pack
+    short of it, is left out.
 
     Notes
     -----
@@ -143,22 +125,9 @@ def predict(job: Job, name: str, test: LeanTest) -> LeanPrediction:
 def compare(prediction: LeanPrediction, left: float, right: float) -> LeanResult:
     """Hold the measured lean against the prediction.
 
-    Parameters
-    ----------
-    prediction : LeanPrediction
-        From `predict`.
-    left, right : float
-        Measured change of lean towards the mass, on the left and on the right [rad].
-
-    Returns
-    -------
-    LeanResult
-        The mean of both sides is free of the lean at rest.
-
-    Raises
-    ------
-    ValueError
-        If the vehicle did not lean towards the mass.
+    `left` and `right` are the measured change of lean towards the mass, on the left and on the
+    right [rad]; their mean is free of the lean at rest. Raises ValueError if the vehicle did not
+    lean towards the mass.
     """
     lean = 0.5 * (left + right)
     if not lean > 0.0:
@@ -176,7 +145,7 @@ def compare(prediction: LeanPrediction, left: float, right: float) -> LeanResult
 
 
 def likely_causes(result: LeanResult) -> tuple[str, ...]:
-    """What to look for where measured and predicted lean [rad] differ; empty where they agree."""
+    """What to look for where measured and predicted lean differ; empty where they agree."""
     if abs(result.ratio - 1.0) <= max(FAR, result.reading):
         return ()
     if result.ratio < 1.0:

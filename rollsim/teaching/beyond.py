@@ -43,12 +43,8 @@ BEYOND_WORDS = {
 class Missed:
     """What one effect adds to the hand formula's figure.
 
-    Parameters
-    ----------
-    effect : Beyond
-        Which.
-    roll_gradient, secant_roll_gradient : float
-        What it adds at straight ahead and at 0.4 g [rad/(m/s²)]; NaN where the vehicle tips first.
+    `roll_gradient` is at straight ahead, `secant_roll_gradient` at 0.4 g [rad/(m/s²)]; NaN where
+    the vehicle tips first.
     """
 
     effect: Beyond
@@ -57,25 +53,15 @@ class Missed:
 
     @property
     def words(self) -> str:
-        """What it is, in the words of the shop; its figures are in [rad/(m/s²)]."""
+        """What it is, in the words of the shop."""
         return BEYOND_WORDS[self.effect]
 
 
 def missed(job: Job, name: str) -> tuple[Missed, ...]:
-    """What the hand formula misses in one state.
+    """What the hand formula misses in one state, by name as for `hand.find_state`.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        "unladen", "as_weighed" or a load case.
-
-    Returns
-    -------
-    tuple of Missed
-        Those that the vehicle has and that move either figure by 0.005 deg/g; with those left
-        out they add up to the model's figures.
+    Only what moves either figure by 0.005 deg/g is told; together with what is left out it is the
+    whole way to the model's figures.
 
     Notes
     -----

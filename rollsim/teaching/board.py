@@ -45,20 +45,9 @@ class Of(Enum):
 class Step:
     """One line of a working.
 
-    Parameters
-    ----------
-    part : Part
-        Where it belongs.
-    shop, iso : str
-        The shop's word and the word of ISO 8855 or engineering.
-    formula : str
-        In symbols, plain Unicode.
-    numbers : str
-        The formula with the numbers put in [units of the reader].
-    result, unit : str
-        With its unit, and that unit alone; no unit where it is a share.
-    value : float
-        The result in SI [kg, m, N, N·m, N·m/rad, rad, rad/(m/s²) or -].
+    `shop` and `iso` are the shop's word and the word of ISO 8855 or engineering; `formula` is in
+    symbols, plain Unicode, `numbers` the same with the numbers put in. `result` has its unit, which
+    `unit` tells alone, empty for a share; `value` is the result in SI.
     """
 
     part: Part
@@ -100,23 +89,9 @@ class Board:
     ) -> Step:
         """One line of a working.
 
-        Parameters
-        ----------
-        part : Part
-            Where it belongs.
-        names : tuple of str
-            The shop's word and the ISO word.
-        formula, put : str
-            In symbols, and with the numbers put in.
-        value : float
-            The result in SI [kg, m, N, rad …].
-        kind : Of
-            Decides its unit; a roll stiffness is also given per degree, an angle in radians.
-
-        Returns
-        -------
-        Step
-            As it stands on the board.
+        `names` are the shop's word and the ISO word, `put` is the formula with the numbers put in,
+        `value` the result in SI [kg, m, N, rad …]. `kind` decides its unit; a roll stiffness is
+        also given per degree, an angle in radians.
         """
         result = self.write(value, kind)
         if kind is Of.STIFFNESS:

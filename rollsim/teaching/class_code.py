@@ -31,24 +31,10 @@ _SALT = b"rollsim class code 1: "
 
 
 def issue(class_name: str, passphrase: str) -> str:
-    """Make the code of a class.
+    """Make the code of a class: name and check, fit for a link.
 
-    Parameters
-    ----------
-    class_name : str
-        In the trainer's words.
-    passphrase : str
-        At least eight characters; it is not in the code.
-
-    Returns
-    -------
-    str
-        Name and check, fit for a link.
-
-    Raises
-    ------
-    ValueError
-        If the name has no letter or figure, or is too long, or the passphrase is too short.
+    The passphrase has at least eight characters, and is not in the code. Raises ValueError if it is
+    too short, or if the name has no letter or figure, or is too long.
 
     Examples
     --------
@@ -83,24 +69,9 @@ def is_code(code: str) -> bool:
 def exercise(job: Job, code: str, number: int) -> Job:
     """The vehicle of one apprentice: like that of a job, with their own numbers.
 
-    Parameters
-    ----------
-    job : Job
-        Its vehicle is varied; loads and changes are left out.
-    code : str
-        Of the class.
-    number : int
-        Of the apprentice, from 1 [-].
-
-    Returns
-    -------
-    Job
-        Symmetrical, with linear springs and no stops; rounded as a tape and scales would read.
-
-    Raises
-    ------
-    ValueError
-        If the code or the number is none.
+    Apprentices are numbered from 1. Loads and changes of `job` are left out: the vehicle is
+    symmetrical, with linear springs and no stops, rounded as a tape and scales would read. Raises
+    ValueError if the code or the number is none.
 
     Notes
     -----

@@ -71,20 +71,9 @@ class Lever:
 class EffectCurve:
     """Lean per g along one input.
 
-    Parameters
-    ----------
-    lever : Lever
-        What is varied.
-    now : float
-        The input as it is [m, N/m or N·m/rad].
-    percents : tuple of int
-        Steps of the input, from `percents` [%].
-    values : tuple of float
-        The input, rising [m, N/m or N·m/rad].
-    roll_gradients : tuple of float
-        At straight ahead [rad/(m/s²)]; NaN where the vehicle does not stand.
-    front_shares : tuple of float
-        Front load-transfer share at straight ahead [-].
+    `now` is the input as it is, `values` rise [m, N/m or N·m/rad] by steps of `percents`. Roll
+    gradients [rad/(m/s²)] and front load-transfer shares [-] are at straight ahead, NaN where the
+    vehicle does not stand.
     """
 
     lever: Lever
@@ -99,16 +88,8 @@ class EffectCurve:
 class Sensitivity:
     """What 10 % more of one input does.
 
-    Parameters
-    ----------
-    lever : Lever
-        Which input.
-    now : float
-        The input as it is [m, N/m or N·m/rad].
-    gradient_change : float
-        Change of the roll gradient at straight ahead [rad/(m/s²)].
-    share_change : float
-        Change of the front load-transfer share [-].
+    `now` is the input as it is [m, N/m or N·m/rad]. The changes are those of the roll gradient
+    [rad/(m/s²)] and of the front load-transfer share [-], at straight ahead.
     """
 
     lever: Lever
@@ -120,15 +101,8 @@ class Sensitivity:
 def levers(job: Job) -> tuple[Lever, ...]:
     """Everything that can be varied on a vehicle.
 
-    Parameters
-    ----------
-    job : Job
-        A spring base of its own has only a solid axle.
-
-    Returns
-    -------
-    tuple of Lever
-        CG height first, then front and rear of each effect.
+    CG height first, then front and rear of each effect. Only a solid axle has a spring base of its
+    own.
     """
     axles = {Where.FRONT: job.vehicle.front, Where.REAR: job.vehicle.rear}
     found = [Lever(Effect.CG_HEIGHT, Where.WHOLE)]
@@ -144,18 +118,8 @@ def levers(job: Job) -> tuple[Lever, ...]:
 def percents(job: Job, lever: Lever) -> tuple[int, ...]:
     """The steps in which one input is varied.
 
-    Parameters
-    ----------
-    job : Job
-        Tells what bars it has.
-    lever : Lever
-        What is varied.
-
-    Returns
-    -------
-    tuple of int
-        Rising, 0 for the vehicle as it is: more or less of the input [%], 30 % to either side; a
-        bar from none to twice as stiff. Where there is no bar, per cent of 15 kN·m/rad.
+    Rising, 0 for the vehicle as it is: more or less of the input [%], 30 % to either side; a bar
+    from none to twice as stiff. Where there is no bar, per cent of 15 kN·m/rad.
     """
     if lever.effect is not Effect.BAR:
         return tuple(range(-SPAN, SPAN + 1))
@@ -165,19 +129,8 @@ def percents(job: Job, lever: Lever) -> tuple[int, ...]:
 def curve(job: Job, name: str, lever: Lever) -> EffectCurve:
     """Lean per g along one input, in one batch.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        The state: "unladen", "as_weighed" or a load case.
-    lever : Lever
-        What is varied, in the steps of `percents`.
-
-    Returns
-    -------
-    EffectCurve
-        Springs carry the same load as before, at their own height.
+    The state's name is as for `hand.find_state`. Springs carry the same load as before, at their
+    own height.
     """
     model = mass.model(job, find_state(job, name))
     now = _now(job, model, lever)
@@ -195,17 +148,8 @@ def curve(job: Job, name: str, lever: Lever) -> EffectCurve:
 def sensitivity(job: Job, name: str) -> tuple[Sensitivity, ...]:
     """What 10 % more of each input does, in one batch.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        The state: "unladen", "as_weighed" or a load case.
-
-    Returns
-    -------
-    tuple of Sensitivity
-        The strongest on lean per g first [rad/(m/s²)]; what is zero is left out.
+    The state's name is as for `hand.find_state`. The strongest on lean per g comes first; what is
+    zero is left out.
     """
     model = mass.model(job, find_state(job, name))
     found = [(lever, _now(job, model, lever)) for lever in levers(job)]

@@ -12,19 +12,8 @@ from rollsim.teaching.hand import AxleByHand, ByHand, HandAxle, HandNumbers, sol
 def steps(numbers: HandNumbers, found: ByHand, units: ReaderUnits = METRIC) -> tuple[Step, ...]:
     """Moment, stiffness, angle and weight transfer, line by line.
 
-    Parameters
-    ----------
-    numbers : HandNumbers
-        What the formula takes [kg, m, N/m].
-    found : ByHand
-        From `hand.solve` on the same numbers.
-    units : ReaderUnits
-        Metric or imperial.
-
-    Returns
-    -------
-    tuple of Step
-        In the order of the board; rigid tyres have no lines, nor a vehicle that stands upright.
+    In the order of the board; `found` is from `hand.solve` on the same numbers. Rigid tyres have no
+    lines, nor has a vehicle that stands upright any at rest.
 
     Examples
     --------

@@ -39,7 +39,7 @@ class HandAxle:
     one_sided : tuple of float or None
         Rates of the left and the right spring [N/m] where a stage works on one side alone.
     sits : Sits or None
-        How its springs stand; None where their rate is the one as weighed whatever they carry.
+        None where their rate is the one as weighed whatever they carry.
     """
 
     solid: bool
@@ -71,16 +71,7 @@ class HandAxle:
 class HandNumbers:
     """What the hand formula takes of a vehicle.
 
-    Parameters
-    ----------
-    sprung_mass, cg_height : float
-        Sprung mass [kg] and its CG above ground [m].
-    front, rear : HandAxle
-        The axles.
-    gravity : float
-        [m/s²].
-    cg_left : float
-        Sprung CG left of the centreline [m].
+    Sprung mass [kg], its CG above ground and left of the centreline [m], and gravity [m/s²].
     """
 
     sprung_mass: float
@@ -92,12 +83,12 @@ class HandNumbers:
 
     @property
     def axles(self) -> tuple[HandAxle, HandAxle]:
-        """Front and rear, with their numbers in SI [m, kg, N]."""
+        """Front and rear."""
         return self.front, self.rear
 
     @property
     def alike(self) -> "HandNumbers":
-        """The same with both springs of an axle at their mean height and its rate [N/m]."""
+        """The same with both springs of an axle at their mean height and its rate."""
         front, rear = (replace(axle, one_sided=None) for axle in self.axles)
         return replace(self, front=front, rear=rear)
 
@@ -112,8 +103,8 @@ class AxleByHand:
         Roll stiffness of the springs alone, of all between body and axle, of the tyres (inf:
         rigid), and of suspension and tyres in series [N·m/rad].
     overturning : float
-        Moment per g with which the loads at roll centre and unsprung CG lean the axle on its
-        tyres [N·m].
+        Moment per g with which the loads at roll centre and unsprung CG lean the axle on its tyres
+        [N·m].
     passed_on : float
         What of it the suspension passes on to the body, per g [N·m].
     elastic, geometric, unsprung : float
@@ -188,22 +179,8 @@ class ByHand:
 def find_state(job: Job, name: str) -> State:
     """The state of a job that goes by a name.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        "unladen", "as_weighed" or a load case.
-
-    Returns
-    -------
-    State
-        Its loads and changes.
-
-    Raises
-    ------
-    ValueError
-        If there is none of that name.
+    `name` is "unladen", "as_weighed" or a load case. Raises ValueError if there is none of that
+    name.
     """
     states = mass.states(job)
     found = next((state for state in states if state.name == name), None)
@@ -222,17 +199,8 @@ def lifts(job: Job, state: State) -> tuple[float, float]:
 def numbers_of(job: Job, name: str) -> HandNumbers:
     """What the hand formula takes of one state of a job.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        "unladen", "as_weighed" or a load case.
-
-    Returns
-    -------
-    HandNumbers
-        At the height as weighed plus any lift, before the springs settle under a load.
+    The name is as for `find_state`. Heights are as weighed plus any lift, before the springs settle
+    under a load.
 
     Notes
     -----
@@ -243,7 +211,7 @@ def numbers_of(job: Job, name: str) -> HandNumbers:
 
 
 def numbers_in(job: Job, state: State) -> HandNumbers:
-    """What the hand formula takes [kg, m, N/m] of a vehicle in any state of loading."""
+    """What the hand formula takes of a vehicle in any state of loading."""
     body, up = mass.sprung_mass(job, state), lifts(job, state)
     rear = body.behind_front_axle / job.vehicle.wheelbase
     shares = (1.0 - rear, rear)
@@ -303,17 +271,7 @@ def _axle(axle: Axle, found: Sits, share: float, *, lift: float, radius: float) 
 def solve(numbers: HandNumbers, lateral: float = 0.4 * STANDARD_GRAVITY) -> ByHand:
     """Work the hand formula through.
 
-    Parameters
-    ----------
-    numbers : HandNumbers
-        Of one state.
-    lateral : float
-        Lateral acceleration of the lean and the load transfer [m/s²].
-
-    Returns
-    -------
-    ByHand
-        Every figure on the way.
+    `lateral` is the lateral acceleration of the lean and the load transfer [m/s²].
 
     Notes
     -----

@@ -70,14 +70,8 @@ class Outcome(Enum):
 class Verdict:
     """An answer, judged.
 
-    Parameters
-    ----------
-    outcome : Outcome
-        Right, a known mistake or neither.
-    mistakes : tuple of Mistake
-        Those that give this figure, the nearest first.
-    ratio : float
-        Answer over the right figure [-].
+    The mistakes are those that give this figure, the nearest first; `ratio` is the answer over the
+    right figure [-].
     """
 
     outcome: Outcome
@@ -86,18 +80,10 @@ class Verdict:
 
 
 def figures(numbers: HandNumbers) -> dict[Mistake, float]:
-    """The roll gradient that each mistake would give.
+    """The roll gradient that each mistake would give [rad/(m/s²)].
 
-    Parameters
-    ----------
-    numbers : HandNumbers
-        Of one state.
-
-    Returns
-    -------
-    dict
-        Mistake to roll gradient [rad/(m/s²)]; left out where the vehicle has nothing to mistake,
-        or where no figure comes out. Two slips made together are not among them.
+    A mistake is left out where the vehicle has nothing to mistake, or where no figure comes out.
+    Two slips made together are not among them.
     """
     found, g = solve(numbers), numbers.gravity
     pushes = found.moment + found.passed_on
@@ -129,7 +115,7 @@ def figures(numbers: HandNumbers) -> dict[Mistake, float]:
 
 
 def half_last_digit(answer: float) -> float:
-    """By how much rounding may have moved an answer: half of its last typed digit, in its unit [-].
+    """By how much rounding may have moved an answer: half of its last typed digit, in its unit.
 
     Examples
     --------
@@ -149,22 +135,10 @@ def judge(
 ) -> Verdict:
     """Say what an answer is.
 
-    Parameters
-    ----------
-    answer, right : float
-        Any unit, the same for both and for `mistakes` [rad/(m/s²)].
-    mistakes : mapping
-        Mistake to the figure it gives, as from `figures`.
-    within : float
-        Share by which a figure may differ and still be the same [-].
-    rounded_by : float
-        What a figure may differ by all the same, as from `half_last_digit`: in 0.13 the last digit
-        is worth more than `within` [rad/(m/s²)].
-
-    Returns
-    -------
-    Verdict
-        Right goes first, then every mistake that gives this figure, the nearest first.
+    `answer`, `right` and the figures of `mistakes`, as from `figures`, share one unit, whichever it
+    is. They count as the same within the share `within` [-], or within `rounded_by` in their unit,
+    as from `half_last_digit`: in 0.13 the last digit is worth more than that share. Right goes
+    first, then every mistake that gives this figure, the nearest first.
 
     Examples
     --------

@@ -25,21 +25,7 @@ def body_lift(job: Job, state: State) -> float:
 def steps(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Iterable[Step]:
     """Every height that a lift or larger tyres raise.
 
-    Parameters
-    ----------
-    board : Board
-        Writes in the reader's units.
-    job : Job
-        Vehicle, loads and changes.
-    state : State
-        One of the job's.
-    numbers : HandNumbers
-        Of that state [kg, m, N/m].
-
-    Returns
-    -------
-    iterable of Step
-        None where nothing is raised or lowered since the scales.
+    There are no lines where nothing is raised or lowered since the scales.
 
     Notes
     -----

@@ -14,19 +14,7 @@ Signed = Sequence[tuple[str, Load]]
 def own_load(axle: Axle, axle_mass: float, sits: Sits) -> float | None:
     """What a spring carries at its height on the scales, where it states that itself.
 
-    Parameters
-    ----------
-    axle : Axle
-        Tells its unsprung mass.
-    axle_mass : float
-        On the scales [kg].
-    sits : Sits
-        Of the axle.
-
-    Returns
-    -------
-    float or None
-        [N]; None where it is what the scales say.
+    In [N]; None where it is what the scales say. `axle_mass` is that on the scales [kg].
     """
     weighed = 0.5 * STANDARD_GRAVITY * (axle_mass - axle.unsprung_mass)
     return None if abs(weighed - sits.own_load) < 1.0 else sits.own_load
@@ -35,19 +23,8 @@ def own_load(axle: Axle, axle_mass: float, sits: Sits) -> float | None:
 def aside(job: Job, state: State, *, moved: Signed) -> Signed:
     """The loads that move the CG off the centreline, beside an offset on the scales.
 
-    Parameters
-    ----------
-    job : Job
-        Tells whether the scales found an offset, with all that stood on them.
-    state : State
-        Its loads.
-    moved : sequence of (str, Load)
-        What went on or off since the scales, with its sign.
-
-    Returns
-    -------
-    sequence of (str, Load)
-        Each with its sign [kg, m].
+    `moved` is what went on or off since the scales, with its sign. An offset that the scales found
+    has all that stood on them in it.
     """
     loads = moved if job.vehicle.cg_left is not None else [("+", load) for load in state.loads]
     return [(sign, load) for sign, load in loads if load.left_of_centreline]
@@ -56,21 +33,8 @@ def aside(job: Job, state: State, *, moved: Signed) -> Signed:
 def steps(board: Board, job: Job, *, numbers: HandNumbers, moved: Signed) -> Iterable[Step]:
     """Load, travel and rate of every spring that may reach a stage.
 
-    Parameters
-    ----------
-    board : Board
-        Writes in the reader's units.
-    job : Job
-        Tells the masses on the scales.
-    numbers : HandNumbers
-        Of the state [kg, m, N/m].
-    moved : sequence of (str, Load)
-        What went on or off since the scales, with its sign.
-
-    Returns
-    -------
-    iterable of Step
-        None where every spring keeps its rate.
+    `moved` is what went on or off since the scales, with its sign. There are no lines where every
+    spring keeps its rate.
     """
     v = job.vehicle
     for name, axle, by_hand, mass in (
@@ -158,21 +122,7 @@ def _travel(board: Board, name: str, sits: Sits) -> Iterable[Step]:
 def cg_left(board: Board, job: Job, *, numbers: HandNumbers, items: Signed) -> Step:
     """How far off the centreline what sits on the springs has its CG.
 
-    Parameters
-    ----------
-    board : Board
-        Writes in the reader's units.
-    job : Job
-        Tells an offset that the scales found.
-    numbers : HandNumbers
-        Of the state [kg, m].
-    items : sequence of (str, Load)
-        From `aside`.
-
-    Returns
-    -------
-    Step
-        The offset, to the left positive [m].
+    To the left positive; `items` are from `aside`.
     """
     v, w = job.vehicle, board.write
     symbols, terms = [], []

@@ -13,12 +13,8 @@ NUDGE = 1e-9  # m: a spring on a kink goes in on the right and out on the left, 
 class Stage:
     """A change of rate of one spring: helper leaves, or a bend of a measured spring.
 
-    Parameters
-    ----------
-    start : float
-        Compression from the height as weighed, below which it works [m].
-    step : float
-        Rate that it adds there [N/m].
+    `start` is the compression from the height as weighed, below which it works [m], and `step` the
+    rate that it adds there [N/m].
     """
 
     start: float
@@ -82,13 +78,13 @@ class Sits:
 
     @property
     def counts(self) -> bool:
-        """Whether a stage is at work on this load [N], or has to be looked for."""
+        """Whether a stage is at work, or has to be looked for."""
         on_the_way = self.more_load != 0.0 and (self.stages or self.following)
         return bool(on_the_way or self.left or self.right)
 
     @property
     def told(self) -> tuple[Stage, ...]:
-        """Every stage that a working needs [m, N/m], each once and as it adds below its start."""
+        """Every stage that a working needs, each once and as it adds below its start."""
         deeper, higher = self.left, self.right
         if self.apart <= 0.0:  # where it stands upright, a left bend decides
             deeper, higher = self.right, self.left
@@ -100,17 +96,7 @@ class Sits:
 def sits(curve: Curve, load: float) -> Sits:
     """Where a spring stands under a load, both sides alike.
 
-    Parameters
-    ----------
-    curve : Curve
-        Of the spring, from its height as weighed.
-    load : float
-        On one spring [N].
-
-    Returns
-    -------
-    Sits
-        Of the axle.
+    `load` is on one spring [N]; the curve is from its height as weighed.
 
     Notes
     -----
@@ -145,20 +131,9 @@ def sits(curve: Curve, load: float) -> Sits:
 def leaning(found: Sits, curve: Curve, apart: float) -> Sits:
     """The same where the vehicle leans at rest.
 
-    Parameters
-    ----------
-    found : Sits
-        Both sides alike.
-    curve : Curve
-        Of the spring.
-    apart : float
-        By how much the left spring stands deeper than the mean [m].
-
-    Returns
-    -------
-    Sits
-        With the stages that work on one side alone [N/m]. With one such axle these are the right
-        ones: their load is between what no spring and what both springs on the stage would carry.
+    `found` has both sides alike; `apart` is by how much the left spring stands deeper than the mean
+    [m]. With one axle that has a stage at work on one side alone, the stages found are the right
+    ones: their load is between what no spring and what both springs on the stage would carry.
     """
     left, right = (
         _between(curve, found.down, found.down + way) for way in (apart - NUDGE, NUDGE - apart)

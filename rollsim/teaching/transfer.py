@@ -9,21 +9,8 @@ from rollsim.teaching.hand import AxleByHand, ByHand, HandAxle, HandNumbers
 def steps(board: Board, numbers: HandNumbers, found: ByHand, *, tyres: bool) -> Iterable[Step]:
     """Parts and sum of each axle's load transfer, and the front share.
 
-    Parameters
-    ----------
-    board : Board
-        Writes in the reader's units.
-    numbers : HandNumbers
-        What the formula takes [kg, m, N/m].
-    found : ByHand
-        From `hand.solve` on the same numbers.
-    tyres : bool
-        The tyres give way.
-
-    Returns
-    -------
-    iterable of Step
-        In the order of the board.
+    In the order of the board; `found` is from `hand.solve` on the same numbers, and `tyres` says
+    that they give way.
     """
     w, in_g = board.write, found.lateral_acceleration / numbers.gravity
     for name, axle, by_hand in (

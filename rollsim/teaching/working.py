@@ -18,21 +18,7 @@ from rollsim.vehicle import STANDARD_GRAVITY, Job, Load
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """The working of one state, and the full model beside it.
-
-    Parameters
-    ----------
-    numbers : HandNumbers
-        What the hand formula takes.
-    by_hand : ByHand
-        What it gives.
-    steps : tuple of Step
-        Line by line.
-    model : StateResult
-        The full model's figures.
-    missed : tuple of Missed
-        What the hand formula misses.
-    """
+    """The working of one state, and the full model beside it."""
 
     numbers: HandNumbers
     by_hand: ByHand
@@ -50,27 +36,9 @@ def working(
 ) -> Working:
     """Work one state of a job by hand and by the full model.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        "unladen", "as_weighed" or a load case.
-    units : ReaderUnits
-        In which the steps are written.
-    lateral : float
-        Lateral acceleration of lean and weight transfer by hand [m/s²]; the model's parts are
-        at 0.4 g.
-
-    Returns
-    -------
-    Working
-        Steps from axle masses to load transfer, the model's figures, and what lies between.
-
-    Raises
-    ------
-    ValueError
-        If the job has no state of that name.
+    The steps go from axle masses to load transfer. The name is as for `hand.find_state`, which
+    raises ValueError if there is none. `lateral` is the lateral acceleration of lean and weight
+    transfer by hand [m/s²]; the model's parts are at 0.4 g.
     """
     numbers = hand.numbers_of(job, name)
     by_hand = hand.solve(numbers, lateral)
@@ -88,21 +56,7 @@ def written(
 ) -> tuple[Step, ...]:
     """The steps alone, from the scales to the front share.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        "unladen", "as_weighed" or a load case.
-    by_hand : ByHand
-        From `hand.solve` on that state [N, m, rad].
-    units : ReaderUnits
-        In which the steps are written.
-
-    Returns
-    -------
-    tuple of Step
-        In the order of the board.
+    In the order of the board; `by_hand` is from `hand.solve` on that state.
     """
     state, numbers = hand.find_state(job, name), hand.numbers_of(job, name)
     board = Board(units)
@@ -186,7 +140,7 @@ def _rear_share(
 
 
 def moved(job: Job, state: State) -> tuple[list[tuple[str, Load]], list[tuple[str, Load]]]:
-    """Loads put on since the scales, and loads taken off, each with its sign [kg, m]."""
+    """Loads put on since the scales, and loads taken off, each with its sign."""
     weighed = [load for load in job.loads if load.on_when_weighed]
     on = [("+", load) for load in state.loads if load not in weighed]
     off = [("−", load) for load in weighed if load not in state.loads]

@@ -57,24 +57,10 @@ class WrongAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Everything on the worksheet and key of one apprentice.
+    """Everything on the worksheet and key of one apprentice, as text.
 
-    Parameters
-    ----------
-    code : str
-        Of the class.
-    number : int
-        Of the apprentice [-].
-    given : tuple of Given
-        The vehicle's numbers.
-    parts : tuple of Section
-        The working.
-    by_hand, model : str
-        Lean per g.
-    question, answer : str
-        What is asked in words, and the figures behind the answer.
-    mistakes : tuple of WrongAnswer
-        What usual slips give.
+    `by_hand` and `model` are lean per g; the question is in words, and `answer` has the figures
+    behind it.
     """
 
     code: str
@@ -91,21 +77,7 @@ class Sheet:
 def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> Sheet:
     """What stands on one apprentice's worksheet and key.
 
-    Parameters
-    ----------
-    job : Job
-        Its vehicle is varied.
-    code : str
-        Of the class.
-    number : int
-        Of the apprentice, from 1 [-].
-    units : ReaderUnits
-        Metric or imperial.
-
-    Returns
-    -------
-    Sheet
-        As text.
+    The vehicle of `job` is varied; apprentices are numbered from 1.
     """
     own, board = class_code.exercise(job, code, number), Board(units)
     numbers = hand.numbers_of(own, UNLADEN)
@@ -124,7 +96,7 @@ def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> S
 
 
 def parts(found: Sequence[Step]) -> tuple[Section, ...]:
-    """The steps of a working, each part together; values in SI [kg, m, N, rad]."""
+    """The steps of a working, each part together."""
     sections = ((part, tuple(s for s in found if s.part is part)) for part in Part)
     return tuple(Section(part.value, steps) for part, steps in sections if steps)
 
@@ -132,21 +104,8 @@ def parts(found: Sequence[Step]) -> tuple[Section, ...]:
 def worksheets(job: Job, code: str, numbers: Sequence[int], *, units: ReaderUnits = METRIC) -> str:
     """Worksheets with blanks, a page or more each.
 
-    Parameters
-    ----------
-    job : Job
-        Its vehicle is varied.
-    code : str
-        Of the class.
-    numbers : sequence of int
-        Of the apprentices, from 1 [-].
-    units : ReaderUnits
-        Metric or imperial.
-
-    Returns
-    -------
-    str
-        HTML that asks for nothing from outside; no answer stands in it.
+    HTML that asks for nothing from outside; no answer stands in it. The vehicle of `job` is varied;
+    apprentices are numbered from 1.
     """
     return _written("worksheet.html", job, code, numbers=numbers, units=units)
 
@@ -161,28 +120,8 @@ def key(
 ) -> str:
     """The key to the worksheets, for the trainer.
 
-    Parameters
-    ----------
-    job : Job
-        The same as for the worksheets.
-    code : str
-        Of the class.
-    numbers : sequence of int
-        Of the apprentices, from 1 [-].
-    passphrase : str
-        That the code was made with.
-    units : ReaderUnits
-        Metric or imperial.
-
-    Returns
-    -------
-    str
-        HTML that asks for nothing from outside.
-
-    Raises
-    ------
-    WrongPassphrase
-        If it is another.
+    HTML that asks for nothing from outside. Takes what `worksheets` took; raises WrongPassphrase if
+    the code was made with another passphrase.
     """
     if not class_code.opens(code, passphrase):
         raise WrongPassphrase("passphrase: not the one that this class code was made with")
@@ -240,19 +179,8 @@ def _wrong(mistake: Mistake, value: float, board: Board) -> WrongAnswer:
 def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]:
     """The numbers that a working starts from.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    name : str
-        "unladen", "as_weighed" or a load case.
-    units : ReaderUnits
-        Metric or imperial.
-
-    Returns
-    -------
-    tuple of Given
-        Those of the vehicle on the scales, then what is put on, taken off and lifted.
+    Those of the vehicle on the scales, then what is put on, taken off and lifted. The name is as
+    for `hand.find_state`.
     """
     v, board, state = job.vehicle, Board(units), hand.find_state(job, name)
     w, masses = board.write, (v.front_axle_mass, v.rear_axle_mass)
