@@ -568,7 +568,6 @@ def test_a_scenario_with_errors_says_so_and_keeps_it():
 
 def test_a_bend_is_speed_squared_over_radius():
     assert bends.lateral_acceleration(20.0, 10.0) == 5.0
-    assert bends.speed_in_bend(20.0, 5.0) == 10.0
     metric, imperial = bends.road_units(METRIC), bends.road_units(IMPERIAL)
     assert 36.0 / metric.per_metre_a_second == pytest.approx(10.0)
     assert 60.0 / imperial.per_metre_a_second == pytest.approx(26.8224)  # 60 mph, exact

@@ -1,6 +1,5 @@
 """A bend as a driver knows it: radius and speed instead of lateral acceleration."""
 
-import math
 from dataclasses import dataclass
 
 from rollsim.reader_units import METRIC, ReaderUnits
@@ -38,20 +37,6 @@ def lateral_acceleration(radius: float, speed: float) -> float:
     2.778
     """
     return speed**2 / radius
-
-
-def speed_in_bend(radius: float, lateral: float) -> float:
-    """The speed at which a bend pushes so hard: √(a R) [m/s].
-
-    From the radius of the vehicle's path [m], above 0, and the lateral acceleration [m/s²], not
-    negative.
-
-    Examples
-    --------
-    >>> round(speed_in_bend(25.0, 2.778) * 3.6, 1)
-    30.0
-    """
-    return math.sqrt(lateral * radius)
 
 
 def percent(share: float) -> str:

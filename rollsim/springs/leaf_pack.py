@@ -121,31 +121,6 @@ class Leaves:
         per_end = nip * self.youngs_modulus / self.half_length**3 * both / self._stiffness
         return 2.0 * per_end
 
-    def equal_stress_nip(self, force: float) -> float:
-        """Nip with which both kinds of leaves are stressed alike.
-
-        Parameters
-        ----------
-        force : float
-            On these leaves, at the seat [N].
-
-        Returns
-        -------
-        float
-            Gap between the two before they are bolted together [m]; 0 without graduated leaves.
-
-        Notes
-        -----
-        For equal leaves 2 P L³/(E n b t³), P the force at one eye [bhandari].
-        """
-        if not self.graduated:
-            return 0.0
-        full, graduated = self.stress(force)
-        per_preload = 0.5 * (
-            self._stress_per_force(self.full_length) + self._stress_per_force(self.graduated)
-        )
-        return float(full - graduated) / per_preload / self.nip_preload(1.0)
-
     def twist_stiffness(self, shear_modulus: float) -> float:
         """Roll stiffness that the leaves of both sides add by their own twist.
 
