@@ -18,6 +18,7 @@ CHUNK = 20_000  # rows turned into numbers at once
 LONGEST_HEAD = 50  # lines that may stand before the names of the columns
 DAY = 86_400.0  # s
 LONGEST_ROW = 100_000  # characters
+LONGEST_NAME = 200  # characters: to look for words in a name takes the square of its length
 LARGEST_NUMBER = 1e20  # a clock in nanoseconds is below it
 FEW = 3  # wrong cells that are told one by one
 _NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
@@ -64,7 +65,7 @@ def find_head(text: str, name: str) -> Head:
     Raises
     ------
     LogError
-        If there are no rows of numbers, or no names above them.
+        If there are no rows of numbers, or no names above them, or one is no name.
     """
     lines = text.splitlines()
     if not any(line.strip() for line in lines):
@@ -83,6 +84,7 @@ def find_head(text: str, name: str) -> Head:
                     "write a first line with a name for each column",
                 )
             )
+        _refuse_long(names, name)
         return Head(names, delimiter, first, tuple(cells[first]))
     raise LogError(
         (
@@ -90,6 +92,17 @@ def find_head(text: str, name: str) -> Head:
             "divided by comma, semicolon or tab under a line of names; export the log as CSV",
         )
     )
+
+
+def _refuse_long(names: Sequence[str], name: str) -> None:
+    longest = max(names, key=len)
+    if len(longest) > LONGEST_NAME:
+        raise LogError(
+            (
+                f"{name}: column {shown(longest)}: its name has {len(longest)} characters; allowed "
+                f"at most {LONGEST_NAME}; shorten it",
+            )
+        )
 
 
 def read_cells(
