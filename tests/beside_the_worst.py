@@ -35,8 +35,9 @@ from tests.many_sessions import (
     vehicle,
 )
 
-MOVES = 8  # of the slider in a turn; the last of them runs the whole page
-ROUTES = ("link", "box", "sheet", "log")
+MOVES, WHOLE = 9, 3  # moves of the slider in a turn; one in so many runs the whole page
+LINKS = {"link to fit": "fit", "link to vehicle": "vehicle"}  # page that it opens
+TEXT_WAYS = (*LINKS, "box")
 KINDS = ("new vehicle", "slider move", "whole page")
 Times = dict[str, list[float]]  # kind of answer: how long each took [s]
 
@@ -129,7 +130,7 @@ def _cookie(address: str) -> dict[str, str]:
 def inputs() -> Iterator[str]:
     """Every hostile input over every way in, as "way: name"."""
     for name in TEXTS:
-        yield from (f"link: {name}", f"box: {name}")
+        yield from (f"{way}: {name}" for way in TEXT_WAYS)
     yield from (f"sheet: {name}" for name in SHEETS)
     yield from (f"log: {name}" for name in LOGS)
 
@@ -139,23 +140,23 @@ async def _send(host: str, one: str, until: Event | None) -> tuple[list[float], 
     way, _, name = one.partition(": ")
     times: list[float] = []
     wrong: list[str] = []
-    page = "road_test" if way == "log" else "vehicle"
-    text = TEXTS[name][0]() if way in ("link", "box") else ""
+    page = LINKS.get(way, "road_test" if way == "log" else "vehicle")
+    text = TEXTS[name][0]() if way in TEXT_WAYS else ""
     data = LOGS[name][0]() if way == "log" else SHEETS[name]().encode() if way == "sheet" else b""
-    links = [packed(f"# {n}\n{text}") for n in range(12)] if way == "link" else []
+    links = [packed(f"# {page} {n}\n{text}") for n in range(40)] if way in LINKS else []
     count = itertools.count()
     while True:
         async with opened(host) as connection:
             attacker = Attacker(host, connection, page)
-            if way != "link":
+            if way not in LINKS:
                 await attacker.open(f"scenario={packed(TEXT)}")
             for _ in range(4):
                 number = next(count)
                 begun = time.monotonic()
-                if way == "link":
+                if way in LINKS:
                     await attacker.open(f"scenario={links[number % len(links)]}")
                 elif way == "box":
-                    await attacker.type(f"# {number}\n{text}")
+                    await attacker.type(f"# box {number}\n{text}")
                 else:
                     end = "html" if way == "sheet" else "csv"
                     await attacker.upload(f"{number}.{end}", data + b"\n" * (number % 50))
@@ -164,7 +165,7 @@ async def _send(host: str, one: str, until: Event | None) -> tuple[list[float], 
                 attacker.wrong.clear()
                 if until is None or until.is_set():
                     return times, wrong
-                if way == "link":
+                if way in LINKS:
                     break  # a link counts when a page is opened alone
 
 
@@ -172,7 +173,7 @@ _until: Event | None = None
 
 
 def _ready(until: Event) -> None:
-    global _until  # noqa: PLW0603 - an event reaches another process at its start alone
+    global _until  # an event reaches another process at its start alone
     _until = until
 
 
@@ -205,7 +206,7 @@ class Reader:
             times[KINDS[0]].append(time.monotonic() - begun)
             self._check(number, 0.4, shown)
             for move in range(1, MOVES + 1):
-                lateral, part = STEPS[move % len(STEPS)], move < MOVES
+                lateral, part = STEPS[move % len(STEPS)], bool(move % WHOLE)
                 begun = time.monotonic()
                 shown = await session.run(lateral, part=part)
                 times[KINDS[1] if part else KINDS[2]].append(time.monotonic() - begun)
@@ -288,16 +289,18 @@ async def _measured(
     return outcome
 
 
-def measure(host: str, rounds: int, sent: list[str] | None = None, *, most: int = 6) -> Outcome:
+def measure(
+    host: str, rounds: int, sent: list[str] | None = None, *, most: int = 6, vehicles: int = 40
+) -> Outcome:
     """Time one session, in turns alone and beside each of what is sent; None finds the worst."""
-    leans = [by_the_command(vehicle(number)) for number in range(40)]
+    leans = [by_the_command(vehicle(number)) for number in range(vehicles)]
     context = multiprocessing.get_context("spawn")
     until = context.Event()
     with ProcessPoolExecutor(1, context, _ready, (until,)) as pool:
         wrong: list[str] = []
         if sent is None:
             found, wrong = worst(host, pool, most)
-            print("\n".join(f"{took:.2f} s for {one}" for one, took in found.items()), flush=True)
+            print("\n".join(f"{s:.2f} s for {one}" for one, s in found.items()), flush=True)
             sent = list(found)
         outcome = asyncio.run(
             _measured(host, pool, until, reader=Reader(host, leans), sent=sent * rounds)

@@ -162,7 +162,10 @@ _ROWS = "".join(f"{n / 100:.2f},0.1,0.2\n" for n in range(300))
 LOGS: dict[str, tuple[Callable[[], bytes], str]] = {
     "2 MB of bends": (lambda: _bends(21), ""),
     "2 MB of short rows": (lambda: _log(_many("0,0,0\n", 333_000)), "the log runs at"),
-    "2 MB of blank cells": (lambda: _log("0,0,0\n" + _many("{n},,-\n", 190_000)), "found 1 numbers"),
+    "2 MB of blank cells": (
+        lambda: _log("0,0,0\n" + _many("{n},,-\n", 190_000)),
+        "found 1 numbers",
+    ),
     "2 MB of decimal commas": (
         lambda: _log(_many('"{n},0","0,1","0,2"\n', 80_000)),
         "the log runs at",

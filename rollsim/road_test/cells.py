@@ -14,7 +14,7 @@ from rollsim.road_test.log import LogError
 from rollsim.units import shown
 
 MOST_ROWS = 3_000_000
-CHUNK = 20_000  # rows turned into numbers at once
+CHUNK = 2000  # rows turned into numbers at once: no other session of the page runs meanwhile
 LONGEST_HEAD = 50  # lines that may stand before the names of the columns
 DAY = 86_400.0  # s
 LONGEST_ROW = 100_000  # characters
