@@ -1,5 +1,6 @@
 """The page listens on this computer alone, until somebody asks for more."""
 
+import contextlib
 import re
 import shlex
 import socket
@@ -8,12 +9,15 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from websockets.sync.client import connect
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+LINES = re.findall(r"\.venv/bin/(streamlit run app\.py[ \w.-]*)", README)
 LISTENS = "0A"  # state of a socket in /proc/net/tcp
 TABLES = [path for path in (Path("/proc/net/tcp"), Path("/proc/net/tcp6")) if path.exists()]
 HERE, EVERYWHERE = "0100007F", "00000000"
@@ -38,24 +42,41 @@ def wait_for(port: int, server: subprocess.Popen) -> None:
     pytest.fail("the server did not answer")
 
 
-@pytest.mark.skipif(not TABLES, reason="needs the socket tables of Linux")
-@pytest.mark.parametrize(("number", "expected"), [(0, {HERE}), (1, {EVERYWHERE})])
-def test_the_page_listens_as_the_readme_says(number, expected):
-    lines = re.findall(r"\.venv/bin/(streamlit run app\.py[ \w.-]*)", README)
-    assert len(lines) == 2
+@contextlib.contextmanager
+def started(line: str, *options: str) -> Iterator[int]:
+    """The page by a line of the README, on a free port."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    more = ["--server.headless", "true", "--server.port", str(port)]
+    more = ["--server.headless", "true", "--server.port", str(port), *options]
     server = subprocess.Popen(
-        [sys.executable, "-m", *shlex.split(lines[number]), *more],
+        [sys.executable, "-m", *shlex.split(line), *more],
         cwd=ROOT,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
     )
     try:
         wait_for(port, server)
-        assert listened_on(port) == expected
+        yield port
     finally:
         server.terminate()
-        server.wait(timeout=30)
+        server.wait(timeout=20)
+
+
+@pytest.mark.skipif(not TABLES, reason="needs the socket tables of Linux")
+@pytest.mark.parametrize(("number", "expected"), [(0, {HERE}), (1, {EVERYWHERE})])
+def test_the_page_listens_as_the_readme_says(number, expected):
+    assert len(LINES) == 2
+    with started(LINES[number]) as port:
+        assert listened_on(port) == expected
+
+
+def test_the_page_opens_under_the_number_that_the_readme_lets_be_given():
+    # A browser names the address it was given as the origin; another one finds an empty page.
+    assert "add\n`--browser.serverAddress`" in README
+    with started(LINES[1], "--browser.serverAddress", "192.0.2.77") as port:
+        origin = f"http://192.0.2.77:{port}"
+        with connect(
+            f"ws://127.0.0.1:{port}/_stcore/stream", subprotocols=["streamlit"], origin=origin
+        ) as page:
+            assert page.subprotocol == "streamlit"
