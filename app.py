@@ -1,6 +1,7 @@
 """The page: `streamlit run app.py`. A frame only: set-up and navigation."""
 
 import gc
+import sys
 from pathlib import Path
 
 import streamlit as st
@@ -11,8 +12,13 @@ PAGES = Path(frame.__file__).parent  # in a checkout and in an installed wheel
 
 
 @st.cache_resource
-def _settle_memory() -> None:
-    """Keep the libraries out of every later garbage collection, which would slow each rerun."""
+def _share_the_interpreter(url_path: str) -> None:
+    """Let no session hold up the others, once for each page, which loads libraries of its own.
+
+    The libraries are kept out of every later garbage collection, and the interpreter is handed on
+    fifty times as often as usual: an answer hands on many times, and waits each time.
+    """
+    sys.setswitchinterval(0.0001)  # s
     gc.collect()
     gc.freeze()
 
@@ -34,4 +40,4 @@ page = st.navigation(
 )
 frame.start()
 page.run()
-_settle_memory()
+_share_the_interpreter(page.url_path)

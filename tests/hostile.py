@@ -15,6 +15,9 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
+from rollsim.mass import AS_WEIGHED
+from rollsim.road_answer import answer
+from rollsim.road_test import LogError, parse_log
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.editing import added, changed, removed, value
 from rollsim.scenario.embedded import Source, embed, extract
@@ -155,6 +158,53 @@ SHEETS: dict[str, Callable[[], str]] = {
         Source("a.toml", TEXTS["key of 30,000 parts"][0](), (("a.csv", "x" * 1_000_000),))
     ),
 }
+_ROWS = "".join(f"{n / 100:.2f},0.1,0.2\n" for n in range(300))
+LOGS: dict[str, tuple[Callable[[], bytes], str]] = {
+    "2 MB of bends": (lambda: _bends(21), ""),
+    "2 MB of short rows": (lambda: _log(_many("0,0,0\n", 333_000)), "is the same in every row"),
+    "2 MB of blank cells": (
+        lambda: _log("0,0,0\n" + _many("{n},,-\n", 190_000)),
+        "found 1 numbers",
+    ),
+    "2 MB of decimal commas": (
+        lambda: _log(_many('"{n},0","0,1","0,2"\n', 80_000)),
+        "the log runs at",
+    ),
+    "2 MB of clock times": (
+        lambda: _log(_many("2026-05-01T10:00:00.10,1,1\n", 66_000)),
+        "is the same in every row",
+    ),
+    "2 MB of words": (lambda: _log("0,0,0\n" + _many("a,b,c\n", 333_000)), "more cells like these"),
+    "700 columns": (
+        lambda: _log(_many(f"{{n}}{',0.125' * 700}\n", 460), "," + ",".join("x" * 700)),
+        "the log runs at",
+    ),
+    "30,000 columns": (
+        lambda: f"{','.join('a' * 15_000)}\n{','.join('1' * 15_000)}\n".encode(),
+        "found no column that looks like time",
+    ),
+    "2 MB of quotes": (lambda: _log('"' * 2_000_000), "found no row of numbers"),
+    "name of 60,000 brackets": (lambda: _log(_ROWS, "(" * 60_000), "its name has 60015"),
+    "name of 30,000 words": (
+        lambda: f"time,{'g ' * 30_000},q\n{_ROWS}".encode(),
+        "its name has 59999 characters; allowed at most 200",
+    ),
+}
+"""Name, log, and what its errors hold; empty where it is answered."""
+
+
+def _log(rows: str, more: str = "") -> bytes:
+    return f"time_s,lateral_acceleration_g,roll_rate_deg_s{more}\n{rows}".encode()
+
+
+def _bends(times: int) -> bytes:
+    """The demo log driven so many times on end."""
+    path = Path(__file__).parents[1] / "scenarios" / "road-test-demo.csv"
+    head, *rows = path.read_text(encoding="utf-8").splitlines()
+    cells = [row.partition(",") for row in rows]
+    lasts = float(cells[-1][0]) + 0.1
+    lines = (f"{float(t) + n * lasts:.1f},{rest}" for n in range(times) for t, _, rest in cells)
+    return "\n".join((head, *lines)).encode()
 
 
 def _bomb(size: int) -> bytes:
@@ -182,6 +232,16 @@ def told(text: str) -> tuple[str, ...]:
     return ()
 
 
+def driven(data: bytes) -> tuple[str, ...]:
+    """Errors of a log; none where it is answered."""
+    try:
+        log = parse_log(data, "hostile.csv")
+    except LogError as wrong:
+        return wrong.errors
+    answer(loads(TEXT, "a.toml"), log, AS_WEIGHED)
+    return ()
+
+
 def edited(text: str) -> None:
     """What the page does with a text beside reading it."""
     with suppress(ValueError):
@@ -203,6 +263,8 @@ def all_of_it() -> dict[str, Callable[[], object]]:
         found[f"edit: {name}"] = lambda make=make: edited(make())
     for name, (make, _) in LINKS.items():
         found[f"link: {name}"] = lambda make=make: _link(make())
+    for name, (make, _) in LOGS.items():
+        found[f"log: {name}"] = lambda make=make: driven(make())
     for name, make in SHEETS.items():
         found[f"sheet: {name}"] = lambda make=make: _held(make())
     return found

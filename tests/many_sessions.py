@@ -18,7 +18,7 @@ import sys
 import tempfile
 import time
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -111,6 +111,29 @@ def memory(process: int) -> float:
     return pages * 4096 / MIB
 
 
+def opened(host: str) -> connect:
+    """A connection to the page, as the browser makes it."""
+    address = f"ws://{host}/_stcore/stream"
+    options = {"subprotocols": ["streamlit"], "origin": f"http://{host}"}
+    return connect(address, max_size=LARGEST_MESSAGE, **options)
+
+
+async def exchange(
+    socket: ClientConnection, message: BackMsg, take: Callable[[ForwardMsg], object]
+) -> None:
+    """Send one message; take all that comes until the page has run."""
+    await socket.send(message.SerializeToString())
+    while True:
+        told = ForwardMsg()
+        told.ParseFromString(await asyncio.wait_for(socket.recv(), 120.0))
+        take(told)
+        if told.WhichOneof("type") == "script_finished" and told.script_finished in (
+            ForwardMsg.FINISHED_SUCCESSFULLY,
+            ForwardMsg.FINISHED_FRAGMENT_RUN_SUCCESSFULLY,
+        ):
+            return
+
+
 @dataclass(slots=True)
 class Session:
     """One reader: speaks to the server as the browser does."""
@@ -132,17 +155,10 @@ class Session:
             widget.double_array_value.data.append(lateral)
         if part:
             state.fragment_id = self.fragment
-        await self.socket.send(message.SerializeToString())
         shown: Leans = {}
-        while True:
-            told = ForwardMsg()
-            told.ParseFromString(await asyncio.wait_for(self.socket.recv(), 120.0))
-            self._take(told, shown, 0.4 if lateral is None else lateral)
-            if told.WhichOneof("type") == "script_finished" and told.script_finished in (
-                ForwardMsg.FINISHED_SUCCESSFULLY,
-                ForwardMsg.FINISHED_FRAGMENT_RUN_SUCCESSFULLY,
-            ):
-                return shown
+        at = 0.4 if lateral is None else lateral
+        await exchange(self.socket, message, lambda told: self._take(told, shown, at))
+        return shown
 
     def _take(self, told: ForwardMsg, shown: Leans, lateral: float) -> None:
         match told.WhichOneof("type"):
@@ -193,10 +209,8 @@ class Wait:
 async def _reader(host: str, number: int, leans: Leans, *, wait: Wait, outcome: Outcome) -> None:
     """Open the page, wait for the others, then move the slider until the time is over."""
     draw = random.Random(number)
-    address = f"ws://{host}/_stcore/stream"
-    options = {"subprotocols": ["streamlit"], "origin": f"http://{host}"}
-    async with connect(address, max_size=LARGEST_MESSAGE, **options) as opened:
-        reader = Session(number, opened, query=f"scenario={packed(vehicle(number))}")
+    async with opened(host) as connection:
+        reader = Session(number, connection, query=f"scenario={packed(vehicle(number))}")
         shown, lateral, moves = await reader.run(), 0.4, 0
         await wait.all_open.wait()
         until = time.monotonic() + wait.seconds

@@ -17,7 +17,7 @@ from rollsim.scenario.errors import MOST_TOLD
 from rollsim.scenario.packing import packed, unpacked
 from rollsim.scenario.pasting import pasted
 from tests import hostile
-from tests.hostile import LINKS, SHEETS, TEXT, TEXTS, told
+from tests.hostile import LINKS, LOGS, SHEETS, TEXT, TEXTS, driven, told
 
 ROOT = Path(__file__).parents[1]
 LONGEST_LINE = 1000  # characters
@@ -77,6 +77,26 @@ def test_a_sheet_holds_a_scenario_or_none():
     assert [name for name, source in held.items() if source is not None] == [
         "a text of 30,000 parts"
     ]
+
+
+def test_each_log_is_refused_in_words_or_answered():
+    wrong = []
+    for name, (make, expected) in LOGS.items():
+        lines = driven(make())
+        if bool(lines) != bool(expected) or expected not in "\n".join(lines):
+            wrong.append((name, lines[:2]))
+        if any(len(line) > LONGEST_LINE for line in lines):
+            wrong.append((name, max(len(line) for line in lines)))
+    assert not wrong
+
+
+def test_a_column_name_of_200_characters_is_looked_at_and_no_longer_one():
+    # Looking for words in one of 60,000 held the interpreter, and with it every session, for 40 s.
+    rows = "".join(f"{n / 100:.2f},0.1,0.2,1\n" for n in range(200))
+    for length, refused in ((200, False), (201, True)):
+        log = f"time_s,lateral_acceleration_g,roll_rate_deg_s,{'(' * length}\n{rows}".encode()
+        lines = driven(log)
+        assert any("allowed at most 200; shorten it" in line for line in lines) == refused
 
 
 def test_all_of_it_takes_less_than_a_gibibyte():

@@ -13,9 +13,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from websockets.sync.client import connect
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+LINES = re.findall(r"\.venv/bin/(streamlit run app\.py[ \w.-]*)", README)
 LISTENS = "0A"  # state of a socket in /proc/net/tcp
 TABLES = [path for path in (Path("/proc/net/tcp"), Path("/proc/net/tcp6")) if path.exists()]
 HERE, EVERYWHERE = "0100007F", "00000000"
@@ -59,12 +61,29 @@ def running(line: list, port: int, **more) -> Iterator[None]:
         server.wait(timeout=30)
 
 
+@contextmanager
+def started(line: str, *options: str) -> Iterator[int]:
+    """The page by a line of the README, on a free port."""
+    port = free_port()
+    more = ["--server.headless", "true", "--server.port", str(port), *options]
+    with running([sys.executable, "-m", *shlex.split(line), *more], port, cwd=ROOT):
+        yield port
+
+
 @pytest.mark.skipif(not TABLES, reason="needs the socket tables of Linux")
 @pytest.mark.parametrize(("number", "expected"), [(0, {HERE}), (1, {EVERYWHERE})])
 def test_the_page_listens_as_the_readme_says(number, expected):
-    lines = re.findall(r"\.venv/bin/(streamlit run app\.py[ \w.-]*)", README)
-    assert len(lines) == 2
-    port = free_port()
-    more = ["--server.headless", "true", "--server.port", str(port)]
-    with running([sys.executable, "-m", *shlex.split(lines[number]), *more], port, cwd=ROOT):
+    assert len(LINES) == 2
+    with started(LINES[number]) as port:
         assert listened_on(port) == expected
+
+
+def test_the_page_opens_under_the_number_that_the_readme_lets_be_given():
+    # A browser names the address it was given as the origin; another one finds an empty page.
+    assert "add\n`--browser.serverAddress`" in README
+    with started(LINES[1], "--browser.serverAddress", "192.0.2.77") as port:
+        origin = f"http://192.0.2.77:{port}"
+        with connect(
+            f"ws://127.0.0.1:{port}/_stcore/stream", subprotocols=["streamlit"], origin=origin
+        ) as page:
+            assert page.subprotocol == "streamlit"

@@ -138,3 +138,15 @@ def test_the_scatter_about_a_line_by_hand():
     assert found.weights == pytest.approx(np.full(8, weight), rel=1e-5)
     # Eight readings less three coefficients.
     assert found.scatter == pytest.approx(math.sqrt(8.0 * weight / 5.0) * r * grown, rel=1e-5)
+
+
+@pytest.mark.parametrize(("sharpest", "refused"), [(0.24, True), (0.26, False)])
+def test_a_quarter_of_g_is_reached_on_both_sides(sharpest, refused):
+    found = analyse(clean(levels=(0.1, 0.14, 0.18, sharpest)))
+    assert ("needs 0.25 g both ways" in (found.refused or "")) == refused
+
+
+@pytest.mark.parametrize(("apart", "refused"), [(0.095, True), (0.105, False)])
+def test_gentle_and_sharp_bends_lie_a_tenth_of_g_apart(apart, refused):
+    found = analyse(clean(levels=(0.26, 0.29, 0.32, 0.26 + apart)))
+    assert ("at least 0.1 g apart" in (found.refused or "")) == refused

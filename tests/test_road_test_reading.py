@@ -276,6 +276,25 @@ def test_a_number_that_is_none_is_refused_with_row_and_column(cell, row, column)
     assert "correct or empty the cell" in told
 
 
+@pytest.mark.parametrize(("cell", "stands"), [("9999", True), ("-1e4", True), ("10001", False)])
+@pytest.mark.parametrize("column", [1, 2])
+def test_a_reading_that_no_sensor_gives_is_refused(cell, stands, column):
+    # A spike of 1e15 in one row, taken in, moved the measured lean per g by 14 per cent.
+    columns = [list(map(str, values)) for values in readings()]
+    columns[column][200] = cell
+    if stands:
+        assert parse_log(text(columns), "log.csv").time.size == ROWS
+    else:
+        told = refused(text(columns))
+        assert f'column "{PLAIN[column]}": line 202: found "{cell}"' in told
+        assert "allowed are numbers up to 10000; correct or empty the cell" in told
+
+
+def test_a_time_that_stands_still_is_told():
+    time, *rest = readings()
+    assert "time: is the same in every row" in refused(text((0.0 * time + 5.0, *rest)))
+
+
 def test_the_line_is_right_after_blank_lines_and_lines_in_cells():
     names, *rows = text(readings()).decode().splitlines()
     names, rows = f"{names},note", [f"{row},ok" for row in rows]

@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, time
 from operator import itemgetter
@@ -14,11 +14,13 @@ from rollsim.road_test.log import LogError
 from rollsim.units import shown
 
 MOST_ROWS = 3_000_000
-CHUNK = 20_000  # rows turned into numbers at once
+CHUNK = 2000  # rows turned into numbers at once: no other session of the page runs meanwhile
 LONGEST_HEAD = 50  # lines that may stand before the names of the columns
 DAY = 86_400.0  # s
 LONGEST_ROW = 100_000  # characters
-LARGEST_NUMBER = 1e20  # a clock in nanoseconds is below it
+LONGEST_NAME = 200  # characters: to look for words in a name takes the square of its length
+LARGEST_TIME = 1e20  # a clock in nanoseconds is below it
+LARGEST_READING = 1e4  # no sensor of a road vehicle reads more, in any unit of its own
 FEW = 3  # wrong cells that are told one by one
 _NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
 _BLANK = {"", "-", "--", "nan", "n/a", "na", "#n/a", "null", "none", "inf", "-inf", "+inf"}
@@ -64,7 +66,7 @@ def find_head(text: str, name: str) -> Head:
     Raises
     ------
     LogError
-        If there are no rows of numbers, or no names above them.
+        If there are no rows of numbers, or no names above them, or one is no name.
     """
     lines = text.splitlines()
     if not any(line.strip() for line in lines):
@@ -83,6 +85,7 @@ def find_head(text: str, name: str) -> Head:
                     "write a first line with a name for each column",
                 )
             )
+        _refuse_long(names, name)
         return Head(names, delimiter, first, tuple(cells[first]))
     raise LogError(
         (
@@ -92,8 +95,19 @@ def find_head(text: str, name: str) -> Head:
     )
 
 
+def _refuse_long(names: Sequence[str], name: str) -> None:
+    longest = max(names, key=len)
+    if len(longest) > LONGEST_NAME:
+        raise LogError(
+            (
+                f"{name}: column {shown(longest)}: its name has {len(longest)} characters; allowed "
+                f"at most {LONGEST_NAME}; shorten it",
+            )
+        )
+
+
 def read_cells(
-    file: TextIO, head: Head, places: Sequence[int], *, name: str
+    file: TextIO, head: Head, places: Sequence[int], *, largest: Sequence[float], name: str
 ) -> tuple[np.ndarray, list[str]]:
     """Read the columns that are needed.
 
@@ -105,6 +119,8 @@ def read_cells(
         From `find_head`.
     places : sequence of int
         Positions of the columns.
+    largest : sequence of float
+        Most that a cell of each may read [unit of each column].
     name : str
         Of the file, for errors.
 
@@ -120,7 +136,7 @@ def read_cells(
         If cells are no numbers or the log is too long.
     """
     kinds = ["clock" if _clock(head.first[place]) is not None else "" for place in places]
-    readers = [_clock_cell if kind else _number_cell for kind in kinds]
+    most = [None if kind else limit for kind, limit in zip(kinds, largest, strict=True)]
     wrong: list[str] = []
     parts, count = [], 0
     for lines, rows in _chunks(file, head, places, name=name):
@@ -133,9 +149,9 @@ def read_cells(
                 )
             )
         columns = []
-        for place, reader, cells in zip(places, readers, zip(*rows, strict=True), strict=True):
+        for place, limit, cells in zip(places, most, zip(*rows, strict=True), strict=True):
             where = f"{name}: column {shown(head.names[place])}"
-            columns.append(_numbers(cells, reader, wrong, place=(where, lines)))
+            columns.append(_numbers(cells, limit, wrong, place=(where, lines)))
         parts.append(np.array(columns))
         if wrong:
             break
@@ -211,33 +227,33 @@ def _chunks(
 
 def _numbers(
     cells: Sequence[str],
-    reader: Callable[[str], float],
+    largest: float | None,
     wrong: list[str],
     *,
     place: tuple[str, list[int]],
 ) -> np.ndarray:
-    """Cells as numbers; what is none is told."""
-    if reader is _number_cell:
+    """Cells as numbers, or as clock times where none is the largest; what is wrong is told."""
+    if largest is not None:
         try:
             found = np.array(cells, dtype=float)  # the quick way; blanks and commas stop it
         except ValueError:
             pass
         else:
             # NaN is not below it either; float reads 1_0 as 10.
-            if (np.abs(found) <= LARGEST_NUMBER).all() and not any("_" in cell for cell in cells):
+            if (np.abs(found) <= largest).all() and not any("_" in cell for cell in cells):
                 return found
     values = np.empty(len(cells))
     where, lines = place
     for n, cell in enumerate(cells):
         try:
-            values[n] = reader(cell)
+            values[n] = _clock_cell(cell) if largest is None else _number_cell(cell, largest)
         except ValueError as error:
             values[n] = np.nan
             wrong.append(f"{where}: line {lines[n]}: found {shown(cell.strip())}{error}")
     return values
 
 
-def _number_cell(cell: str) -> float:
+def _number_cell(cell: str, largest: float) -> float:
     text = cell.strip()
     if text.lower() in _BLANK:
         return np.nan
@@ -251,10 +267,8 @@ def _number_cell(cell: str) -> float:
     if _NUMBER.fullmatch(text) is None:
         raise ValueError("; allowed is a number, or nothing; correct or empty the cell")
     number = float(text.replace("−", "-").replace(",", "."))
-    if not abs(number) <= LARGEST_NUMBER:
-        raise ValueError(
-            f"; allowed are numbers up to {LARGEST_NUMBER:g}; correct or empty the cell"
-        )
+    if not abs(number) <= largest:
+        raise ValueError(f"; allowed are numbers up to {largest:g}; correct or empty the cell")
     return number
 
 

@@ -8,7 +8,13 @@ from typing import TextIO
 import numpy as np
 
 from rollsim.files import STANDARD_INPUT, TooLargeError, read_bytes
-from rollsim.road_test.cells import Head, find_head, read_cells
+from rollsim.road_test.cells import (
+    LARGEST_READING,
+    LARGEST_TIME,
+    Head,
+    find_head,
+    read_cells,
+)
 from rollsim.road_test.columns import (
     KNOWN_NAMES,
     UNITS,
@@ -151,7 +157,8 @@ def _read(file: TextIO, name: str, choices: Mapping[Role, Choice]) -> Log:
     head = find_head(file.read(HEAD_BYTES), name)
     file.seek(0)
     places = _places(head, name, choices)
-    numbers, kinds = read_cells(file, head, list(places.values()), name=name)
+    largest = [LARGEST_TIME if role is Role.TIME else LARGEST_READING for role in places]
+    numbers, kinds = read_cells(file, head, list(places.values()), largest=largest, name=name)
     raw = dict(zip(places, numbers, strict=True))
     clock = dict(zip(places, kinds, strict=True))[Role.TIME]
     _refuse_blank(raw, head, places, name=name)
@@ -265,6 +272,13 @@ def _step(values: np.ndarray) -> float:
 
 def _check_time(time: np.ndarray, name: str) -> None:
     """Time rises, at 10 to 500 Hz, and the log is no longer than four hours."""
+    if not time.any():
+        raise LogError(
+            (
+                f"{name}: time: is the same in every row; allowed is rising; give the column that "
+                "counts with --time COLUMN UNIT, or record the log again",
+            )
+        )
     back = np.flatnonzero(np.diff(time) < 0.0)
     if back.size:
         at = int(back[0])
