@@ -147,7 +147,7 @@ def test_the_states_changes_and_units_follow_what_is_chosen():
         "camping gear and water",
         "suspension lift",
     ]
-    lean = [float(cell) for cell in steps["lean per g, deg/g"]]
+    lean = [float(cell) for cell in steps["lean per g at 0.4 g, deg/g"]]
     added = [float(cell) for cell in steps["adds, deg/g"][1:]]
     assert lean[0] + sum(added) == pytest.approx(lean[-1], abs=0.005 * len(added) + 0.006)
     app.radio(key="standing").set_value("unladen").run()
