@@ -26,6 +26,7 @@ STATE_NUMBERS = {
     "front_axle_mass_kg",
     "rear_axle_mass_kg",
     "front_load_transfer_share",
+    "front_mass_share",
     "ssf",
     "tip_over_threshold_g",
     "tilt_table_ratio",

@@ -117,6 +117,11 @@ class StateResult:
     friction: Hysteresis | None = None
 
     @property
+    def front_mass_share(self) -> float:
+        """Of the whole mass on the front axle [-]."""
+        return self.front_axle_mass / self.total_mass
+
+    @property
     def friction_half_width(self) -> float:
         """How far friction parts leaning in from leaning back, to either side [rad]."""
         return 0.0 if self.friction is None else self.friction.half_width

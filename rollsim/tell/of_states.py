@@ -54,6 +54,7 @@ STATE = by_name(
         "front share of weight transfer",
         RATIO,
     ),
+    Figure("front_mass_share", "front_mass_share", "front share of the mass", RATIO),
     Figure("ssf", "ssf", "static stability factor", RATIO, iso="SSF"),
     Figure(
         "tip_over_threshold",
@@ -101,7 +102,7 @@ _WHOLE = (
     *("roll_gradient", "secant_roll_gradient", "suspension_roll_gradient", "static_lean"),
     *("friction_half_width", "total_mass", "front_axle_mass", "rear_axle_mass", "cg_height", "ssf"),
     *("inner_front_lift", "inner_rear_lift", "tip_over_threshold", "tilt_table_ratio"),
-    "front_load_transfer_share",
+    *("front_load_transfer_share", "front_mass_share"),
 )
 
 
