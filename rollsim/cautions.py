@@ -17,6 +17,24 @@ UP_HIGH = (
     "Mass up high raises the risk of rollover; no figure here is a safe speed or a safe slope."
 )
 
+EMPTY_AND_WET = (
+    "Empty and in the wet the rear lets go earlier (oversteer): start in the softest hole that "
+    "serves."
+)
+STABILITY_CONTROL = (
+    "Whether the stability control copes with the stiffer rear is unknown: its calibration was "
+    "made without this bar."
+)
+IN_SIGHT = (UP_HIGH, EMPTY_AND_WET, STABILITY_CONTROL, STEADY_BEND, LAW)
+"""Those that weigh most: a page that folds the others away leaves them in sight."""
+
+SPRING_CAUTIONS: tuple[str, ...] = (
+    "Verdicts are common practice, not a rule: they say whether springs and weight go together at "
+    "rest, nothing of handling, braking or strength.",
+    "A stiffer spring raises no rating. Local codes and a licensed engineer decide what may be "
+    "fitted and carried.",
+)
+
 ROLL_CAUTIONS: tuple[str, ...] = (
     UP_HIGH,
     STEADY_BEND,
@@ -32,11 +50,9 @@ BAR_CAUTIONS: tuple[str, ...] = (
     "The bar reduces lean; it is no means to raise the rollover limit, which it often does not "
     "move at all and in some states lowers.",
     "The bar raises no rating: axle, gross and roof limits stay as they are.",
-    "Empty and in the wet the rear lets go earlier (oversteer): start in the softest hole that "
-    "serves.",
+    EMPTY_AND_WET,
     STEADY_BEND,
-    "Whether the stability control copes with the stiffer rear is unknown: its calibration was "
-    "made without this bar.",
+    STABILITY_CONTROL,
     "Off road the bar takes flex (articulation) from the axle and ties the wheels of it together.",
     "A ladder frame twists: of a stiff rear bar 15 to 30 % may not be felt in the cab.",
     "Strength holds for this steel, its heat treatment and unwelded ends: welds, holes in the "

@@ -19,7 +19,7 @@ from rollsim import mass
 from rollsim.cautions import AFTER_LIFT
 from rollsim.charts import rate_chart
 from rollsim.cli import main
-from rollsim.cli.spring_tables import CAUTIONS
+from rollsim.cautions import SPRING_CAUTIONS
 from rollsim.estimates import Estimate
 from rollsim.mass import states
 from rollsim.measured import Unknown, net_roll_stiffness
@@ -126,7 +126,7 @@ def test_the_answer_is_the_verdict_of_the_state_shown_and_over_cannot_be_missed(
     over = [r for c in checks.values() for r in c.ratings if r.over]
     assert ("OVER A RATING" in said(app.error)) == bool(over)
     assert said(app.error).count(" too much") == len(over)
-    for caution in CAUTIONS:
+    for caution in SPRING_CAUTIONS:
         assert caution in said(app.warning)
     assert " safe " not in f"{said(app.info, app.markdown, app.caption)} ".replace("no safe", "")
     pictures = [m.value for m in app.markdown if "seen from its left side" in m.value]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from rollsim.cautions import AFTER_LIFT, is_lifted
+from rollsim.cautions import AFTER_LIFT, SPRING_CAUTIONS, is_lifted
 from rollsim.cli.layout import bullets, section, side_by_side
 from rollsim.cli.tables import heading, over_ratings, rated, remarks
 from rollsim.mass import RatingCheck
@@ -16,12 +16,6 @@ from rollsim.tell.of_springs import LISTED
 from rollsim.tell.ratings import left_cell, rating_label
 from rollsim.vehicle import Job
 
-CAUTIONS = (
-    "Verdicts are common practice, not a rule: they say whether springs and weight go together at "
-    "rest, nothing of handling, braking or strength.",
-    "A stiffer spring raises no rating. Local codes and a licensed engineer decide what may be "
-    "fitted and carried.",
-)
 _UNSETTLED = "unsettled"
 
 
@@ -47,7 +41,7 @@ def springs_report(
     blocks += [*_payload(scenario.job, found, names, units=units), *more]
     if is_lifted(scenario.job.change):
         blocks += section("After the lift, check", bullets(AFTER_LIFT))
-    blocks += [*remarks(scenario, ()), *section("Cautions", bullets(CAUTIONS)), *over]
+    blocks += [*remarks(scenario, ()), *section("Cautions", bullets(SPRING_CAUTIONS)), *over]
     return "\n\n".join(blocks)
 
 

@@ -29,6 +29,7 @@ from rollsim.plots.lean_curves import FULL_REACH
 from rollsim.roll import StateResult
 from rollsim.scenario import ScenarioError
 from rollsim.tell.names import state_words
+from rollsim.tell.ratings import NO_RATING_RAISED
 
 BAR = "bar"
 
@@ -167,7 +168,7 @@ def _show_answer(found: Answer) -> tuple[DeltaGenerator | None, DeltaGenerator]:
     """
     over = tables.over_ratings(found)
     if over:
-        head = "**OVER A RATING.** Stiffer springs, a bar or a lift raise no rating: take load off."
+        head = f"**OVER A RATING.** {NO_RATING_RAISED}"
         st.error(f"{head}\n{bullets(over)}", icon=":material/warning:")
     answer, after = _in_bold(outcome.headline(found), outcome.leading(found)), None
     match outcome.outcome(found):

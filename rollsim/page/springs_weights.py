@@ -6,9 +6,8 @@ from collections.abc import Callable, Sequence
 import streamlit as st
 
 from rollsim import mass
-from rollsim.cautions import AFTER_LIFT, STEADY_BEND, UP_HIGH
+from rollsim.cautions import AFTER_LIFT, SPRING_CAUTIONS, STEADY_BEND, UP_HIGH
 from rollsim.charts import rate_chart
-from rollsim.cli.spring_tables import CAUTIONS
 from rollsim.drawing import side_view, side_view_of, waterfall
 from rollsim.drawing.travel import CAPTION
 from rollsim.inverse_wording import answer_words
@@ -271,7 +270,7 @@ def _show_curve(scenario: Scenario, check: SpringCheck) -> None:
 
 def _show_cautions(scenario: Scenario) -> None:
     st.header("Read this with the figures")
-    st.warning(bullets((*CAUTIONS, UP_HIGH, STEADY_BEND)))
+    st.warning(bullets((*SPRING_CAUTIONS, UP_HIGH, STEADY_BEND)))
     if scenario.assumed:
         with st.expander(f"Assumed, not measured: {len(scenario.assumed)} values"):
             st.markdown(bullets(scenario.assumed))

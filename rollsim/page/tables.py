@@ -7,7 +7,7 @@ from dataclasses import replace
 import pandas as pd
 
 from rollsim import mass
-from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
+from rollsim.cautions import BAR_CAUTIONS, IN_SIGHT, ROLL_CAUTIONS
 from rollsim.page.answers import Answer, Bend, named
 from rollsim.page.bars import as_if_chosen
 from rollsim.page.pictures import WITH_BAR, View, outward
@@ -27,13 +27,6 @@ WHEELS = ("front left", "front right", "rear left", "rear right")
 NOW = "now"
 _COMPARED = (
     *("inner_rear_lift", "inner_front_lift", "tip_over_threshold", "front_load_transfer_share"),
-)
-IN_SIGHT = (
-    "Mass up high raises the risk of rollover",
-    "Empty and in the wet the rear lets go earlier",
-    "Whether the stability control copes",
-    "Figures are for a steady, level, untripped bend",
-    "Local codes and a licensed engineer decide",
 )
 
 
@@ -217,7 +210,7 @@ def short_cautions(found: Answer) -> tuple[str, ...]:
     """The cautions that stay in sight: those that weigh most, then those of this bar."""
     every = all_cautions(found)
     own = [c for c in every if c not in (*BAR_CAUTIONS, *ROLL_CAUTIONS)]
-    return (*(c for c in every if c.startswith(IN_SIGHT)), *own)
+    return (*(c for c in every if c in IN_SIGHT), *own)
 
 
 def all_cautions(found: Answer) -> tuple[str, ...]:
