@@ -163,6 +163,8 @@ def lists_of(group: str) -> dict[str, tuple[str, ...]]:
 
 
 def _fold(steps: Sequence[str]) -> str:
+    if steps[:1] == ["bar"]:
+        steps = steps[:1]  # the steel of a bar stands with the bar
     return ": ".join(_FOLDS[step] for step in steps if step in _FOLDS)
 
 
