@@ -200,7 +200,7 @@ class _Drawing:
 
 
 def _beside(choice: BarChoice, against: Against) -> dict[int, tuple[int, int]]:
-    """How far right of and below its mark a rank stands [px], those that have room, best first.
+    """How many pixels right of and below its mark a rank stands; those that have room, best first.
 
     By the width of a phone, where it is tightest.
     """
