@@ -16,10 +16,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from rollsim import mass
-from rollsim.cautions import AFTER_LIFT
+from rollsim.cautions import AFTER_LIFT, SPRING_CAUTIONS
 from rollsim.charts import rate_chart
 from rollsim.cli import main
-from rollsim.cautions import SPRING_CAUTIONS
 from rollsim.estimates import Estimate
 from rollsim.mass import states
 from rollsim.measured import Unknown, net_roll_stiffness

@@ -1,7 +1,16 @@
-"""Curves to be hovered: lean, springs, a road test."""
+"""Curves and marks to be hovered: lean, bars, springs, a road test."""
 
+from rollsim.charts.choice import CLICKED, choice_chart
 from rollsim.charts.lean import lean_chart
 from rollsim.charts.road import residual_chart, road_chart
 from rollsim.charts.springs import RateCurve, rate_chart
 
-__all__ = ["RateCurve", "lean_chart", "rate_chart", "residual_chart", "road_chart"]
+__all__ = [
+    "CLICKED",
+    "RateCurve",
+    "choice_chart",
+    "lean_chart",
+    "rate_chart",
+    "residual_chart",
+    "road_chart",
+]

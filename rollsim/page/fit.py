@@ -25,6 +25,7 @@ from rollsim.page.carried import OTHER_CAUSES
 from rollsim.page.fields import Errors
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.outcome import Outcome
+from rollsim.plots.bar_choice import Against
 from rollsim.plots.lean_curves import FULL_REACH
 from rollsim.roll import StateResult
 from rollsim.scenario import ScenarioError
@@ -57,7 +58,10 @@ def show() -> None:
     title, *inputs = st.columns([2, 5, 5])
     title.title("Fit a bar")
     notes = st.container()
-    allowed: dict[str, Collection[str]] = {"bend": [b.value for b in Bend]}
+    allowed: dict[str, Collection[str]] = {
+        "bend": [b.value for b in Bend],
+        fit_parts.AGAINST: [a.value for a in Against],
+    }
     read, wrong = None, None
     try:
         read = frame.read()
@@ -278,7 +282,7 @@ def _show_details(found: Answer, case: str) -> None:
     """The rest, behind tabs so that a phone page has an end."""
     parts: dict[str, Callable[[], None]] = {}
     if found.bar is not None:
-        parts["Every bar"] = lambda: fit_parts.ranked(found, BAR)
+        parts["Every bar"] = lambda: fit_parts.every_bar(found, BAR)
         parts["This bar"] = lambda: fit_parts.this_bar(found)
     parts["Curves"] = lambda: fit_parts.curves(found, case)
     parts["States and ratings"] = lambda: fit_parts.states(found)

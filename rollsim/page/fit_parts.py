@@ -1,15 +1,17 @@
 """The parts of the page Fit a bar that stand behind a click: each lays out one answer."""
 
 import functools
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
+import altair as alt
 import streamlit as st
 
-from rollsim.charts import lean_chart
+from rollsim.charts import CLICKED, choice_chart, lean_chart
 from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.pictures import View
+from rollsim.plots.bar_choice import Against, bar_choice, notes
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
@@ -18,7 +20,8 @@ from rollsim.tell.names import state_words
 from rollsim.tell.ratings import not_checked_words
 from rollsim.wording import RANKING_WORDS
 
-_RANKED = "fit:ranked"
+_RANKED, _MARKS = "fit:ranked", "fit:marks"
+AGAINST = "against"
 WHEELS = "wheels"
 
 
@@ -52,31 +55,78 @@ def in_this_bend(found: Answer, shown: Sequence[View], drawn: Sequence[str]) -> 
                 downloads.picture_buttons(picture, f"picture {number}")
 
 
-def ranked(found: Answer, bar_key: str) -> None:
-    """Every bar at hand; a click on a row shows that bar."""
+def every_bar(found: Answer, bar_key: str) -> None:
+    """Every bar at hand, as a picture and as a table; a click in either shows that bar."""
     sizing = found.sizing
     accepted = sum(c.accepted for c in sizing.candidates)
-    rejected = len(sizing.candidates) - accepted
-    rejected_too = not accepted
+    told = f"Accepted: {accepted}. Rejected: {len(sizing.candidates) - accepted}."
     if sizing.nothing_to_bring_back:
-        st.markdown("**At hand, none of them ordered.** Click a row to see that bar.")
-    else:
-        told = f"**Accepted: {accepted}. Rejected: {rejected}.**"
-        st.markdown(f"{told} Click a row to see that bar.")
-    if accepted and rejected:
+        told = "At hand, none of them ordered."
+    st.markdown(f"**{told}** Click a mark in the picture or a row of the table to see that bar.")
+    left, right = st.columns([6, 7], gap="medium")
+    with left:
+        light = _choice(found, bar_key)
+    with right:
+        _ranked(found, bar_key)
+    with st.container(horizontal=True):
+        downloads.table_button(bars.ranked_table(found, rejected=True), "ranked bars")
+        if light is not None:
+            downloads.chart_buttons(light, "choice of bar")
+
+
+def _choice(found: Answer, bar_key: str) -> alt.LayerChart | None:
+    """The picture of the choice; returns it in light colours, None where no bar has a place."""
+    against = Against(
+        st.radio(
+            "Lean against",
+            [one.value for one in Against],
+            key=AGAINST,
+            bind="query-params",
+            horizontal=True,
+            on_change=frame.leave_link,
+        )
+    )
+    choice = bar_choice(found.sizing, found.scenario.job.limits, found.units)
+    if not choice.dots:
+        st.caption(plain(" ".join(map(sentence, notes(choice)))))
+        return None
+    shown = next(rank for rank, c in enumerate(found.sizing.candidates, 1) if c is found.bar)
+    light = choice_chart(choice, against, shown=shown)
+    dark = st.context.theme.type == "dark"
+    key = f"{_MARKS}:{shown}"  # with another bar a new picture, in which nothing is clicked yet
+    name_of = functools.partial(bar_of_mark, names=bars.bar_names(found.sizing, found.units))
+    st.altair_chart(
+        choice_chart(choice, against, shown=shown, dark=True) if dark else light,
+        theme=None,
+        key=key,
+        on_select=functools.partial(_clicked, key, name_of, bar_key),
+        alt=f"Lean per g against {against.value}, a mark a bar and hole; the table has its figures",
+    )
+    ringed = [f"in the ring, and shown above: {d.words}" for d in choice.dots if d.rank == shown]
+    lines = "numbers: the rank; lines join the holes of one bar"
+    st.caption(plain(" ".join(map(sentence, (*ringed, lines, *notes(choice))))))
+    return light
+
+
+def _ranked(found: Answer, bar_key: str) -> None:
+    """The table of the bars, without the rejected ones where there are others."""
+    sizing = found.sizing
+    accepted = sum(c.accepted for c in sizing.candidates)
+    rejected_too = not accepted
+    if 0 < accepted < len(sizing.candidates):
         rejected_too = st.toggle(
             "Show the rejected ones too, with the reason", key="rejected", bind="query-params"
         )
     table = bars.ranked_table(found, rejected=rejected_too)
     key = f"{_RANKED}:{rejected_too}"
+    names = bars.bar_names(sizing, found.units)
+    name_of = functools.partial(bar_of_row, ranks=table[bars.RANK], names=names)
     st.dataframe(
         table,
         hide_index=True,
         key=key,
         selection_mode="single-cell",
-        on_select=functools.partial(
-            _clicked, key, table[bars.RANK], bars.bar_names(sizing, found.units), bar_key
-        ),
+        on_select=functools.partial(_clicked, key, name_of, bar_key),
         alt="The rear bars at hand with the figures that decide between them",
         column_config={
             label: st.column_config.NumberColumn(format=f"%.{places}f")
@@ -88,15 +138,20 @@ def ranked(found: Answer, bar_key: str) -> None:
         f"{RANKING_WORDS} Empty: {plain(state_words(sizing.emptiest))}. Lean per g is that of "
         f"{plain(state_words(sizing.case))}, the state sized for. Click a heading to sort."
     )
-    downloads.table_button(bars.ranked_table(found, rejected=True), "ranked bars")
 
 
-def _clicked(key: str, ranks: Sequence[int], names: Sequence[str], bar_key: str) -> None:
-    """Show the bar of the row that was clicked."""
-    name = bar_of_row(st.session_state[key], ranks, names)
+def _clicked(key: str, name_of: Callable[[Mapping], str | None], bar_key: str) -> None:
+    """Show the bar that was clicked in the picture or the table with that key."""
+    name = name_of(st.session_state[key])
     if name is not None:
         st.session_state[bar_key] = name
         frame.leave_link()
+
+
+def bar_of_mark(state: Mapping, names: Sequence[str]) -> str | None:
+    """Name of the bar whose mark is selected in the picture; None where none is."""
+    marks = state["selection"].get(CLICKED)
+    return names[int(marks[0]["rank"]) - 1] if marks else None
 
 
 def bar_of_row(state: Mapping, ranks: Sequence[int], names: Sequence[str]) -> str | None:

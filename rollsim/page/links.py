@@ -13,6 +13,7 @@ _SHOWN_AS = {
     "standing": "loaded state",
     "bend": "bend",
     "part": "part",
+    "against": "picture of the bars",
     "load": "load",
     "loading": "loading",
     "effect": "effect",

@@ -2,8 +2,9 @@
 
 import math
 from dataclasses import dataclass
+from enum import Enum, IntEnum
 
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, plain
 from rollsim.sizing import Sizing
 from rollsim.units import to_unit
 from rollsim.vehicle import Limits
@@ -12,16 +13,26 @@ from rollsim.wording import section_words
 LEAN_TITLE = "lean per g (roll gradient), deg/g"
 SAFETY_TITLE = "safety factor"
 SHARE_TITLE = "front share of weight transfer, empty"
+ACCEPTED, REJECTED, LEAST = "accepted", "not accepted", "least that is accepted"
+_ROOM = 0.08  # of the span beside the outermost dot
+
+
+class Ink(IntEnum):
+    """Which colour of `rollsim.plots.look` stands for what."""
+
+    PRESENT, REJECTED, ACCEPTED, TARGET, CHOICE = 0, 1, 2, 3, 5
 
 
 @dataclass(frozen=True, slots=True)
 class BarDot:
     """One bar in one hole.
 
-    Section, steel and hole are in the reader's words. Lean per g [deg/g] and safety factor are in
-    the case sized for, `front_share` is in the emptiest state [-].
+    `rank` is its place among all that are at hand, from 1. Section, steel and hole are in the
+    reader's words. Lean per g [deg/g] and safety factor are in the case sized for, `front_share` is
+    in the emptiest state [-].
     """
 
+    rank: int
     section: str
     steel: str
     hole: str
@@ -30,6 +41,11 @@ class BarDot:
     front_share: float
     accepted: bool
     is_choice: bool
+
+    @property
+    def words(self) -> str:
+        """Section and hole."""
+        return f"{self.section}, {self.hole} hole"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +81,35 @@ class BarChoice:
         """The bar to order."""
         return next((dot for dot in self.dots if dot.is_choice), None)
 
+    @property
+    def choice_words(self) -> str:
+        """Of the bar to order; empty where there is none."""
+        return f"to order: {self.choice.words}" if self.choice else ""
+
+    @property
+    def lines(self) -> dict[Ink, tuple[float, str]]:
+        """The upright lines that have a place, each with its words: target, and as it is now."""
+        words = {Ink.TARGET: (self.target, "target"), Ink.PRESENT: (self.present, "as it is now")}
+        return {
+            ink: (at, f"{what}, {plain(at, 2)} deg/g")
+            for ink, (at, what) in words.items()
+            if math.isfinite(at)
+        }
+
+    @property
+    def bars(self) -> dict[tuple[str, str], list[BarDot]]:
+        """The holes of each bar, by section and steel, those that let it lean least first."""
+        bars: dict[tuple[str, str], list[BarDot]] = {}
+        for dot in sorted(self.dots, key=lambda dot: dot.lean_per_g):
+            bars.setdefault((dot.section, dot.steel), []).append(dot)
+        return bars
+
+    @property
+    def lean_range(self) -> tuple[float, float]:
+        """What the axis of lean shows [deg/g]."""
+        lines = (at for at, _ in self.lines.values())
+        return _span([*(dot.lean_per_g for dot in self.dots), *lines])
+
     def in_corner(self, dot: BarDot) -> bool:
         """Lean, strength and front share of a bar are within the limits."""
         return (
@@ -74,11 +119,44 @@ class BarChoice:
         )
 
 
+class Against(Enum):
+    """What the lean is shown against."""
+
+    SAFETY = "safety factor"
+    SHARE = "front share"
+
+    @property
+    def title(self) -> str:
+        """Of the axis."""
+        return SAFETY_TITLE if self is Against.SAFETY else SHARE_TITLE
+
+    def of(self, dot: BarDot) -> float:
+        """The figure of one bar [-]."""
+        return dot.safety_factor if self is Against.SAFETY else dot.front_share
+
+    def least(self, choice: BarChoice) -> float:
+        """The least that is accepted [-]."""
+        return choice.least_safety if self is Against.SAFETY else choice.least_share
+
+    def range(self, choice: BarChoice) -> tuple[float, float]:
+        """What its axis shows [-]."""
+        return _span([*map(self.of, choice.dots), self.least(choice)])
+
+
+def _span(values: list[float]) -> tuple[float, float]:
+    """From the least to the most that is finite, with room."""
+    finite = [value for value in values if math.isfinite(value)]
+    low, high = min(finite), max(finite)
+    room = _ROOM * max(high - low, 0.05 * abs(high), 1e-6)
+    return low - room, high + room
+
+
 def bar_choice(sizing: Sizing, limits: Limits, units: ReaderUnits) -> BarChoice:
     """What a picture of the choice shows."""
     ranked = sizing.candidates
     dots = [
         BarDot(
+            rank=rank,
             section=section_words(c.section, units),
             steel=c.steel.name,
             hole=f"{figure(c.lever, units.length)} {units.length}",
@@ -88,7 +166,7 @@ def bar_choice(sizing: Sizing, limits: Limits, units: ReaderUnits) -> BarChoice:
             accepted=c.accepted,
             is_choice=c is sizing.choice,
         )
-        for c in ranked
+        for rank, c in enumerate(ranked, 1)
     ]
     placed = tuple(d for d in dots if math.isfinite(d.lean_per_g + d.safety_factor + d.front_share))
     allowed = min(
@@ -106,3 +184,16 @@ def bar_choice(sizing: Sizing, limits: Limits, units: ReaderUnits) -> BarChoice:
         least_safety=limits.safety_factor,
         least_share=share_now - limits.front_share_drop,
     )
+
+
+def notes(choice: BarChoice) -> tuple[str, ...]:
+    """What dots and lines do not show."""
+    said = []
+    if not math.isfinite(choice.most_lean):
+        said.append("nothing to bring back: none is accepted")
+    others = sum(choice.in_corner(dot) and not dot.accepted for dot in choice.dots)
+    if others:
+        said.append(f"within all three limits, not accepted for another reason: {others}")
+    if choice.not_drawn:
+        said.append(f"not drawn, it tips before or has no stress: {choice.not_drawn}")
+    return tuple(said)

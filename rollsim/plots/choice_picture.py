@@ -1,7 +1,6 @@
 """The picture of `rollsim size`: lean against safety factor and against front share."""
 
 import math
-from collections.abc import Callable
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -10,19 +9,31 @@ from matplotlib.patches import Patch, Rectangle
 from matplotlib.patheffects import withStroke
 from matplotlib.transforms import Bbox
 
-from rollsim.plots.bar_choice import LEAN_TITLE, SAFETY_TITLE, SHARE_TITLE, BarChoice, BarDot
+from rollsim.plots.bar_choice import (
+    ACCEPTED,
+    LEAN_TITLE,
+    LEAST,
+    REJECTED,
+    Against,
+    BarChoice,
+    Ink,
+    notes,
+)
 from rollsim.plots.canvas import INK, PAPER, SMALL, key, sheet
-from rollsim.plots.look import ON_LIGHT
+from rollsim.plots.look import ON_LIGHT, SHADE_ON_LIGHT
 
 _HEIGHT = 6.2  # in
-_ROOM = 0.08  # of the span beside the outermost dot
 _WAYS = ((9.0, 0.0, "left"), (-9.0, 0.0, "right"), (0.0, 12.0, "center"), (0.0, -12.0, "center"))
-_SHADE, _HOLES = "#cfe1f5", "#a9b4c0"
-_REJECTED = {"marker": "x", "color": ON_LIGHT[1], "markersize": 7, "markeredgewidth": 1.8}
-_ACCEPTED = {"marker": "o", "color": ON_LIGHT[2], "markersize": 8}
-_CHOSEN = {"marker": "*", "color": ON_LIGHT[5], "markersize": 17, "markeredgecolor": PAPER}
-_TARGET = {"color": ON_LIGHT[3], "linestyle": "-", "linewidth": 2.0}
-_NOW = {"color": ON_LIGHT[0], "linestyle": ":", "linewidth": 2.0}
+_HOLES = "#a9b4c0"
+_REJECTED = {"marker": "x", "color": ON_LIGHT[Ink.REJECTED], "markersize": 7}
+_REJECTED |= {"markeredgewidth": 1.8}
+_ACCEPTED = {"marker": "o", "color": ON_LIGHT[Ink.ACCEPTED], "markersize": 8}
+_CHOSEN = {"marker": "*", "color": ON_LIGHT[Ink.CHOICE], "markersize": 17}
+_CHOSEN |= {"markeredgecolor": PAPER}
+_LINES = {
+    ink: {"color": ON_LIGHT[ink], "linestyle": style, "linewidth": 2.0}
+    for ink, style in ((Ink.TARGET, "-"), (Ink.PRESENT, ":"))
+}
 _LIMIT = {"color": INK, "linestyle": "--", "linewidth": 1.3}
 
 
@@ -36,59 +47,38 @@ def choice_picture(choice: BarChoice, title: str) -> Figure:
     strength, balance = picture.subplots(1, 2, sharex=True)
     strength.set_title("Does it last?")
     balance.set_title("Does it keep the balance?")
-    _draw(strength, choice, SAFETY_TITLE, least=choice.least_safety, value=_safety)
-    _draw(balance, choice, SHARE_TITLE, least=choice.least_share, value=_share)
+    _draw(strength, choice, Against.SAFETY)
+    _draw(balance, choice, Against.SHARE)
     handles = _handles(choice)
     key(picture, handles, [str(handle.get_label()) for handle in handles], columns=3)
     picture.draw_without_rendering()  # now every dot has its place, and names can find theirs
-    _name_bars(strength, choice, _safety)
-    _name_bars(balance, choice, _share)
+    _name_bars(strength, choice, Against.SAFETY)
+    _name_bars(balance, choice, Against.SHARE)
     return picture
 
 
-def _safety(dot: BarDot) -> float:
-    return dot.safety_factor
-
-
-def _share(dot: BarDot) -> float:
-    return dot.front_share
-
-
-def _draw(
-    axes: Axes,
-    choice: BarChoice,
-    title: str,
-    *,
-    least: float,
-    value: Callable[[BarDot], float],
-) -> None:
+def _draw(axes: Axes, choice: BarChoice, against: Against) -> None:
     """One panel: shaded corner, lines, bars."""
-    axes.set(xlabel=LEAN_TITLE, ylabel=title)
-    lines = [choice.target, choice.present]
-    axes.set_xlim(*_span([*(dot.lean_per_g for dot in choice.dots), *filter(math.isfinite, lines)]))
-    axes.set_ylim(*_span([*map(value, choice.dots), least]))
+    axes.set(xlabel=LEAN_TITLE, ylabel=against.title)
+    axes.set_xlim(*choice.lean_range)
+    axes.set_ylim(*against.range(choice))
+    least = against.least(choice)
     if math.isfinite(choice.most_lean):
         (left, _), (_, top) = axes.get_xlim(), axes.get_ylim()
         size = (choice.most_lean - left, top - least)
-        axes.add_patch(Rectangle((left, least), *size, color=_SHADE, linewidth=0, zorder=0.5))
+        axes.add_patch(
+            Rectangle((left, least), *size, color=SHADE_ON_LIGHT, linewidth=0, zorder=0.5)
+        )
     axes.axhline(least, **_LIMIT)
-    axes.axvline(choice.target, **_TARGET)
-    if math.isfinite(choice.present):
-        axes.axvline(choice.present, **_NOW)
-    _draw_bars(axes, choice, value)
+    for ink, (at, _) in choice.lines.items():
+        axes.axvline(at, **_LINES[ink])
+    _draw_bars(axes, choice, against)
 
 
-def _span(values: list[float]) -> tuple[float, float]:
-    """From the least to the most, with room."""
-    low, high = min(values), max(values)
-    room = _ROOM * max(high - low, 0.05 * abs(high), 1e-6)
-    return low - room, high + room
-
-
-def _draw_bars(axes: Axes, choice: BarChoice, value: Callable[[BarDot], float]) -> None:
+def _draw_bars(axes: Axes, choice: BarChoice, against: Against) -> None:
     """A mark a hole, the holes of a bar joined."""
-    for dots in _bars(choice).values():
-        lean, height = [dot.lean_per_g for dot in dots], [value(dot) for dot in dots]
+    for dots in choice.bars.values():
+        lean, height = [dot.lean_per_g for dot in dots], [against.of(dot) for dot in dots]
         axes.plot(lean, height, color=_HOLES, linewidth=1.5, zorder=1)
     for style, wanted in (
         (_REJECTED, lambda dot: not dot.accepted),
@@ -96,30 +86,22 @@ def _draw_bars(axes: Axes, choice: BarChoice, value: Callable[[BarDot], float]) 
         (_CHOSEN, lambda dot: dot.is_choice),
     ):
         chosen = [dot for dot in choice.dots if wanted(dot)]
-        lean, height = [dot.lean_per_g for dot in chosen], [value(dot) for dot in chosen]
+        lean, height = [dot.lean_per_g for dot in chosen], [against.of(dot) for dot in chosen]
         axes.plot(lean, height, linestyle="", zorder=3, **style)
 
 
-def _bars(choice: BarChoice) -> dict[tuple[str, str], list[BarDot]]:
-    """The holes of each bar, by section and steel, those that let it lean least first."""
-    bars: dict[tuple[str, str], list[BarDot]] = {}
-    for dot in sorted(choice.dots, key=lambda dot: dot.lean_per_g):
-        bars.setdefault((dot.section, dot.steel), []).append(dot)
-    return bars
-
-
-def _name_bars(axes: Axes, choice: BarChoice, value: Callable[[BarDot], float]) -> None:
+def _name_bars(axes: Axes, choice: BarChoice, against: Against) -> None:
     """Each bar's section beside one of its holes, where there is room; else it goes without."""
     if not choice.dots:
         return
-    spots = axes.transData.transform([(dot.lean_per_g, value(dot)) for dot in choice.dots])
+    spots = axes.transData.transform([(dot.lean_per_g, against.of(dot)) for dot in choice.dots])
     taken = [Bbox.from_bounds(x - 8.0, y - 8.0, 16.0, 16.0) for x, y in spots]
-    for (section, _), dots in _bars(choice).items():
+    for (section, _), dots in choice.bars.items():
         places = ((dot, way) for dot in (dots[0], dots[-1], *dots[1:-1]) for way in _WAYS)
         for dot, (right, up, side) in places:
             name = axes.annotate(
                 section,
-                (dot.lean_per_g, value(dot)),
+                (dot.lean_per_g, against.of(dot)),
                 (right, up),
                 textcoords="offset points",
                 ha=side,
@@ -140,37 +122,23 @@ def _name_bars(axes: Axes, choice: BarChoice, value: Callable[[BarDot], float]) 
 
 def _handles(choice: BarChoice) -> list[Line2D | Patch]:
     """What is there, in words."""
-    chosen, dots = choice.choice, choice.dots
+    dots = choice.dots
     found: list[Line2D | Patch] = []
 
     def mark(style: dict[str, object], label: str) -> None:
         found.append(Line2D([], [], label=label, **{"linestyle": "", **style}))
 
-    if chosen is not None:
-        mark(_CHOSEN, f"to order: {chosen.section}, {chosen.hole} hole")
+    if choice.choice_words:
+        mark(_CHOSEN, choice.choice_words)
     if any(dot.accepted and not dot.is_choice for dot in dots):
-        mark(_ACCEPTED, "accepted")
+        mark(_ACCEPTED, ACCEPTED)
     if any(not dot.accepted for dot in dots):
-        mark(_REJECTED, "not accepted")
-    mark(_TARGET, f"target, {choice.target:.2f} deg/g")
-    if math.isfinite(choice.present):
-        mark(_NOW, f"as it is now, {choice.present:.2f} deg/g")
-    mark(_LIMIT, "least that is accepted")
+        mark(_REJECTED, REJECTED)
+    for ink, (_, words) in choice.lines.items():
+        mark(_LINES[ink], words)
+    mark(_LIMIT, LEAST)
     if math.isfinite(choice.most_lean):
-        found.append(Patch(color=_SHADE, label="accepted corner of the panel"))
-    for words in _notes(choice):
+        found.append(Patch(color=SHADE_ON_LIGHT, label="accepted corner of the panel"))
+    for words in notes(choice):
         mark({"marker": ""}, words)
     return found
-
-
-def _notes(choice: BarChoice) -> list[str]:
-    """What the two panels do not show."""
-    said = []
-    if not math.isfinite(choice.most_lean):
-        said.append("nothing to bring back: none is accepted")
-    others = sum(choice.in_corner(dot) and not dot.accepted for dot in choice.dots)
-    if others:
-        said.append(f"in both corners, not accepted for another reason: {others}")
-    if choice.not_drawn:
-        said.append(f"not drawn, it tips before or has no stress: {choice.not_drawn}")
-    return said

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from tests.browser.conftest import QUIET
 from tests.browser.looks import DESKTOP, PHONE, failures, faint, is_wider, texts
 
 TOURING, BEYOND, LOW_CAR = "crew-cab-touring", "beyond-a-bar", "low-car"
@@ -118,6 +119,49 @@ def test_a_click_on_a_row_shows_that_bar(visit, size):
     page.get_by_text("Accepted, but not the choice").first.wait_for(timeout=20_000)
     assert page.locator(".rear-view svg").nth(1).get_attribute("aria-label") != before
     page.wait_for_url(re.compile("bar=2"), timeout=10_000)
+
+
+@pytest.mark.parametrize(("size", "scheme"), [(DESKTOP, "light"), (PHONE, "dark")])
+def test_a_click_on_a_mark_shows_that_bar(visit, size, scheme):
+    page = visit(TOURING, size, scheme)
+    picture = page.locator("[data-testid=stVegaLiteChart] svg.marks")
+    page.get_by_text("The choice. 25 mm solid").wait_for(timeout=20_000)
+
+    def click(rank: int) -> None:
+        mark = picture.locator(f"path[aria-label^='{rank}: ']").first
+        mark.scroll_into_view_if_needed()
+        box = mark.bounding_box()
+        page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+
+    click(2)
+    page.get_by_text("Accepted, but not the choice. 24 mm solid").wait_for(timeout=20_000)
+    page.wait_for_url(re.compile("bar=2"), timeout=10_000)
+    page.get_by_text("In the ring, and shown above: 24 mm solid, 290 mm hole").wait_for()
+    page.get_by_role("radiogroup", name="Lean against").get_by_text("front share").click()
+    page.wait_for_url(re.compile("against=front"), timeout=10_000)
+    picture.get_by_text("front share of weight transfer, empty").wait_for(timeout=20_000)
+    page.evaluate(QUIET)
+    click(15)
+    page.get_by_text(re.compile("^NOT ACCEPTED: ")).wait_for(timeout=20_000)
+    page.wait_for_url(re.compile("bar=15"), timeout=10_000)
+    page.evaluate(QUIET)
+    click(2)  # once more: what was clicked before is forgotten
+    page.get_by_text("Accepted, but not the choice. 24 mm solid").wait_for(timeout=20_000)
+    assert failures(page) == []
+
+
+def test_the_table_stands_beside_the_picture_or_under_it(visit):
+    for size, beside in ((DESKTOP, True), (PHONE, False)):
+        page = visit(TOURING, size)
+        chart, table = (
+            page.locator(f"[data-testid={name}]").first.bounding_box()
+            for name in ("stVegaLiteChart", "stDataFrame")
+        )
+        right, foot = chart["x"] + chart["width"], chart["y"] + chart["height"]
+        assert (table["x"] >= right) is beside
+        assert (table["y"] >= foot) is not beside
+        assert chart["x"] >= 0
+        assert right <= size[0]
 
 
 def test_a_sorted_table_shows_the_bar_of_the_row_clicked(visit):
