@@ -38,13 +38,15 @@ def stop_to_stop(axle: Axle) -> float:
     return math.asin(min(1.0, 2.0 * travel / (bump.base + rebound.base)))
 
 
-def spring_moments(model: Model) -> np.ndarray:
-    """Moment of springs, stops and auxiliary stiffness on the rear axle at each of `TWISTS`.
+def spring_moments(model: Model, end: int = 1) -> np.ndarray:
+    """Moment of springs, stops and auxiliary stiffness on an axle at each of `TWISTS`.
 
     Parameters
     ----------
     model : Model
-        One vehicle with settled shares and without a rear bar.
+        One vehicle with settled shares and without a bar on that axle.
+    end : int
+        0 front, 1 rear [-].
 
     Returns
     -------
@@ -54,14 +56,14 @@ def spring_moments(model: Model) -> np.ndarray:
     many = model.take(np.zeros(TWISTS.size, dtype=int))
     normal, level = np.full(TWISTS.size, STANDARD_GRAVITY), np.zeros(TWISTS.size)
     q = np.zeros((7, TWISTS.size))
-    q[2], q[4] = many.lift[1], -TWISTS
+    q[1 + end], q[3 + end] = many.lift[end], -TWISTS
     for _ in range(SETTLING_STEPS):
         balance = evaluate(many, q, normal, lateral=level)
-        step = balance.residual[2] / balance.travel_travel[1]
+        step = balance.residual[1 + end] / balance.travel_travel[end]
         if np.abs(step).max() < SETTLED:
             break
-        q[2] -= np.clip(step, -0.05, 0.05)
-    return balance.suspension_moment[1]
+        q[1 + end] -= np.clip(step, -0.05, 0.05)
+    return balance.suspension_moment[end]
 
 
 def lift_twist(
