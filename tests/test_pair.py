@@ -23,7 +23,7 @@ from rollsim.bar import (
 )
 from rollsim.cautions import STIFFER_FRONT
 from rollsim.cli import main, size_records
-from rollsim.pair_wording import HOW_TO_ASK_FOR_A_PAIR, pair_words
+from rollsim.pair_wording import HOW_TO_ASK_FOR_A_PAIR, PAIR_TITLE, pair_words
 from rollsim.reader_units import METRIC
 from rollsim.remedies import pair_change
 from rollsim.scenario import ScenarioError
@@ -43,6 +43,7 @@ from rollsim.vehicle import (
     Vehicle,
 )
 from tests.builders import ROOT
+from tests.fit_page import own, words
 from tests.test_json_contract import check_candidate
 
 G = STANDARD_GRAVITY
@@ -480,6 +481,20 @@ def test_the_command_tells_both_bars_and_what_each_does_alone(capsys, tmp_path):
         < record["front_alone"]["front_load_transfer_share"]
     )
     assert "front_bar" in tomllib.loads(record["change"])["change"]
+
+
+def test_fit_a_bar_tells_the_pair_under_the_answer_and_puts_both_in():
+    app = own(tomlkit.dumps(data_of("crew-cab-touring")))
+    _, found = sized(data_of("crew-cab-touring"))
+    told = words(app)
+    assert PAIR_TITLE in told
+    assert f"In front {found.pair.front.section.label}" in told
+    assert STIFFER_FRONT in told
+    app.button(key="pair").click().run()
+    again = words(app)
+    lean = f"{math.degrees(found.pair.roll_gradient) * G:.2f} deg/g"
+    assert found.pair.rear.section.label in again
+    assert lean in again
 
 
 # Refused

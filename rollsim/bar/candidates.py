@@ -134,7 +134,18 @@ class CandidateBars:
     lash_angle: np.ndarray
 
     def take(self, rows: np.ndarray) -> "CandidateBars":
-        """Some of them, in the order of `rows`."""
+        """Some of them, in the order of `rows`.
+
+        Parameters
+        ----------
+        rows : (M,) array of int
+            Their places [-].
+
+        Returns
+        -------
+        CandidateBars
+            Of M.
+        """
         own = [getattr(self, one.name) for one in fields(self)]
         return CandidateBars(
             *(

@@ -22,13 +22,12 @@ from rollsim.roll import (
     turns,
 )
 from rollsim.sizing.acceptance import Wanted, objections, ranking
+from rollsim.sizing.articulation import FRONT, Twist, articulation_lost
 from rollsim.sizing.records import Candidate, Objection
 from rollsim.sizing.stiffness import settle_bars
 from rollsim.sizing.strength import (
-    FRONT,
     BarMoments,
     Strength,
-    Twist,
     bar_moments,
     states_of_strength,
     strength,
@@ -58,7 +57,18 @@ class Laden:
     moments: tuple[BarMoments, ...]
 
     def take(self, rows: np.ndarray) -> "Laden":
-        """With some of the bars."""
+        """With some of the bars.
+
+        Parameters
+        ----------
+        rows : (M,) array of int
+            Their places [-].
+
+        Returns
+        -------
+        Laden
+            Of M.
+        """
         own = (x[rows] for x in (self.gradient, self.understeer_change, self.beyond))
         return Laden(*own, tuple(one.take(rows) for one in self.moments))
 
@@ -86,7 +96,18 @@ class Empty:
     beyond: np.ndarray
 
     def take(self, rows: np.ndarray) -> "Empty":
-        """With some of the bars."""
+        """With some of the bars.
+
+        Parameters
+        ----------
+        rows : (M,) array of int
+            Their places [-].
+
+        Returns
+        -------
+        Empty
+            Of M.
+        """
         return Empty(*(getattr(self, one.name)[rows] for one in fields(self)))
 
 
@@ -257,7 +278,7 @@ def axle_columns(
     return {
         "track": [fitted.track] * len(bars.section),
         "one_wheel_rate_increase": (there / track**2).tolist(),
-        "articulation_lost": _articulation_lost(hung, twist, track).tolist(),
+        "articulation_lost": articulation_lost(hung, twist, track).tolist(),
     }
 
 
@@ -336,13 +357,6 @@ def _understeer_change(job: Job, many: Model, point: Solution) -> tuple[np.ndarr
     understeer = load_transfer_understeer(loads, np.array(rated))
     beyond = beyond_tyre_relation(loads, np.array(rated))
     return understeer[1:] - understeer[0], beyond[1:] | beyond[0]
-
-
-def _articulation_lost(rear_bar: RearBar, twist: Twist, track: float) -> np.ndarray:
-    """Height between the wheels at full twist that each bar takes, (N,) [m]."""
-    if rear_bar.disconnected_off_road:
-        return np.zeros(twist.with_bar.size)
-    return track * (np.sin(twist.bare) - np.sin(twist.with_bar))
 
 
 def empty_with(job: Job, emptiest: State, fitted: FittedBar) -> Empty:

@@ -12,6 +12,7 @@ from rollsim.equilibrium import settle
 from rollsim.mass import FittedBar, State, with_parts
 from rollsim.roll import TURN, measured_roll_gradient, straight_ahead
 from rollsim.sizing.acceptance import Wanted, objections
+from rollsim.sizing.articulation import FRONT, REAR
 from rollsim.sizing.candidates import (
     Empty,
     Laden,
@@ -26,8 +27,6 @@ from rollsim.sizing.candidates import (
 from rollsim.sizing.records import Candidate, Objection, ObjectionKind
 from rollsim.sizing.strength import (
     FEW,
-    FRONT,
-    REAR,
     BarMoments,
     Strength,
     states_of_strength,

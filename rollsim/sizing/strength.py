@@ -15,15 +15,14 @@ from rollsim.bar import (
 from rollsim.equilibrium import Solution, concatenate, settle
 from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import SECANT_AT, TURN, follow_turns
-from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
+from rollsim.sizing.articulation import FRONT, REAR, Twist, full_twist
 from rollsim.sizing.records import StressCase
 from rollsim.sizing.stiffness import settle_bars
-from rollsim.vehicle import STANDARD_GRAVITY, Job
+from rollsim.vehicle import Job
 
 FEW = 48  # bars: so many are worked out in every state
 SPREAD = 24  # bars from the softest to the stiffest that stand for all others
 NEAR = 0.97  # of the greatest moment so far: a bar that may come to it is worked out
-FRONT, REAR = 0, 1
 SAME = 1e-6  # share by which another state's stress must be greater to govern
 
 
@@ -43,24 +42,19 @@ class BarMoments:
     normal: np.ndarray
 
     def take(self, rows: np.ndarray) -> "BarMoments":
-        """Of some of the bars."""
+        """Of some of the bars.
+
+        Parameters
+        ----------
+        rows : (M,) array of int
+            Their places [-].
+
+        Returns
+        -------
+        BarMoments
+            Of M.
+        """
         return BarMoments(self.cornering[rows], self.normal[rows])
-
-
-@dataclass(frozen=True, slots=True)
-class Twist:
-    """Axle against body, the most that ground and stops allow, (N,) arrays [rad].
-
-    Parameters
-    ----------
-    with_bar : (N,) array
-        With each bar.
-    bare : float
-        Without any bar on that axle.
-    """
-
-    with_bar: np.ndarray
-    bare: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,43 +247,6 @@ def bar_moments(
         x = points[SECANT_AT].x
         normal.append(_moment_at(x[1] - x[4 + end], own))
     return BarMoments(np.max(cornering, axis=0) * to_case, np.max(normal, axis=0) * to_case)
-
-
-def full_twist(job: Job, state: State, fitted: FittedBar, end: int = REAR) -> Twist:
-    """Twist of an axle, without a bar and with each.
-
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    state : State
-        Which loading.
-    fitted : FittedBar
-        N bars.
-    end : int
-        Their axle, 0 front, 1 rear [-].
-
-    Returns
-    -------
-    Twist
-        [rad].
-
-    Notes
-    -----
-    From stop to stop, or less where the lower wheel carries nothing before; without stops the
-    latter alone, which bounds it. Limit straps are fitted with the bar, in every state.
-    """
-    job = with_parts(job)
-    none = FittedBar(0.0, front=0.0) if end == FRONT else FittedBar(0.0)
-    bare, _ = settle(with_bar(model(job, state), job, none), TURN)
-    axle = mass.axles(job, state)[end]
-    fitted = fitted.at(axle.track)
-    wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[end, 0])
-    stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
-    lash = np.concatenate([[0.0], fitted.lash_angle])
-    lifting = lift_twist(spring_moments(bare, end), wheel_moment, stiffness, lash)
-    twist = np.fmin(lifting, stop_to_stop(axle))
-    return Twist(twist[1:], float(twist[0]))
 
 
 def _there(job: Job, state: State, fitted: FittedBar, end: int) -> tuple[FittedBar, float]:
