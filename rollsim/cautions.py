@@ -62,6 +62,11 @@ BAR_CAUTIONS: tuple[str, ...] = (
     LAW,
 )
 
+STIFFER_FRONT = (
+    "A stiffer front bar makes the front let go sooner: the vehicle understeers more, in the wet "
+    "first."
+)
+
 AFTER_LIFT: tuple[str, ...] = (
     "Brake hoses: long enough at full droop, wheels on full lock.",
     "Load-sensing brake valve: its rod set to the new height.",

@@ -3,10 +3,10 @@
 import math
 
 from rollsim.bar import Section
-from rollsim.cautions import BAR_CAUTIONS
+from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
 from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure, with_unit
-from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Sizing
+from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
 from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
 from rollsim.units import to_unit
 
@@ -269,7 +269,12 @@ def hole_words(sizing: Sizing) -> str:
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """What stands with every bar, and with this one; a sentence each."""
-    return (*_of_the_choice(sizing, units), *_curved(sizing), *BAR_CAUTIONS)
+    return (
+        *_of_the_choice(sizing, units),
+        *_of_the_pair(sizing, units),
+        *_curved(sizing),
+        *BAR_CAUTIONS,
+    )
 
 
 def _curved(sizing: Sizing) -> list[str]:
@@ -288,18 +293,34 @@ def _curved(sizing: Sizing) -> list[str]:
     ]
 
 
-def _of_the_choice(sizing: Sizing, units: ReaderUnits) -> list[str]:
-    choice, found = sizing.choice, []
-    if choice is None:
-        return found
-    fatigue, unit = choice.steel.fatigue_allowable, units.stress
+def _fatigue(bar: Candidate, units: ReaderUnits) -> str:
+    """That a bar may tire, or that nobody knows; empty where it does not."""
+    fatigue, unit = bar.steel.fatigue_allowable, units.stress
     if fatigue is None:
-        found.append("Fatigue not calculated: no fatigue strength is known for this steel.")
-    elif choice.normal_stress > fatigue:
-        found.append(
-            f"The stress amplitude at 0.4 g, {figure(choice.normal_stress, unit)} {unit}, is above "
+        return "Fatigue not calculated: no fatigue strength is known for this steel."
+    if bar.normal_stress > fatigue:
+        return (
+            f"The stress amplitude at 0.4 g, {figure(bar.normal_stress, unit)} {unit}, is above "
             f"the fatigue allowable of {figure(fatigue, unit)} {unit}."
         )
+    return ""
+
+
+def _of_the_pair(sizing: Sizing, units: ReaderUnits) -> list[str]:
+    pair = sizing.pair
+    if not isinstance(pair, Pair):
+        return []
+    bars = {"front": pair.front, "rear": pair.rear}
+    said = ((end, _fatigue(bar, units)) for end, bar in bars.items())
+    tired = [f"With both bars, the {end} one: {words}" for end, words in said if words]
+    return [f"With both bars: {STIFFER_FRONT}", *tired]
+
+
+def _of_the_choice(sizing: Sizing, units: ReaderUnits) -> list[str]:
+    choice = sizing.choice
+    if choice is None:
+        return []
+    found = list(filter(None, [_fatigue(choice, units)]))
     if not sizing.stops_given:
         found.append(
             "The rear bump stop or rebound limit is not given: the bar is counted for the axle "

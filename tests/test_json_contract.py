@@ -234,7 +234,7 @@ def test_figures_of_a_state_agree_with_each_other(path):
 @pytest.mark.parametrize("path", WITH_BAR, ids=label)
 def test_size_keys(path):
     record = sized(path)
-    others = {"reachable", "nothing_to_bring_back", "choice", *OTHER_BARS}
+    others = {"reachable", "nothing_to_bring_back", "choice", "pair", *OTHER_BARS}
     assert set(record) == SIZE_NUMBERS | SIZE_TEXTS | SIZE_LISTS | others
     for key in SIZE_NUMBERS:
         explained = any(note.startswith(key) for note in record["notes"])

@@ -43,6 +43,7 @@ ORDER = (
     "tell",
     "option_wording",
     "inverse_wording",
+    "pair_wording",
     "teaching",
     "scenario",
     "remedies",

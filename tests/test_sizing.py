@@ -442,14 +442,14 @@ def strengths(of, *groups: tuple[float, ...]) -> dict[Section, Candidate]:
 def test_many_bars_have_the_strength_that_few_have(name, factor, monkeypatch):
     """Estimates stand in for other states only where these do not govern."""
     of = replace(crew_cab(), target=Target(case=name), limits=Limits(dynamic_factor=factor))
-    worked_out, real = [], strength._worked_out  # no public way to see how many
+    worked_out, real = [], strength.worked_out  # no public way to see how many
 
     def counted(job, states, fitted):
         worked_out.append(fitted.roll_stiffness.size)
         return real(job, states, fitted)
 
     few = strengths(of, *(DIAMETERS[n : n + 12] for n in range(0, 61, 12)))
-    monkeypatch.setattr(strength, "_worked_out", counted)
+    monkeypatch.setattr(strength, "worked_out", counted)
     many = strengths(of, DIAMETERS)
     assert worked_out[0] == strength.SPREAD < len(DIAMETERS)
     assert len(few) == len(many) == 61

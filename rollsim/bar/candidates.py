@@ -1,7 +1,7 @@
 """Every bar that a rear bar's shape and stock allow, in one batch."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import Enum
 
 import numpy as np
@@ -26,7 +26,7 @@ class Mount(Enum):
 
 @dataclass(frozen=True, slots=True)
 class RearBar:
-    """The rear bar to be sized.
+    """The rear bar to be sized, or the front bar of a pair: its shape and stock.
 
     Parameters
     ----------
@@ -132,6 +132,27 @@ class CandidateBars:
     stress_per_force: np.ndarray
     allowable_stress: np.ndarray
     lash_angle: np.ndarray
+
+    def take(self, rows: np.ndarray) -> "CandidateBars":
+        """Some of them, in the order of `rows`.
+
+        Parameters
+        ----------
+        rows : (M,) array of int
+            Their places [-].
+
+        Returns
+        -------
+        CandidateBars
+            Of M.
+        """
+        own = [getattr(self, one.name) for one in fields(self)]
+        return CandidateBars(
+            *(
+                each[rows] if isinstance(each, np.ndarray) else tuple(each[n] for n in rows)
+                for each in own
+            )
+        )
 
 
 def candidates(rear_bar: RearBar, *, independent: bool, track: float) -> CandidateBars:

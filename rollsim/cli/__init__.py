@@ -264,7 +264,8 @@ def _size(arguments: argparse.Namespace) -> str:
         raise ScenarioError((missing,))
     from rollsim import roll, sizing
 
-    found, helps, left_out = sizing.size(scenario.job, scenario.rear_bar), (), ()
+    found = sizing.size(scenario.job, scenario.rear_bar, scenario.front_bar)
+    helps, left_out = (), ()
     if arguments.what_else or (found.choice is None and not found.nothing_to_bring_back):
         # Sizes again and again: only where it is asked for.
         from rollsim.remedies import helps_not_counted, what_else_helps
@@ -275,7 +276,10 @@ def _size(arguments: argparse.Namespace) -> str:
     system = UnitSystem(arguments.units)
     drawn = plot_size(arguments.plot, scenario, found, system)
     if arguments.json:
-        return records.dumps(size_records.size_record(scenario, found, helps, left_out))
+        from rollsim.remedies import pair_change
+
+        change = pair_change(held.text, scenario, found)
+        return records.dumps(size_records.size_record(scenario, found, helps, left_out, change))
     before = roll.results(scenario.job)
     report = size_tables.size_report(
         scenario, found, before, helps=helps, left_out=left_out, system=system

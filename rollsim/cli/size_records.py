@@ -5,14 +5,15 @@ from collections.abc import Sequence
 from rollsim.cli.records import state_notes, state_record, unique
 from rollsim.cost_wording import BEYOND_RATED
 from rollsim.mass import not_checked
+from rollsim.pair_wording import pair_words, why_no_pair
 from rollsim.reader_units import METRIC
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import remedy_name, remedy_words
 from rollsim.scenario import Scenario
-from rollsim.sizing import Candidate, Sizing
+from rollsim.sizing import Candidate, Pair, Sizing
 from rollsim.tell.figures import Record, record, why_null
 from rollsim.tell.kinds import LEAN_PER_G, LENGTH, RATIO
-from rollsim.tell.of_bars import BAR, SIZING
+from rollsim.tell.of_bars import ALONE, BAR, PAIR, SIZING
 from rollsim.wording import (
     caution_words,
     choice_words,
@@ -28,10 +29,12 @@ def size_record(
     sizing: Sizing,
     helps: Sequence[Remedy] = (),
     left_out: Sequence[str] = (),
+    change: str = "",
 ) -> Record:
     """What `rollsim size --json` prints: target, candidates, choice, what to say beside them.
 
-    `helps` is what else helps, where it was counted; `left_out` what could help and was not.
+    `helps` is what else helps, where it was counted; `left_out` what could help and was not;
+    `change` puts the pair into the file.
     """
     candidates = [candidate_record(candidate) for candidate in sizing.candidates]
     choice = None
@@ -51,6 +54,7 @@ def size_record(
         "in_the_way": [obstacle.value for obstacle in sizing.in_the_way],
         "best": _bar_and_gap(sizing, sizing.best),
         "stiffest_keeping_share": _bar_and_gap(sizing, sizing.stiffest_keeping_share),
+        "pair": _pair_record(sizing, change),
         "front_weight_share": RATIO.number(sizing.front_weight_share),
         "condition": condition_words(sizing),
         "warning": share_words(sizing, METRIC),
@@ -92,7 +96,13 @@ def candidate_record(candidate: Candidate) -> Record:
 
 def sizing_notes(sizing: Sizing) -> list[str]:
     """A reason for every null of a sizing."""
-    notes = why_null(SIZING.values(), (sizing,))
+    notes = [*why_null(SIZING.values(), (sizing,)), *why_no_pair(sizing)]
+    if isinstance(sizing.pair, Pair):
+        pair = sizing.pair
+        notes += why_null(BAR.values(), (pair.front, pair.rear), " of a bar of the pair")
+        notes += why_null(
+            ALONE.values(), (pair.front_alone, pair.rear_alone), " of a bar of the pair alone"
+        )
     if any(c.tyres_beyond_relation for c in sizing.candidates):
         notes.append(
             f"change of understeer: with some bars a wheel load at 0.4 g is {BEYOND_RATED}, where "
@@ -106,6 +116,22 @@ def _bar_and_gap(sizing: Sizing, bar: Candidate | None) -> Record | None:
     if bar is None:
         return None
     return {**candidate_record(bar), "gap_closed": RATIO.number(sizing.gap_closed(bar))}
+
+
+def _pair_record(sizing: Sizing, change: str) -> Record | None:
+    """Front and rear bar together, what each does alone, and the tables to paste."""
+    pair = sizing.pair
+    if not isinstance(pair, Pair):
+        return None
+    return {
+        "front": candidate_record(pair.front),
+        "rear": candidate_record(pair.rear),
+        **record(PAIR.values(), pair),
+        "front_alone": record(ALONE.values(), pair.front_alone),
+        "rear_alone": record(ALONE.values(), pair.rear_alone),
+        "text": " ".join(pair_words(sizing, METRIC)),
+        "change": change,
+    }
 
 
 def _remedy_record(remedy: Remedy) -> Record:

@@ -19,6 +19,7 @@ from rollsim.cli.tables import (
     rating_table,
 )
 from rollsim.cost_wording import worse_words
+from rollsim.pair_wording import PAIR_TITLE, pair_words
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
@@ -78,6 +79,7 @@ def size_report(
         *over,
         *map(paragraph, answer_words(sizing, units)),
         *([paragraph(HOW_TO_ASK)] if sizing.nothing_to_bring_back else []),
+        *section(PAIR_TITLE, "\n\n".join(map(paragraph, pair_words(sizing, units)))),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
         paragraph(RANKING_WORDS),

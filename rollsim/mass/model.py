@@ -28,6 +28,10 @@ class FittedBar:
     track : float or None
         That stiffness and lash angle hold at, on independent suspension [m]; None: they hang on no
         track, as across a solid axle.
+    front : float or None
+        Roll stiffness of a front bar that comes with it, in place of the one that is on, per axle,
+        the wheels at the track as weighed [N·m/rad]; None: that one stays. Its mass counts as that
+        of the bar it replaces.
     """
 
     roll_stiffness: float
@@ -35,6 +39,7 @@ class FittedBar:
     lash_angle: float = 0.0
     on_axle: bool = True
     track: float | None = None
+    front: float | None = None
 
     def at(self, track: float) -> "FittedBar":
         """The same bar with the wheels at another track [m]."""
@@ -207,7 +212,7 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     Parameters
     ----------
     plain : Model
-        Of size 1, with the vehicle's own bars.
+        Of size 1, with the vehicle's own bars; where a front bar comes too, with its new parts on.
     job : Job
         Tells which bar goes.
     bar : FittedBar
@@ -220,8 +225,8 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     """
     rear, track = job.vehicle.rear, float(plain.track[1, 0])
     bar = bar.at(track)
-    stiffness, mass, lash = np.broadcast_arrays(
-        *np.atleast_1d(bar.roll_stiffness, bar.mass, bar.lash_angle)
+    stiffness, mass, lash, front = np.broadcast_arrays(
+        *np.atleast_1d(bar.roll_stiffness, bar.mass, bar.lash_angle, _front_gain(plain, job, bar))
     )
     many = plain.take(np.zeros(stiffness.size, dtype=int))
     none = np.zeros_like(stiffness)
@@ -233,7 +238,7 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     behind = (many.sprung_mass * many.cg_behind_front + sprung * many.wheelbase) / total
     return replace(
         many,
-        roll_stiffness=many.roll_stiffness + np.stack([none, rigid - own]),
+        roll_stiffness=many.roll_stiffness + np.stack([front, rigid - own]),
         bar_stiffness=np.stack([none, stiffness - rigid]),
         bar_lash=np.stack([none, lash]),
         unsprung_mass=many.unsprung_mass + np.stack([none, mass - sprung]),
@@ -243,6 +248,17 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
         cg_behind_front=behind,
         rear_share=behind / many.wheelbase,
     )
+
+
+def _front_gain(plain: Model, job: Job, bar: FittedBar) -> float | np.ndarray:
+    """Roll stiffness that a front bar that comes with a rear one adds to the one on [N·m/rad]."""
+    if bar.front is None:
+        return 0.0
+    front = with_parts(job).vehicle.front
+    out = 0.5 * (float(plain.track[0, 0]) - front.track)
+    own = front.bar_roll_stiffness
+    there = _moved_out(replace(front, bar_roll_stiffness=1.0), out).bar_roll_stiffness
+    return (bar.front - own) * there
 
 
 def _one(value: float) -> np.ndarray:

@@ -84,7 +84,7 @@ def read(text: str, name: str, folder: Path) -> Sized:
     """
     scenario = loads(text, name, folder)
     bar = scenario.rear_bar
-    return Sized(scenario, None if bar is None else size(scenario.job, bar))
+    return Sized(scenario, None if bar is None else size(scenario.job, bar, scenario.front_bar))
 
 
 def states(

@@ -25,6 +25,7 @@ GROUPS = {
     "ratings": "Ratings",
     "target": "Target",
     "rear_bar": "Bar to be sized",
+    "front_bar": "Front bar to go with it",
     "spring_option": "Other springs",
     "lean_test": "Lean test",
     "limits": "Limits",

@@ -110,6 +110,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     allowed["state"] = [plain(state_words(name)) for name in answers.choices(found)]
     with head:
         after, sure = _show_answer(found)
+        fit_parts.pair(found)
     with figures:
         found, case = _choose_state_and_bend(
             found, lambda bend: _answered(read, rank, bend), changed

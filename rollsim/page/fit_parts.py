@@ -6,12 +6,15 @@ from collections.abc import Callable, Mapping, Sequence
 import altair as alt
 import streamlit as st
 
+from rollsim.cautions import STIFFER_FRONT
 from rollsim.charts import CLICKED, choice_chart, lean_chart
 from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.page.pictures import View
+from rollsim.pair_wording import PAIR_TITLE, pair_words
 from rollsim.plots.bar_choice import Against, bar_choice, notes
+from rollsim.remedies import pair_change
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
@@ -236,6 +239,24 @@ def what_else(found: Answer) -> None:
             help=plain(f"Puts {remedy_name(one)} into the scenario; a bar is sized again."),
             on_click=_put_in,
             args=(one.change,),
+        )
+
+
+def pair(found: Answer) -> None:
+    """Front and rear bar together, under the answer; nothing where nobody asks for a pair."""
+    if found.sizing is None or not (words := pair_words(found.sizing, found.units)):
+        return
+    st.markdown(f"**{PAIR_TITLE}**")
+    for paragraph in words:
+        st.markdown(plain(paragraph))
+    if change := pair_change(frame.text(), found.scenario, found.sizing):
+        st.caption(plain(STIFFER_FRONT))
+        st.button(
+            "Put both in",
+            key="pair",
+            help="Puts the front bar among the changes and leaves this rear bar to be sized.",
+            on_click=_put_in,
+            args=(change,),
         )
 
 

@@ -212,7 +212,7 @@ def _stronger_steel(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure
         steel = steels[int(amount)]
         most = steel.strengths[-1][0]
         labels = dict.fromkeys(s.label for s in sections if s.outer_diameter <= most + 1e-9)
-        _one_stock(tables, steel.name, list(labels))
+        one_stock(tables["rear_bar"], steel.name, list(labels))
         return ()
 
     amounts = tuple(float(n) for n in range(len(steels)))
@@ -232,17 +232,18 @@ def _another_section(data: Tables, scenario: Scenario, sizing: Sizing) -> Measur
     material = (bars["stock"][number] if "stock" in bars else bars)["material"]
 
     def put(tables: Tables, amount: float) -> Told:
-        _one_stock(tables, material, list(dict.fromkeys([*own, *solids])))
+        one_stock(tables["rear_bar"], material, list(dict.fromkeys([*own, *solids])))
         return ()
 
     def narrow(tables: Tables, bar: Candidate) -> None:
-        _one_stock(tables, material, [bar.section.label])
+        one_stock(tables["rear_bar"], material, [bar.section.label])
 
     return Measure(RemedyKind.SECTION, (1.0,), put, ("rear_bar",), narrow)
 
 
-def _one_stock(tables: Tables, material: object, sections: list[str]) -> None:
-    bar, only = tables["rear_bar"], {"material": material, "sections": sections}
+def one_stock(bar: Tables, material: object, sections: list[str]) -> None:
+    """Leave one steel with its sections in [rear_bar]."""
+    only = {"material": material, "sections": sections}
     if "stock" in bar:
         bar["stock"] = [only]
     else:

@@ -64,8 +64,8 @@ class Scenario:
     `path` is the name of the file, as errors show it. `assumed` and `measured` are lines for every
     output: values that nobody measured, and those that tests in the bay gave, each with its 90 %
     band. `tolerances` are those of all inputs, of class defaults too. `rear_bar` is the one to be
-    sized, None where the file has none; `roll_centres` are those by tape; `corners` is None where
-    the axles were weighed.
+    sized and `front_bar` one to go with it, None where the file has none; `roll_centres` are those
+    by tape; `corners` is None where the axles were weighed.
     """
 
     title: str
@@ -78,6 +78,7 @@ class Scenario:
     measured: tuple[str, ...] = ()
     roll_centres: tuple[TapedRollCentre, ...] = ()
     corners: "Weighed | None" = None
+    front_bar: RearBar | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +209,7 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     if document is None:
         raise ScenarioError(problems.found)
     ledger = Ledger(problems)
-    job, rear_bar = build(ledger, document, folder)
+    job, rear_bar, front_bar = build(ledger, document, folder)
     problems.stop_if_any()
     rests = _check_standing(problems, job, "vehicle.cg_height")
     if document.lean_test is not None and not document.lean_test.applied:
@@ -226,6 +227,7 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
         path=name,
         job=job,
         rear_bar=rear_bar,
+        front_bar=front_bar,
         assumed=tuple(ledger.assumed),
         tolerances=tuple(ledger.tolerances),
         notes=tuple(ledger.notes),

@@ -140,6 +140,20 @@ class BarTable(BarShapeTable, StatedBarTable):
     """The anti-roll bar on the vehicle, stated in one of three ways."""
 
 
+class FrontBarTable(Table):
+    """What a front bar may be made of, in the shape of [front.bar], to go with a rear bar."""
+
+    material: Annotated[
+        MaterialTable | None,
+        WrapValidator(_or_text),
+        About("a built-in steel's name, or a table of your own"),
+    ] = None
+    sections: Annotated[
+        tuple[str, ...] | str,
+        Text("outer diameter x wall, or a built-in list", many=True, either=True),
+    ]
+
+
 class RearBarTable(BarShapeTable):
     """The rear bar to be sized."""
 

@@ -11,6 +11,7 @@ from rollsim.scenario.axles import build_axle, build_limit_straps
 from rollsim.scenario.cg_height import assumed_cg_height
 from rollsim.scenario.checks import check_names, check_states, few_cases
 from rollsim.scenario.errors import Problems
+from rollsim.scenario.front_bar import build_front_bar
 from rollsim.scenario.keys import LessThanNow
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.load_items import build_load
@@ -47,13 +48,12 @@ from rollsim.vehicle import (
 )
 
 
-def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | None, RearBar | None]:
-    """Build everything, adding every error that crosses keys.
+def build(
+    ledger: Ledger, document: Document, folder: Beside
+) -> tuple[Job | None, RearBar | None, RearBar | None]:
+    """Build the job, the rear bar and the front bar, adding every error that crosses keys.
 
-    The job means something only while the ledger holds no error; without a bar where the file has
-    none.
-
-    The job means something only while the ledger holds no error; the bar is None where the file has
+    The job means something only while the ledger holds no error; a bar is None where the file has
     none.
     """
     change_table = document.change or ChangeTable()
@@ -104,10 +104,25 @@ def build(ledger: Ledger, document: Document, folder: Beside) -> tuple[Job | Non
     if document.rear_bar is not None:
         rear = None if vehicle is None else vehicle.rear
         rear_bar = build_rear_bar(ledger, document.rear_bar, rear, change=change)
+    front_bar = _front_bar(ledger, document, rear_bar)
     if vehicle is None or ledger.problems.found:
-        return None, None
+        return None, None, None
     job = Job(vehicle, loads, change, ratings, target, limits, spring_limits, options)
-    return job, rear_bar
+    return job, rear_bar, front_bar
+
+
+def _front_bar(ledger: Ledger, document: Document, rear_bar: RearBar | None) -> RearBar | None:
+    """The front bar of a pair; None where none is asked for."""
+    table, front = document.front_bar, document.front
+    if table is None or front is None:
+        return None
+    if document.rear_bar is None and not ledger.problems.has("rear_bar"):
+        ledger.problems.add(
+            "front_bar",
+            "found without [rear_bar]; a pair is chosen from the sections of both; add it, or "
+            "remove [front_bar]",
+        )
+    return build_front_bar(ledger, table, front.bar, rear_bar)
 
 
 def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:

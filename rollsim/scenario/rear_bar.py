@@ -7,6 +7,7 @@ from rollsim.bar import (
     Installation,
     RearBar,
     Section,
+    Steel,
     Stock,
     link_angles,
     parse_section,
@@ -170,7 +171,13 @@ def _stocks(ledger: Ledger, table: RearBarTable) -> tuple[Stock, ...]:
 def _stock(ledger: Ledger, key: str, table: RearBarTable | StockTable) -> Stock | None:
     """One steel with its sections; None where either was refused."""
     steel = read_steel(ledger, f"{key}.material", table.material)
-    sections = table.sections
+    return stock_of_steel(ledger, key, steel, table.sections)
+
+
+def stock_of_steel(
+    ledger: Ledger, key: str, steel: Steel | None, sections: tuple[str, ...] | str | None
+) -> Stock | None:
+    """A steel with its sections, of the table `key`; None where either was refused."""
     if isinstance(sections, str):
         if steel is None:
             return None

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from rollsim.scenario.bar_tables import BarTable, RearBarTable
+from rollsim.scenario.bar_tables import BarTable, FrontBarTable, RearBarTable
 from rollsim.scenario.bay_tables import LeanTestTable
 from rollsim.scenario.keys import About, Flag, LessThanNow, Measured, MeasuredOrLess, Text
 from rollsim.scenario.load_tables import LoadTable
@@ -187,3 +187,6 @@ class Document(Table):
     target: Annotated[TargetTable | None, About("[target]")] = None
     limits: Annotated[LimitsTable | None, About("[limits]")] = None
     rear_bar: Annotated[RearBarTable | None, About("[rear_bar], the bar to be sized")] = None
+    front_bar: Annotated[FrontBarTable | None, About("[front_bar], a front bar to go with it")] = (
+        None
+    )

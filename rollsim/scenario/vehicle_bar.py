@@ -44,7 +44,7 @@ _DIMENSIONS = (
     *(name for name in BarShapeTable.model_fields if name != "installation_ratio"),
 )
 _SPLAY = (math.radians(-45.0), math.radians(60.0))  # as the key arm_splay takes it
-_WITH = "section, centre_length, bush_spacing and arm_holes"
+WITH = "section, centre_length, bush_spacing and arm_holes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +106,7 @@ def _way(ledger: Ledger, key: str, table: BarTable, *, suspension: Suspension) -
         ledger.problems.add(
             key,
             f"found {came or 'neither'}; allowed link_end_rate with {needed}, or roll_stiffness, "
-            f"or its dimensions ({_WITH}); give one",
+            f"or its dimensions ({WITH}); give one",
         )
     elif rates == ["link_end_rate"] and getattr(table, needed) is None:
         ledger.problems.add(
@@ -186,7 +186,7 @@ def read_dimensions(ledger: Ledger, key: str, table: BarTable) -> BarReadings | 
     for name in ("section", "bush_spacing"):
         if not _is_there(ledger, key, table, name):
             ledger.problems.add(
-                f"{key}.{name}", f"missing; a bar by its dimensions needs {_WITH}; add it"
+                f"{key}.{name}", f"missing; a bar by its dimensions needs {WITH}; add it"
             )
     holes = table.arm_holes or ()
     if len(holes) > 1:

@@ -18,6 +18,7 @@ _GROUPS = {
     "target": "target",
     "limits": "limits",
     "rear_bar": "rear bar to be sized",
+    "front_bar": "front bar to go with it",
 }
 SCALES = (
     ("front_left_mass", "front_right_mass", "front_axle_mass"),

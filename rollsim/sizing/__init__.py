@@ -2,13 +2,16 @@
 
 from rollsim.sizing.acceptance import Obstacle
 from rollsim.sizing.choice import Sizing, size
+from rollsim.sizing.pair import NoPair, Pair
 from rollsim.sizing.records import Candidate, Objection, ObjectionKind, StressCase
 
 __all__ = [
     "Candidate",
+    "NoPair",
     "Objection",
     "ObjectionKind",
     "Obstacle",
+    "Pair",
     "Sizing",
     "StressCase",
     "size",

@@ -1,16 +1,39 @@
-"""How far can the rear axle twist against the body, and what does a bar take away?"""
+"""How far can an axle twist against the body, and what does a bar take away?"""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from rollsim.equilibrium import Model, evaluate
-from rollsim.vehicle import STANDARD_GRAVITY, Axle
+from rollsim import mass
+from rollsim.bar import RearBar
+from rollsim.equilibrium import Model, evaluate, settle
+from rollsim.mass import FittedBar, State, model, with_bar, with_parts
+from rollsim.roll import TURN
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job
+
+FRONT, REAR = 0, 1
 
 TWISTS = np.radians(np.linspace(0.0, 45.0, 721))  # fine enough for where a stop begins
 SETTLING_STEPS = 20
 SETTLED = 1e-9  # m
 HALVINGS = 30  # of 45 degrees: to 1e-9 rad
+
+
+@dataclass(frozen=True, slots=True)
+class Twist:
+    """Axle against body, the most that ground and stops allow, (N,) arrays [rad].
+
+    Parameters
+    ----------
+    with_bar : (N,) array
+        With each bar.
+    bare : float
+        Without any bar on that axle.
+    """
+
+    with_bar: np.ndarray
+    bare: float
 
 
 def stop_to_stop(axle: Axle) -> float:
@@ -38,30 +61,32 @@ def stop_to_stop(axle: Axle) -> float:
     return math.asin(min(1.0, 2.0 * travel / (bump.base + rebound.base)))
 
 
-def spring_moments(model: Model) -> np.ndarray:
-    """Moment of springs, stops and auxiliary stiffness on the rear axle at each of `TWISTS`.
+def spring_moments(plain: Model, end: int = REAR) -> np.ndarray:
+    """Moment of springs, stops and auxiliary stiffness on an axle at each of `TWISTS`.
 
     Parameters
     ----------
-    model : Model
-        One vehicle with settled shares and without a rear bar.
+    plain : Model
+        One vehicle with settled shares and without a bar on that axle.
+    end : int
+        0 front, 1 rear [-].
 
     Returns
     -------
     (T,) array
         [N·m], one for each of the T twists, the body carrying the same load at every one.
     """
-    many = model.take(np.zeros(TWISTS.size, dtype=int))
+    many = plain.take(np.zeros(TWISTS.size, dtype=int))
     normal, level = np.full(TWISTS.size, STANDARD_GRAVITY), np.zeros(TWISTS.size)
     q = np.zeros((7, TWISTS.size))
-    q[2], q[4] = many.lift[1], -TWISTS
+    q[1 + end], q[3 + end] = many.lift[end], -TWISTS
     for _ in range(SETTLING_STEPS):
         balance = evaluate(many, q, normal, lateral=level)
-        step = balance.residual[2] / balance.travel_travel[1]
+        step = balance.residual[1 + end] / balance.travel_travel[end]
         if np.abs(step).max() < SETTLED:
             break
-        q[2] -= np.clip(step, -0.05, 0.05)
-    return balance.suspension_moment[1]
+        q[1 + end] -= np.clip(step, -0.05, 0.05)
+    return balance.suspension_moment[end]
 
 
 def lift_twist(
@@ -90,3 +115,62 @@ def lift_twist(
         lifted = np.interp(middle, TWISTS, moments) + bar >= wheel_moment
         low, high = np.where(lifted, low, middle), np.where(lifted, middle, high)
     return high
+
+
+def full_twist(job: Job, state: State, fitted: FittedBar, end: int = REAR) -> Twist:
+    """Twist of an axle, without a bar and with each.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    state : State
+        Which loading.
+    fitted : FittedBar
+        N bars.
+    end : int
+        Their axle, 0 front, 1 rear [-].
+
+    Returns
+    -------
+    Twist
+        [rad].
+
+    Notes
+    -----
+    From stop to stop, or less where the lower wheel carries nothing before; without stops the
+    latter alone, which bounds it. Limit straps are fitted with the bar, in every state.
+    """
+    job = with_parts(job)
+    none = FittedBar(0.0, front=0.0) if end == FRONT else FittedBar(0.0)
+    bare, _ = settle(with_bar(model(job, state), job, none), TURN)
+    axle = mass.axles(job, state)[end]
+    fitted = fitted.at(axle.track)
+    wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[end, 0])
+    stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
+    lash = np.concatenate([[0.0], fitted.lash_angle])
+    lifting = lift_twist(spring_moments(bare, end), wheel_moment, stiffness, lash)
+    twist = np.fmin(lifting, stop_to_stop(axle))
+    return Twist(twist[1:], float(twist[0]))
+
+
+def articulation_lost(hung: RearBar, twist: Twist, track: float) -> np.ndarray:
+    """Height between the wheels at full twist that each bar takes.
+
+    Parameters
+    ----------
+    hung : RearBar
+        How the bars are hung.
+    twist : Twist
+        With each of N bars, and without [rad].
+    track : float
+        Of their axle [m].
+
+    Returns
+    -------
+    (N,) array
+        [m]; 0 where the links come off for it.
+    """
+    if hung.disconnected_off_road:
+        return np.zeros(twist.with_bar.size)
+    return track * (np.sin(twist.bare) - np.sin(twist.with_bar))

@@ -4,9 +4,9 @@ import math
 from dataclasses import dataclass
 
 from rollsim import mass
-from rollsim.bar import Mount, RearBar
+from rollsim.bar import RearBar
 from rollsim.equilibrium import concatenate, settle
-from rollsim.mass import FittedBar, State
+from rollsim.mass import State
 from rollsim.roll import (
     TURN,
     StateResult,
@@ -22,7 +22,8 @@ from rollsim.sizing.acceptance import (
     stiffest_keeping_share,
 )
 from rollsim.sizing.articulation import stop_to_stop
-from rollsim.sizing.candidates import assess
+from rollsim.sizing.candidates import assess, fitted
+from rollsim.sizing.pair import NoPair, Pair, best_pair
 from rollsim.sizing.records import Candidate
 from rollsim.sizing.stiffness import closed_form, required, without_rear_bar
 from rollsim.vehicle import Job
@@ -86,6 +87,8 @@ class Sizing:
         counts, which bounds it.
     tyres_rated : bool
         Both axles' tyres have a rated load, which understeer needs.
+    pair : Pair or NoPair
+        Front and rear bar together, or why there is none.
     """
 
     case: str
@@ -114,6 +117,7 @@ class Sizing:
     road_twist: float
     stops_given: bool
     tyres_rated: bool
+    pair: Pair | NoPair
 
     @property
     def reachable(self) -> bool:
@@ -134,6 +138,11 @@ class Sizing:
         """The choice leaves the front less of the load transfer than it has of the weight."""
         choice = self.choice
         return choice is not None and choice.front_load_transfer_share < self.front_weight_share
+
+    @property
+    def balance_is_in_the_way(self) -> bool:
+        """No rear bar alone does it without taking the front share too low."""
+        return Obstacle.BALANCE in self.in_the_way or self.takes_front_below_its_weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +180,7 @@ class _Aim:
     weight_share: float  # front weight share of the emptiest state
 
 
-def size(job: Job, rear_bar: RearBar) -> Sizing:
+def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizing:
     """Size a rear bar: required stiffness, every candidate, the choice and what stands with it.
 
     Parameters
@@ -180,6 +189,8 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
         Vehicle, loads, target and limits.
     rear_bar : RearBar
         Shape and stock.
+    front_bar : RearBar or None
+        Those of a front bar, where a pair is asked for.
 
     Returns
     -------
@@ -226,6 +237,7 @@ def size(job: Job, rear_bar: RearBar) -> Sizing:
         road_twist=job.limits.road_twist,
         stops_given=not math.isnan(stop_to_stop(mass.axles(job, aim.case)[1])),
         tyres_rated=None not in (vehicle.front.tyre.rated_load, vehicle.rear.tyre.rated_load),
+        pair=_pair(job, rear_bar, front_bar, aim),
     )
 
 
@@ -252,23 +264,18 @@ def _assessed(job: Job, rear_bar: RearBar, aim: _Aim) -> tuple[Candidate, ...]:
     return assess(job, rear_bar, aim.case, emptiest=aim.emptiest, wanted=aim.wanted)
 
 
+def _pair(job: Job, rear_bar: RearBar, front_bar: RearBar | None, aim: _Aim) -> Pair | NoPair:
+    if front_bar is None:
+        return NoPair.NOT_ASKED
+    return best_pair(job, rear_bar, front_bar, aim.case, emptiest=aim.emptiest, wanted=aim.wanted)
+
+
 def _decided(job: Job, aim: _Aim, ranked: tuple[Candidate, ...]) -> Decision:
     return Decision(
         choice=ranked[0] if ranked[0].accepted else None,
         best=best(ranked),
         present=aim.wanted.present,
         nothing_to_bring_back=aim.wanted.nothing_to_bring_back(job.limits),
-    )
-
-
-def fitted(candidate: Candidate, rear_bar: RearBar) -> FittedBar:
-    """The candidate as the vehicle model takes it."""
-    return FittedBar(
-        candidate.roll_stiffness,
-        candidate.mass,
-        candidate.lash_angle,
-        on_axle=rear_bar.mount is Mount.AXLE,
-        track=candidate.track,
     )
 
 

@@ -15,10 +15,10 @@ from rollsim.bar import (
 from rollsim.equilibrium import Solution, concatenate, settle
 from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import SECANT_AT, TURN, follow_turns
-from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
+from rollsim.sizing.articulation import FRONT, REAR, Twist, full_twist
 from rollsim.sizing.records import StressCase
-from rollsim.sizing.stiffness import settle_bars, without_rear_bar
-from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Suspension
+from rollsim.sizing.stiffness import settle_bars
+from rollsim.vehicle import Job
 
 FEW = 48  # bars: so many are worked out in every state
 SPREAD = 24  # bars from the softest to the stiffest that stand for all others
@@ -41,21 +41,20 @@ class BarMoments:
     cornering: np.ndarray
     normal: np.ndarray
 
+    def take(self, rows: np.ndarray) -> "BarMoments":
+        """Of some of the bars.
 
-@dataclass(frozen=True, slots=True)
-class Twist:
-    """Rear axle against body, the most that ground and stops allow, (N,) arrays [rad].
+        Parameters
+        ----------
+        rows : (M,) array of int
+            Their places [-].
 
-    Parameters
-    ----------
-    with_bar : (N,) array
-        With each bar.
-    bare : float
-        Without any rear bar.
-    """
-
-    with_bar: np.ndarray
-    bare: float
+        Returns
+        -------
+        BarMoments
+            Of M.
+        """
+        return BarMoments(self.cornering[rows], self.normal[rows])
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +72,7 @@ class Strength:
     case : tuple of StressCase, length N
         Whether it stands there in the bend or at full twist.
     full_twist : Twist
-        Of the rear axle in the case sized for, links connected [rad].
+        Of the axle in the case sized for, links connected [rad].
     """
 
     cornering: np.ndarray
@@ -148,17 +147,53 @@ def strength(
     states; a bar that may come within 3 % of what it has in the first state is worked out itself.
     So a governing stress is never interpolated.
     """
-    axle = mass.axles(job, states[0])[1]
     found = [moments, *_elsewhere(job, states[1:], fitted, least=moments)]
-    twists = [full_twist(job, state, fitted) for state in states]
+    return stresses(job, rear_bar, bars, fitted=fitted, states=states, moments=found)
+
+
+def stresses(
+    job: Job,
+    hung: RearBar,
+    bars: CandidateBars,
+    *,
+    fitted: FittedBar,
+    states: Sequence[State],
+    moments: Sequence[BarMoments],
+    end: int = REAR,
+) -> Strength:
+    """Stress of every bar from its moments in every state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and limits.
+    hung : RearBar
+        How the bars are hung.
+    bars : CandidateBars
+        N of them.
+    fitted : FittedBar
+        The same as their axle takes them.
+    states : sequence of State
+        The first is the one sized for.
+    moments : sequence of BarMoments
+        Of each state, as force on the link in the first [N·m].
+    end : int
+        The axle of the bars, 0 front, 1 rear [-].
+
+    Returns
+    -------
+    Strength
+        [Pa].
+    """
+    twists = [full_twist(job, state, fitted, end) for state in states]
 
     def stress(moment: np.ndarray) -> np.ndarray:
-        return np.abs(_end_force(rear_bar, bars, axle, moment)) * bars.stress_per_force
+        return np.abs(_end_force(hung, bars, fitted, moment)) * bars.stress_per_force
 
-    cornering = stress(np.stack([one.cornering for one in found]))
-    normal = stress(np.stack([one.normal for one in found]))
+    cornering = stress(np.stack([one.cornering for one in moments]))
+    normal = stress(np.stack([one.normal for one in moments]))
     pairs = zip(states, twists, strict=True)
-    twist = stress(np.stack([_twist_moment(job, rear_bar, *pair, fitted) for pair in pairs]))
+    twist = stress(np.stack([_twist_moment(job, hung, *pair, fitted, end) for pair in pairs]))
     peaks = np.where(np.isnan(cornering), np.nan, np.fmax(cornering, twist))
     peak = peaks.max(axis=0)
     first = np.argmax(peaks >= peak * (1.0 - SAME), axis=0)
@@ -176,7 +211,11 @@ def strength(
 
 
 def bar_moments(
-    job: Job, found: Sequence[tuple[dict[float, Solution], np.ndarray]], fitted: FittedBar
+    job: Job,
+    state: State,
+    found: Sequence[tuple[dict[float, Solution], np.ndarray]],
+    fitted: FittedBar,
+    end: int = REAR,
 ) -> BarMoments:
     """Moments of bars from points on the paths of one or both turns.
 
@@ -184,78 +223,49 @@ def bar_moments(
     ----------
     job : Job
         Its limits say where stress is taken.
+    state : State
+        Which loading.
     found : sequence of (dict, (8, N) array)
         From `follow_turns`, 0.4 g and the acceleration of the stress case among the points
         [m/s²; rad, m].
     fitted : FittedBar
         The N bars.
+    end : int
+        Their axle, 0 front, 1 rear [-].
 
     Returns
     -------
     BarMoments
-        The worse of the turns [N·m].
+        The worse of the turns, as force on the link at the bars' own track [N·m].
     """
+    own, to_case = _there(job, state, fitted, end)
     cornering, normal = [], []
     for points, tipping in found:
         limit = points[job.limits.stress_acceleration]
         x = np.where(limit.converged, limit.x, tipping)
-        cornering.append(_moment_at(x[1] - x[5], fitted))
+        cornering.append(_moment_at(x[1] - x[4 + end], own))
         x = points[SECANT_AT].x
-        normal.append(_moment_at(x[1] - x[5], fitted))
-    return BarMoments(np.max(cornering, axis=0), np.max(normal, axis=0))
+        normal.append(_moment_at(x[1] - x[4 + end], own))
+    return BarMoments(np.max(cornering, axis=0) * to_case, np.max(normal, axis=0) * to_case)
 
 
-def full_twist(job: Job, state: State, fitted: FittedBar) -> Twist:
-    """Twist of the rear axle, without a bar and with each.
+def _there(job: Job, state: State, fitted: FittedBar, end: int) -> tuple[FittedBar, float]:
+    """The bars at a state's track, and what takes their moments there to those of the bars' own.
 
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    state : State
-        Which loading.
-    fitted : FittedBar
-        N bars.
-
-    Returns
-    -------
-    Twist
-        [rad].
-
-    Notes
-    -----
-    From stop to stop, or less where the lower wheel carries nothing before; without stops the
-    latter alone, which bounds it. Limit straps are fitted with the bar, in every state.
+    That is one that puts as much force on the link [-].
     """
-    job = with_parts(job)
-    bare, _ = settle(without_rear_bar(job, state), TURN)
-    axle = mass.axles(job, state)[1]
-    fitted = fitted.at(axle.track)
-    wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[1, 0])
-    stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
-    lash = np.concatenate([[0.0], fitted.lash_angle])
-    lifting = lift_twist(spring_moments(bare), wheel_moment, stiffness, lash)
-    twist = np.fmin(lifting, stop_to_stop(axle))
-    return Twist(twist[1:], float(twist[0]))
-
-
-def _there(job: Job, state: State, fitted: FittedBar) -> tuple[FittedBar, float]:
-    """The bars at a state's track, and what takes their moments there to those of the case.
-
-    A moment of the case is one that puts as much force on the link [-].
-    """
-    own = fitted.at(mass.axles(job, state)[1].track)
+    own = fitted.at(mass.axles(job, state)[end].track)
     return own, 1.0 if fitted.track is None else fitted.track / own.track
 
 
 def _twist_moment(
-    job: Job, rear_bar: RearBar, state: State, twist: Twist, fitted: FittedBar
+    job: Job, hung: RearBar, state: State, twist: Twist, fitted: FittedBar, end: int
 ) -> np.ndarray:
     """Moment of each bar at full axle twist, the dynamic factor in it [N·m]."""
     angle = twist.with_bar
-    if rear_bar.disconnected_off_road:
+    if hung.disconnected_off_road:
         angle = np.fmin(angle, job.limits.road_twist)
-    own, to_case = _there(job, state, fitted)
+    own, to_case = _there(job, state, fitted, end)
     return _moment_at(job.limits.dynamic_factor * angle, own) * to_case
 
 
@@ -267,12 +277,12 @@ def _elsewhere(
     if not states:
         return []
     if stiffness.size <= FEW or np.any(fitted.lash_angle):
-        return _worked_out(job, states, fitted)
+        return [there for (there,) in worked_out(job, states, fitted)]
     spread = np.geomspace(stiffness.min(), stiffness.max(), SPREAD)
     alike = {"mass": np.full(SPREAD, fitted.mass.mean()), "lash_angle": np.zeros(SPREAD)}
-    some = _worked_out(job, states, replace(fitted, roll_stiffness=spread, **alike))
+    some = worked_out(job, states, replace(fitted, roll_stiffness=spread, **alike))
     found = []
-    for state, own in zip(states, some, strict=True):
+    for state, (own,) in zip(states, some, strict=True):
         cornering, normal = (
             np.interp(np.log(stiffness), np.log(spread), values)
             for values in (own.cornering, own.normal)
@@ -280,7 +290,7 @@ def _elsewhere(
         sure = (cornering < NEAR * least.cornering) & (normal < NEAR * least.normal)
         rows = np.flatnonzero(~sure)
         if rows.size:
-            (near,) = _worked_out(job, (state,), _some(fitted, rows))
+            ((near,),) = worked_out(job, (state,), _some(fitted, rows))
             cornering[rows], normal[rows] = near.cornering, near.normal
         found.append(BarMoments(cornering, normal))
     return found
@@ -295,8 +305,27 @@ def _some(fitted: FittedBar, rows: np.ndarray) -> FittedBar:
     )
 
 
-def _worked_out(job: Job, states: Sequence[State], fitted: FittedBar) -> list[BarMoments]:
-    """On the full model, every bar in every state in one batch."""
+def worked_out(
+    job: Job, states: Sequence[State], fitted: FittedBar, front: FittedBar | None = None
+) -> list[list[BarMoments]]:
+    """Moments of every bar in every state on the full model, in one batch.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and limits.
+    states : sequence of State
+        At least one.
+    fitted : FittedBar
+        N rear bars, each with the front bar that comes with it.
+    front : FittedBar or None
+        Those front bars as their own axle takes them, where their moments are wanted too.
+
+    Returns
+    -------
+    list of list of BarMoments
+        Of each state, of the rear bars and then of the front ones [N·m].
+    """
     plain = [with_bar(model(with_parts(job), state), job, fitted) for state in states]
     if len(plain) == 1:
         many, settled = settle_bars(plain[0])
@@ -304,11 +333,11 @@ def _worked_out(job: Job, states: Sequence[State], fitted: FittedBar) -> list[Ba
         many, settled = settle(concatenate(plain), TURN)
     wanted = tuple(sorted({SECANT_AT, job.limits.stress_acceleration}))
     found = follow_turns(many, settled, wanted)
-    moments = []
+    ends = [(REAR, fitted), *([] if front is None else [(FRONT, front)])]
+    moments: list[list[BarMoments]] = []
     for n, state in enumerate(states):
-        own, to_case = _there(job, state, fitted)
-        there = bar_moments(job, [_of_state(*turn, n, plain[0].size) for turn in found], own)
-        moments.append(BarMoments(there.cornering * to_case, there.normal * to_case))
+        path = [_of_state(*turn, n, plain[0].size) for turn in found]
+        moments.append([bar_moments(job, state, path, bars, end) for end, bars in ends])
     return moments
 
 
@@ -324,10 +353,10 @@ def _moment_at(twist: np.ndarray, fitted: FittedBar) -> np.ndarray:
 
 
 def _end_force(
-    rear_bar: RearBar, bars: CandidateBars, axle: Axle, moment: np.ndarray
+    hung: RearBar, bars: CandidateBars, fitted: FittedBar, moment: np.ndarray
 ) -> np.ndarray:
     """Force at a link end that each bar's moment makes [N]."""
-    if axle.suspension is Suspension.INDEPENDENT:
-        ratio = rear_bar.installation_ratio
-        return link_end_force_independent(moment, installation_ratio=ratio, track=axle.track)
+    if fitted.track is not None:
+        ratio = hung.installation_ratio
+        return link_end_force_independent(moment, installation_ratio=ratio, track=fitted.track)
     return link_end_force_solid_axle(moment, bars.link_spacing)

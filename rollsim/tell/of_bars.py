@@ -106,6 +106,14 @@ BAR = by_name(
     Figure("mass", "mass_kg", "mass", PART_MASS),
 )
 
+ALONE = by_name(BAR["roll_gradient"], BAR["front_load_transfer_share"])
+"""Of one bar of a pair without the other."""
+PAIR = by_name(
+    *ALONE.values(),
+    Figure("share_now", "front_load_transfer_share_now", "front share now, empty", RATIO),
+)
+"""Of a front and a rear bar together; what they do alone stands beside each."""
+
 _UNSETTLED = "no settled position was found"
 SIZING = by_name(
     Figure(
