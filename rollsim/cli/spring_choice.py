@@ -44,7 +44,7 @@ def changes_table(cases: Waterfalls) -> tuple[str, ...]:
             Row(words, tuple(figure.cell(of, METRIC) for figure in figures))
             for words, of, figures in steps
         ]
-        body = side_by_side([one.label(METRIC) for one in STAGE], lines)
+        body = side_by_side([one.label(METRIC, iso=False) for one in STAGE], lines)
         blocks += section(f"From unladen to {state_words(case)}, step by step", body)
     return (*blocks, paragraph(ORDER_WORDS)) if blocks else ()
 
