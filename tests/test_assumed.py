@@ -137,8 +137,9 @@ def test_the_page_counts_the_same_and_says_what_to_look_at():
     assert not app.exception
     assert f"Provisional: {len(assumed)} values are assumed, not measured" in words(app)
     assert f"Assumed, not measured: {len(assumed)} values" in {e.label for e in app.expander}
-    assert "That it has a front bar is assumed: look under the vehicle." in words(app)
-    assert "That it has no rear bar is assumed: look under the vehicle." in words(app)
+    said = "That it has a front bar and no rear bar is assumed: look under the vehicle."
+    assert said in words(app)
+    assert said in sheet_of(text)
     assert "The shape of the new bar is assumed" in words(app)
 
 
@@ -219,8 +220,8 @@ def test_names_may_end_as_they_like():
         ("front.track", "3 m (assumed)", "allowed 1000 mm to 2500 mm"),
         ("front.track", "class default (assumed)", "1000 mm to 2500 mm"),
         ("front.spring", "class default (assumed)", 'allowed a table or "class default"'),
-        ("vehicle.cg_height", "class default (assumed)", 'stands behind a figure alone'),
-        ("rear_bar.bush_rate", "polyurethane (assumed)", 'stands behind a figure alone'),
+        ("vehicle.cg_height", "class default (assumed)", "stands behind a figure alone"),
+        ("rear_bar.bush_rate", "polyurethane (assumed)", "stands behind a figure alone"),
         ("rear.suspension", "beam (assumed)", 'allowed "independent" or "solid axle"'),
         ("vehicle.class", "wagon (assumed)", "write one of these words"),
         ("target.roll_gradient", "12 % less than now (assumed)", "roll_gradient"),
@@ -300,3 +301,19 @@ def test_a_form_with_an_error_stays_open():
     app.button(key="start").click().run()
     assert app.button(key="start")
     assert app.error
+
+
+def test_what_an_owner_leaves_as_it_is_is_assumed_and_what_is_typed_is_not():
+    for typed in ({}, {"own:wheelbase:wagon:mm": "2795", "own:share:2100": "53"}):
+        app = page()
+        app.switch_page("rollsim/page/carry.py").run()
+        app.selectbox(key="own:class").select("wagon").run()
+        for key, number in typed.items():
+            app.text_input(key=key).set_value(number)
+        app.button(key="own:start").click().run()
+        assert not app.exception
+        assumed = loads(app.session_state["frame:text"], "x.toml").assumed
+        known = {"vehicle.wheelbase", "vehicle.front_axle_mass", "vehicle.rear_axle_mass"}
+        assert keys_of(assumed) & known == (set() if typed else known)
+        assert {"front.track", "rear.track", "rear.bar.roll_stiffness"} <= keys_of(assumed)
+        assert f"Provisional: {len(assumed)} values are assumed" in words(app)

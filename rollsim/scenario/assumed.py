@@ -48,15 +48,16 @@ def to_look_at(assumed: Sequence[str]) -> tuple[str, ...]:
     >>> to_look_at(assumed_lines({"rear": {"bar": {"roll_stiffness": "0 N*m/deg (assumed)"}}}))
     ('That it has no rear bar is assumed: look under the vehicle.',)
     """
-    found = []
+    found, bars = [], []
     if any(line.startswith(_SHAPE) for line in assumed):
         found.append("The shape of the new bar is assumed: lay it out under the vehicle first.")
     for line in assumed:
         key, _, value = line.partition(" = ")
         if key.endswith(_BAR) and value.endswith(f"({_LOOK})"):
             number = "no" if float(value.split()[0]) == 0.0 else "a"
-            end = key.removesuffix(_BAR)
-            found.append(f"That it has {number} {end} bar is assumed: look under the vehicle.")
+            bars.append(f"{number} {key.removesuffix(_BAR)} bar")
+    if bars:
+        found.append(f"That it has {' and '.join(bars)} is assumed: look under the vehicle.")
     return tuple(found)
 
 
