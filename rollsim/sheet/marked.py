@@ -1,5 +1,6 @@
 """Every input of a scenario as it was typed, with its mark: measured, given or assumed."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,7 @@ _GROUPS = {
     "limits": "limits",
     "rear_bar": "rear bar to be sized",
 }
+_BAND = re.compile(r"(\S+) (\S+) ± (\S+) \2(?=$|,)")
 SCALES = (
     ("front_left_mass", "front_right_mass", "front_axle_mass"),
     ("rear_left_mass", "rear_right_mass", "rear_axle_mass"),
@@ -63,9 +65,9 @@ def legend(assumed: Sequence[str]) -> str:
     Examples
     --------
     >>> legend(("front.track = 1560 mm (assumed)",))
-    'M measured, or stated with a tolerance; G given; D assumed, not measured (1 of them)'
+    'M measured, or stated with a tolerance; G given; D assumed, not measured: 1'
     """
-    count = f" ({len(assumed)} of them)" if assumed else ""
+    count = f": {len(assumed)}" if assumed else ""
     return f"{_LEGEND}{count}"
 
 
@@ -140,7 +142,12 @@ def _entries(group: str, key: str, found: object, *, assumed: Sequence[str]) -> 
 def _assumed(group: str, line: str, kind: str) -> Entry:
     key, _, rest = line.partition(" = ")
     figure = rest.partition(" (")[0]
-    return Entry(_words(key.removeprefix(f"{group}.")), f"{kind}{figure}", "D")
+    return Entry(_words(key.removeprefix(f"{group}.")), f"{kind}{_narrow(figure)}", "D")
+
+
+def _narrow(figure: str) -> str:
+    """A band with its unit once: it stands in a narrow column."""
+    return _BAND.sub(r"\1 ± \3 \2", figure)
 
 
 def _entry(key: str, found: object) -> Entry:
@@ -154,6 +161,8 @@ def _entry(key: str, found: object) -> Entry:
         words = ", ".join(clean(bare(one) if isinstance(one, str) else one) for one in found)
     else:
         words = clean(bare(found) if isinstance(found, str) else found)
+    if is_assumed(found):
+        words = _narrow(words)
     plain = isinstance(found, str | list) and not is_assumed(found)
     return Entry(_words(key), words, LETTERS[mark(words if plain else found)])
 

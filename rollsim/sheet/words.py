@@ -169,8 +169,8 @@ def remarks(work: Work) -> tuple[str, ...]:
         for note in filter(_counts, result.notes):
             found.setdefault(note, []).append(state_words(result.name))
     of_states = [f"{', '.join(names)}: {note}" for note, names in found.items()]
-    notes = (*to_look_at(work.scenario.assumed), *work.scenario.notes, *of_states)
-    return tuple(clean(note) for note in notes)
+    look = " ".join(to_look_at(work.scenario.assumed))  # one line: the sheet is two pages
+    return tuple(clean(note) for note in (look, *work.scenario.notes, *of_states) if note)
 
 
 def _counts(note: str) -> bool:
