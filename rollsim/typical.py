@@ -16,7 +16,7 @@ class Body:
 
     Lengths in [m], masses of the axles empty with the driver [kg], the roof above ground. A bar's
     roll stiffness [N·m/rad] is what it usually is where there is one; `rear_bar`: there usually is
-    one at the rear too.
+    one at the rear too. Spreads [m] hold about nine of ten vehicles of the class (from memory).
     """
 
     wheelbase: float
@@ -28,6 +28,8 @@ class Body:
     front_bar_stiffness: float
     rear_bar_stiffness: float
     rear_bar: bool
+    wheelbase_spread: float
+    track_spread: float = 0.05
 
 
 _PER_DEGREE = 57.29577951308232
@@ -40,15 +42,36 @@ def _bars(front: float, rear: float) -> tuple[float, float]:
 
 BODIES = {
     VehicleClass.CREW_CAB_TRUCK: Body(
-        3.10, 1.56, 1.55, 1.80, 1150.0, 880.0, *_bars(420, 150), rear_bar=False
+        *(3.10, 1.56, 1.55, 1.80, 1150.0, 880.0, *_bars(420, 150)),
+        rear_bar=False,
+        wheelbase_spread=0.15,
     ),
     VehicleClass.WAGON: Body(
-        2.80, 1.56, 1.56, 1.82, 1080.0, 1020.0, *_bars(350, 250), rear_bar=True
+        *(2.80, 1.56, 1.56, 1.82, 1080.0, 1020.0, *_bars(350, 250)),
+        rear_bar=True,
+        wheelbase_spread=0.15,
     ),
-    VehicleClass.VAN: Body(3.40, 1.68, 1.66, 2.35, 1150.0, 900.0, *_bars(600, 300), rear_bar=False),
-    VehicleClass.CAR: Body(2.68, 1.54, 1.53, 1.46, 830.0, 620.0, *_bars(350, 250), rear_bar=True),
+    VehicleClass.VAN: Body(
+        *(3.40, 1.68, 1.66, 2.35, 1150.0, 900.0, *_bars(600, 300)),
+        rear_bar=False,
+        wheelbase_spread=0.45,
+        track_spread=0.08,
+    ),
+    VehicleClass.CAR: Body(
+        *(2.68, 1.54, 1.53, 1.46, 830.0, 620.0, *_bars(350, 250)),
+        rear_bar=True,
+        wheelbase_spread=0.12,
+    ),
 }
-BAR_SPREAD = 0.5  # of a bar's usual stiffness, about nine of ten: bars differ much
+# About nine of ten, as shares of the usual value: common practice, no source.
+BAR_SPREAD = 0.5  # bars of one class differ much
+UNSEEN_BAR_SPREAD = 0.8  # where nobody looked whether there is one
+AXLE_MASS_SPREAD = 0.1  # of what an axle of the class carries empty
+ITEM_MASS_SPREAD = 0.3
+# About nine of ten [m]: common practice, no source.
+ITEM_ALONG_SPREAD = 0.25
+ITEM_HEIGHT_SPREAD = 0.1  # on a roof, floor or seat of known height
+ROOF_SPREAD = 0.15  # of a roof that nobody taped, and of what stands on it
 
 
 class Where(Enum):

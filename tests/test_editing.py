@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from rollsim.scenario import ScenarioError, load, loads
+from rollsim.scenario.assumed import to_look_at
 from rollsim.scenario.editing import added, changed, removed, value
 from rollsim.scenario.emptied import Emptied, put_back
 from rollsim.scenario.inputs import Kind, Mark, inputs, mark
@@ -285,7 +286,10 @@ def test_a_first_scenario_has_the_bars_that_are_on_it(bars, kind, expected):
     found = tuple(axle.bar_roll_stiffness > 0.0 for axle in (vehicle.front, vehicle.rear))
     assert found == expected
     assert not any("bar" in note for note in loads(text, "x.toml").notes)
-    assert ("not known: look under" in text) is (bars is Bars.UNKNOWN)
+    told = to_look_at(loads(text, "x.toml").assumed)
+    rear = "a" if kind is VehicleClass.WAGON else "no"
+    said = f"That it has a front bar and {rear} rear bar is assumed: look under the vehicle."
+    assert (said in told) is (bars is Bars.UNKNOWN)
     for axle in (vehicle.front, vehicle.rear):
         assert axle.tyre.rated_load == pytest.approx(1000.0 * STANDARD_GRAVITY)
 

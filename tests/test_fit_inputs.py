@@ -125,7 +125,7 @@ def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_c
     assert value(text, "vehicle.class") == vehicle_class
     assert value(text, "load[1].name") == "roof tent"
     assert value(text, "vehicle.roof_height") == f"{1e3 * roof:.0f} mm"
-    assert value(text, "load[1].height") == f"{1e3 * roof + 250.0:.0f} mm"
+    assert value(text, "load[1].height") == f"{1e3 * roof + 250.0:.0f} mm ± 100 mm (assumed)"
     assert re.search(r"Provisional: \d+ values are assumed, not measured", words(app))
     assert answer_of(app).startswith("**Provisional: ")
     assert "Measure first: CG height" in words(app)

@@ -106,7 +106,8 @@ def test_every_input_stands_there_with_its_mark(stem):
             assert " ".join(leaf.split()) in page, leaf
     assumed = scenario.load(FILES[stem]).assumed
     for line in assumed:
-        assert line.partition(" = ")[2].partition(" (")[0] in page, line
+        value, _, spread = line.partition(" = ")[2].partition(" (")[0].partition(" ± ")
+        assert f"{value.split()[0]} ± {spread}" in page, line  # the unit once, behind the band
     marks = re.findall(r"<i>(\w)</i>", sheet(stem))
     assert set(marks) <= {"M", "G", "D"}
     assert marks.count("D") == len(assumed)

@@ -331,5 +331,5 @@ def test_each_input_says_how_to_measure_it():
             assert fields.label(one, value(TOURING, one.key)).split(" · ")[1] in (
                 "measured",
                 "given",
-                "class default",
+                "assumed",
             )

@@ -84,8 +84,8 @@ LIFTED = {"suspension_lift_front": "50 mm", "suspension_lift_rear": "50 mm"}
 
 
 def number(text):
-    """Value of "35 mm" in SI."""
-    value, _, unit = text.partition(" ")
+    """Value of "35 mm" or "35 mm ± 5 mm (assumed)" in SI."""
+    value, unit = text.partition(" ±")[0].split()
     return float(value) * {"mm": 1e-3, "kg": 1.0, "N/mm": 1e3}[unit]
 
 

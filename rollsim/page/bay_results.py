@@ -33,6 +33,7 @@ from rollsim.scenario import Scenario
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.correcting import weighed_height
 from rollsim.scenario.editing import Value, value
+from rollsim.scenario.keys import bare
 from rollsim.scenario.vehicle_bar import dimensions_of
 from rollsim.spring_check import second_stage
 from rollsim.tolerance import SIGMAS
@@ -186,7 +187,7 @@ def load_changes(found: LoadResult, axle: str, units: ReaderUnits, *, text: str,
     spring = f"{axle}.spring"
     ratio = 1.0
     if value(text, f"{spring}.rate") is not None and value(text, f"{spring}.motion_ratio"):
-        ratio = parse(str(value(text, f"{spring}.motion_ratio")), Dimension.RATIO).value
+        ratio = parse(bare(str(value(text, f"{spring}.motion_ratio"))), Dimension.RATIO).value
     own = getattr(job.vehicle, axle)
     at_wheel = own.suspension is Suspension.INDEPENDENT and value(text, f"{spring}.rate") is None
     changes: Changes = {

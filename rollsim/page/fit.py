@@ -33,6 +33,16 @@ from rollsim.tell.names import state_words
 from rollsim.tell.ratings import NO_RATING_RAISED
 
 BAR = "bar"
+_MINE = "mine"
+_TO_THE_ANSWER = """<script>
+const answer = document.querySelector(".st-key-answer");
+if (answer) {
+  answer.tabIndex = -1;
+  answer.style.scrollMarginTop = "4rem";
+  answer.focus({preventScroll: true});
+  answer.scrollIntoView();
+}
+</script>"""
 
 
 @st.cache_data(max_entries=128, show_spinner="Computing …")
@@ -54,7 +64,10 @@ def _answered(read: Sized, rank: int | None, bend: Bend) -> Answer:
 
 
 def show() -> None:
-    """Lay out the page."""
+    """Lay out the page; once a vehicle was started the form is closed, the answer in sight."""
+    started = st.session_state.pop(fit_inputs.STARTED, False)
+    if started:
+        st.session_state[_MINE] = False
     title, *inputs = st.columns([2, 5, 5])
     title.title("Fit a bar")
     notes = st.container()
@@ -70,6 +83,8 @@ def show() -> None:
     _show_inputs(inputs, () if wrong is None else wrong.errors)
     if wrong is None:
         _show_all(read, allowed)
+        if started:
+            st.html(_TO_THE_ANSWER, unsafe_allow_javascript=True)
     else:
         frame.show_errors(wrong)
     for line in links.refused(frame.asked(), allowed):
@@ -79,7 +94,7 @@ def show() -> None:
 def _show_inputs(places: Sequence[DeltaGenerator], wrong: tuple[str, ...]) -> None:
     """A vehicle in a minute, and what the bar is to do and be made of."""
     left, right = places
-    with left, _behind("Start with my vehicle: class, weights", ":material/scale:", "mine") as part:
+    with left, _behind("Start with my vehicle: class, weights", ":material/scale:", _MINE) as part:
         if part.open:
             fit_inputs.my_vehicle()
     if fields.readable(frame.text()):
@@ -97,7 +112,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     """Everything under the inputs; adds what a link may ask for to `allowed`."""
     changed = st.session_state.get("fit:text", frame.text()) != frame.text()
     st.session_state["fit:text"] = frame.text()
-    head = st.container()
+    head = st.container(key="answer")
     left, right = st.columns([8, 5], gap="medium")
     figures = right.container()
     rank = None

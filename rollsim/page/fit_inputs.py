@@ -12,7 +12,7 @@ from rollsim.page.numbers import Allowed, Typed
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
-from rollsim.scenario.keys import LEAST_LESS, MOST_LESS
+from rollsim.scenario.keys import LEAST_LESS, MOST_LESS, bare
 from rollsim.scenario.starting import (
     ROOF_HELP,
     WHEELS,
@@ -20,6 +20,7 @@ from rollsim.scenario.starting import (
     Start,
     implausible,
     lacking,
+    rear_bar_text,
     scenario_text,
 )
 from rollsim.tell.names import state_words
@@ -50,6 +51,8 @@ INSTALLATION = (
     "rear_bar.link_inclination",
     "rear_bar.lash",
 )
+STARTED = "fit:started"
+"""Set once a vehicle was started from the form, which then closes."""
 _CASE, _MOST = "target.case", "the one that leans most"
 _IN_A_ROW = 2
 
@@ -102,11 +105,13 @@ def my_vehicle() -> None:
             wrong = lacking(start)
             if not wrong:
                 frame.put(scenario_text(start), "my-vehicle.toml")
+                st.session_state[STARTED] = True
                 st.rerun()
         frame.not_started((*refused, *wrong))
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
-        "What is not known yet is filled in with class defaults and marked."
+        "What is not known yet, and every number left as it is here, is what the class usually "
+        "has, marked as assumed and counted."
     )
 
 
@@ -139,10 +144,11 @@ def _bars() -> Bars:
     chosen = st.selectbox(
         "Anti-roll bars on it now",
         words,
-        index=words.index(Bars.FRONT.value),
+        index=words.index(Bars.UNKNOWN.value),
         key="start_bars",
         bind="query-params",
-        help="Their stiffness is then one that is usual for the class, marked as assumed.",
+        help="Their stiffness is then one that is usual for the class, and where you don't know, "
+        "so is whether they are there at all; either is marked as assumed.",
     )
     return Bars(chosen)
 
@@ -294,10 +300,6 @@ def _add_bar() -> None:
     name = _at(frame.text(), "vehicle.class")
     known = [one.value for one in VehicleClass]
     chosen = VehicleClass(name) if name in known else VehicleClass.CREW_CAB_TRUCK
-    usual = dict(parsed(scenario_text(Start(chosen, (1000.0, 1000.0))))["rear_bar"])
-    if _at(frame.text(), "rear.suspension") == "independent":
-        usual |= {"mount": "chassis", "installation_ratio": 0.6}
-    else:
-        usual.pop("installation_ratio", None)
-        usual["mount"] = "axle"
+    independent = bare(str(_at(frame.text(), "rear.suspension"))) == "independent"
+    usual = parsed(rear_bar_text(chosen, independent=independent))["rear_bar"]
     frame.put(changed(frame.text(), {f"rear_bar.{key}": one for key, one in usual.items()}))

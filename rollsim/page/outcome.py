@@ -13,6 +13,7 @@ from rollsim.reader_units import figure, with_unit
 from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
 from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Scenario, Source
+from rollsim.scenario.assumed import to_look_at
 from rollsim.sheet import job_sheet, work_out
 from rollsim.sizing import Sizing
 from rollsim.tell.names import state_words
@@ -129,6 +130,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
         lines.append(
             "The load is off centre: target and bar are the mean of a left and a right bend."
         )
+    lines += to_look_at(assumed)
     if assumed:
         first = [words for key, words in MEASURE_FIRST.items() if _is_assumed(assumed, key)]
         firm = f" Measure first: {', '.join(first)}." if first else ""

@@ -1,7 +1,5 @@
 """An owner's own vehicle: body type and size, and the weights off the papers."""
 
-from dataclasses import replace
-
 import streamlit as st
 
 from rollsim.page import frame, numbers
@@ -116,16 +114,28 @@ def _label(words: str, unit: str) -> str:
     return f"{words}, {unit}"
 
 
+def _untouched(label: str, boxes: Boxes, typed: float) -> bool:
+    """Whether a box still holds what it held at first."""
+    return numbers.read(boxes[label][2]).value == typed
+
+
 def _start(kind: VehicleClass, typed: dict[str, float | None]) -> tuple[str, ...]:
     """Put in what was typed, by the labels of the boxes [their units]; or say what is lacking."""
     mass, length = frame.units().mass, frame.units().length
+    body, base = BODIES[kind], _label(SIZES[WHEELBASE], length)
     read = {n: typed[_label(words, length)] for n, words in SIZES.items()}
     sizes = {n: numbers.in_si(x, length) for n, x in read.items()}
     total = numbers.in_si(typed[_label(TOTAL, mass)], mass)
     share = typed[_label(SHARE, "%")] / 100.0
     masses = (round(total * share, 1), round(total * (1.0 - share), 1))
-    body = replace(BODIES[kind], wheelbase=sizes[WHEELBASE])
-    start = Start(kind, masses, bars=Bars.UNKNOWN, body=body, roof_height=sizes[ROOF])
+    start = Start(
+        kind,
+        masses,
+        bars=Bars.UNKNOWN,
+        weighed=not _untouched(_label(SHARE, "%"), _weights(body), typed[_label(SHARE, "%")]),
+        wheelbase=None if _untouched(base, _sizes(kind, body), typed[base]) else sizes[WHEELBASE],
+        roof_height=sizes[ROOF],
+    )
     if lines := lacking(start):
         return lines
     given = {name: typed[_label(words, mass)] for name, words in RATINGS.items()}

@@ -10,6 +10,7 @@ from rollsim import mass
 from rollsim.bar import STEELS, Form
 from rollsim.remedies.records import RemedyKind
 from rollsim.scenario import Scenario
+from rollsim.scenario.keys import bare
 from rollsim.scenario.solved import stated_spring, stiffer
 from rollsim.sizing import Candidate, Sizing
 from rollsim.units import Dimension, parse
@@ -169,7 +170,7 @@ def _front_bar(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure | No
         change, wanted = tables.setdefault("change", {}), now + amount
         own = change.get("front_bar", {})
         if "link_end_rate" in own:
-            rate = parse(own["link_end_rate"], Dimension.RATE).value * wanted / now
+            rate = parse(bare(own["link_end_rate"]), Dimension.RATE).value * wanted / now
             change["front_bar"] = {**own, "link_end_rate": f"{rate / 1e3:.6g} N/mm"}
         else:
             change["front_bar"] = {"roll_stiffness": f"{wanted:.0f} N*m/deg"}

@@ -1,7 +1,8 @@
 """From a scenario file (TOML) to everything that the program computes with; every input error.
 
 `keys` reads one value, `vehicle_tables` and `schema` name all keys, `validation` words what is
-refused, `meant` guesses what was meant, `defaults` knows the class defaults, `axles`,
+refused, `meant` guesses what was meant, `defaults` knows the class defaults, `assumed` tells what
+the file marks so, `axles`,
 `rear_bar`, `table` and `build` make the records, `checks` compares them, `errors` tells all;
 `embedded` puts a file into a printed sheet and takes it out again.
 """
@@ -15,6 +16,7 @@ from rollsim.bar import RearBar
 from rollsim.files import STANDARD_INPUT, TooLargeError, read_text
 from rollsim.mass import UNLADEN
 from rollsim.roll import AtRest, at_rest, tipping_before, unsettled
+from rollsim.scenario.assumed import assumed_lines
 from rollsim.scenario.bounds import BYTE_ORDER_MARK, LARGEST, parsed, too_large, too_many
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
@@ -208,7 +210,7 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
     document = validate(data, problems)
     if document is None:
         raise ScenarioError(problems.found)
-    ledger = Ledger(problems)
+    ledger = Ledger(problems, assumed=list(assumed_lines(data)))
     job, rear_bar, front_bar = build(ledger, document, folder)
     problems.stop_if_any()
     rests = _check_standing(problems, job, "vehicle.cg_height")

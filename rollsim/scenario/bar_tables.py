@@ -59,7 +59,7 @@ _COUPLING = (RATE, 0.05, 1000, "kN/mm")
 class BarShapeTable(Table):
     """What a bar's rate follows from, but its section: on the vehicle or to be sized."""
 
-    mount: Annotated[Mount | None, OneOf("what carries the bushes", Mount)] = None
+    mount: Annotated[Mount | None, OneOf("what carries the bushes", Mount, seen=True)] = None
     installation_ratio: Annotated[
         Quantity | None,
         Measured("independent only: link travel per wheel travel", Dimension.RATIO, 0.05, 2.0, ""),
@@ -157,7 +157,7 @@ class FrontBarTable(Table):
 class RearBarTable(BarShapeTable):
     """The rear bar to be sized."""
 
-    mount: Annotated[Mount, OneOf("what carries the bushes", Mount)]
+    mount: Annotated[Mount, OneOf("what carries the bushes", Mount, seen=True)]
     bush_spacing: Annotated[Quantity, Measured("tape: bush to bush", LENGTH, 100, 2200, "mm")]
     link_length: Annotated[
         Quantity | None, Measured("tape: pivot to pivot", LENGTH, 20, 1500, "mm")

@@ -9,7 +9,17 @@ from typing import Any, get_args, get_origin
 from pydantic import BaseModel, WrapValidator
 from pydantic.fields import FieldInfo
 
-from rollsim.scenario.keys import CLASS_DEFAULT, About, Flag, Measured, NotYet, OneOf, Points, Text
+from rollsim.scenario.keys import (
+    CLASS_DEFAULT,
+    About,
+    Flag,
+    Measured,
+    NotYet,
+    OneOf,
+    Points,
+    Text,
+    is_assumed,
+)
 from rollsim.scenario.schema import Document
 from rollsim.units import TOLERANCE_SIGN
 
@@ -42,7 +52,7 @@ class Mark(Enum):
 
     MEASURED = "measured"
     GIVEN = "given"
-    ASSUMED = "class default"
+    ASSUMED = "assumed"
     ABSENT = "not given"
 
 
@@ -54,6 +64,7 @@ class Input:
     what it is and how to measure it, `allowed` the range and unit, or words, as errors do.
     `required`: the file needs it wherever its table stands. `may_be_default`: "class default" may
     stand there. `either`: one text may stand there instead of a list of them.
+    `takes_mark`: "(assumed)" may stand behind the value.
     """
 
     key: str
@@ -64,6 +75,7 @@ class Input:
     choices: tuple[str, ...] = ()
     may_be_default: bool = False
     either: bool = False
+    takes_mark: bool = False
 
     @property
     def how_well(self) -> str:
@@ -132,6 +144,7 @@ def _input(key: str, field: FieldInfo, how: Any) -> Input:
         choices=tuple(c.value for c in how.choices) if isinstance(how, OneOf) else (),
         may_be_default=CLASS_DEFAULT in getattr(how, "words", ()),
         either=getattr(how, "either", False),
+        takes_mark=isinstance(how, Measured) or getattr(how, "seen", False),
     )
 
 
@@ -168,10 +181,14 @@ def mark(found: object) -> Mark:
     Examples
     --------
     >>> mark("1560 mm ± 5 mm").value, mark("1560 mm").value, mark("class default").value
-    ('measured', 'given', 'class default')
+    ('measured', 'given', 'assumed')
+    >>> mark("1560 mm ± 50 mm (assumed)").value
+    'assumed'
     """
     if found is None:
         return Mark.ABSENT
+    if is_assumed(found):
+        return Mark.ASSUMED
     if not isinstance(found, str):
         return Mark.GIVEN
     if found.strip() == CLASS_DEFAULT:

@@ -18,6 +18,8 @@ from rollsim.scenario import meant
 from rollsim.units import Dimension, Quantity, from_unit, parse, shown, to_unit
 
 CLASS_DEFAULT = "class default"
+ASSUMED = "(assumed)"
+"""Stands behind a value that nobody measured: typing over the value takes it away."""
 LEAST_LESS, MOST_LESS = 0.03, 0.9
 """Least and greatest part that a lean may be wanted less than now: project defaults, no source."""
 _LESS_EXAMPLE = "12 % less than now"
@@ -30,6 +32,24 @@ UNKNOWN = Quantity(math.nan, math.nan)
 def refuse(message: str) -> PydanticCustomError:
     """Make the error that a validator raises: what was found, what is allowed, what to do."""
     return PydanticCustomError("rollsim", "{message}", {"message": message})
+
+
+def is_assumed(found: object) -> bool:
+    """Whether a value of the file, or one of a list, is marked as assumed."""
+    if isinstance(found, list):
+        return any(is_assumed(one) for one in found)
+    return isinstance(found, str) and found.rstrip().endswith(ASSUMED)
+
+
+def bare(found: str) -> str:
+    """A text of the file without the mark behind it.
+
+    Examples
+    --------
+    >>> bare("1560 mm ± 50 mm (assumed)"), bare("1560 mm")
+    ('1560 mm ± 50 mm', '1560 mm')
+    """
+    return found.rstrip().removesuffix(ASSUMED).rstrip() if is_assumed(found) else found
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +152,7 @@ class Measured(_Plain):
             )
         if not isinstance(found, str):
             raise refuse(f"found {shown(found)}; allowed {self.allowed()}; write it as text")
+        found = self._without_mark(found)
         if found.strip().casefold() == CLASS_DEFAULT and CLASS_DEFAULT not in self.words:
             raise refuse(
                 f"found {shown(found)}, which this key does not take; allowed {self.allowed()}; "
@@ -145,6 +166,23 @@ class Measured(_Plain):
         except ValueError as error:
             words = " or ".join(f'"{word}"' for word in self.words)
             raise refuse(f"{error}{f' (or {words})' if words else ''}") from None
+
+    def _without_mark(self, found: str) -> str:
+        """The text without its mark, where it may have one and nothing else stands in its place."""
+        value, last = bare(found), found.split()[-1] if found.strip() else ""
+        word = last.strip("()")
+        bracketed = word.isalpha() and last == f"({word})"
+        if value is found and (bracketed or word.casefold() == ASSUMED.strip("()")):
+            raise refuse(
+                f'found {shown(found)}; behind a value no word may stand but "{ASSUMED}", for one '
+                "that nobody measured; write it so, or leave it out"
+            )
+        if value is not found and (not value or value.strip() in self.words):
+            raise refuse(
+                f'found {shown(found)}; allowed {self.allowed()}; "{ASSUMED}" stands behind a '
+                "figure alone, not behind a word; leave it out or write the figure"
+            )
+        return value
 
     def _meant(self, found: str) -> str:
         """Examples for an error, those in the range where there are such."""
@@ -267,16 +305,21 @@ class Text(_Plain):
 
 @dataclass(frozen=True, slots=True)
 class OneOf(_Plain):
-    """A key that holds one word of an Enum: the values of `choices`."""
+    """A key that holds one word of an Enum: the values of `choices`.
+
+    `seen`: it is seen on the vehicle, so that it may be marked as assumed.
+    """
 
     choices: type[Enum]
+    seen: bool = False
 
     def read(self, found: object) -> Enum | None:
         """Read the word."""
         if found is UNUSABLE:
             return None
+        word = bare(found) if self.seen and isinstance(found, str) else found
         for choice in self.choices:
-            if isinstance(found, str) and choice.value == found.strip():
+            if isinstance(word, str) and choice.value == word.strip():
                 return choice
         raise refuse(f"found {shown(found)}; allowed {self.allowed()}; write one of these words")
 

@@ -74,6 +74,10 @@ class Ledger:
         converted = (from_unit(number, unit, dimension) for number in band)
         return self.take(key, Quantity(*converted))
 
+    def is_assumed(self, key: str) -> bool:
+        """Whether the value of a key is a class default, or marked so in the file."""
+        return any(line.startswith(f"{key} = ") for line in self.assumed)
+
     def restate(
         self, key: str, value: float, *, spread: float = 1.0, told: float | None = None
     ) -> None:

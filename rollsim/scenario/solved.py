@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Mapping
 from rollsim.reader_units import ReaderUnits
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, added, changed
-from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.scenario.keys import CLASS_DEFAULT, bare
 from rollsim.sizing.amounts import AmountKind, Subject
 from rollsim.springs import LinearSpring
 from rollsim.units import Dimension, parse, to_unit
@@ -73,7 +73,7 @@ def stiffer(spring: Tables, times: float, words: Callable[[float], str]) -> Tabl
         if isinstance(value, Mapping):
             value = stiffer(value, times, words)
         elif key in _RATES:
-            value = words(parse(value, Dimension.RATE).value * times)
+            value = words(parse(bare(value), Dimension.RATE).value * times)
         new[key] = value
     return new
 

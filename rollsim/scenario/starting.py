@@ -1,13 +1,29 @@
-"""A first scenario from what a workshop has in a minute: class, weights, what is on it now."""
+"""A first scenario from what a workshop has in a minute: class, weights, what is on it now.
 
+What nobody measured is a class default or marked as assumed, so that every output counts it.
+"""
+
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
 from rollsim.reader_units import figure
 from rollsim.scenario.cg_height import NEEDS_ROOF
-from rollsim.scenario.keys import CLASS_DEFAULT
-from rollsim.typical import BODIES, Body, Item, spot
+from rollsim.scenario.keys import ASSUMED, CLASS_DEFAULT
+from rollsim.typical import (
+    AXLE_MASS_SPREAD,
+    BODIES,
+    ITEM_ALONG_SPREAD,
+    ITEM_HEIGHT_SPREAD,
+    ITEM_MASS_SPREAD,
+    ROOF_SPREAD,
+    UNSEEN_BAR_SPREAD,
+    Body,
+    Item,
+    Where,
+    spot,
+)
 from rollsim.vehicle import VehicleClass
 
 _BAR = {  # lengths [mm], splay [deg]: invented shapes that fit under a vehicle of the class
@@ -53,8 +69,10 @@ class Start:
         Suspension lift that it already has, both axles [m].
     bars : Bars
         Which are on it; not known: what the class usually has.
-    body : Body or None
-        Its size; None: what the class usually has.
+    weighed : bool
+        False: at least the share of each axle is only what the class usually has.
+    wheelbase : float or None
+        By tape [m]; None: what the class usually has.
     tyre_rated_load : float or None
         That one tyre is rated for [kg]; None: not known.
     roof_height : float or None
@@ -67,21 +85,23 @@ class Start:
     items: tuple[Item, ...] = ()
     lift: float = 0.0
     bars: Bars = Bars.FRONT
-    body: Body | None = None
+    weighed: bool = True
+    wheelbase: float | None = None
     tyre_rated_load: float | None = None
     roof_height: float | None = None
 
 
 def scenario_text(start: Start) -> str:
-    """Write the scenario: what is known put in, all else a class default.
+    """Write the scenario: what is known put in, all else a class default or marked as assumed.
 
-    It is provisional (TOML), the guesses marked in comments and in its title. Raises ValueError
-    where there are neither two nor four masses.
+    It is provisional (TOML), and its title says so. Raises ValueError where there are neither two
+    nor four masses.
 
     Notes
     -----
-    The shape of the rear bar to be sized and where things stand are common practice, no source; the
-    stiffness of bars that are on it is a class default, so it is marked as assumed.
+    What is usual, and how far it differs, is common practice, no source. The shape of the rear bar
+    to be sized has no spread, which would read as a tolerance of making; its steel and sections are
+    what it may be ordered in, not a guess about the vehicle, and stay as given.
 
     Examples
     --------
@@ -89,46 +109,54 @@ def scenario_text(start: Start) -> str:
     >>> text.splitlines()[2]
     'title = "Provisional: wagon from its weights"'
     """
-    body = start.body or BODIES[start.vehicle_class]
+    body = BODIES[start.vehicle_class]
     lines = [
-        "# Provisional: what was not measured is a class default or usual for the class (common",
-        "# practice, no source). Replace what is marked usual by your own before you order steel.",
+        "# Provisional: what nobody measured is a class default, or usual for the class and marked",
+        f"# {ASSUMED} (common practice, no source). Type your own over it before you order steel.",
         f'title = "Provisional: {start.vehicle_class.value} {_whose_weights(start, body)}"',
         "",
         "[vehicle]",
         f'name = "{start.vehicle_class.value.capitalize()}"',
         f'class = "{start.vehicle_class.value}"',
-        f'wheelbase = "{_mm(body.wheelbase)}"  # usual: measure',
-        *_masses(start.masses),
+        f'wheelbase = "{_wheelbase(start, body)}"',
+        *_masses(start, body),
         f'cg_height = "{CLASS_DEFAULT}"',
         *([] if start.roof_height is None else [f'roof_height = "{_mm(start.roof_height)}"']),
         "",
         "[front]",
-        *_axle("independent", body.front_track),
+        *_axle("independent", body.front_track, body),
         *_tyre(start.tyre_rated_load),
-        *_bar(start.bars is not Bars.NONE, start.bars),
+        *_bar(start.bars, body.front_bar_stiffness, has=start.bars is not Bars.NONE),
     ]
     independent = start.vehicle_class is VehicleClass.CAR
-    lines += ["", "[rear]", *_axle("independent" if independent else "solid axle", body.rear_track)]
-    lines += _tyre(start.tyre_rated_load)
-    rear_bar = start.bars is Bars.BOTH or (start.bars is Bars.UNKNOWN and body.rear_bar)
-    lines += _bar(rear_bar, start.bars) if rear_bar else []
+    rear = "independent" if independent else "solid axle"
+    lines += ["", "[rear]", *_axle(rear, body.rear_track, body), *_tyre(start.tyre_rated_load)]
+    has = body.rear_bar if start.bars is Bars.UNKNOWN else start.bars is Bars.BOTH
+    lines += _bar(start.bars, body.rear_bar_stiffness, has=has)
     for item in start.items:
         lines += _load(item, start, body)
     if start.lift:
         rise = _mm(start.lift)
         lines += ["", "[change]", f'suspension_lift_front = "{rise}"']
         lines += [f'suspension_lift_rear = "{rise}"', "on_when_weighed = true"]
-    return "\n".join([*lines, *_rear_bar(start.vehicle_class, independent=independent), ""])
+    return "\n".join([*lines, "", rear_bar_text(start.vehicle_class, independent=independent)])
 
 
 def _whose_weights(start: Start, body: Body) -> str:
     """Weights that nobody touched are those of the class, and the title says so."""
-    half = len(start.masses) // 2
-    ends = (sum(start.masses[:half]), sum(start.masses[half:]))
+    usual = _are_usual(start, body)
+    return "with typical weights, not weighed" if usual else "from its weights"
+
+
+def _are_usual(start: Start, body: Body) -> bool:
     usual = (body.front_axle_mass, body.rear_axle_mass)
-    same = all(abs(one - other) < 2.0 for one, other in zip(ends, usual, strict=True))
-    return "with typical weights, not weighed" if same else "from its weights"
+    pairs = zip(_axle_masses(start.masses), usual, strict=True)
+    return all(abs(one - other) < 2.0 for one, other in pairs)
+
+
+def _axle_masses(masses: Sequence[float]) -> tuple[float, float]:
+    half = len(masses) // 2
+    return sum(masses[:half]), sum(masses[half:])
 
 
 def lacking(start: Start) -> tuple[str, ...]:
@@ -196,17 +224,37 @@ def _mm(metres: float) -> str:
     return f"{metres * 1e3:.0f} mm"
 
 
-def _masses(masses: Sequence[float]) -> list[str]:
+def _deg(stiffness: float) -> str:
+    """A roll stiffness [N·m/rad] as the file takes it."""
+    return f"{math.radians(stiffness):.0f} N*m/deg"
+
+
+def _assumed(value: str, spread: str = "") -> str:
+    return f"{value} ± {spread} {ASSUMED}" if spread else f"{value} {ASSUMED}"
+
+
+def _wheelbase(start: Start, body: Body) -> str:
+    if start.wheelbase is not None:
+        return _mm(start.wheelbase)
+    return _assumed(_mm(body.wheelbase), _mm(body.wheelbase_spread))
+
+
+def _masses(start: Start, body: Body) -> list[str]:
+    """What the scales said, or what an axle usually carries, which no corner is known of."""
+    masses, spread = start.masses, ""
+    if not start.weighed or _are_usual(start, body):
+        masses, spread = _axle_masses(masses), f" ± {100.0 * AXLE_MASS_SPREAD:g} % {ASSUMED}"
     names = {
         2: ("front_axle_mass", "rear_axle_mass"),
         4: ("front_left_mass", "front_right_mass", "rear_left_mass", "rear_right_mass"),
     }.get(len(masses))
     if names is None:
         raise ValueError(f"found {len(masses)} masses; give two axles or four corners")
-    return [f'{name} = "{mass:.6g} kg"' for name, mass in zip(names, masses, strict=True)]
+    pairs = zip(names, masses, strict=True)
+    return [f'{name} = "{mass:.6g} kg{spread}"' for name, mass in pairs]
 
 
-def _axle(suspension: str, track: float) -> list[str]:
+def _axle(suspension: str, track: float, body: Body) -> list[str]:
     keys = [
         "unsprung_mass",
         "unsprung_cg_height",
@@ -220,8 +268,8 @@ def _axle(suspension: str, track: float) -> list[str]:
     if suspension == "solid axle":
         keys.insert(0, "spring_base")
     return [
-        f'suspension = "{suspension}"',
-        f'track = "{_mm(track)}"  # usual: measure',
+        f'suspension = "{_assumed(suspension)}"',
+        f'track = "{_assumed(_mm(track), _mm(body.track_spread))}"',
         *(f'{key} = "{CLASS_DEFAULT}"' for key in keys),
     ]
 
@@ -232,49 +280,58 @@ def _tyre(rated_load: float | None) -> list[str]:
     return [f'tyre = {{ vertical_rate = "{CLASS_DEFAULT}", rated_load = "{rated_load:.6g} kg" }}']
 
 
-def _bar(there: bool, bars: Bars) -> list[str]:
-    """The anti-roll bar of an axle; the front axle says that there is none."""
-    stiffness = CLASS_DEFAULT if there else "0 N*m/deg"
-    seen = "  # not known: look under the vehicle" if bars is Bars.UNKNOWN else ""
-    return [f'bar = {{ roll_stiffness = "{stiffness}" }}{seen}']
+def _bar(bars: Bars, usual: float, *, has: bool) -> list[str]:
+    """The anti-roll bar of an axle, or that it has none; `usual` is one's stiffness [N·m/rad]."""
+    stiffness = CLASS_DEFAULT if has else _deg(0.0)
+    if bars is Bars.UNKNOWN and has:
+        stiffness = _assumed(_deg(usual), _deg(UNSEEN_BAR_SPREAD * usual))
+    elif bars is Bars.UNKNOWN:
+        stiffness = _assumed(_deg(0.0), _deg(usual))
+    return [f'bar = {{ roll_stiffness = "{stiffness}" }}']
 
 
 def _load(item: Item, start: Start, body: Body) -> list[str]:
     found = spot(
         item.where,
         item.middle,
-        wheelbase=body.wheelbase,
+        wheelbase=start.wheelbase or body.wheelbase,
         roof_height=start.roof_height or body.roof_height + start.lift,
         raised=start.lift,
     )
+    not_taped = item.where is Where.ROOF and start.roof_height is None
+    height = _assumed(_mm(found.height), _mm(ROOF_SPREAD if not_taped else ITEM_HEIGHT_SPREAD))
+    along = _assumed(_mm(found.behind_front_axle), _mm(ITEM_ALONG_SPREAD))
     return [
         "",
         "[[load]]",
         f'name = "{item.name}"',
-        f'mass = "{item.mass:.6g} kg"  # usual: weigh it',
-        f'behind_front_axle = "{_mm(found.behind_front_axle)}"',
-        f'height = "{_mm(found.height)}"',
+        f'mass = "{item.mass:.6g} kg ± {100.0 * ITEM_MASS_SPREAD:g} % {ASSUMED}"',
+        f'behind_front_axle = "{along}"',
+        f'height = "{height}"',
         f'place = "{found.place.value}"',
         "on_when_weighed = true",
     ]
 
 
-def _rear_bar(vehicle_class: VehicleClass, *, independent: bool) -> list[str]:
+def rear_bar_text(vehicle_class: VehicleClass, *, independent: bool) -> str:
+    """Write the table of a rear bar to be sized (TOML): an invented shape that fits the class."""
     centre, bushes, holes, splay = _BAR[vehicle_class]
-    mount = ['mount = "chassis"', "installation_ratio = 0.6"] if independent else ['mount = "axle"']
-    levers = ", ".join(f'"{hole} mm"' for hole in holes)
+    mount = [f'mount = "{_assumed("chassis" if independent else "axle")}"']
+    if independent:
+        mount.append(f'installation_ratio = "{_assumed("0.6", "0.15")}"')
+    levers = ", ".join(f'"{_assumed(f"{hole} mm")}"' for hole in holes)
     sections = ", ".join(f'"{diameter} mm solid"' for diameter in _SECTIONS)
-    return [
-        "",
+    lines = [
         "[rear_bar]  # an invented shape: replace it by one that fits",
         *mount,
-        f'centre_length = "{centre} mm"',
-        f'bush_spacing = "{bushes} mm"',
+        f'centre_length = "{_assumed(f"{centre} mm")}"',
+        f'bush_spacing = "{_assumed(f"{bushes} mm")}"',
         f"arm_holes = [{levers}]",
-        f'arm_splay = "{splay} deg"',
-        'bend_radius = "50 mm"',
+        f'arm_splay = "{_assumed(f"{splay} deg")}"',
+        f'bend_radius = "{_assumed("50 mm")}"',
         'bush_rate = "polyurethane"',
         'link_rate = "ball-jointed"',
         'material = "52CrMoV4 hardened and tempered"',
         f"sections = [{sections}]",
     ]
+    return "\n".join([*lines, ""])

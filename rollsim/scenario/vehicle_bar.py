@@ -77,10 +77,11 @@ def build_bar(
     if way == "section":
         return _by_dimensions(ledger, key, table, suspension=suspension, track=track)
     if table.roll_stiffness == CLASS_DEFAULT:
-        stiffness = bar_default(ledger, axle, key=key)
-        return BuiltBar(stiffness, f"bar of about {math.radians(stiffness):.3g} N·m/deg, assumed")
+        return _assumed(bar_default(ledger, axle, key=key))
     if table.roll_stiffness is not None:
         stiffness = ledger.take(f"{key}.roll_stiffness", table.roll_stiffness)
+        if stiffness and ledger.is_assumed(f"{key}.roll_stiffness"):
+            return _assumed(stiffness)
         words = f"bar of {math.radians(stiffness):.4g} N·m/deg" if stiffness else ""
         return BuiltBar(stiffness, words)
     rate = ledger.take(f"{key}.link_end_rate", table.link_end_rate)
@@ -91,6 +92,10 @@ def build_bar(
     ratio = ledger.take(f"{key}.installation_ratio", table.installation_ratio)
     words = f"bar of {rate / 1e3:.4g} N/mm at the link, installation ratio {ratio:.4g}"
     return BuiltBar(rate * ratio**2 * track**2 / 2.0, words)
+
+
+def _assumed(stiffness: float) -> BuiltBar:
+    return BuiltBar(stiffness, f"bar of about {math.radians(stiffness):.3g} N·m/deg, assumed")
 
 
 def _way(ledger: Ledger, key: str, table: BarTable, *, suspension: Suspension) -> str | None:

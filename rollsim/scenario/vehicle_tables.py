@@ -88,7 +88,7 @@ class TyreTable(Table):
 class AxleTable(Table):
     """An axle: [front] or [rear]."""
 
-    suspension: Annotated[Suspension, OneOf("look under the vehicle", Suspension)]
+    suspension: Annotated[Suspension, OneOf("look under the vehicle", Suspension, seen=True)]
     track: Annotated[
         Quantity,
         Measured("tape: tyre centre to tyre centre at the ground", LENGTH, 1000, 2500, "mm"),

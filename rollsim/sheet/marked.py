@@ -1,15 +1,16 @@
-"""Every input of a scenario as it was typed, with its mark: measured, given or class default."""
+"""Every input of a scenario as it was typed, with its mark: measured, given or assumed."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.inputs import Mark, mark
-from rollsim.scenario.keys import CLASS_DEFAULT
+from rollsim.scenario.keys import CLASS_DEFAULT, bare, is_assumed
 from rollsim.tell.names import clean
 
 LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "G", Mark.ASSUMED: "D"}
-LEGEND = "M measured, or stated with a tolerance; G given; D class default, assumed, not measured"
+_LEGEND = "M measured, or stated with a tolerance; G given; D assumed, not measured"
 _GROUPS = {
     "vehicle": "vehicle, as weighed",
     "front": "front axle",
@@ -20,6 +21,7 @@ _GROUPS = {
     "rear_bar": "rear bar to be sized",
     "front_bar": "front bar to go with it",
 }
+_BAND = re.compile(r"(\S+) (\S+) ± (\S+) \2(?=$|,)")
 SCALES = (
     ("front_left_mass", "front_right_mass", "front_axle_mass"),
     ("rear_left_mass", "rear_right_mass", "rear_axle_mass"),
@@ -58,11 +60,23 @@ class LoadEntry:
     place: str
 
 
+def legend(assumed: Sequence[str]) -> str:
+    """What the letters mean, and how many values are assumed.
+
+    Examples
+    --------
+    >>> legend(("front.track = 1560 mm (assumed)",))
+    'M measured, or stated with a tolerance; G given; D assumed, not measured: 1'
+    """
+    count = f": {len(assumed)}" if assumed else ""
+    return f"{_LEGEND}{count}"
+
+
 def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
     """Every input but what was on the scales, ratings and load items, table by table.
 
     `text` is a scenario that can be read; the lines "key = value (why)" of `assumed` stand in place
-    of "class default". Tables that the file has not are left out.
+    of what is marked as such. Tables that the file has not are left out.
 
     Examples
     --------
@@ -114,14 +128,14 @@ def _leaves(here: object, where: str) -> Iterator[tuple[str, object]]:
 
 
 def _entries(group: str, key: str, found: object, *, assumed: Sequence[str]) -> list[Entry]:
-    """One input; where it is a class default, what is assumed for it."""
+    """One input; where nobody measured it, what is assumed for it."""
     whole = f"{group}.{key}"
     if group == "vehicle" and key in _ELSEWHERE:
         return []
     lines = [line for line in assumed if line.startswith((f"{whole} = ", f"{whole}."))]
     if lines:
         # A kind, such as polyurethane, is the user's word; the figure behind it is assumed.
-        kind = "" if found == CLASS_DEFAULT else f"{clean(found)}, "
+        kind = "" if found == CLASS_DEFAULT or is_assumed(found) else f"{clean(found)}, "
         return [_assumed(group, line, kind) for line in lines]
     return [_entry(key, found)]
 
@@ -129,7 +143,12 @@ def _entries(group: str, key: str, found: object, *, assumed: Sequence[str]) -> 
 def _assumed(group: str, line: str, kind: str) -> Entry:
     key, _, rest = line.partition(" = ")
     figure = rest.partition(" (")[0]
-    return Entry(_words(key.removeprefix(f"{group}.")), f"{kind}{figure}", "D")
+    return Entry(_words(key.removeprefix(f"{group}.")), f"{kind}{_narrow(figure)}", "D")
+
+
+def _narrow(figure: str) -> str:
+    """A band with its unit once: it stands in a narrow column."""
+    return _BAND.sub(r"\1 ± \3 \2", figure)
 
 
 def _entry(key: str, found: object) -> Entry:
@@ -140,11 +159,13 @@ def _entry(key: str, found: object) -> Entry:
     elif isinstance(found, list) and found and isinstance(found[0], list):
         words = f"{len(found)} points, in the file"
     elif isinstance(found, list):
-        words = ", ".join(clean(one) for one in found)
+        words = ", ".join(clean(bare(one) if isinstance(one, str) else one) for one in found)
     else:
-        words = clean(found)
-    measured = mark(words if isinstance(found, str | list) else found)
-    return Entry(_words(key), words, LETTERS[measured])
+        words = clean(bare(found) if isinstance(found, str) else found)
+    if is_assumed(found):
+        words = _narrow(words)
+    plain = isinstance(found, str | list) and not is_assumed(found)
+    return Entry(_words(key), words, LETTERS[mark(words if plain else found)])
 
 
 def _words(key: str) -> str:

@@ -81,7 +81,7 @@ def job_sheet(
         figures=facts.states(work, units),
         springs=facts.springs(work, units),
         groups=marked.groups(source.text, work.scenario.assumed),
-        legend=marked.LEGEND,
+        legend=marked.legend(work.scenario.assumed),
         cautions=words.cautions(work, units),
         remarks=words.remarks(work),
         signs=(words.FITTER_SIGNS, words.CUSTOMER_SIGNS, words.ENGINEER_SIGNS),

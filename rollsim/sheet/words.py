@@ -8,6 +8,7 @@ from rollsim.reader_units import ReaderUnits, figure
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.road_wording import allowance_words
+from rollsim.scenario.assumed import to_look_at
 from rollsim.sheet.work import LEAN_AT, Lean, Work
 from rollsim.tell.names import clean, state_words
 from rollsim.units import to_unit
@@ -168,7 +169,8 @@ def remarks(work: Work) -> tuple[str, ...]:
         for note in filter(_counts, result.notes):
             found.setdefault(note, []).append(state_words(result.name))
     of_states = [f"{', '.join(names)}: {note}" for note, names in found.items()]
-    return tuple(clean(note) for note in (*work.scenario.notes, *of_states))
+    look = " ".join(to_look_at(work.scenario.assumed))  # one line: the sheet is two pages
+    return tuple(clean(note) for note in (look, *work.scenario.notes, *of_states) if note)
 
 
 def _counts(note: str) -> bool:

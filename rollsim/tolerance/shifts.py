@@ -226,7 +226,7 @@ def _on_straps(name: str, job: Job, shift: float) -> Job:
 
 def _on_front_bar(power: int, value: float, job: Job, shift: float) -> Job:
     """The bar that replaces the front one, its roll stiffness scaled."""
-    stiffness = (job.change.front_bar_roll_stiffness or 0.0) * _factor(value, shift) ** power
+    stiffness = _of_bar(job.change.front_bar_roll_stiffness or 0.0, power, value, shift)
     return replace(job, change=replace(job.change, front_bar_roll_stiffness=stiffness))
 
 
@@ -262,7 +262,7 @@ def _axle_shift(rest: str, value: float) -> Callable[[Axle, float], Axle] | None
     if rest in _TYRE:
         return partial(_tyre, rest.removeprefix("tyre."))
     if rest in _BAR:
-        return partial(_scale, "bar_roll_stiffness", _BAR[rest], value)
+        return partial(_bar, _BAR[rest], value)
     name, _, inner = rest.partition(".")
     if name in ("bump_stop", "rebound_limit") and inner in _STOP:
         return partial(_stop, name, inner)
@@ -301,8 +301,16 @@ def _field(name: str, axle: Axle, shift: float) -> Axle:
     return replace(moved, spring_base=base, bump_stop=bump, rebound_limit=rebound)
 
 
-def _scale(name: str, power: int, value: float, axle: Axle, shift: float) -> Axle:
-    return replace(axle, **{name: getattr(axle, name) * _factor(value, shift) ** power})
+def _bar(power: int, value: float, axle: Axle, shift: float) -> Axle:
+    stiffness = _of_bar(axle.bar_roll_stiffness, power, value, shift)
+    return replace(axle, bar_roll_stiffness=stiffness)
+
+
+def _of_bar(stiffness: float, power: int, value: float, shift: float) -> float:
+    """Roll stiffness of a bar; where there is none there may be one, never less than none."""
+    if value == 0.0:
+        return stiffness + max(shift, 0.0)
+    return stiffness * _factor(value, shift) ** power
 
 
 def _factor(value: float, shift: float) -> float:

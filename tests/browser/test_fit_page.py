@@ -30,6 +30,26 @@ def test_answer_stands_without_scrolling(visit, size, example, answer):
     assert box["y"] + box["height"] <= size[1]
 
 
+@pytest.mark.parametrize("size", [DESKTOP, PHONE])
+def test_the_form_gives_way_to_the_answer(visit, size, tmp_path):
+    """Sent off from its foot, far down the page: closed, and the answer seen and in focus."""
+    page = visit(LOW_CAR, size, query="&mine=true")
+    send = page.get_by_role("button", name="Size a bar for it").last
+    send.scroll_into_view_if_needed()
+    send.click()
+    answer = page.get_by_text(re.compile("^Provisional: (Fit|No |Nothing)")).first
+    answer.wait_for(timeout=120_000)
+    page.wait_for_timeout(300)
+    page.wait_for_selector("[data-test-script-state=notRunning]", timeout=120_000)
+    page.evaluate(QUIET)
+    box = answer.bounding_box()
+    assert 0 <= box["y"] <= size[1] / 2
+    assert page.get_by_label(re.compile("^Front left, kg")).count() == 0
+    assert page.evaluate("document.activeElement.classList.contains('st-key-answer')")
+    assert "mine=" not in page.url
+    page.screenshot(path=tmp_path / "in-sight.png")
+
+
 def test_over_a_rating_stands_above_the_answer(visit):
     page = visit(BEYOND, PHONE)
     over = page.get_by_text("OVER A RATING").first.bounding_box()
