@@ -87,7 +87,8 @@ def _cost(job: Job) -> float:
 def variants(count: int) -> tuple[float, float]:
     """Seconds and MiB, all told, of a process that settles so many variants and leans them."""
     code = f"""
-import resource, time
+import time
+from pathlib import Path
 import numpy as np
 from dataclasses import replace
 from rollsim.equilibrium import settle, solve_at_field, tangent
@@ -103,7 +104,9 @@ model, settled = settle(many, TURN)
 slope = tangent(model, settled.x, TURN)
 start = settled.x + AT * np.concatenate([np.ones((1, {count})), slope])
 assert solve_at_field(model, start, TURN).converged.all()
-print(time.perf_counter() - begin, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
+spent = time.perf_counter() - begin
+status = Path("/proc/self/status").read_text()  # VmHWM: of this process alone
+print(spent, int(status.split("VmHWM:")[1].split()[0]) / 1024)
 """
     done = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, check=True, capture_output=True, text=True
@@ -186,9 +189,9 @@ Made by `python -m tests.benchmark --doc`; {when}, {machine}.
 {batches}
 
 One state of a batch at 0.4 g takes {ratio:.2f} times what three batched 7 × 7 solves of LAPACK take
-on the same machine ({lapack:.1f} µs): three Newton steps with their exact derivative, each with
-a solve. What limits a batch is that arithmetic and the memory the arrays pass through; they are
-worked in chunks that stay in the cache, so the cost a variant does not grow with their number.
+on the same machine ({lapack:.1f} µs): three Newton steps, each with its exact derivative and a solve.
+What limits a batch is that arithmetic and the memory the arrays pass through; they are worked in
+chunks that stay in the cache, so the cost a variant does not grow with their number.
 
 What limits a single answer is starting: of `rollsim roll` most is Python and its libraries being
 loaded. What limits the page is Streamlit laying it out again; a moved slider solves a few states.
@@ -201,11 +204,18 @@ needed, and nothing leaves the computer.
 """
 
 
+def _said(name: str) -> str:
+    """A name of a figure in words, its unit last."""
+    words = name.replace("us_per_state", "µs").split("_")
+    unit = {"us": "µs", "µs": "µs", "ms": "ms", "s": "s"}.get(words[-1])
+    return f"{' '.join(words[:-1])}, {unit}" if unit else " ".join(words)
+
+
 def doc(found: dict[str, float]) -> str:
     """The page docs/performance.md."""
     lapack = 1e6 * three_solves_of_lapack()
-    rows = [f"| {name.replace('_', ' ')} | {value:.4g} |" for name, value in found.items()]
-    rows.append(f"| page, slider to whole answer, ms | {1e3 * page_answer():.4g} |")
+    found = {**found, "page_slider_to_whole_answer_ms": 1e3 * page_answer()}
+    rows = [f"| {_said(name)} | {value:.4g} |" for name, value in found.items()]
     batches = []
     for count in (1, 10, 100, 1_000, 10_000, 100_000, 1_000_000):
         seconds, memory = variants(count)
