@@ -12,7 +12,7 @@ FLAT = 30.0  # MiB
 @pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="tells memory by /proc")
 def test_sessions_with_vehicles_of_their_own_are_told_what_the_command_tells():
     with many_sessions.server() as (host, process):
-        found = many_sessions.measure(host, process, sessions=4, seconds=8.0, pause=0.3)
+        found = many_sessions.measure(host, process, sessions=4, seconds=5.0, pause=0.3)
         after = many_sessions.memory(process)
     assert found.wrong == []
     assert len(found.slider) > 8
