@@ -113,7 +113,7 @@ def test_two_pictures_stand_in_one_row(visit, size, example):
 def test_tipping_points_stand_on_the_axis(visit, example):
     page = visit(example)
     page.get_by_role("tab", name="Curves").click()
-    chart = page.locator("[data-testid=stVegaLiteChart] svg.marks")
+    chart = page.locator("[data-testid=stVegaLiteChart]:visible svg.marks")
     chart.wait_for(timeout=30_000)
     tips = chart.locator("path[aria-label*='mark: tipping point']").all()
     axis = chart.locator(".role-axis-domain line").first.bounding_box()
