@@ -19,6 +19,9 @@ EXAMPLES = tuple(FILES)
 WITH_A_BAR = tuple(stem for stem, path in FILES.items() if "[rear_bar]" in path.read_text("utf-8"))
 TOURING, GATE, BEYOND = "crew-cab-touring", "balance-gate-binds", "beyond-a-bar"
 VAN, LOW_CAR = "high-roof-van", "low-car"
+UNLIKE = (TOURING, GATE, BEYOND, VAN, LOW_CAR, "independent-rear-with-bar")
+"""One of each outcome and kind of axle: a page takes seconds; command and sheet show them all."""
+UNLIKE_WITH_A_BAR = tuple(stem for stem in UNLIKE if stem in WITH_A_BAR)
 TITLES = {path.stem: title for title, path in answers.scenario_files(ROOT / "scenarios").items()}
 EVERY_BAR, THIS_BAR, STATES = "Every bar", "This bar", "States and ratings"
 LEAN = "lean (roll angle), deg"

@@ -15,14 +15,14 @@ from rollsim.scenario import load
 from rollsim.wording import answer_words, reasons
 from tests.fit_page import (
     BEYOND,
-    EXAMPLES,
     FILES,
     GATE,
     STATES,
     THIS_BAR,
     TOURING,
+    UNLIKE,
+    UNLIKE_WITH_A_BAR,
     VAN,
-    WITH_A_BAR,
     answered,
     dash_names,
     opened,
@@ -46,7 +46,7 @@ def test_a_clicked_row_shows_its_bar():
     assert list(ranked(app)["rank"]) == [1, 2]
 
 
-@pytest.mark.parametrize("example", WITH_A_BAR)
+@pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)
 def test_stress_along_the_bar_peaks_where_the_safety_factor_counts(example):
     found = answered(FILES[example])
     along = bars.stress_of(found)
@@ -58,7 +58,7 @@ def test_stress_along_the_bar_peaks_where_the_safety_factor_counts(example):
     assert f"peak {figure(found.bar.peak_stress, 'MPa')} MPa" in pictures.bar_picture(found)
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
+@pytest.mark.parametrize("example", UNLIKE)
 def test_cautions_and_assumed_values_stand_on_the_page(example):
     app = opened(example)
     found = answered(FILES[example])
@@ -69,13 +69,13 @@ def test_cautions_and_assumed_values_stand_on_the_page(example):
     assert len(tables.short_cautions(found)) < len(tables.all_cautions(found))
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
+@pytest.mark.parametrize("example", UNLIKE)
 def test_the_page_never_calls_anything_safe(example):
     text = words(opened(example)).replace("no figure here is a safe speed or a safe slope", "")
     assert not re.search(r"\b(OK|safe)\b", text)
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
+@pytest.mark.parametrize("example", UNLIKE)
 def test_every_curve_has_its_own_style_and_its_marks(example):
     found = answered(FILES[example])
     curves = pictures.lean_curves(found, answers.choices(found)[0])
@@ -127,7 +127,7 @@ def test_every_load_stays_inside_the_picture():
     assert min(boxes) - rise > top
 
 
-@pytest.mark.parametrize("example", WITH_A_BAR)
+@pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)
 def test_what_the_bar_costs_stands_under_the_answer(example):
     scenario = load(FILES[example])
     sizing = sized(scenario)
@@ -140,7 +140,7 @@ def test_what_the_bar_costs_stands_under_the_answer(example):
         assert shown == list(worse_words(sizing, results(scenario.job), METRIC))
 
 
-@pytest.mark.parametrize("example", WITH_A_BAR)
+@pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)
 def test_every_bar_can_be_chosen_and_a_rejected_one_says_why(example):
     sizing = sized(load(FILES[example]))
     app = page(example, part=THIS_BAR)
@@ -176,7 +176,7 @@ def test_where_balance_is_in_the_way_the_best_bar_is_in_the_picture():
     assert picture_of(app).count("<figure") == 2
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
+@pytest.mark.parametrize("example", UNLIKE)
 def test_as_weighed_stands_once(example):
     found = answered(FILES[example])
     unladen, weighed, *cases = found.before
@@ -186,7 +186,7 @@ def test_as_weighed_stands_once(example):
     assert repeated is not any("as weighed" in name for name in states_of(app).columns)
 
 
-@pytest.mark.parametrize("example", WITH_A_BAR)
+@pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)
 def test_the_weightiest_cautions_are_in_sight(example):
     shown = [w.value for w in opened(example).warning][-1].replace("\\", "")
     for caution in (

@@ -11,12 +11,12 @@ from rollsim.typical import BODIES
 from rollsim.vehicle import VehicleClass
 from tests.fit_page import (
     BEYOND,
-    EXAMPLES,
     FILES,
     LEAN,
     LOW_CAR,
     STATES,
     TOURING,
+    UNLIKE,
     VAN,
     answered,
     from_the_file,
@@ -54,7 +54,7 @@ def test_a_scenario_without_a_bar_to_size():
     assert answer_of(app).startswith("**Provisional: Fit ")  # its bushes are assumed
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
+@pytest.mark.parametrize("example", UNLIKE)
 def test_a_usual_bar_can_be_added_to_any_vehicle(example):
     text = FILES[example].read_text("utf-8").partition("[rear_bar]")[0]
     app = own(text, job="true")

@@ -26,7 +26,6 @@ from rollsim.vehicle import STANDARD_GRAVITY, VehicleClass
 from rollsim.wording import answer_words
 from tests.fit_page import (
     BEYOND,
-    EXAMPLES,
     FILES,
     GATE,
     LEAN,
@@ -34,9 +33,10 @@ from tests.fit_page import (
     STATES,
     TITLES,
     TOURING,
+    UNLIKE,
+    UNLIKE_WITH_A_BAR,
     VAN,
     WHEELS,
-    WITH_A_BAR,
     answered,
     choose,
     compared,
@@ -54,7 +54,7 @@ from tests.fit_page import (
 )
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
+@pytest.mark.parametrize("example", UNLIKE)
 def test_every_scenario_shows_the_figures_of_the_command(example):
     scenario = load(FILES[example])
     app = opened(example)
@@ -82,7 +82,7 @@ def test_every_scenario_shows_the_figures_of_the_command(example):
     assert all(paragraph in words(app) for paragraph in told)
 
 
-@pytest.mark.parametrize("example", WITH_A_BAR)
+@pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)
 def test_the_ranked_bars_are_those_of_the_command(example):
     scenario = load(FILES[example])
     sizing = sized(scenario)
@@ -198,7 +198,7 @@ def test_the_unladen_state_can_be_looked_at_with_the_bar():
     assert list(compared(app).columns) == ["unladen"]
 
 
-@pytest.mark.parametrize("example", WITH_A_BAR)
+@pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)
 def test_the_empty_vehicle_stands_beside_the_loaded_one(example):
     found = answered(FILES[example])
     app = opened(example)
