@@ -77,6 +77,7 @@ def test_no_command_is_left_out():
     assert {*COMMANDS, ("page",)} == set(names(_parser()))  # the page has a test of its own
 
 
+# Under the lowest versions there is no wheel; elsewhere the wheel's own test runs the same lines.
 @pytest.mark.skipif("ROLLSIM_FLOORS" not in os.environ, reason="the wheel runs them all as well")
 def test_every_command_runs(tmp_path):
     run_all([sys.executable, "-m", "rollsim"], SCENARIOS, tmp_path, PYTHONPATH=str(ROOT))

@@ -23,7 +23,7 @@ def assumed_lines(data: dict[str, Any]) -> tuple[str, ...]:
     ('front.track = 1560 mm ± 50 mm (assumed in the file; tape: tyre centre to tyre centre at the \
 ground)',)
     """
-    marked = [(key, found) for key, found in _leaves(data, "") if is_assumed(found)]
+    marked = [(key, found) for key, found in leaves(data, "") if is_assumed(found)]
     if not marked:
         return ()
     from rollsim.scenario.inputs import inputs  # few files mark a value
@@ -66,13 +66,13 @@ def _shown(found: Any) -> str:
     return ", ".join(bare(str(part)).strip() for part in parts).replace("*", "·")
 
 
-def _leaves(here: Any, where: str) -> Iterator[tuple[str, Any]]:
-    """Every value of a file with its key; places in a list of tables from 1."""
+def leaves(here: Any, where: str, place: str = "[{}]") -> Iterator[tuple[str, Any]]:
+    """Every value of a file with its key; places in a list of tables from 1, written as `place`."""
     if isinstance(here, dict):
         for name, inside in here.items():
-            yield from _leaves(inside, f"{where}.{name}" if where else name)
+            yield from leaves(inside, f"{where}.{name}" if where else name, place)
     elif isinstance(here, list) and any(isinstance(one, dict) for one in here):
         for number, inside in enumerate(here, 1):
-            yield from _leaves(inside, f"{where}[{number}]")
+            yield from leaves(inside, where + place.format(number), place)
     else:
         yield where, here

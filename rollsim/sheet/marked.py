@@ -1,9 +1,10 @@
 """Every input of a scenario as it was typed, with its mark: measured, given or assumed."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rollsim.scenario.assumed import leaves
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.inputs import Mark, mark
 from rollsim.scenario.keys import CLASS_DEFAULT, bare, is_assumed
@@ -87,8 +88,8 @@ def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
     data = parsed(text)
     found = []
     for key, name in _GROUPS.items():
-        leaves = _leaves(data[key], "") if isinstance(data.get(key), dict) else ()
-        entries = tuple(e for leaf in leaves for e in _entries(key, *leaf, assumed=assumed))
+        given = leaves(data[key], "", " {}") if isinstance(data.get(key), dict) else ()
+        entries = tuple(e for leaf in given for e in _entries(key, *leaf, assumed=assumed))
         if entries:
             found.append(Group(name, entries))
     return tuple(found)
@@ -113,18 +114,6 @@ def typed(text: str, group: str, name: str) -> Entry | None:
     """
     table = parsed(text).get(group, {})
     return _entry(name, table[name]) if name in table else None
-
-
-def _leaves(here: object, where: str) -> Iterator[tuple[str, object]]:
-    """Keys below a table, dotted, each with what stands there."""
-    if isinstance(here, dict):
-        for key, value in here.items():
-            yield from _leaves(value, f"{where}.{key}" if where else key)
-    elif isinstance(here, list) and any(isinstance(one, dict) for one in here):
-        for n, one in enumerate(here, 1):
-            yield from _leaves(one, f"{where} {n}")
-    else:
-        yield where, here
 
 
 def _entries(group: str, key: str, found: object, *, assumed: Sequence[str]) -> list[Entry]:
