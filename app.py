@@ -6,7 +6,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from rollsim.page import frame
+from rollsim.page import frame, turns
 
 PAGES = Path(frame.__file__).parent  # in a checkout and in an installed wheel
 
@@ -38,6 +38,7 @@ page = st.navigation(
     ],
     position="top",
 )
-frame.start()
-page.run()
+with turns.taken():
+    frame.start()
+    page.run()
 _share_the_interpreter(page.url_path)

@@ -111,10 +111,11 @@ def memory(process: int) -> float:
     return pages * 4096 / MIB
 
 
-def opened(host: str) -> connect:
-    """A connection to the page, as the browser makes it."""
+def opened(host: str, computer: str = "127.0.0.1") -> connect:
+    """A connection to the page, as the browser of that computer makes it."""
     address = f"ws://{host}/_stcore/stream"
     options = {"subprotocols": ["streamlit"], "origin": f"http://{host}"}
+    options["local_addr"] = (computer, 0)
     return connect(address, max_size=LARGEST_MESSAGE, **options)
 
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 import altair as alt
+import numpy as np
 import pandas as pd
 
 from rollsim.charts.look import styled
@@ -32,6 +33,7 @@ _STAR = (
 _OTHERS, _CHOICE, _RING = 110, 340, 560  # px²
 _HEIGHT = 430  # px, with axes and legends
 _BESIDE = ((17, -10), (-17, -10), (17, 10), (-17, 10))  # px to the right, px down
+_ROOM = (15, 13)  # px across and down that a rank takes
 _WITHIN = (250, 240)  # px across and down within the axes, on a phone
 _TOLD = {
     "lean": labelled(BAR["roll_gradient"].words, LEAN_PER_G.unit),
@@ -212,14 +214,14 @@ def _beside(choice: BarChoice, against: Against) -> dict[int, tuple[int, int]]:
         )
         for dot in sorted(choice.dots, key=lambda dot: dot.rank)
     }
-    taken, found = list(spots.values()), {}
+    taken, found = np.array(list(spots.values())).reshape(-1, 2), {}
     for rank, (x, y) in spots.items():
         free = (
             (dx, dy)
             for dx, dy in _BESIDE
-            if all(abs(x + dx - a) >= 15 or abs(y + dy - b) >= 13 for a, b in taken)
+            if not np.any(np.all(np.abs(taken - (x + dx, y + dy)) < _ROOM, axis=1))
         )
         if place := next(free, None):
             found[rank] = place
-            taken.append((x + place[0], y + place[1]))
+            taken = np.vstack([taken, (x + place[0], y + place[1])])
     return found

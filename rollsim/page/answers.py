@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from enum import Enum
+from functools import lru_cache
 from pathlib import Path
 
 from rollsim.plots.lean_curves import distinct, lateral_steps
@@ -61,11 +62,17 @@ def scenario_files(folder: Path) -> dict[str, Path]:
     found: dict[str, Path] = {}
     for path in sorted(folder.glob("*.toml")):
         try:
-            name = title(path.read_text(encoding="utf-8"), path.name)
+            name = _title_in(path, path.stat().st_mtime_ns)
         except (OSError, ValueError):
             name = path.name
         found[f"{name} ({path.name})" if name in found else name] = path
     return found
+
+
+@lru_cache(maxsize=256)
+def _title_in(path: Path, _changed: int) -> str:
+    """Kept until the file changes: every run of a page lists them."""
+    return title(path.read_text(encoding="utf-8"), path.name)
 
 
 def title(text: str, name: str) -> str:

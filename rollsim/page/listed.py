@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from functools import cache
 
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, value
@@ -53,6 +54,14 @@ def of_item(name: str, number: int) -> tuple[Input, ...]:
     """The inputs of one table of a list, counted from 0 [-]."""
     return tuple(
         replace(one, key=one.key.replace(f"{name}[]", f"{name}[{number}]"))
+        for one in _of_list(name)
+    )
+
+
+@cache
+def _of_list(name: str) -> tuple[Input, ...]:
+    return tuple(
+        one
         for one in inputs()
         if one.key.startswith(f"{name}[]") and one.key.count("[]") == 1 and not _of_a_test(one)
     )

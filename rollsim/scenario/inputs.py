@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
 from types import UnionType
 from typing import Any, get_args, get_origin
 
@@ -95,6 +96,7 @@ class Input:
         return self.key.partition(".")[2].replace(".", ", ").replace("_", " ") or self.key
 
 
+@cache
 def inputs() -> tuple[Input, ...]:
     """Every key that a user can type, in the order of the file.
 
