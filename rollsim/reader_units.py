@@ -20,6 +20,8 @@ _DECIMALS = {
     "lbf/in": 0,
     "N·m/deg": 0,
     "lbf·in/deg": 0,
+    "N·m": 0,
+    "lbf·in": 0,
     "MPa": 0,
     "ksi": 1,
     "deg": 2,
@@ -45,6 +47,11 @@ class ReaderUnits:
     rate: str
     roll_stiffness: str
     stress: str
+
+    @property
+    def moment(self) -> str:
+        """Of a roll stiffness times an angle."""
+        return self.roll_stiffness.removesuffix("/deg")
 
 
 READER_UNITS = {

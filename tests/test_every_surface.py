@@ -13,10 +13,11 @@ from contextlib import redirect_stdout
 import pytest
 
 from rollsim import roll, scenario, spring_check
-from rollsim.cli import main
+from rollsim.cli import main, weigh_reports
 from rollsim.cli.layout import WIDEST_LABEL
 from rollsim.page import answers, bars, springs_answer, tables
 from rollsim.page.answers import Bend
+from rollsim.page.bay_figures import table as bay_table
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, UnitSystem
 from rollsim.sheet import facts, order, work_out
 from rollsim.sheet.work import Work
@@ -26,6 +27,8 @@ from rollsim.tell.of_bars import BAR
 from rollsim.tell.of_springs import AXLE
 from rollsim.tell.of_states import STATE, listed
 from tests.fit_page import FILES, WITH_A_BAR, answered
+from tests.test_cli_springs import LEAN, LIFT, LOAD
+from tests.test_smoke import BAR as BAR_BY_TAPE
 
 POUND, INCH, G = 0.45359237, 25.4, 9.80665
 IN_IMPERIAL = {
@@ -35,6 +38,7 @@ IN_IMPERIAL = {
     "N": ("lbf", 1.0 / POUND / G),
     "N/mm": ("lbf/in", INCH / POUND / G),
     "N*m/deg": ("lbf·in/deg", 1e3 / INCH / POUND / G),
+    "N*m": ("lbf·in", 1e3 / INCH / POUND / G),
     "MPa": ("ksi", 1e6 * (INCH * 1e-3) ** 2 / (1e3 * POUND * G)),
 }
 IN_METRIC = {"m": ("mm", 1e3), "N*m/deg": ("N·m/deg", 1.0)}
@@ -179,6 +183,36 @@ def test_the_figures_of_an_axle(stem, system):
             said = "".join(row[len(label) :] for row in rows).split()
             for cell in on_page.loc[label]:
                 assert cell.split()[0] in said, (one.name, cell)
+
+
+@EITHER
+@pytest.mark.parametrize("words", [LIFT, LOAD, LEAN, BAR_BY_TAPE], ids=lambda words: words[1])
+def test_the_figures_of_a_bay_test(words, system, monkeypatch, capsys):
+    """The page takes its table from the same figures; their numbers are those of the JSON."""
+    answers_told = []
+    write = weigh_reports.told
+    monkeypatch.setattr(
+        weigh_reports,
+        "told",
+        lambda found, **how: answers_told.append(found) or write(found, **how),
+    )
+    units = READER_UNITS[system]
+    assert main([*words, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert main([*words, "--units", system.value]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    figures = answers_told[-1].figures
+    assert figures
+    for one, (label, value, error, interval) in zip(
+        figures, bay_table(figures, units).itertuples(index=False), strict=True
+    ):
+        assert label == one.label(units)
+        for cell, key in ((value, one.key), (error, f"standard_error_{one.key}")):
+            assert agrees(one, cell, found[key], system), (key, cell)
+        low, _, high = interval.partition(" to ")
+        for cell, number in zip((low, high), found[f"interval_95_{one.key}"], strict=True):
+            assert agrees(one, cell, number, system), (one.key, cell)
+        assert f"{one.words}: {value} {one.kind.unit_for(units)}".rstrip() in text
 
 
 def test_a_figure_that_differs_is_seen():

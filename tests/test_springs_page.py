@@ -355,10 +355,10 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["friction, half the loop, N"] == "90"
     assert found["net roll stiffness, N·m/deg"] == "1500"
     assert found["friction, half the loop, N·m"] == "60"
-    assert found["mass, kg"] == "30"
+    assert found["mass, kg"] == "30.0"
     assert found["cross weight, right front and left rear, %"] == "50.3"  # 570 + 430 of 1990
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
-    assert found["roll centre height, mm"] == "420"
+    assert found["rear roll centre (transverse rod), height, mm"] == "420"
     offered = said(app.markdown)
     assert "For the scenario: rear.roll_centre_height = 420 mm ± 4 mm" in offered
     assert re.search(r"For the scenario: vehicle.cg_height = 690\.0 mm ± [1-9]\d\.\d mm", offered)

@@ -1,51 +1,30 @@
 """Figures of a bay test in words, as a table, and as the scenario file has them."""
 
-import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
 import numpy as np
 import pandas as pd
 
 from rollsim.estimates import Estimate
-from rollsim.reader_units import NO_FIGURE, figure
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.correcting import Changes
+from rollsim.tell.of_tests import Measured
 
 Found = TypeVar("Found")
 Readings = Mapping[str, float | None]
 HEADS = ("", "figure", "standard error", "95 % interval")
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A measured figure in words: its unit as the reader has it."""
-
-    label: str
-    value: Estimate
-    unit: str
-    decimals: int | None = None
-
-
-def table(rows: tuple[Row, ...]) -> pd.DataFrame:
+def table(figures: Sequence[Measured], units: ReaderUnits) -> pd.DataFrame:
     """Figures with their standard errors and intervals, text."""
-
-    def say(row: Row, number: float) -> str:
-        return figure(number, row.unit, row.decimals)
-
     cells = []
-    for row in rows:
-        low, high = row.value.interval
-        known = math.isfinite(low) and math.isfinite(high)
-        cells.append(
-            (
-                f"{row.label}, {row.unit}" if row.unit else row.label,
-                say(row, row.value.value),
-                say(row, row.value.standard_error),
-                f"{say(row, low)} to {say(row, high)}" if known else NO_FIGURE,
-            )
-        )
+    for one in figures:
+        numbers = (one.value.value, one.value.standard_error, *one.value.interval)
+        value, error, low, high = (one.kind.said(number, units) for number in numbers)
+        interval = NO_FIGURE if NO_FIGURE in (low, high) else f"{low} to {high}"
+        cells.append((one.label(units), value, error, interval))
     return pd.DataFrame(cells, columns=list(HEADS))
 
 

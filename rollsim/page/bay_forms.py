@@ -11,14 +11,13 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from rollsim import mass
-from rollsim.cli.weigh_reports import bar_notes
 from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
 from rollsim.measured import Replaced, Unknown
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
 from rollsim.page import bay_sheet, downloads, frame, numbers
-from rollsim.page.bay_figures import Changes, Found, Readings, Row, attempted, table
+from rollsim.page.bay_figures import Changes, Found, Readings, attempted, table
 from rollsim.page.bay_readings import BayTest, Reading
 from rollsim.page.bay_roll_centre import LINKAGES
 from rollsim.page.frame import bullets, plain, show_table
@@ -28,16 +27,25 @@ from rollsim.scenario.correcting import correction, replaced_by
 from rollsim.scenario.editing import added, changed
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
+from rollsim.tell.of_tests import (
+    TRUST,
+    Measured,
+    bar_notes,
+    of_axle_lift,
+    of_bar,
+    of_calibration,
+    of_item,
+    of_lean_test,
+    of_load_test,
+    of_roll_centre,
+    off_the_line,
+)
 from rollsim.vehicle import Place
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
 _ALL = "every test but the roll centre"
 _NOTHING = "nothing: the result alone"
 _WIDTH = 168  # px: two beside each other on a phone
-TRUST = (
-    "Standard errors count what the readings scatter, or are said to scatter. A suspension that "
-    "was not blocked or not bounced, a slope of the floor and a scale out of level come on top."
-)
 
 
 def show(scenario: Scenario) -> None:
@@ -134,9 +142,12 @@ def _worked_out(work: Callable[[], Found]) -> Found | None:
     return found
 
 
-def _show_rows(rows: tuple[Row, ...], notes: tuple[str, ...] = ()) -> None:
-    show_table(table(rows), hide_index=True, alt="Measured figures with their errors")
-    st.caption(plain(" ".join((*map(sentence, notes), TRUST))))
+def _show_figures(figures: Iterable[Measured], notes: Iterable[str] = ()) -> None:
+    """Those that the readings tell."""
+    told = [one for one in figures if math.isfinite(one.value.value)]
+    cells = table(told, frame.units())
+    show_table(cells, hide_index=True, alt="Measured figures with their errors")
+    st.caption(plain(" ".join(map(sentence, (*notes, TRUST)))))
 
 
 @st.fragment
@@ -171,7 +182,7 @@ def _axle_lift(scenario: Scenario) -> None:
     notes = results.axle_lift_notes(found, units)
     if found.disagree:
         st.warning(plain(f"{notes[0]}."), icon=":material/warning:")
-    _show_rows(results.axle_lift_rows(found, units), notes)
+    _show_figures(of_axle_lift(found), notes)
     st.caption(
         "It is the height of the vehicle as it stood in the test: put it in where that is as it "
         "stood on the scales for this scenario."
@@ -190,17 +201,11 @@ def _load(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.load(readings, scenario.job, chosen["axle"], put_on=put_on))
     if found is None:
         return
-    _show_rows(results.load_rows(found, units), _off_the_line(found.largest_residual, units.length))
+    _show_figures(of_load_test(found), [off_the_line(found.largest_residual, units.length)])
     _offer(
         test.key,
         results.load_changes(found, chosen["axle"], units, text=frame.text(), job=scenario.job),
     )
-
-
-def _off_the_line(residual: float, unit: str) -> tuple[str, ...]:
-    """The worst reading: one that stands out tells of a slip or of a stage that came in."""
-    places = {"mm": 1, "in": 2}.get(unit)
-    return (f"worst reading {figure(residual, unit, places)} {unit} off the line",)
 
 
 @st.fragment
@@ -213,7 +218,7 @@ def _lean(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.lean(readings, by_arches=by_arches))
     if found is None:
         return
-    _show_rows(results.lean_rows(found, units), _off_the_line(found.largest_residual, "deg"))
+    _show_figures(of_lean_test(found), [off_the_line(found.largest_residual, "deg")])
     unknowns = {unknown.value: unknown for unknown in Unknown}
     states = {state_words(s.name): s.name for s in mass.states(scenario.job)}
     with st.container(horizontal=True):
@@ -232,10 +237,7 @@ def _lean(scenario: Scenario) -> None:
     fitted = _worked_out(lambda: put_right(state=states[stood]))
     if fitted is None:
         return
-    _show_rows(
-        results.calibrated_rows(fitted, units),
-        (ONE_UNKNOWN,),
-    )
+    _show_figures(of_calibration(fitted), [ONE_UNKNOWN])
     if fitted.below_zero:
         st.warning(sentence(BELOW_ZERO), icon=":material/warning:")
     replaced = replaced_by(frame.text(), fitted.unknown)
@@ -252,7 +254,7 @@ def _bar(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.bar(keys))
     if found is None:
         return
-    _show_rows(results.bar_rows(found, units), bar_notes(units))
+    _show_figures(of_bar(found), bar_notes(units))
     _offer(test.key, results.bar_changes(keys, chosen["axle"], text=frame.text()))
 
 
@@ -269,10 +271,7 @@ def _item(scenario: Scenario) -> None:
     found = _worked_out(lambda: results.item(readings, scenario.job))
     if found is None:
         return
-    _show_rows(
-        results.item_rows(found, units),
-        ("a light item's place is only as good as the scales",),
-    )
+    _show_figures(of_item(found), ["a light item's place is only as good as the scales"])
     keys = results.item_keys(found, readings, units, name=name, place=place, on=on)
     if st.button("Put into the scenario", key=f"bay:put:{test.key}", icon=":material/input:"):
         said = ", ".join(f"{key} = {one}" for key, one in keys.items())
@@ -298,7 +297,9 @@ def _roll_centre(scenario: Scenario) -> None:
     centre = _worked_out(lambda: by_tape.found(linkage, readings))
     if centre is None:
         return
-    _show_rows(by_tape.rows(centre, units), centre.notes)
+    height, ratio = by_tape.estimates(centre)
+    words = linkage.test.title.partition(": ")[2]
+    _show_figures(of_roll_centre(height, ratio, axle=chosen["axle"], linkage=words), centre.notes)
     moves = by_tape.sensitivity_table(centre, test, units)
     with st.expander("Which reading counts most"):
         show_table(moves, hide_index=True, alt="What an error of each reading does")

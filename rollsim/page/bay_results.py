@@ -8,7 +8,6 @@ import pandas as pd
 
 from rollsim import mass
 from rollsim.bar import rate_by_dimensions
-from rollsim.cli.weigh_reports import LINK_END_RATE
 from rollsim.estimates import Estimate
 from rollsim.measured import (
     Calibration,
@@ -27,7 +26,7 @@ from rollsim.measured import (
 from rollsim.measured.branch import Branch
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.page import bay_readings as bay
-from rollsim.page.bay_figures import HEADS, Changes, Readings, Row, amount, gone, written
+from rollsim.page.bay_figures import HEADS, Changes, Readings, amount, gone, written
 from rollsim.reader_units import ReaderUnits, figure, said_in
 from rollsim.scenario import Scenario
 from rollsim.scenario.bounds import parsed
@@ -126,11 +125,6 @@ def axle_lift(readings: Readings, end: str) -> CgHeight:
     )
 
 
-def axle_lift_rows(found: CgHeight, units: ReaderUnits) -> tuple[Row, ...]:
-    """The CG height."""
-    return (Row("CG height, whole vehicle", found.height, units.length),)
-
-
 def axle_lift_notes(found: CgHeight, units: ReaderUnits) -> tuple[str, ...]:
     """What a reader of it should know."""
     mass, length = said_in(units)
@@ -171,15 +165,6 @@ def _softening(job: Job) -> float:
     sprung = mass.sprung_mass(job, weighed)
     arm = sprung.height - job.vehicle.front.roll_centre_height
     return pitch_softening(sprung.mass, arm, job.vehicle.wheelbase)
-
-
-def load_rows(found: LoadResult, units: ReaderUnits) -> tuple[Row, ...]:
-    """Rate and friction of one side."""
-    rows = (
-        Row("wheel rate, one side", found.wheel_rate, units.rate),
-        Row("friction, half the loop", found.friction, units.force),
-    )
-    return rows if math.isfinite(found.friction.value) else rows[:1]
 
 
 def load_changes(found: LoadResult, axle: str, units: ReaderUnits, *, text: str, job: Job):
@@ -228,16 +213,6 @@ def lean(readings: Readings, *, by_arches: bool) -> LeanResult:
     return lean_test(steps)
 
 
-def lean_rows(found: LeanResult, units: ReaderUnits) -> tuple[Row, ...]:
-    """Roll stiffness and friction."""
-    moment = units.roll_stiffness.removesuffix("/deg")
-    return (
-        Row("net roll stiffness", found.net_roll_stiffness, units.roll_stiffness),
-        Row("friction, half the loop", found.friction, moment, 0),
-        Row("lean that friction holds", found.half_width, "deg"),
-    )
-
-
 def calibrated(
     scenario: Scenario, found: LeanResult, readings: Readings, *, unknown: Unknown, state: str
 ) -> Calibration:
@@ -252,18 +227,6 @@ def calibrated(
     if unknown is not Unknown.CG_HEIGHT:
         return right
     return with_other_inputs(right, net, scenario.tolerances, predict=predict)
-
-
-def calibrated_rows(found: Calibration, units: ReaderUnits) -> tuple[Row, ...]:
-    """What the scenario said of the test, and the unknown that agrees."""
-    before = Estimate(found.predicted_before, math.nan)
-    rows = [Row("net roll stiffness, as the scenario had it", before, units.roll_stiffness)]
-    if found.unknown is Unknown.CG_HEIGHT:
-        rows.append(Row("CG height that agrees", found.value, units.length))
-    else:
-        words = f"{found.unknown.value}, to be added"
-        rows.append(Row(words, found.value, units.roll_stiffness))
-    return tuple(rows)
 
 
 def bar_keys(readings: Readings, chosen: Mapping[str, str], units: ReaderUnits) -> dict[str, Value]:
@@ -294,11 +257,6 @@ def bar(keys: dict[str, Value]) -> Estimate:
     return rate_by_dimensions(dimensions_of(keys, "the bar")[0])
 
 
-def bar_rows(found: Estimate, units: ReaderUnits) -> tuple[Row, ...]:
-    """The bar's stiffness at the link."""
-    return (Row(LINK_END_RATE, found, units.rate),)
-
-
 def bar_changes(keys: dict[str, Value], axle: str, *, text: str) -> Changes:
     """The bar by its dimensions, in place of what the file says of it."""
     here = parsed(text).get(axle, {}).get("bar", {})
@@ -320,15 +278,6 @@ def item(readings: Readings, job: Job) -> WeighedItem:
         front_track=v.front.track,
         rear_track=v.rear.track,
         mass_error=(readings["item_error"] or 0.0) / SIGMAS or AxleLiftErrors().mass,
-    )
-
-
-def item_rows(found: WeighedItem, units: ReaderUnits) -> tuple[Row, ...]:
-    """The item in figures."""
-    return (
-        Row("mass", found.mass, units.mass),
-        Row("behind the front axle", found.behind_front_axle, units.length),
-        Row("left of the centreline", found.left_of_centreline, units.length),
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from rollsim.estimates import Estimate
-from rollsim.page.bay_figures import Changes, Readings, Row, gone, written
+from rollsim.page.bay_figures import Changes, Readings, gone, written
 from rollsim.page.bay_readings import CHOCKS, FRONT, GROUND, REAR, BayTest, Choice, Kind, Reading
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll_centre import (
@@ -140,19 +140,11 @@ def found(linkage: Kindred, readings: Readings) -> RollCentre:
     return roll_centre(linkage.read(readings))
 
 
-def rows(centre: RollCentre, units: ReaderUnits) -> tuple[Row, ...]:
-    """Height and travel ratio."""
+def estimates(centre: RollCentre) -> tuple[Estimate, Estimate]:
+    """Height [m] and travel ratio [-]."""
     return (
-        Row(
-            "roll centre height",
-            Estimate(centre.height, centre.height_tolerance / SIGMAS),
-            units.length,
-        ),
-        Row(
-            "roll centre travel ratio",
-            Estimate(centre.travel_ratio, centre.ratio_tolerance / SIGMAS),
-            "",
-        ),
+        Estimate(centre.height, centre.height_tolerance / SIGMAS),
+        Estimate(centre.travel_ratio, centre.ratio_tolerance / SIGMAS),
     )
 
 
@@ -174,9 +166,9 @@ def sensitivity_table(centre: RollCentre, test: BayTest, units: ReaderUnits) -> 
 
 def changes(centre: RollCentre, axle: str, units: ReaderUnits, *, text: str) -> Changes:
     """Height and travel ratio with their tolerances, in place of an earlier linkage."""
-    height, ratio = rows(centre, units)
+    height, ratio = estimates(centre)
     return {
-        f"{axle}.roll_centre_height": written(height.value, units.length),
-        f"{axle}.roll_centre_travel_ratio": written(ratio.value, ""),
+        f"{axle}.roll_centre_height": written(height, units.length),
+        f"{axle}.roll_centre_travel_ratio": written(ratio, ""),
         **gone(text, f"{axle}.roll_centre"),
     }

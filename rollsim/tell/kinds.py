@@ -61,6 +61,7 @@ LENGTH = Kind("mm", "length")
 FORCE = Kind("N", "force")
 RATE = Kind("N/mm", "rate")
 ROLL_STIFFNESS = Kind("N*m/deg", "roll_stiffness")
+MOMENT = Kind("N*m", "moment")
 STRESS = Kind("MPa", "stress")
 FREQUENCY = Kind("Hz")
 

@@ -1,0 +1,135 @@
+"""The figures of each test in the bay, declared once: for the command, JSON and the page."""
+
+import math
+from dataclasses import dataclass
+
+from rollsim.bar import TAPE_ERROR, VERNIER_ERROR
+from rollsim.estimates import Estimate
+from rollsim.measured import Calibration, LeanResult, LoadResult, Unknown
+from rollsim.reader_units import ReaderUnits, figure
+from rollsim.tell.kinds import (
+    FORCE,
+    LEAN,
+    LENGTH,
+    MOMENT,
+    PART_MASS,
+    RATE,
+    RATIO,
+    ROLL_STIFFNESS,
+    Kind,
+    labelled,
+)
+from rollsim.units import to_unit
+from rollsim.weighing import CgHeight, WeighedItem
+
+TRUST = (
+    "standard errors count what the readings scatter, or are said to scatter; a suspension that "
+    "was not blocked or not bounced, a floor that slopes and a scale out of level come on top"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A measured figure in SI: its key in JSON (with the unit at its end), its words, its kind."""
+
+    key: str
+    words: str
+    kind: Kind
+    value: Estimate
+
+    def label(self, units: ReaderUnits) -> str:
+        """Words and unit."""
+        return labelled(self.words, self.kind.unit_for(units))
+
+
+def of_axle_lift(found: CgHeight) -> tuple[Measured, ...]:
+    """The CG height."""
+    return (Measured("cg_height_mm", "CG height, whole vehicle", LENGTH, found.height),)
+
+
+def of_load_test(found: LoadResult) -> tuple[Measured, ...]:
+    """Rate and friction of one side."""
+    return (
+        Measured("wheel_rate_N_per_mm", "wheel rate, one side", RATE, found.wheel_rate),
+        Measured("friction_N", "friction, half the loop", FORCE, found.friction),
+    )
+
+
+def of_lean_test(found: LeanResult) -> tuple[Measured, ...]:
+    """Net roll stiffness, and friction as a moment and as a lean."""
+    return (
+        Measured(
+            "net_roll_stiffness_Nm_per_deg",
+            "net roll stiffness",
+            ROLL_STIFFNESS,
+            found.net_roll_stiffness,
+        ),
+        Measured("friction_Nm", "friction, half the loop", MOMENT, found.friction),
+        Measured("friction_deg", "lean that friction holds", LEAN, found.half_width),
+    )
+
+
+def of_calibration(found: Calibration) -> tuple[Measured, ...]:
+    """What the scenario said of a lean test, and the unknown that agrees."""
+    before = Measured(
+        "predicted_net_roll_stiffness_Nm_per_deg",
+        "net roll stiffness, as the scenario predicts it",
+        ROLL_STIFFNESS,
+        Estimate(found.predicted_before, math.nan),
+    )
+    if found.unknown is Unknown.CG_HEIGHT:
+        words = "CG height that agrees"
+        return before, Measured("calibrated_cg_height_mm", words, LENGTH, found.value)
+    words = f"{found.unknown.value}, to be added to what is stated"
+    return before, Measured("added_roll_stiffness_Nm_per_deg", words, ROLL_STIFFNESS, found.value)
+
+
+def of_bar(
+    rate: Estimate, roll_stiffness: Estimate | None = None, across: str = ""
+) -> tuple[Measured, ...]:
+    """Rate at the link, and where it is known roll stiffness `across` an axle."""
+    words = "bar stiffness at the link (link-end rate)"
+    link_end = Measured("link_end_rate_N_per_mm", words, RATE, rate)
+    if roll_stiffness is None:
+        return (link_end,)
+    words = f"roll stiffness {across}"
+    return link_end, Measured("roll_stiffness_Nm_per_deg", words, ROLL_STIFFNESS, roll_stiffness)
+
+
+def of_roll_centre(
+    height: Estimate, travel_ratio: Estimate, *, axle: str, linkage: str
+) -> tuple[Measured, ...]:
+    """Height and travel ratio, of an axle ("front") with a linkage in words."""
+    words, key = f"{axle} roll centre ({linkage})", f"{axle}_roll_centre"
+    return (
+        Measured(f"{key}_height_mm", f"{words}, height", LENGTH, height),
+        Measured(f"{key}_travel_ratio", f"{words}, travel ratio", RATIO, travel_ratio),
+    )
+
+
+def of_item(found: WeighedItem) -> tuple[Measured, ...]:
+    """Mass and place of a load item."""
+    return (
+        Measured("mass_kg", "mass", PART_MASS, found.mass),
+        Measured("behind_front_axle_mm", "behind the front axle", LENGTH, found.behind_front_axle),
+        Measured("left_of_centreline_mm", "left of centre", LENGTH, found.left_of_centreline),
+    )
+
+
+def off_the_line(residual: float, unit: str) -> str:
+    """The worst reading: one that stands out tells of a slip or of a stage that came in."""
+    places = {"mm": 1, "in": 3}.get(unit)
+    return f"worst reading {figure(residual, unit, places)} {unit} off the line"
+
+
+def bar_notes(units: ReaderUnits) -> tuple[str, ...]:
+    """What stands beside a bar by vernier and tape, in the reader's units."""
+    vernier, tape = (
+        f"{to_unit(error, units.length):.2g} {units.length}"
+        for error in (VERNIER_ERROR, TAPE_ERROR)
+    )
+    return (
+        f"readings without a tolerance are taken as good to {vernier} by vernier and {tape} by "
+        "tape (90 %); the rate grows with the fourth power of the diameter",
+        "bushes and links that are left out count as rigid, which makes the bar too stiff",
+    )
