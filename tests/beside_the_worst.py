@@ -38,7 +38,6 @@ from tests.many_sessions import (
 MOVES, WHOLE = 9, 3  # moves of the slider in a turn; one in so many runs the whole page
 LINKS = {"link to fit": "fit", "link to vehicle": "vehicle"}  # page that it opens
 ANOTHER = "127.0.0.2"  # counts as another computer, and all its sessions as one reader
-SETTLED = 8.0  # s, after which the other is at it, and past what it has at once
 TEXT_WAYS = (*LINKS, "box")
 KINDS = ("new vehicle", "slider move", "whole page")
 Times = dict[str, list[float]]  # kind of answer: how long each took [s]
@@ -193,6 +192,7 @@ class Reader:
 
     host: str
     leans: list[Leans]  # of each vehicle, as the command tells them
+    settled: float = 8.0  # s, after which the other has used what it has at once
     turns: int = 0
     wrong: list[str] = field(default_factory=list)
 
@@ -278,7 +278,7 @@ async def _measured(
             outcome.alone[kind] += times
         until.clear()
         sending = asyncio.wrap_future(pool.submit(_over_and_over, host, one))
-        await asyncio.sleep(SETTLED)
+        await asyncio.sleep(reader.settled)
         turned = await reader.turn()
         until.set()
         times, wrong = await sending
@@ -292,7 +292,13 @@ async def _measured(
 
 
 def measure(
-    host: str, rounds: int, sent: list[str] | None = None, *, most: int = 6, vehicles: int = 40
+    host: str,
+    rounds: int,
+    sent: list[str] | None = None,
+    *,
+    most: int = 6,
+    vehicles: int = 40,
+    settled: float = 8.0,
 ) -> Outcome:
     """Time one session, in turns alone and beside each of what is sent; None finds the worst."""
     leans = [by_the_command(vehicle(number)) for number in range(vehicles)]
@@ -305,7 +311,7 @@ def measure(
             print("\n".join(f"{s:.2f} s for {one}" for one, s in found.items()), flush=True)
             sent = list(found)
         outcome = asyncio.run(
-            _measured(host, pool, until, reader=Reader(host, leans), sent=sent * rounds)
+            _measured(host, pool, until, reader=Reader(host, leans, settled), sent=sent * rounds)
         )
     outcome.wrong += wrong
     return outcome

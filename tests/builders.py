@@ -1,5 +1,6 @@
 """Small vehicles for tests, made straight as arrays."""
 
+import os
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -12,6 +13,7 @@ from rollsim.scenario import load
 from rollsim.vehicle import Job
 
 ROOT = Path(__file__).parent.parent
+EVERY = "ROLLSIM_EVERY" in os.environ  # all of a sample, of which else a part is taken
 SCENARIOS = sorted([*ROOT.glob("scenarios/*.toml"), *ROOT.glob("tests/data/*.toml")])
 RIGID = 1e12  # N/m: no travel to speak of
 

@@ -17,6 +17,7 @@ from rollsim.scenario.defaults import CLASS_DEFAULTS
 from rollsim.scenario.starting import Start, scenario_text
 from rollsim.typical import ITEMS
 from rollsim.vehicle import VehicleClass
+from tests.builders import EVERY
 
 G = 9.80665
 DEFAULT = "class default"
@@ -308,12 +309,9 @@ def _measure_some(table, usual, draw):
             table["spring"]["second_stage"] = {"after": "25 mm", "rate": "30 N/mm"}
 
 
-@pytest.mark.parametrize("first", range(0, 48, 12))
-def test_random_vehicles_weighed_either_way_give_one_answer(first):
-    wrong = {
-        seed: lines for seed in range(first, first + 12) if (lines := apart(random_vehicle(seed)))
-    }
-    assert wrong == {}
+@pytest.mark.parametrize("seed", range(48) if EVERY else range(0, 48, 3))
+def test_random_vehicles_weighed_either_way_give_one_answer(seed):
+    assert apart(random_vehicle(seed)) == []
 
 
 @pytest.mark.parametrize(
