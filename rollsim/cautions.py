@@ -22,15 +22,15 @@ EMPTY_AND_WET = (
     "serves."
 )
 STABILITY_CONTROL = (
-    "Whether the stability control copes with the stiffer rear is unknown: its calibration was "
-    "made without this bar."
+    "Nobody knows how the stability control copes with the stiffer rear: it was calibrated without "
+    "this bar."
 )
 IN_SIGHT = (UP_HIGH, EMPTY_AND_WET, STABILITY_CONTROL, STEADY_BEND, LAW)
 """Those that weigh most: a page that folds the others away leaves them in sight."""
 
 SPRING_CAUTIONS: tuple[str, ...] = (
-    "Verdicts are common practice, not a rule: they say whether springs and weight go together at "
-    "rest, nothing of handling, braking or strength.",
+    "Verdicts are common practice, not a rule: they say whether the springs suit the weight at "
+    "rest, nothing about handling, braking or strength.",
     "A stiffer spring raises no rating. Local codes and a licensed engineer decide what may be "
     "fitted and carried.",
 )
@@ -47,16 +47,16 @@ ROLL_CAUTIONS: tuple[str, ...] = (
 
 BAR_CAUTIONS: tuple[str, ...] = (
     UP_HIGH,
-    "The bar reduces lean; it is no means to raise the rollover limit, which it often does not "
-    "move at all and in some states lowers.",
+    "The bar cuts lean. It does not raise the rollover limit: often it leaves it where it was, in "
+    "some states it lowers it.",
     "The bar raises no rating: axle, gross and roof limits stay as they are.",
     EMPTY_AND_WET,
     STEADY_BEND,
     STABILITY_CONTROL,
-    "Off road the bar takes flex (articulation) from the axle and ties the wheels of it together.",
-    "A ladder frame twists: of a stiff rear bar 15 to 30 % may not be felt in the cab.",
-    "Strength holds for this steel, its heat treatment and unwelded ends: welds, holes in the "
-    "arms and ovality at the bends are outside it.",
+    "Off road the bar costs flex (articulation): it ties the two wheels of the axle together.",
+    "A ladder frame twists: 15 to 30 % of a stiff rear bar may not be felt in the cab.",
+    "Strength holds for this steel, heat-treated as stated, with unwelded ends. Welds, holes in "
+    "the arms and bends gone oval are not counted.",
     "Shear of the bar is left out: a real bar is about 0.1 % (solid) to 0.4 % (tube) softer.",
     "Change of understeer is from load transfer only.",
     LAW,

@@ -9,13 +9,13 @@ from rollsim.wording import bar_words, section_words
 
 PAIR_TITLE = "Front and rear bar together"
 HOW_TO_ASK_FOR_A_PAIR = (
-    "A front bar may be chosen with the rear one, so that the front share does not fall: list "
-    "sections under [front_bar], the bar that is on by its dimensions under [front.bar]."
+    "To choose a front bar with the rear one, so that the front share does not fall, list sections "
+    "under [front_bar] and give the bar that is on by its dimensions under [front.bar]."
 )
 _WHY_NONE = {
     NoPair.NOT_ASKED: "the file has no [front_bar] with sections to choose from",
     NoPair.NOTHING_TO_BRING_BACK: "there is nothing to bring back",
-    NoPair.LEAN: "no pair at hand leans little enough",
+    NoPair.LEAN: "no pair on the lists leans little enough",
     NoPair.SHARE: (
         "with every pair that leans little enough the front share of weight transfer, empty, is "
         "smaller than now"

@@ -27,7 +27,7 @@ def remedy_words(remedy: Remedy, units: ReaderUnits) -> str:
     lean, gap = with_unit(remedy.roll_gradient, "deg/g"), gap_words(remedy.gap_closed)
     if remedy.bar is None:
         return f"{done}: {lean} without a new rear bar, which is enough{_springs(remedy)}"
-    end = "which is enough" if remedy.accepted else f"not all the way{_end(remedy)}"
+    end = "which is enough" if remedy.accepted else f"not enough{_end(remedy)}"
     with_bar = f"with {_bar(remedy.bar, units)}"
     return f"{done}, {with_bar}: {lean}, {gap}, {end}{_springs(remedy)}"
 
@@ -40,7 +40,7 @@ def _bar(bar: Candidate, units: ReaderUnits) -> str:
 def _end(remedy: Remedy) -> str:
     """That more of it was not counted, where there could be more."""
     more = any(step.kind not in _THAT_IS_ALL for step in remedy.steps)
-    return ", and more of it is not sensible" if more else ""
+    return ", and more of it makes no sense" if more else ""
 
 
 def _springs(remedy: Remedy) -> str:
@@ -48,7 +48,7 @@ def _springs(remedy: Remedy) -> str:
         return ""
     if remedy.springs_suited:
         return "; the springs still suit every state"
-    return "; the springs then do not suit every state: see Springs and weights"
+    return "; the springs then no longer suit every state: see Springs and weights"
 
 
 _IN_WORDS = {

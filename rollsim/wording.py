@@ -11,9 +11,9 @@ from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_b
 from rollsim.units import to_unit
 
 RANKING_WORDS = (
-    "Ranked: accepted bars first, by distance from the target in whole per cent; of those at most "
-    f"{CLOSE:g} behind the nearest, first a bar with accepted holes on both sides of its own, "
-    "which a drive can trim, then the softer one."
+    "Order: accepted bars first, the nearest to the target on top. Of those within "
+    f"{CLOSE:g} % of the nearest, bars that also pass one hole up and one hole down come first, so "
+    "that a road test can trim them, then the softer ones."
 )
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
@@ -78,24 +78,25 @@ def _governing(bar: Candidate) -> str:
 
 def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
     """The answer: the choice, or what is in the way and the best that can be had."""
-    goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
+    target = f"{figure(sizing.target, 'deg/g')} deg/g"
+    goal = f"the target is {target}"
     now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
     choice = sizing.choice
     if choice is not None:
         return (
-            f"Fit {bar_words(choice, units)}: {now} as it is and "
-            f"{figure(choice.roll_gradient, 'deg/g')} deg/g with the bar, for {goal}; "
+            f"Fit {bar_words(choice, units)}. {now} now and "
+            f"{figure(choice.roll_gradient, 'deg/g')} deg/g with the bar; {goal}. "
             f"{_strength(choice, sizing)}."
         )
     if sizing.nothing_to_bring_back:
         return (
-            f"Nothing to bring back: {now}, for {goal}, so no bar is ordered. If less lean is "
-            "wanted, say how much less."
+            f"Nothing to bring back: {now} and {goal}, so no bar is ordered. If you want less "
+            "lean, say how much less."
         )
     if not sizing.reachable and sizing.at is None and sizing.candidates[0].lash_angle > 0.0:
         return (
-            f"No rear bar can reach {goal}: at straight ahead a bar with lash does nothing; "
-            'measure the target at an acceleration instead, such as at = "0.4 g".'
+            f"No rear bar can reach the target of {target}: at straight ahead a bar with lash does "
+            'nothing; measure the target at an acceleration instead, such as at = "0.4 g".'
         )
     return " ".join(none_words(sizing, units))
 
@@ -107,11 +108,11 @@ def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """
     goal = f"the target of {figure(sizing.target, 'deg/g')} deg/g"
     now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
-    first = f"No bar at hand is accepted for {goal}: {now}."
+    first = f"No bar on the list is accepted for {goal}: {now} now."
     if not sizing.reachable:
         first = (
-            f"No rear bar can reach {goal}: {now}, and at the least, however stiff the bar, it "
-            f"{_leans(sizing.limit)}."
+            f"No rear bar can reach {goal}: {now} now, and with the stiffest bar imaginable it "
+            f"still {_leans(sizing.limit)}."
         )
     return first, best_words(sizing, units), " ".join(obstacle_words(sizing, units))
 
@@ -142,7 +143,7 @@ def _leans(gradient: float) -> str:
 
 
 def _strength(choice: Candidate, sizing: Sizing) -> str:
-    safety = f"safety factor {choice.safety_factor:.2f} {_governing(choice)}"
+    safety = f"Safety factor {choice.safety_factor:.2f} {_governing(choice)}"
     return safety if sizing.stops_given else f"{safety}, no rear stops given"
 
 
@@ -182,7 +183,7 @@ def _shown_by(obstacle: Obstacle, bar: Candidate, units: ReaderUnits) -> str:
             )
         case Obstacle.STIFFNESS:
             return (
-                f"the stiffest at hand, the {section} in the {hole}, leaves "
+                f"the stiffest on the list, the {section} in the {hole}, leaves "
                 f"{with_unit(bar.roll_gradient, 'deg/g')}"
             )
 
@@ -192,8 +193,8 @@ def best_words(sizing: Sizing, units: ReaderUnits) -> str:
     best = sizing.best
     if best is None:
         if _balance_is_in_the_way(sizing):
-            return f"No bar at hand lasts, keeps the balance and leans less than now{_way(sizing)}."
-        return f"No bar at hand both lasts and leans less than now{_way(sizing)}."
+            return f"No bar on the list lasts, keeps the balance and cuts the lean{_way(sizing)}."
+        return f"No bar on the list lasts and cuts the lean{_way(sizing)}."
     return (
         f"The best that {_passes(sizing)} is {bar_words(best, units)}: it "
         f"{_leans(best.roll_gradient)} and closes {gap_words(sizing.gap_closed(best))}"
@@ -239,11 +240,11 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
     text = (
         f'Empty ("{spoken(sizing.emptiest)}"), the front then takes '
         f"{choice.front_load_transfer_share:.0%} of the weight transfer and carries "
-        f"{sizing.front_weight_share:.0%} of the weight: the rear gives up grip first (common "
+        f"{sizing.front_weight_share:.0%} of the weight: the rear lets go first (common "
         f"practice: keep it above){_towards_oversteer(choice)}."
     )
     if other is None:
-        return f"{text} Every bar at hand worth fitting does this."
+        return f"{text} Every bar on the list worth fitting does this."
     more = with_unit(other.roll_gradient - choice.roll_gradient, "deg/g")
     return (
         f"{text} The stiffest that does not is {bar_words(other, units)}: it "
@@ -264,7 +265,9 @@ def hole_words(sizing: Sizing) -> str:
     choice = sizing.choice
     if choice is None or not only_in_its_softest_hole(choice, sizing.candidates):
         return ""
-    return "Accepted in its softest hole only: no drive can move it to a softer one."
+    return (
+        "It passes in its softest hole only: if the road test asks for a softer one, there is none."
+    )
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:

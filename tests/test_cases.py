@@ -114,7 +114,7 @@ def test_strength_is_named_with_the_bar_that_shows_it():
     assert "Strength: at full axle twist the 27 mm solid bar" in words
     assert "safety factor 0.65 and needs 1.2" in words
     assert found.best is None
-    assert "No bar at hand both lasts and leans less than now" in words
+    assert "No bar on the list lasts and cuts the lean" in words
 
 
 def test_hardened_nothing_at_hand_lasts_and_helps():
@@ -247,7 +247,7 @@ def test_a_choice_below_the_front_weight_is_said_in_the_answer():
     told = " ".join(answer_words(found, METRIC))
     assert "carries 56% of the weight" in told
     assert found.stiffest_keeping_share is None
-    assert "Every bar at hand worth fitting does this" in told
+    assert "Every bar on the list worth fitting does this" in told
 
 
 def test_understeer_has_a_figure_beyond_the_tyre_relation_too():

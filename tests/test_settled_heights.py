@@ -134,7 +134,7 @@ def test_a_load_that_settles_it_by_over_25_mm_is_told_as_what_it_is(side):
     assert len(notes) == int(side > 1.0)
     for note in notes:
         assert note.startswith(
-            "rear ride height: it settles over 25 mm under its load; hub to arch"
+            "rear ride height: it settles more than 25 mm under its load; hub to arch"
         )
         assert note.endswith('"as used" -26 mm')
 
@@ -165,7 +165,7 @@ def test_no_example_counts_its_lift_twice():
     notes = [note for path in paths for note in load(path).notes]
     assert len(paths) > 5
     assert not [note for note in notes if "counted twice" in note]
-    assert [note for note in notes if "settles over 25 mm under its load" in note]
+    assert [note for note in notes if "settles more than 25 mm under its load" in note]
 
 
 @pytest.mark.parametrize("command", ["roll", "size", "springs", "check"])

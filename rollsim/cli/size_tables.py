@@ -42,7 +42,7 @@ from rollsim.wording import (
 
 MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
-PASTE = "The tables to put into the file for each stand under what_else_helps in --json, as change."
+PASTE = "--json has the lines to paste into the file for each: change, under what_else_helps."
 _REASON_WIDTH = 44
 _TARGET = (
     *("target", "present", "bare", "limit", "linear_target", "linear_present"),
@@ -128,7 +128,7 @@ def _candidate_tables(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     hidden = len(rejected) - MOST_REJECTED
     more = f"\n… {hidden} more, see --json" if hidden > 0 else ""
     emptiest = state_words(sizing.emptiest)
-    title = "At hand, none of them ordered" if sizing.nothing_to_bring_back else "Accepted"
+    title = "On the list, none of them ordered" if sizing.nothing_to_bring_back else "Accepted"
     return (
         *section(
             f'{title}: {len(accepted)} of {len(ranked)} ("empty" is the emptiest state: '
@@ -205,4 +205,4 @@ def _before_and_after(
     ]
     lines = rows(listed(pairs, _COMPARED), pairs, units)
     body = side_by_side(titles, lines, most=2 * PAIRS_IN_A_BLOCK)
-    return section("Every state as it is now and with the chosen bar", body)
+    return section("Every state now and with the chosen bar", body)

@@ -112,7 +112,7 @@ def rating_table(job: Job, found: Sequence[StateResult], units: ReaderUnits) -> 
     """Load on every rating that is given, beside its limit; which ones are not: one block."""
     rows = rating_rows([result.ratings for result in found], units)
     names = [state_words(result.name) for result in found]
-    title = f"Ratings and what is on them, {units.mass}"
+    title = f"Ratings, and the load on each, {units.mass}"
     return section(title, rated(job, side_by_side(names, rows) if rows else ""))
 
 

@@ -131,7 +131,7 @@ def _ranked(found: Answer, bar_key: str) -> None:
         key=key,
         selection_mode="single-cell",
         on_select=functools.partial(_clicked, key, name_of, bar_key),
-        alt="The rear bars at hand with the figures that decide between them",
+        alt="The rear bars on the list with the figures that decide between them",
         column_config={
             label: st.column_config.NumberColumn(format=f"%.{places}f")
             for label, places in bars.decimals(found).items()
@@ -213,8 +213,10 @@ def states(found: Answer) -> None:
         st.caption(plain(same))
     ratings = tables.ratings_table(found)
     if len(ratings):
-        st.markdown("**Ratings, and what is on them" + (" with the bar**" if found.after else "**"))
-        show_table(ratings, alt="Ratings and what is on them")
+        st.markdown(
+            "**Ratings, and the load on each" + (" with the bar**" if found.after else "**")
+        )
+        show_table(ratings, alt="Ratings, and the load on each")
     if missing := not_checked_words(found.scenario.job):
         st.caption(plain(f"Ratings {missing}."))
     with st.container(horizontal=True):

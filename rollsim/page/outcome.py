@@ -36,7 +36,7 @@ class Outcome(Enum):
     FITS = "a bar is chosen"
     COSTS_BALANCE = "a bar is chosen, and the empty vehicle's rear gives up grip first"
     NOTHING = "there is nothing to bring back"
-    NONE = "no bar at hand does it"
+    NONE = "no bar on the list does it"
 
 
 def headline(found: Answer) -> tuple[str, ...]:
@@ -86,7 +86,7 @@ def outcome_table(found: Answer) -> pd.DataFrame:
     if not sizing.reachable:
         rows.append(("the least, however stiff the bar", sizing.limit))
     if sizing.best is not None:
-        rows.append(("with the best bar at hand", sizing.best.roll_gradient))
+        rows.append(("with the best bar on the list", sizing.best.roll_gradient))
     shown = [(label, with_unit(value, "deg/g")) for label, value in rows]
     return pd.DataFrame(shown, columns=["what", "figure"]).set_index("what")
 

@@ -159,8 +159,8 @@ def _why(end: _End, *, up: bool, even_empty: bool) -> str:
         off = f"{_MM_OFF} {which} than the lift, even empty"
         return f"the new spring stands over {off}: check {stated}"
     if up:
-        return f"what is loaded takes weight off this axle, and it rises over {_MM_OFF}"
-    return f"it settles over {_MM_OFF} under its load"
+        return f"what is loaded takes weight off this axle, and it rises more than {_MM_OFF}"
+    return f"it settles more than {_MM_OFF} under its load"
 
 
 def _signed(length: float) -> str:

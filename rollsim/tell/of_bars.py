@@ -133,14 +133,14 @@ SIZING = by_name(
     Figure(
         "present",
         "present_deg_per_g",
-        "as it is now",
+        "now",
         LEAN_PER_G,
         why="the case sized for tips before that acceleration",
     ),
     Figure(
         "limit",
         "limit_deg_per_g",
-        "at the least, however stiff the bar",
+        "with the stiffest bar imaginable",
         LEAN_PER_G,
         why="with every rear bar the vehicle tips first",
     ),
@@ -154,7 +154,7 @@ SIZING = by_name(
     Figure(
         "linear_present",
         "linear_present_deg_per_g",
-        "at straight ahead: as it is now",
+        "at straight ahead: now",
         LEAN_PER_G,
         why=_UNSETTLED,
     ),
@@ -168,7 +168,7 @@ SIZING = by_name(
     Figure(
         "closed_form_roll_stiffness",
         "closed_form_roll_stiffness_Nm_per_deg",
-        "the same by the linear model",
+        "the same by hand (linear model)",
         ROLL_STIFFNESS,
         why="on the linear model no rear bar reaches the target",
     ),

@@ -82,7 +82,7 @@ AXLE = by_name(
         STRESS,
         why="the spring is not given by its dimensions",
     ),
-    Figure("tyre_load", "tyre_load_N", "load on one tyre, heavier side", FORCE),
+    Figure("tyre_load", "tyre_load_N", "load on the heavier tyre", FORCE),
     Figure(
         "tyre_rated_load",
         "tyre_rated_load_N",
