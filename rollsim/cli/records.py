@@ -12,13 +12,14 @@ from rollsim.roll.hysteresis import Hysteresis, branches
 from rollsim.scenario import Scenario
 from rollsim.tell.figures import Record, record
 from rollsim.tell.kinds import RATIO, number
+from rollsim.tell.names import WHEELS
 from rollsim.tell.of_states import FRICTION, STATE, TRANSFER
 from rollsim.tolerance import LeanBands
 
 if TYPE_CHECKING:
     from rollsim.weighing import Weighed
 
-WHEELS = ("front_left", "front_right", "rear_left", "rear_right")
+WHEEL_KEYS = tuple(wheel.replace(" ", "_") for wheel in WHEELS)
 
 
 def dumps(found: Record) -> str:
@@ -118,7 +119,7 @@ def _friction_record(result: StateResult) -> Record:
 
 
 def _point_record(point: CurvePoint, friction: Hysteresis | None) -> Record:
-    loads = zip(WHEELS, point.wheel_loads, strict=True)
+    loads = zip(WHEEL_KEYS, point.wheel_loads, strict=True)
     pair = {}
     if friction is not None:
         found = branches(point.roll_angle, friction)

@@ -14,12 +14,11 @@ from rollsim.cli.layout import (
     unbroken,
 )
 from rollsim.mass import RatingCheck
-from rollsim.plots.words import LEFT_BEND_WHEELS
 from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
 from rollsim.tell.figures import Row, rows
-from rollsim.tell.names import clean, state_words
+from rollsim.tell.names import LEFT_BEND_WHEELS, clean, state_words
 from rollsim.tell.of_states import TRANSFER, listed
 from rollsim.tell.ratings import NO_RATING_RAISED, not_checked_words, over_lines, rating_rows
 from rollsim.tolerance import LeanBands

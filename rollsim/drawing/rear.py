@@ -16,6 +16,7 @@ from rollsim.drawing.running_gear import (
 )
 from rollsim.drawing.svg import AMBER, LINE, PAPER, RED, WIDTH, svg, text
 from rollsim.reader_units import figure
+from rollsim.tell.names import WHEELS
 
 GROUND = 0  # y of the road
 BELOW, ABOVE = 82, 4  # room for arrows and figures under the road, and over the highest thing
@@ -116,11 +117,10 @@ def _lean_words(lean: float, unit: str) -> str:
 
 
 def _load_words(view: RearView) -> str:
-    names = ("front left", "front right", "rear left", "rear right")
     found = (
         f"{name} {figure(load, view.force_unit)} {view.force_unit}"
         + (" (off the ground)" if load < LIFTED else "")
-        for name, load in zip(names, view.wheel_loads, strict=True)
+        for name, load in zip(WHEELS, view.wheel_loads, strict=True)
     )
     return f"wheel loads {', '.join(found)}"
 

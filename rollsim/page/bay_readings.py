@@ -8,6 +8,7 @@ from enum import Enum
 
 from rollsim.bar import BUSH_RATES, LINK_RATES
 from rollsim.measured.branch import Branch
+from rollsim.tell.names import WHEELS
 
 
 class Kind(Enum):
@@ -212,7 +213,7 @@ BAR = BayTest(
         Reading("ratio", "Independent: link travel per wheel travel", Kind.RATIO, needed=False),
     ),
 )
-CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
+CORNERS = tuple(wheel.replace(" ", "_") for wheel in WHEELS)
 CORNER_WEIGHTS = BayTest(
     "corner_weights",
     "Corner weights: four scales",

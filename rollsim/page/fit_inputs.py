@@ -15,7 +15,6 @@ from rollsim.scenario.inputs import Input, Kind, inputs
 from rollsim.scenario.keys import LEAST_LESS, MOST_LESS, bare
 from rollsim.scenario.starting import (
     ROOF_HELP,
-    WHEELS,
     Bars,
     Start,
     implausible,
@@ -23,7 +22,7 @@ from rollsim.scenario.starting import (
     rear_bar_text,
     scenario_text,
 )
-from rollsim.tell.names import state_words
+from rollsim.tell.names import WHEELS, state_words
 from rollsim.typical import BODIES, ITEMS
 from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass

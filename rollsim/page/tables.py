@@ -17,13 +17,12 @@ from rollsim.roll import StateResult
 from rollsim.roll.travel_left import travel_left
 from rollsim.tell.figures import Figure, rows
 from rollsim.tell.kinds import signed
-from rollsim.tell.names import state_words
+from rollsim.tell.names import WHEELS, in_bend, state_words
 from rollsim.tell.of_bars import BAR
 from rollsim.tell.of_states import STATE, listed
 from rollsim.tell.ratings import over_lines, rating_rows
 from rollsim.wording import caution_words
 
-WHEELS = ("front left", "front right", "rear left", "rear right")
 NOW = "now"
 _COMPARED = (
     *("inner_rear_lift", "inner_front_lift", "tip_over_threshold", "front_load_transfer_share"),
@@ -150,21 +149,16 @@ def wheel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:
             figure(outward(v.point, v.bend), "deg") if v.point else _gone(v) for v in shown
         ]
     }
-    for n, wheel in enumerate(_wheels(shown)):
+    for n, wheel in enumerate(in_bend(shown[0].bend.value)):
         rows[f"{wheel}, {force}"] = [
             figure(v.point.wheel_loads[n], force) if v.point else _gone(v) for v in shown
         ]
-    for n, wheel in enumerate(_wheels(shown)):
+    for n, wheel in enumerate(in_bend(shown[0].bend.value)):
         rows[f"arch {wheel}, {length}"] = [
             signed(figure(v.point.arch_rise[n], length)) if v.point else _gone(v) for v in shown
         ]
     columns = [view.title for view in shown]
     return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("")
-
-
-def _wheels(shown: Sequence[View]) -> list[str]:
-    inner = shown[0].bend.value
-    return [f"{wheel}, {'inner' if inner in wheel else 'outer'}" for wheel in WHEELS]
 
 
 def travel_table(found: Answer, shown: Sequence[View]) -> pd.DataFrame:

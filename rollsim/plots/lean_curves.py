@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rollsim.plots.words import LEFT_BEND_WHEELS
 from rollsim.roll import StateResult
+from rollsim.tell.names import LEFT_BEND_WHEELS
 from rollsim.units import to_unit
 from rollsim.vehicle import STANDARD_GRAVITY
 

@@ -23,9 +23,9 @@ from rollsim.plots.lean_curves import (
     wheel_curves,
 )
 from rollsim.plots.look import ON_LIGHT
-from rollsim.plots.words import LEFT_BEND_WHEELS
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll import StateResult
+from rollsim.tell.names import LEFT_BEND_WHEELS
 from rollsim.tell.of_states import PARTS
 from rollsim.units import to_unit
 

@@ -11,6 +11,7 @@ from enum import Enum
 from rollsim.reader_units import figure
 from rollsim.scenario.cg_height import NEEDS_ROOF
 from rollsim.scenario.keys import ASSUMED, CLASS_DEFAULT
+from rollsim.tell.names import WHEELS
 from rollsim.typical import (
     AXLE_MASS_SPREAD,
     BODIES,
@@ -36,7 +37,6 @@ _BAR = {  # lengths [mm], splay [deg]: invented shapes that fit under a vehicle 
 LIGHTEST_WHEEL, HEAVIEST_WHEEL = 100.0, 2500.0  # kg
 MOST_APART = 1.5  # times: one wheel of an axle against the other
 LEAST_IN_FRONT, MOST_IN_FRONT = 0.25, 0.75  # of the weight
-WHEELS = ("front left", "front right", "rear left", "rear right")
 ROOF_HELP = (
     "The roof itself, no rack, with the vehicle as it stood on the scales. The CG height is worked "
     "out from it, and what is on the roof stands on it. Lay a straight edge across and tape down."

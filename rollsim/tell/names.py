@@ -1,6 +1,23 @@
-"""Names out of a file on their way to a reader: of states, and of anything typed."""
+"""Names on their way to a reader: of wheels, of states, and of anything typed."""
 
 from rollsim.mass import spoken
+
+WHEELS = ("front left", "front right", "rear left", "rear right")
+"""In the order in which wheel loads stand."""
+
+
+def in_bend(inner: str) -> tuple[str, ...]:
+    """The wheels in a bend to the "left" or "right", in the order of `WHEELS`.
+
+    Examples
+    --------
+    >>> in_bend("left")[:2]
+    ('front left, inner', 'front right, outer')
+    """
+    return tuple(f"{wheel}, {'inner' if inner in wheel else 'outer'}" for wheel in WHEELS)
+
+
+LEFT_BEND_WHEELS = in_bend("left")
 
 
 def clean(text: object) -> str:
