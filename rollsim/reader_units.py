@@ -13,18 +13,23 @@ _DECIMALS = {
     "kg": 0,
     "lb": 0,
     "mm": 0,
+    "m": 3,
     "in": 2,
     "N": 0,
     "lbf": 0,
     "N/mm": 1,
+    "N/m": 0,
     "lbf/in": 0,
-    "N·m/deg": 0,
-    "lbf·in/deg": 0,
     "N·m": 0,
     "lbf·in": 0,
+    "N·m/deg": 0,
+    "lbf·in/deg": 0,
+    "N·m/rad": 0,
+    "lbf·in/rad": 0,
     "MPa": 0,
     "ksi": 1,
     "deg": 2,
+    "rad": 4,
     "deg/g": 2,
     "g": 2,
 }
@@ -61,6 +66,17 @@ READER_UNITS = {
 METRIC = READER_UNITS[UnitSystem.METRIC]
 
 
+def decimals_of(unit: str) -> int:
+    """How many decimals suit a unit, or a ratio, whose unit is empty.
+
+    Examples
+    --------
+    >>> decimals_of("mm"), decimals_of("in"), decimals_of("")
+    (0, 2, 2)
+    """
+    return _DECIMALS.get(unit, 2)
+
+
 def figure(value: float, unit: str, decimals: int | None = None) -> str:
     """Write an SI value as a figure without its unit; a dash where it is NaN or infinite.
 
@@ -74,7 +90,7 @@ def figure(value: float, unit: str, decimals: int | None = None) -> str:
     if not math.isfinite(value):
         return NO_FIGURE
     converted = to_unit(value, unit) if unit else value
-    return plain(converted, _DECIMALS.get(unit, 2) if decimals is None else decimals)
+    return plain(converted, decimals_of(unit) if decimals is None else decimals)
 
 
 def with_unit(value: float, unit: str, decimals: int | None = None) -> str:
@@ -96,7 +112,7 @@ def rounded(value: float, unit: str, decimals: int | None = None, *, up: bool) -
     >>> rounded(96.7, "kg", up=False), rounded(96.2, "kg", up=True)
     ('96 kg', '97 kg')
     """
-    decimals = _DECIMALS.get(unit, 2) if decimals is None else decimals
+    decimals = decimals_of(unit) if decimals is None else decimals
     scaled = to_unit(value, unit) * 10.0**decimals
     whole = math.ceil(scaled - ROUNDING) if up else math.floor(scaled + ROUNDING)
     return f"{plain(whole / 10.0**decimals, decimals)} {unit}"

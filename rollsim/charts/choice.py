@@ -7,7 +7,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from rollsim.charts.look import styled
+from rollsim.charts.look import as_told, styled
 from rollsim.plots.bar_choice import (
     ACCEPTED,
     LEAN_TITLE,
@@ -19,7 +19,8 @@ from rollsim.plots.bar_choice import (
     Ink,
 )
 from rollsim.plots.look import DARK, DASHES, LIGHT, ON_DARK, ON_LIGHT, SHADE_ON_DARK, SHADE_ON_LIGHT
-from rollsim.tell.kinds import LEAN_PER_G, labelled
+from rollsim.reader_units import METRIC
+from rollsim.tell.figures import Figure
 from rollsim.tell.of_bars import BAR
 
 CLICKED = "clicked"
@@ -36,9 +37,9 @@ _BESIDE = ((17, -10), (-17, -10), (17, 10), (-17, 10))  # px to the right, px do
 _ROOM = (15, 13)  # px across and down that a rank takes
 _WITHIN = (250, 240)  # px across and down within the axes, on a phone
 _TOLD = {
-    "lean": labelled(BAR["roll_gradient"].words, LEAN_PER_G.unit),
-    "safety": BAR["safety_factor"].words,
-    "share": BAR["front_load_transfer_share"].words,
+    "lean": BAR["roll_gradient"],
+    "safety": BAR["safety_factor"],
+    "share": BAR["front_load_transfer_share"],
 }
 _LINE_DASHES = {Ink.TARGET: DASHES[0], Ink.PRESENT: DASHES[2]}
 
@@ -169,7 +170,7 @@ class _Drawing:
         tips = [
             alt.Tooltip("words:N", title="bar, by rank"),
             alt.Tooltip("steel:N"),
-            *(alt.Tooltip(f"{name}:Q", title=words, format=".2f") for name, words in _TOLD.items()),
+            *(_tip(name, one) for name, one in _TOLD.items()),
         ]
         chart = alt.Chart().mark_point(strokeWidth=2, opacity=1.0, cursor="pointer")
         return chart.encode(
@@ -225,3 +226,9 @@ def _beside(choice: BarChoice, against: Against) -> dict[int, tuple[int, int]]:
             found[rank] = place
             taken = np.vstack([taken, (x + place[0], y + place[1])])
     return found
+
+
+def _tip(name: str, one: Figure) -> alt.Tooltip:
+    """A figure of a bar; none of those told depends on the reader's units."""
+    title = one.label(METRIC, iso=False)
+    return alt.Tooltip(f"{name}:Q", title=title, format=as_told(one.kind.unit))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import styled
+from rollsim.charts.look import as_told, styled
 from rollsim.plots.lean_curves import (
     FRONT_LIFTS,
     LATERAL_TITLE,
@@ -54,7 +54,11 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     x = x.scale(domain=[0.0, last], nice=False)
     y = alt.Y("lean:Q", title=LEAN_TITLE)
     y = y.scale(domain=[floor, top], nice=False)
-    figures = ["state:N", alt.Tooltip("g:Q", format=".2f"), alt.Tooltip("lean:Q", format=".2f")]
+    figures = [
+        "state:N",
+        alt.Tooltip("g:Q", format=as_told("g")),
+        alt.Tooltip("lean:Q", format=as_told("deg")),
+    ]
     drawn = alt.Chart(lines).mark_line(strokeWidth=2.5).encode(x, y, colour, dash, tooltip=figures)
     shape = alt.Shape("mark:N", legend=_marks_legend(curves)).scale(
         domain=list(_SHAPES), range=list(_SHAPES.values())

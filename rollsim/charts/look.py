@@ -3,8 +3,20 @@
 import altair as alt
 
 from rollsim.plots.look import DARK, LIGHT
+from rollsim.reader_units import decimals_of
 
 HEIGHT = 380  # px
+
+
+def as_told(unit: str) -> str:
+    """Format of a tooltip: the decimals that tables have for this unit.
+
+    Examples
+    --------
+    >>> as_told("N/mm")
+    '.1f'
+    """
+    return f".{decimals_of(unit)}f"
 
 
 def styled(chart: alt.LayerChart, *, dark: bool) -> alt.LayerChart:

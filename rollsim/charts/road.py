@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import HEIGHT, styled
+from rollsim.charts.look import HEIGHT, as_told, styled
 from rollsim.plots.driven import LATERAL_TITLE, LEAN_TITLE, RESIDUAL_TITLE, DrivenPoint
 from rollsim.plots.lean_curves import LeanCurve
 from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT
@@ -74,7 +74,10 @@ def _driven(
     ]
     table = pd.DataFrame(rows, columns=["g", "lean", "residual", "counts"])
     colour = (ON_DARK if dark else ON_LIGHT)[0]
-    tips = [alt.Tooltip("g:Q", format=".2f"), alt.Tooltip(f"{field}:Q", format=".2f")]
+    tips = [
+        alt.Tooltip("g:Q", format=as_told("g")),
+        alt.Tooltip(f"{field}:Q", format=as_told("deg")),
+    ]
     filled = alt.condition("datum.counts", alt.value(1.0), alt.value(0.0))
     marks = alt.Chart(table).mark_point(size=60, color=colour, fill=colour)
     return marks.encode(x, y, fillOpacity=filled, tooltip=tips)

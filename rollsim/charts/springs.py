@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import styled
+from rollsim.charts.look import as_told, styled
 from rollsim.plots.look import DARK, DASHES, LIGHT, ON_DARK, ON_LIGHT
 
 
@@ -56,9 +56,9 @@ def rate_chart(
     y = y.scale(domain=_force_range(curves), nice=False)
     figures = [
         "axle:N",
-        alt.Tooltip("down:Q", format=".3~g", title=length),
-        alt.Tooltip("force:Q", format=".0f", title=force),
-        alt.Tooltip("rate:Q", format=".1f", title=rate),
+        alt.Tooltip("down:Q", format=as_told(length), title=length),
+        alt.Tooltip("force:Q", format=as_told(force), title=force),
+        alt.Tooltip("rate:Q", format=as_told(rate), title=rate),
     ]
     drawn = alt.Chart(lines).mark_line(strokeWidth=2.5, clip=True)
     marks = alt.Chart(points).mark_point(size=170, filled=True, opacity=1.0, shape="diamond")

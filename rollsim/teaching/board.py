@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
-from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
+from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits, decimals_of
 from rollsim.units import to_unit
 
 GROUP = "\N{NARROW NO-BREAK SPACE}"  # between thousands
@@ -25,20 +25,23 @@ class Part(Enum):
 
 
 class Of(Enum):
-    """Kinds of quantity on the board; value: unit and decimals, metric, then imperial."""
+    """Kinds of quantity on the board; value: unit, metric and imperial."""
 
-    MASS = (("kg", 0), ("lb", 0))
-    LENGTH = (("m", 3), ("in", 2))
-    FORCE = (("N", 0), ("lbf", 0))
-    RATE = (("N/m", 0), ("lbf/in", 0))
-    MOMENT = (("N·m", 0), ("lbf·in", 0))
-    STIFFNESS = (("N·m/rad", 0), ("lbf·in/rad", 0))
-    SHOP_STIFFNESS = (("N·m/deg", 0), ("lbf·in/deg", 0))
-    ANGLE = (("deg", 2), ("deg", 2))
-    RADIANS = (("rad", 4), ("rad", 4))
-    GRADIENT = (("deg/g", 2), ("deg/g", 2))
-    SHARE = (("", 3), ("", 3))
-    IN_G = (("g", 2), ("g", 2))
+    MASS = ("kg", "lb")
+    LENGTH = ("m", "in")
+    FORCE = ("N", "lbf")
+    RATE = ("N/m", "lbf/in")
+    MOMENT = ("N·m", "lbf·in")
+    STIFFNESS = ("N·m/rad", "lbf·in/rad")
+    SHOP_STIFFNESS = ("N·m/deg", "lbf·in/deg")
+    ANGLE = ("deg", "deg")
+    RADIANS = ("rad", "rad")
+    GRADIENT = ("deg/g", "deg/g")
+    SHARE = ("", "")
+    IN_G = ("g", "g")
+
+
+SHARE_DECIMALS = 3  # one more than a table shows: the next line is worked from it
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +69,14 @@ class Board:
 
     units: ReaderUnits = METRIC
 
+    def unit(self, kind: Of) -> str:
+        """The reader's unit of a kind; empty for a share."""
+        return kind.value[self.units.mass == "lb"]
+
     def write(self, value: float, kind: Of) -> str:
         """A quantity in SI [kg, m, N, rad …] with the reader's unit."""
-        unit, decimals = kind.value[self.units.mass == "lb"]
+        unit = self.unit(kind)
+        decimals = SHARE_DECIMALS if kind is Of.SHARE else decimals_of(unit)
         if not math.isfinite(value):
             return NO_FIGURE
         number = to_unit(value, unit) if unit else value
@@ -98,5 +106,4 @@ class Board:
             result = f"{result} = {self.write(value, Of.SHOP_STIFFNESS)}"
         elif kind is Of.ANGLE:
             result = f"{result} = {self.write(value, Of.RADIANS)}"
-        unit = kind.value[self.units.mass == "lb"][0]
-        return Step(part, *names, formula, put, result, unit, value)
+        return Step(part, *names, formula, put, result, self.unit(kind), value)
