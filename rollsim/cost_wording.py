@@ -1,73 +1,124 @@
-"""What a bar costs, said in the reader's units."""
+"""What gets worse with a bar, and nothing else, said in the reader's units."""
 
 import math
 from collections.abc import Sequence
 
 from rollsim.balance import VALID_LOADS
 from rollsim.mass import spoken
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.roll import StateResult
-from rollsim.sizing import Sizing
+from rollsim.sizing import Candidate, Sizing
+from rollsim.tell.figures import Figure
+from rollsim.tell.of_bars import BAR
+from rollsim.tell.of_states import STATE
 
-SHOWN_FLEX = 0.0005  # m
 BEYOND_RATED = f"outside {VALID_LOADS[0]:g} to {VALID_LOADS[1]:g} times its rated load"
 
 
 def worse_words(
-    sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits
+    sizing: Sizing,
+    before: Sequence[StateResult],
+    units: ReaderUnits,
+    *,
+    front: Candidate | None = None,
 ) -> tuple[str, ...]:
-    """What the chosen bar costs, an item each; none where there is no choice.
+    """What gets worse with the chosen bar, an item each; none where there is no choice.
 
-    `before` holds every state without the bar.
+    `before` holds every state without the bar; `front` goes with it, where they are a pair. What
+    stays as it is, gets better or has no figure is left out.
     """
-    c = sizing.choice
-    if c is None:
+    bar = sizing.choice
+    if bar is None:
         return ()
-    empty = next(result for result in before if result.name == sizing.emptiest)
-    emptiest, case = spoken(sizing.emptiest), spoken(sizing.case)
-    lift = (_lift(empty.inner_rear_lift), _lift(c.inner_rear_lift))
-    share = (empty.front_load_transfer_share, c.front_load_transfer_share)
     return (
-        *_earlier_tipping(before, sizing.states),
-        f"{emptiest}: the inner rear wheel lifts at {lift[1]}, without the new bar {lift[0]}",
-        f"{emptiest}: front share of weight transfer falls from {share[0]:.3f} to {share[1]:.3f}",
-        f"{emptiest}: change of understeer {_understeer(c.understeer_change_emptiest, sizing)}",
-        f"{case}: change of understeer {_understeer(c.understeer_change, sizing)}",
-        f"one wheel alone: rate up by {figure(c.one_wheel_rate_increase, units.rate)} {units.rate}",
-        f"flex (articulation) lost: {_flex(c.articulation_lost, units)}",
-        f"mass of the bar: {figure(c.mass, units.mass, 1)} {units.mass}",
+        *_earlier_tipping(before, sizing.states, units),
+        *_earlier_lift(bar, sizing, before, units),
+        *_smaller_share(bar, sizing, units),
+        *_less_understeer(bar, sizing, units),
+        *_one_wheel(bar, front, units),
+        *_flex(bar, units),
     )
 
 
-def _earlier_tipping(before: Sequence[StateResult], after: Sequence[StateResult]) -> list[str]:
-    """States whose tipping point the bar lowers by what the table can show, like ones together."""
+def _less(one: Figure, was: float, now: float, units: ReaderUnits) -> tuple[str, str] | None:
+    """A figure without the bar and with it [SI], where it is less by what a table can show."""
+    said = one.kind.said(was, units), one.kind.said(now, units)
+    return said if now < was and said[0] != said[1] else None
+
+
+def _earlier_tipping(
+    before: Sequence[StateResult], after: Sequence[StateResult], units: ReaderUnits
+) -> list[str]:
+    """States whose tipping point the bar lowers, like ones together."""
     found: dict[str, list[str]] = {}
+    one = STATE["tip_over_threshold"]
     for was, now in zip(before, after, strict=True):
-        tips = figure(was.tip_over_threshold, "g"), figure(now.tip_over_threshold, "g")
-        if now.tip_over_threshold < was.tip_over_threshold and tips[0] != tips[1]:
-            words = f"tipping point falls from {tips[0]} g to {tips[1]} g"
+        tips = _less(one, was.tip_over_threshold, now.tip_over_threshold, units)
+        if tips:
+            words = f"tips at {tips[1]} g, without this bar at {tips[0]} g"
             found.setdefault(words, []).append(spoken(was.name))
     return [f"{', '.join(names)}: {words}" for words, names in found.items()]
 
 
-def _lift(value: float) -> str:
-    """Wheel lift, or that the vehicle tips before it."""
-    return f"{figure(value, 'g')} g" if math.isfinite(value) else "not before it tips"
+def _earlier_lift(
+    bar: Candidate, sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits
+) -> list[str]:
+    empty = next(result for result in before if result.name == sizing.emptiest)
+    was = empty.inner_rear_lift if math.isfinite(empty.inner_rear_lift) else math.inf
+    lift = _less(STATE["inner_rear_lift"], was, bar.inner_rear_lift, units)
+    if lift is None:
+        return []
+    without = f"at {lift[0]} g" if math.isfinite(was) else "not before it tips"
+    words = f"the inner rear wheel lifts at {lift[1]} g, without this bar {without}"
+    return [f"{spoken(sizing.emptiest)}: {words}"]
 
 
-def _understeer(value: float, sizing: Sizing) -> str:
-    text = figure(value, "deg/g", 3)
-    if text == NO_FIGURE:
-        if not sizing.tyres_rated:
-            return "has no figure: give the rated_load of the tyres"
-        return "has no figure: a wheel load at 0.4 g is far beyond its rated load"
-    sign = "" if value < 0.0 else "+"
-    rough = sizing.choice is not None and sizing.choice.tyres_beyond_relation
-    note = f"; rough: a wheel load is {BEYOND_RATED}" if rough else ""
-    return f"{sign}{text} deg/g at 0.4 g (load transfer only, minus is towards oversteer{note})"
+def _smaller_share(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list[str]:
+    now, one = bar.front_load_transfer_share, STATE["front_load_transfer_share"]
+    share = _less(one, now + bar.front_share_drop, now, units)
+    if share is None:
+        return []
+    return [f"{spoken(sizing.emptiest)}: {one.words} falls from {share[0]} to {share[1]}"]
 
 
-def _flex(value: float, units: ReaderUnits) -> str:
-    if value < SHOWN_FLEX:
-        return "none, the stops limit the axle's twist before a wheel lifts"
-    return f"{figure(value, units.length)} {units.length} between the wheels at full axle twist"
+def _less_understeer(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list[str]:
+    """How far the bar goes towards oversteer in the states where it does, in one item."""
+    found = {sizing.emptiest: "understeer_change_emptiest", sizing.case: "understeer_change"}
+    by = []
+    for state, name in found.items():
+        value = getattr(bar, name)
+        if value < 0.0:
+            by.append(f"{BAR[name].kind.with_unit(-value, units)} {spoken(state)}")
+    if not by:
+        return []
+    rough = f"; rough: a wheel load is {BEYOND_RATED}" if bar.tyres_beyond_relation else ""
+    return [
+        f"understeer falls by {', '.join(by)} (towards oversteer; at 0.4 g, by weight transfer "
+        f"alone{rough})"
+    ]
+
+
+def _one_wheel(bar: Candidate, front: Candidate | None, units: ReaderUnits) -> list[str]:
+    one = BAR["one_wheel_rate_increase"]
+    added = {"rear": bar} if front is None else {"front": front, "rear": bar}
+    return [
+        f"one {end} wheel on a bump: the bar adds {one.with_unit(which, units)}"
+        for end, which in added.items()
+        if _shows(one, which, units)
+    ]
+
+
+def _flex(bar: Candidate, units: ReaderUnits) -> list[str]:
+    one = BAR["articulation_lost"]
+    if not _shows(one, bar, units):
+        return []
+    return [
+        f"flex (articulation): the bar takes {one.with_unit(bar, units)} between the wheels at "
+        "full axle twist"
+    ]
+
+
+def _shows(one: Figure, bar: Candidate, units: ReaderUnits) -> bool:
+    """Whether it is more than nothing by what a table can show."""
+    said = one.cell(bar, units)
+    return getattr(bar, one.name) > 0.0 and said != NO_FIGURE and float(said) > 0.0
