@@ -48,6 +48,11 @@ def pair_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     return (f"No front and rear bar together: {_WHY_NONE[pair]}.",)
 
 
+def why_there_is_none(sizing: Sizing) -> str:
+    """The reason, half a sentence; empty where there is a pair."""
+    return "" if isinstance(sizing.pair, Pair) else _WHY_NONE[sizing.pair]
+
+
 def why_no_pair(sizing: Sizing) -> list[str]:
     """The reason for a pair that is null."""
     pair = sizing.pair

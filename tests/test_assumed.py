@@ -123,8 +123,8 @@ def test_command_and_sheet_tell_and_count_the_same(name, tmp_path, capsys):
     block = capsys.readouterr().out.partition("Assumed, not measured")[2].partition("\n\n")[0]
     assert len(re.findall(r"^- \S+ = ", block, re.MULTILINE)) == len(assumed)
     html = sheet_of(text)
-    assert len(re.findall("<i>D</i>", html)) == len(assumed)
-    assert f"D assumed, not measured: {len(assumed)}<" in html
+    assert len(re.findall("<i>A</i>", html)) == len(assumed)
+    assert f"A assumed, not measured: {len(assumed)}<" in html
     assert ASSUMED not in re.sub(r"<script.*?</script>", "", html, flags=re.DOTALL)
     assert loads(extract(html).text, "first.toml").assumed == assumed
     assert loads(unpacked(packed(text)), "first.toml").assumed == assumed

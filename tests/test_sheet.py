@@ -12,10 +12,12 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+import tomlkit
 
 from rollsim import mass, roll, scenario, sizing
-from rollsim.cautions import AFTER_LIFT
+from rollsim.cautions import AFTER_LIFT, STIFFER_FRONT
 from rollsim.cli import main
+from rollsim.cost_wording import worse_words
 from rollsim.page import answers, bars, fields, outcome
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
 from rollsim.scenario import ScenarioError, Source
@@ -26,6 +28,7 @@ from rollsim.sheet.work import LEAN_AT, Work
 from rollsim.tolerance import band, lean_samples
 from rollsim.units import to_unit
 from tests.fit_page import BEYOND, EXAMPLES, FILES, GATE, LOW_CAR, TOURING, VAN, WITH_A_BAR
+from tests.test_pair import data_of
 
 ROOT = Path(__file__).resolve().parents[1]
 DAY = date(2026, 1, 31)
@@ -82,11 +85,17 @@ def shown(stem: str) -> str:
 
 def spec(html: str) -> dict[str, str]:
     """The table of the bar to order."""
-    table = re.search(r'<table class="spec">(.*?)</table>', html, re.DOTALL)
+    return {name: values[0] for name, values in columns(html).items()}
+
+
+def columns(html: str) -> dict[str, list[str]]:
+    """The same with a value for each bar."""
+    table = re.search(r'<table class="spec[ a-z]*">(.*?)</table>', html, re.DOTALL)
     if table is None:
         return {}
-    rows = re.findall(r"<tr><td>(.*?)</td><td>(.*?)</td></tr>", table[1])
-    return {unescape(name): unescape(value) for name, value in rows}
+    rows = re.findall(r"<tr[^>]*>(.*?)</tr>", table[1])
+    cells = [[unescape(cell) for cell in re.findall("<td>(.*?)</td>", row)] for row in rows]
+    return {name: values for name, *values in cells}
 
 
 def leaves(here: object) -> list[object]:
@@ -109,18 +118,20 @@ def test_every_input_stands_there_with_its_mark(stem):
         value, _, spread = line.partition(" = ")[2].partition(" (")[0].partition(" ± ")
         assert f"{value.split()[0]} ± {spread}" in page, line  # the unit once, behind the band
     marks = re.findall(r"<i>(\w)</i>", sheet(stem))
-    assert set(marks) <= {"M", "G", "D"}
-    assert marks.count("D") == len(assumed)
+    assert set(marks) <= {"M", "A"}
+    assert marks.count("A") == len(assumed)
+    assert page.count("M measured") == 1
     given = [leaf for leaf in leaves(data) if isinstance(leaf, str)]
     assert marks.count("M") == sum("±" in leaf for leaf in given)
 
 
 def test_marks_stand_beside_their_values():
-    entries = dict(re.findall(r"<span>([^<]+)</span><span>[^<]+<i>(\w)</i>", sheet(VAN)))
-    assert entries["cg height"] == "D"
+    found = re.findall(r"<span>([^<]+)</span><span>[^<]+(?:<i>(\w)</i>)?</span>", sheet(VAN))
+    entries = dict(found)
+    assert entries["cg height"] == "A"
     assert entries["roof height"] == "M"
-    assert entries["wheelbase"] == "G"
-    assert entries["spring base"] == "D"
+    assert entries["wheelbase"] == ""
+    assert entries["spring base"] == "A"
 
 
 @pytest.mark.parametrize("stem", EXAMPLES)
@@ -145,8 +156,8 @@ def test_the_bar_to_order_is_the_one_that_is_chosen(stem):
     assert rows["safety factor"] == f"{choice.safety_factor:.2f}"
     assert rows["stress at full axle twist"] == f"{choice.twist_stress / 1e6:.0f} MPa"
     assert rows["stiffness at the link"] == f"{choice.link_end_rate / 1e3:.1f} N/mm"
-    assert f"equal hole both sides: {choice.lever * 1e3:.0f} mm" in shown(stem)
-    assert rows["replaces"]
+    assert f"same hole on both sides: {choice.lever * 1e3:.0f} mm" in shown(stem)
+    assert rows["comes off"]
 
 
 def test_the_bar_to_order_by_hand():
@@ -154,14 +165,14 @@ def test_the_bar_to_order_by_hand():
     rows = spec(sheet(TOURING))
     assert rows["hole, both sides"] == "320 mm, hole 3 of 3"
     assert rows["centre, corner to corner"] == "940 mm"
-    assert rows["arms splayed from square"] == "12.0°"
+    assert rows["arms splayed by"] == "12.0°"
     ends = 940.0 + 2.0 * 320.0 * math.tan(math.radians(12.0))
     assert rows["link end to link end"] == f"{ends:.0f} mm"
     turn = math.radians(78.0)
     cut = 2.0 * 50.0 * math.tan(turn / 2.0) - 50.0 * turn  # a bend is shorter than its corner
     length = 940.0 + 2.0 * 320.0 / math.cos(math.radians(12.0)) - 2.0 * cut
     assert rows["length along the bar"] == f"{length:.0f} mm"
-    assert rows["arm off level, over travel"].startswith("0° / -")
+    assert rows["arm off level"].startswith("0° / -")
 
 
 @pytest.mark.parametrize("stem", [stem for stem in EXAMPLES if stem != VAN])
@@ -271,8 +282,118 @@ def test_an_off_centre_load_names_the_bend_that_is_worse():
 
 
 def test_what_gets_worse_begins_in_plain_words():
-    assert "empty and in the wet the tail slides earlier than before" in shown(TOURING)
+    assert "What gets worse Empty and in the wet the tail slides earlier" in shown(TOURING)
     assert words.PLAIN_COST not in shown(LOW_CAR)
+
+
+@pytest.mark.parametrize("stem", FITTED)
+def test_what_gets_worse_holds_only_what_gets_worse(stem):
+    _, *lines = words.worse(worked(stem), METRIC)
+    assert lines
+    for line in lines:
+        now, was = re.search(r" at ([\d.]+) g, without this bar (.*)|$", line).groups()
+        fell = re.search(r"falls from ([\d.]+) to ([\d.]+)$", line)
+        more = re.search(r"(?:falls by|adds|takes) ([\d.]+) ", line)
+        if now:
+            assert was == "not before it tips" or float(now) < float(was.split()[1])
+        elif fell:
+            assert float(fell[2]) < float(fell[1])
+        else:
+            assert float(more[1]) > 0.0
+
+
+def test_what_stays_or_gets_better_is_not_said_to_get_worse():
+    work = worked(TOURING)
+    better = replace(
+        work.bar,
+        inner_rear_lift=9.0,
+        front_share_drop=-0.05,
+        understeer_change=0.01,
+        understeer_change_emptiest=math.nan,
+        one_wheel_rate_increase=10.0,  # N/m: 0.01 N/mm shows as none
+        articulation_lost=1e-4,
+    )
+    none = replace(work.sizing, choice=better, states=work.before)
+    lifts_before = [replace(one, inner_rear_lift=8.0) for one in work.before]
+    assert worse_words(none, lifts_before, METRIC) == ()
+    weak = replace(none, choice=replace(better, inner_rear_lift=7.0))
+    (lift,) = worse_words(weak, lifts_before, METRIC)
+    assert lift == "unladen: the inner rear wheel lifts at 0.71 g, without this bar at 0.82 g"
+
+
+@functools.cache
+def pair_of(stem: str) -> tuple[Source, scenario.Scenario]:
+    """A scenario with sections of a front bar to choose from."""
+    source = Source("pair.toml", tomlkit.dumps(data_of(stem)))
+    return source, scenario.loads(source.text, source.name)
+
+
+def test_a_front_and_rear_bar_are_ordered_together():
+    source, given = pair_of(TOURING)
+    work = work_out(given, paired=True, samples=FEW)
+    pair = sizing.size(given.job, given.rear_bar, given.front_bar).pair
+    bars = [(one.section, one.hole) for one in (work.pair.front, work.pair.rear)]
+    assert bars == [(one.section, one.hole) for one in (pair.front, pair.rear)]
+    loaded = next(one for one in work.after if one.name == work.case)
+    empty = next(one for one in work.after if one.name == work.sizing.emptiest)
+    assert loaded.secant_roll_gradient == pytest.approx(pair.roll_gradient, rel=1e-6)
+    share = pair.front_load_transfer_share
+    assert empty.front_load_transfer_share == pytest.approx(share, rel=1e-6)
+    html = written(work, source)
+    rows, page = columns(html), Page(html).text
+    assert rows[""] == ["front bar", "rear bar"]
+    for at, bar in enumerate((pair.front, pair.rear)):
+        assert rows["section"][at] == bar.section.label
+        assert rows["steel"][at] == bar.steel.name
+        assert rows["safety factor"][at] == f"{bar.safety_factor:.2f}"
+        assert rows["stress at full axle twist"][at] == f"{bar.twist_stress / 1e6:.0f} MPa"
+    assert rows["comes off"][0].startswith("28 mm solid bar")
+    assert f"leans {figure(pair.roll_gradient, 'deg/g')} deg/g" in page
+    assert f"the front takes {share:.0%} of the weight transfer" in page
+    after = work.leans[0].after
+    assert after.within.low < after.value < after.within.high
+    assert f"With these bars it leans about {words.band_words(after)} there" in page
+    assert "the tail slides earlier" not in page
+    assert STIFFER_FRONT in words.worse(work, METRIC)
+
+
+def test_a_pair_beside_an_accepted_bar_is_told_of():
+    source, given = pair_of(TOURING)
+    work = work_out(given, samples=FEW)
+    assert work.pair is None
+    assert work.bar == work.sizing.choice
+    page = Page(written(work, source)).text
+    assert "Front and rear bar together, instead: In front" in page
+    assert "With both bars" not in page  # cautions are of what is ordered
+
+
+def test_a_pair_is_the_order_where_no_bar_alone_is_accepted(monkeypatch):
+    _, given = pair_of(TOURING)
+    found = sizing.size(given.job, given.rear_bar, given.front_bar)
+    none = replace(found, choice=None, states=())
+    monkeypatch.setattr("rollsim.sheet.work.size", lambda *_: none)
+    assert work_out(given, samples=FEW).pair == found.pair
+    assert work_out(given, rank=1, samples=FEW).pair is None
+
+
+def test_no_lean_of_nothing_is_told():
+    text = changed(
+        FILES[VAN].read_text(encoding="utf-8"),
+        {
+            "vehicle.front_left_mass": "560 kg ± 5 kg",
+            "vehicle.front_right_mass": "560 kg ± 5 kg",
+            "vehicle.rear_left_mass": "440 kg ± 5 kg",
+            "vehicle.rear_right_mass": "440 kg ± 5 kg",
+            "load[0].left_of_centreline": "20 mm",
+        },
+    )
+    work = work_out(scenario.loads(text, VAN), samples=FEW)
+    assert work.harder is not None
+    page = Page(written(work, Source(VAN, text))).text
+    for told in (page, *map(shown, EXAMPLES)):
+        assert not re.search(r"\b0\.0°", told)
+    assert "off-centre load" not in page
+    assert "off centre" not in words.customer_line(work)
 
 
 def test_a_vehicle_that_tips_is_told_so():
@@ -280,7 +401,7 @@ def test_a_vehicle_that_tips_is_told_so():
     tips = replace(work.leans[0].before, value=math.nan)
     loaded = replace(work.leans[0], before=tips)
     bare = replace(work, leans=(loaded, work.leans[1]))
-    assert "it tips before a bend of 0.3 g: take load off" in words.customer_line(bare)
+    assert "it tips before a brisk bend (0.3 g): take load off" in words.customer_line(bare)
     loaded = replace(work.leans[0], after=tips)
     with_bar = replace(work, leans=(loaded, work.leans[1]))
     assert "do not fit it" in words.customer_line(with_bar)
@@ -312,7 +433,7 @@ def test_without_a_bar_the_sheet_says_why_and_stays_useful(stem, why):
     assert spec(sheet(stem)) == {}
     assert "The bar to order" not in page
     assert "After fitting" not in page
-    for part in ("Weights and loads", "Springs against weight", "Cautions", "signature"):
+    for part in ("Weights and loads", "Springs and weights", "Cautions", "signature"):
         assert part in page
 
 
@@ -353,7 +474,7 @@ def test_cautions_and_signatures_stand_on_every_sheet(stem):
     page = shown(stem)
     assert "Local codes and a licensed engineer decide" in page
     assert "a kerb, a soft edge, a swerve, a gust" in page
-    assert "are a prediction; I do not sign them" in page
+    assert "are a prediction; I do not sign for them" in page
     assert "2026-01-31" in page
     assert "rollsim 1.2.3" in page
     assert not re.search(r"\bOK\b|\bapproved for\b", page)
@@ -511,13 +632,15 @@ def test_the_command_writes_the_sheet(tmp_path, capsys):
         (["-o", "job.toml"], "found 'job.toml'; allowed a name that ends in .html"),
         (["-o", "job.html", "--date", "31.1."], "found '31.1.'; allowed a date such as 2026-01-31"),
         (["-o", "job.html", "--rank", "1"], "--rank: found 1, but the scenario has no [rear_bar]"),
+        (["-o", "job.html", "--pair"], "--pair: found, but the scenario has no [rear_bar] to be"),
         (["-o", "no/such/job.html"], "cannot be written (No such file or directory)"),
     ],
 )
 def test_wrong_options_are_told(options, message, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert main(["sheet", str(FILES[LOW_CAR]), *options]) == 2
-    assert message in capsys.readouterr().err
+    assert message in (told := capsys.readouterr().err)
+    assert not told.startswith("--rank: --")
     assert list(tmp_path.iterdir()) == []
 
 

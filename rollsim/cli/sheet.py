@@ -35,7 +35,14 @@ def add_sheet(commands: argparse._SubParsersAction, version: Callable[[], str]) 
     )
     sheet.add_argument("--units", choices=("metric", "imperial"), default="metric", help="of it")
     sheet.add_argument("--paper", choices=PAPERS, default="a4", help="that it is printed on")
-    sheet.add_argument(
+    which = sheet.add_mutually_exclusive_group()
+    which.add_argument(
+        "--pair",
+        action="store_true",
+        help="order front and rear bar together, though a rear bar alone is accepted; without it "
+        "where none is",
+    )
+    which.add_argument(
         "--rank",
         type=int,
         metavar="N",
@@ -77,11 +84,13 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
     units = READER_UNITS[UnitSystem(arguments.units)]
     held = file.source()
     try:
-        work = work_out(scenario, rank=arguments.rank)
+        work = work_out(scenario, rank=arguments.rank, paired=arguments.pair)
         if work.sizing is not None and work.bar is None:
             work = replace(work, helps=what_else_helps(held, scenario, work.sizing))
     except ValueError as wrong:
         raise ScenarioError((f"--rank: {wrong}",)) from None
+    if arguments.pair and work.pair is None:
+        raise ScenarioError((f"--pair: {words.no_pair(work)}; leave it out",))
     written = job_sheet(
         work,
         held,

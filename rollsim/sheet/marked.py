@@ -1,4 +1,4 @@
-"""Every input of a scenario as it was typed, with its mark: measured, given or assumed."""
+"""Every input of a scenario as it was typed, with its mark where it is measured or assumed."""
 
 import re
 from collections.abc import Sequence
@@ -10,8 +10,9 @@ from rollsim.scenario.inputs import Mark, mark
 from rollsim.scenario.keys import CLASS_DEFAULT, bare, is_assumed
 from rollsim.tell.names import clean
 
-LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "G", Mark.ASSUMED: "D"}
-_LEGEND = "M measured, or stated with a tolerance; G given; D assumed, not measured"
+LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "", Mark.ASSUMED: "A"}  # most are given: no mark
+_MEASURED = "M measured, or given with a tolerance"
+_ASSUMED = "A assumed, not measured"
 _GROUPS = {
     "vehicle": "vehicle, as weighed",
     "front": "front axle",
@@ -33,7 +34,7 @@ _LOAD = ("mass", "behind_front_axle", "height", "left_of_centreline")
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One input: its name, what was typed, and the letter of its mark."""
+    """One input: its name, what was typed, and the letter of its mark; empty: it is given."""
 
     name: str
     typed: str
@@ -67,10 +68,9 @@ def legend(assumed: Sequence[str]) -> str:
     Examples
     --------
     >>> legend(("front.track = 1560 mm (assumed)",))
-    'M measured, or stated with a tolerance; G given; D assumed, not measured: 1'
+    'M measured, or given with a tolerance; A assumed, not measured: 1'
     """
-    count = f": {len(assumed)}" if assumed else ""
-    return f"{_LEGEND}{count}"
+    return f"{_MEASURED}; {_ASSUMED}: {len(assumed)}" if assumed else _MEASURED
 
 
 def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
@@ -132,7 +132,9 @@ def _entries(group: str, key: str, found: object, *, assumed: Sequence[str]) -> 
 def _assumed(group: str, line: str, kind: str) -> Entry:
     key, _, rest = line.partition(" = ")
     figure = rest.partition(" (")[0]
-    return Entry(_words(key.removeprefix(f"{group}.")), f"{kind}{_narrow(figure)}", "D")
+    return Entry(
+        _words(key.removeprefix(f"{group}.")), f"{kind}{_narrow(figure)}", LETTERS[Mark.ASSUMED]
+    )
 
 
 def _narrow(figure: str) -> str:

@@ -1,6 +1,7 @@
-"""The bar to order, row by row and as a drawing with its dimensions."""
+"""The bar or bars to order, row by row, each as a drawing with its dimensions."""
 
 import math
+from dataclasses import dataclass
 
 from rollsim.bar import (
     BarShape,
@@ -13,7 +14,7 @@ from rollsim.bar import (
     stations,
 )
 from rollsim.drawing import BarDimensions, bar_order
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.scenario.rear_bar import link_travel
 from rollsim.sheet.work import Work
 from rollsim.sizing import Candidate
@@ -21,75 +22,105 @@ from rollsim.tell.names import clean
 from rollsim.tell.of_bars import BAR
 from rollsim.wording import bar_words, section_words
 
-Row = tuple[str, str]
+Row = tuple[str, ...]
+"""What it is, and that of each bar."""
 PLANE = 1e-6  # m: less is flat
+SQUARE = 0.05  # deg: less splay shows as none
+NOT_SO = "–"
 STRENGTH = (
     *("cornering_stress", "twist_stress", "allowable_stress", "safety_factor", "link_end_rate"),
     *("roll_stiffness", "mass"),
 )
 
 
-def drawing(work: Work, units: ReaderUnits) -> str:
-    """The bar from above with its dimensions, as `<svg>`; empty where none is ordered."""
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """A bar to order: which, where it hangs, what goes, and how far its links travel [m]."""
+
+    end: str
+    bar: Candidate
+    hung: RearBar
+    replaces: str
+    travel: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def shape(self) -> BarShape:
+        """In its hole."""
+        return self.hung.shapes[self.bar.hole]
+
+
+def bars(work: Work) -> tuple[Ordered, ...]:
+    """The bars to order, a front one first; empty where none is."""
     if work.bar is None:
-        return ""
-    rear_bar = work.scenario.rear_bar
-    shape = rear_bar.shapes[work.bar.hole]
-    places = stations(shape, rear_bar.bush_spacing).position
+        return ()
+    job, hung = work.scenario.job, work.scenario.rear_bar
+    travel = link_travel(job.vehicle.rear, job.change, hung.installation_ratio)
+    rear = Ordered("rear", work.bar, hung, work.sizing.replaces, travel)
+    if work.pair is None:
+        return (rear,)
+    # By [front.bar] it hangs as the one that is on; the length of its links is not asked for.
+    off = job.change.front_bar_description or job.vehicle.front.bar_description
+    return Ordered("front", work.pair.front, work.scenario.front_bar, off), rear
+
+
+def drawings(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """Each bar from above with its dimensions, as `<svg>`."""
+    return tuple(_drawing(one, units) for one in bars(work))
+
+
+def _drawing(one: Ordered, units: ReaderUnits) -> str:
+    places = stations(one.shape, one.hung.bush_spacing).position
     half = tuple((float(back), float(out)) for back, out, _ in places)
-    dimensions = BarDimensions(half, rear_bar.bush_spacing, _centre(shape), shape.lever)
-    return bar_order(
-        dimensions, lambda x: _length(x, units), title=clean(bar_words(work.bar, units))
-    )
+    dimensions = BarDimensions(half, one.hung.bush_spacing, _centre(one.shape), one.shape.lever)
+    title = clean(f"{one.end} bar: {bar_words(one.bar, units)}")
+    return bar_order(dimensions, lambda x: with_unit(x, units.length), title=title)
 
 
 def rows(work: Work, units: ReaderUnits) -> tuple[Row, ...]:
-    """What to order and how it hangs; empty where no bar is ordered."""
-    bar = work.bar
-    if bar is None:
-        return ()
-    rear_bar = work.scenario.rear_bar
-    shape = rear_bar.shapes[bar.hole]
-    return (
-        ("section", section_words(bar.section, units)),
-        ("steel", clean(bar.steel.name)),
-        ("hole, both sides", _hole(bar, rear_bar, units)),
-        *_shape(shape, rear_bar, units),
-        *_hung(work, rear_bar, units, lever=bar.lever),
-        ("replaces", clean(work.sizing.replaces) or "no bar: there was none"),
-        *_strength(bar, units),
-    )
+    """What to order and how it hangs, a value for each bar; empty where none is ordered."""
+    columns = [dict(_rows(one, units)) for one in bars(work)]
+    names = dict.fromkeys(name for column in columns for name in column)
+    return tuple((name, *(column.get(name, NOT_SO) for column in columns)) for name in names)
 
 
-def _length(value: float, units: ReaderUnits) -> str:
-    return f"{figure(value, units.length)} {units.length}"
+def _rows(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:
+    return [
+        ("section", section_words(one.bar.section, units)),
+        ("steel", clean(one.bar.steel.name)),
+        ("hole, both sides", _hole(one, units)),
+        *_shape(one, units),
+        *_hung(one, units),
+        ("comes off", clean(one.replaces) or "nothing: no bar was on"),
+        *((BAR[name].words, BAR[name].with_unit(one.bar, units)) for name in STRENGTH),
+    ]
 
 
-def _hole(bar: Candidate, rear_bar: RearBar, units: ReaderUnits) -> str:
-    count = len(rear_bar.shapes)
-    words = f"{_length(bar.lever, units)}"
-    return f"{words}, hole {bar.hole + 1} of {count}" if count > 1 else words
+def _hole(one: Ordered, units: ReaderUnits) -> str:
+    count = len(one.hung.shapes)
+    words = with_unit(one.bar.lever, units.length)
+    return f"{words}, hole {one.bar.hole + 1} of {count}" if count > 1 else words
 
 
-def _shape(shape: BarShape, rear_bar: RearBar, units: ReaderUnits) -> list[Row]:
-    found = []
+def _shape(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:
+    def length(value: float) -> str:
+        return with_unit(value, units.length)
+
+    found, shape = [], one.shape
     centre = _centre(shape)
     if centre is not None:
         end = shape.half_centreline[-1]
         splay = math.degrees(math.atan2(end[1] - centre / 2.0, end[0]))
-        found.append(("centre, corner to corner", _length(centre, units)))
-        found.append(("arms splayed from square", f"{splay:.1f}°"))
+        found.append(("centre, corner to corner", length(centre)))
+        found.append(("arms splayed by", f"{splay:.1f}°" if abs(splay) >= SQUARE else "none"))
     else:
         count = len(shape.half_centreline)
-        found.append(("centreline", f"{count} points a side, in the scenario"))
-    radius = _length(shape.bend_radius, units) if shape.bend_radius else "not given"
-    carried = f"{_length(rear_bar.bush_spacing, units)}, on the {rear_bar.mount.value}"
+        found.append(("centreline", f"{count} points a side, in the file"))
     return [
         *found,
-        ("bend radius, centreline", radius),
-        ("bush to bush", carried),
-        ("link end to link end", _length(link_spacing(shape), units)),
-        ("length along the bar", _length(2.0 * half_length(shape), units)),
+        ("bend radius", length(shape.bend_radius) if shape.bend_radius else "not given"),
+        ("bush to bush", f"{length(one.hung.bush_spacing)}, on the {one.hung.mount.value}"),
+        ("link end to link end", length(link_spacing(shape))),
+        ("length along the bar", length(2.0 * half_length(shape))),
     ]
 
 
@@ -102,37 +133,31 @@ def _centre(shape: BarShape) -> float | None:
     return None if abs(first[0] - corner[0]) > PLANE else 2.0 * corner[1]
 
 
-def _hung(work: Work, rear_bar: RearBar, units: ReaderUnits, *, lever: float) -> list[Row]:
-    job, hung = work.scenario.job, rear_bar.installation
-    bump, droop = link_travel(job.vehicle.rear, job.change, rear_bar.installation_ratio)
-    angles = link_angles(hung, lever, bump_travel=bump, droop_travel=droop)
-    length = "not given" if hung.link_length is None else _length(hung.link_length, units)
+def _hung(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:
+    hung, (bump, droop) = one.hung.installation, one.travel
+    angles = link_angles(hung, one.bar.lever, bump_travel=bump, droop_travel=droop)
+    length = "not given" if hung.link_length is None else with_unit(hung.link_length, units.length)
     return [
-        ("bushes, radial rate each", _rate(rear_bar.bush_rate, units)),
-        ("links, joint to joint", length),
-        ("links, rate each", _rate(rear_bar.link_rate, units)),
+        ("bush rate, each, radial", _rate(one.hung.bush_rate, units)),
+        ("link length, joint to joint", length),
+        ("link rate, each", _rate(one.hung.link_rate, units)),
         *_angles(angles, hung, travels=bump > 0.0 or droop > 0.0),
     ]
 
 
-def _angles(angles: LinkAngles, hung: Installation, *, travels: bool) -> list[Row]:
+def _angles(angles: LinkAngles, hung: Installation, *, travels: bool) -> list[tuple[str, str]]:
     """At ride height, and over the travel where the stops and the link's length are known."""
     known = travels and hung.link_length is not None
-    named = ", over travel" if known else ""
     count = 3 if known else 1
 
     def shown(found: tuple[float, float, float]) -> str:
         return " / ".join(f"{figure(a, 'deg', 0)}°" for a in found[:count])
 
     return [
-        (f"arm off level{named}", shown(angles.arm_angle)),
-        (f"link off upright{named}", shown(angles.link_inclination)),
+        ("arm off level", shown(angles.arm_angle)),
+        ("link off upright", shown(angles.link_inclination)),
     ]
 
 
 def _rate(rate: float | None, units: ReaderUnits) -> str:
-    return "taken as rigid" if rate is None else f"{figure(rate, units.rate, 0)} {units.rate}"
-
-
-def _strength(bar: Candidate, units: ReaderUnits) -> list[Row]:
-    return [(BAR[name].words, BAR[name].with_unit(bar, units)) for name in STRENGTH]
+    return "counted as rigid" if rate is None else with_unit(rate, units.rate, 0)

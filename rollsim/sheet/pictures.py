@@ -16,12 +16,12 @@ from rollsim.drawing import (
 from rollsim.mass import UNLADEN
 from rollsim.reader_units import ReaderUnits
 from rollsim.roll import CurvePoint, StateResult
-from rollsim.sheet.words import degrees
-from rollsim.sheet.work import CURVE, LEAN_AT, LEVEL, Work
+from rollsim.sheet.words import degrees, shows, with_words
+from rollsim.sheet.work import CURVE, LEAN_AT, Work
 from rollsim.tell.names import state_words
 from rollsim.units import to_unit
 
-BEFORE, WITH_BAR = "before", "with this bar"
+BEFORE = "before"
 LONGEST_NAME = 14  # characters of a state in a picture, which has no room for more
 
 
@@ -34,7 +34,7 @@ def views(work: Work, units: ReaderUnits) -> tuple[str, str]:
     if work.after:
         pair = (
             (_of(work.before, work.case), BEFORE),
-            (_of(work.after, work.case), WITH_BAR),
+            (_of(work.after, work.case), with_words(work)),
         )
     else:
         pair = ((_of(work.before, UNLADEN), UNLADEN), (_of(work.before, work.case), loaded))
@@ -82,7 +82,7 @@ def curves(work: Work) -> str:
     loaded = _short(state_words(work.case))
     lines = [_line(UNLADEN, _of(work.before, UNLADEN)), _line(loaded, _of(work.before, work.case))]
     if work.after:
-        lines.append(_line(WITH_BAR, _of(work.after, work.case)))
+        lines.append(_line(with_words(work), _of(work.after, work.case)))
     mark, reach = (float(to_unit(a, "g")) for a in (LEAN_AT, CURVE[-1]))
     return lean_lines(lines, reach=reach, mark=mark)
 
@@ -99,14 +99,14 @@ def _line(name: str, result: StateResult) -> LeanLine:
 def bend_words(work: Work) -> str:
     """Which bend pictures and curves are for, where an off-centre load makes a difference.
 
-    Empty where nothing leans at rest.
+    Empty where no lean at rest can be shown.
     """
     lean = _of(work.before, work.case).static_lean
-    if not math.isfinite(lean) or abs(lean) < LEVEL:
+    if not math.isfinite(lean) or not shows(lean):
         return ""
     side, harder = ("right", "left") if lean > 0.0 else ("left", "right")
     return (
-        f"An off-centre load leans it {degrees(abs(lean))} to the {side} at rest, so it leans "
-        f"more in a {harder} bend. Pictures, curves and lean per g are for a left bend, the first "
-        "two with the lean at rest; lean at 0.3 g is the mean of both bends, counted from rest."
+        f"Its off-centre load leans it {degrees(abs(lean))} to the {side} at rest, so it leans "
+        f"more in a {harder} bend. Pictures, curves and lean per g are for a left bend, pictures "
+        "and curves with the lean at rest; the table of lean is the mean of both bends, from rest."
     )

@@ -5,16 +5,17 @@ from enum import Enum
 from functools import cache
 from pathlib import Path
 
-from rollsim.cost_wording import worse_words
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.scenario import Source
 from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
 from rollsim.sheet.work import Work
-from rollsim.tell.names import clean, state_words
+from rollsim.sizing import Pair
+from rollsim.tell.names import WHEELS, clean, state_words
 from rollsim.tolerance import bar_shifting, drawn_keys
 
 ROWS, SMALLER, SMALLEST = 13, 0.025, 0.8  # loads and states at full size; less type a row more
+PAIR_ROWS, TOLD_ROWS = 8, 2  # that a second bar takes, and one that is only told of
 LONGEST_FOOT = 60  # characters of the vehicle's name at the foot of a page
 _TEMPLATES = Path(__file__).parent / "templates"
 
@@ -24,6 +25,9 @@ class Paper(Enum):
 
     A4 = "a4"
     LETTER = "letter"
+
+
+_FULL = {Paper.A4: 0.95, Paper.LETTER: 0.93}  # of the type in job.css: wide fonts fit as well
 
 
 def job_sheet(
@@ -67,12 +71,15 @@ def job_sheet(
         leans_note=_leans_note(work),
         drive=words.drive(work),
         bar=work.bar,
+        pair=work.pair,
+        with_bar=words.with_words(work),
         order=order.rows(work, units),
-        plan=Markup(order.drawing(work, units)),
-        worse=_worse(work, units),
-        scale=_scale(work, warned=len(words.warned(work, units))),
+        plans=tuple(Markup(drawn) for drawn in order.drawings(work, units)),
+        worse=words.worse(work, units),
+        scale=_scale(work, paper, warned=len(words.warned(work, units))),
         fitting=words.fitting(work, units),
         after_lift=words.after_lift(job.change),
+        wheels=WHEELS,
         scales=facts.scales(source.text),
         states=facts.states_named(work),
         ratings=facts.ratings(source.text, work, units),
@@ -93,16 +100,14 @@ def _css(text: str) -> str:
     return "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in text)
 
 
-def _worse(work: Work, units: ReaderUnits) -> tuple[str, ...]:
-    """What the bar costs, for the customer first."""
-    found = () if work.sizing is None else worse_words(work.sizing, work.before, units)
-    return (words.PLAIN_COST, *found) if found else ()
-
-
-def _scale(work: Work, *, warned: int) -> float:
+def _scale(work: Work, paper: Paper, *, warned: int) -> float:
     """Smaller type where many loads, states and warnings would take a third page."""
     rows = len(work.scenario.job.loads) + 2 * len(work.before) + 2 * warned
-    return max(SMALLEST, 1.0 - SMALLER * max(0, rows - ROWS))
+    if work.pair is not None:
+        rows += PAIR_ROWS
+    elif work.sizing is not None and isinstance(work.sizing.pair, Pair):
+        rows += TOLD_ROWS
+    return max(SMALLEST, _FULL[paper] - SMALLER * max(0, rows - ROWS))
 
 
 def _leans_note(work: Work) -> str:
@@ -112,13 +117,15 @@ def _leans_note(work: Work) -> str:
     known = work.scenario.tolerances
     drawn = len(drawn_keys(known)) + (len(bar_shifting(known)) if work.bar else 0)
     count = f"{drawn} of the {len(known)} tolerances that inputs have"
-    note = f"In brackets: nine cases of ten, from {count}."
+    note = f"In brackets: the band, nine cases of ten, from {count}."
+    if work.pair is not None:
+        note += " How well the new front bar's own size is known is not in it."
     if work.chance is not None:
         within, chance = (
             f"{100.0 * share:.0f} %"
             for share in (work.scenario.job.limits.gradient_tolerance, work.chance)
         )
-        note += f" The lean per g comes to at most {within} above the target in {chance} of cases."
+        note += f" In {chance} of cases the lean per g is at most {within} above the target."
     return note
 
 

@@ -1,15 +1,19 @@
 """Sentences of the job sheet: for the customer, for the fitter's ticks, for who signs what."""
 
 import math
+from dataclasses import replace
 
-from rollsim.cautions import AFTER_LIFT, ROLL_CAUTIONS
+from rollsim.cautions import AFTER_LIFT, ROLL_CAUTIONS, STIFFER_FRONT
+from rollsim.cost_wording import worse_words
 from rollsim.mass import AS_USED
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.pair_wording import PAIR_TITLE, pair_words, why_there_is_none
+from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.road_wording import allowance_words
 from rollsim.scenario.assumed import to_look_at
 from rollsim.sheet.work import LEAN_AT, Lean, Work
+from rollsim.sizing import NoPair, Pair, Sizing
 from rollsim.tell.names import clean, state_words
 from rollsim.units import to_unit
 from rollsim.vehicle import Change
@@ -24,30 +28,36 @@ from rollsim.wording import (
 
 NO_MORE = "It does not let you carry more or corner faster."
 DRIVE = (
-    "Measure on a closed, level area only, load strapped, a passenger recording; a lean test in "
-    "the bay does it at rest."
+    "Measure only on a closed, level area, load strapped down, a passenger recording; or do the "
+    "lean test in the bay, which needs no drive."
 )
 FITTING = (
     "links tightened at ride height, wheels on the ground",
-    "bar, links, hoses clear through full bump, droop and twist",
-    "customer told how it feels empty and in the wet",
+    "bar and links clear of everything in full bump, droop and twist; hoses and cables too",
+    "customer told how it behaves empty and in the wet",
 )
 FITTER_SIGNS = (
-    "The values marked M are mine, measured or looked up, good to the tolerance beside them, and I "
-    "did the work that is ticked. Lean, stress and tipping figures are a prediction; I do not sign "
-    "them."
+    "I measured or looked up the values marked M, to the tolerance beside them, and did the work "
+    "that is ticked. Lean, stress and tipping figures are a prediction; I do not sign for them."
 )
-PLAIN_COST = (
-    "In plain words: empty and in the wet the tail slides earlier than before; on bumps and off "
-    "road one wheel moves the other more."
-)
-CUSTOMER_SIGNS = "I have read what gets worse and the cautions, and know that no rating is raised."
+PLAIN_COST = "Empty and in the wet the tail slides earlier than before."
+CUSTOMER_SIGNS = "I have read what gets worse and the cautions. I know that no rating is raised."
 ENGINEER_SIGNS = "Where local codes ask for it: approved by a licensed engineer or inspector."
 
 
 def degrees(value: float) -> str:
     """An angle [rad] as a phone shows it, one decimal."""
     return f"{figure(value, 'deg', 1)}°"
+
+
+def shows(value: float) -> bool:
+    """Whether an angle [rad] is more than 0.0° as `degrees` writes it."""
+    return float(figure(abs(value), "deg", 1)) > 0.0
+
+
+def with_words(work: Work) -> str:
+    """With what is ordered."""
+    return "with these bars" if work.pair else "with this bar"
 
 
 def band_words(lean: Lean) -> str:
@@ -66,41 +76,45 @@ def band_words(lean: Lean) -> str:
 def customer_line(work: Work) -> str:
     """The sheet's one line for the customer: plain words with this vehicle's lean."""
     loaded, empty = work.leans
-    at = f"{to_unit(LEAN_AT, 'g'):.1f} g"
+    at = f"a brisk bend ({to_unit(LEAN_AT, 'g'):.1f} g)"
     named = "Loaded" if work.case == AS_USED else f'Loaded ("{state_words(work.case)}")'
     if not math.isfinite(loaded.before.value):
-        line = f"{named}, it tips before a bend of {at}: take load off."
-        return f"{line} {_then(loaded.after)}{NO_MORE}" if loaded.after else f"{line} {NO_MORE}"
+        line = f"{named} it tips before {at}: take load off."
+        return f"{line} {_then(work)}{NO_MORE}" if loaded.after else f"{line} {NO_MORE}"
     bare = degrees(empty.before.value)
     if loaded.after is None:
         return (
-            f"{named}, it leans {band_words(loaded.before)} in a brisk bend ({at}); empty it leans "
-            f"{bare}. {_harder(work)}No bar is ordered here, and nothing on this sheet lets you "
-            "carry more or corner faster."
+            f"{named} it leans {band_words(loaded.before)} in {at}, empty {bare}. {_harder(work)}"
+            "No bar is ordered here, and nothing on this sheet lets you carry more or corner "
+            "faster."
         )
+    line = f"{named} it leaned {degrees(loaded.before.value)} in {at}, empty {bare}. {_then(work)}"
     if not math.isfinite(loaded.after.value):
-        return (
-            f"{named}, it leaned {degrees(loaded.before.value)} in a brisk bend ({at}). "
-            + _then(loaded.after)
-        )
-    return (
-        f"{named}, it leaned {degrees(loaded.before.value)} in a brisk bend ({at}); with this bar "
-        f"about {band_words(loaded.after)} in the same bend; empty it leaned {bare}. "
-        f"{_harder(work)}{NO_MORE}"
-    )
+        return line.rstrip()
+    return f"{line}{_harder(work)}{NO_MORE}"
+
+
+def _then(work: Work) -> str:
+    after = work.leans[0].after
+    start = with_words(work).capitalize()
+    if math.isfinite(after.value):
+        return f"{start} it leans about {band_words(after)} there. "
+    return f"{start} it tips there: do not fit {'them' if work.pair else 'it'}. "
 
 
 def _harder(work: Work) -> str:
-    """The bend that an off-centre load makes worse; empty where there is none."""
-    found = work.harder
+    """The bend that an off-centre load makes worse; empty where there is none to be seen."""
+    found, mean = work.harder, work.leans[0].before.value
     if found is None:
         return ""
     if not math.isfinite(found.before):
         return f"Its load is off centre: in a {found.side} bend it tips there. "
-    with_bar = f", with this bar {degrees(found.after)}" if math.isfinite(found.after) else ""
+    if degrees(found.before) == degrees(mean):
+        return ""
+    then = f", {with_words(work)} {degrees(found.after)}" if math.isfinite(found.after) else ""
     return (
         f"Its load is off centre: in a {found.side} bend it leans {degrees(found.before)} from "
-        f"level{with_bar}. "
+        f"level{then}. "
     )
 
 
@@ -113,27 +127,48 @@ def drive(work: Work) -> str:
     return rule if work.drive.is_too_little else f"{rule} {DRIVE}"
 
 
-def _then(after: Lean) -> str:
-    if math.isfinite(after.value):
-        return f"With this bar about {band_words(after)} there. "
-    return "With this bar it tips there: do not fit it. "
-
-
 def answer(work: Work, units: ReaderUnits) -> tuple[str, ...]:
-    """Which bar, or why there is none and what would help; the answer comes first."""
+    """Which bar or bars, or why there is none and what would help; the answer comes first."""
     sizing, bar = work.sizing, work.bar
     if sizing is None:
-        return ("No bar to order: the scenario has no [rear_bar] to be sized.",)
+        return ("No bar was sized: the scenario has no [rear_bar].",)
+    if work.pair is not None:
+        return tuple(filter(None, (condition_words(sizing), *pair_words(sizing, units))))
     if bar is not None and not bar.accepted:
         return (
             f"Picked by hand: {bar_words(bar, units)}. It is outside the limits of this program: "
             f"{'; '.join(reasons(bar))}.",
         )
-    lines = list(answer_words(sizing, units))
+    lines = [*answer_words(sizing, units), *_instead(sizing, units)]
     if work.helps:
         lines.append(f"{HELP_TITLE}:")
         lines += [_help(one, units) for one in work.helps]
     return tuple(lines)
+
+
+def _instead(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
+    """The pair that could be ordered in place of the bar, or why there is none where asked for."""
+    if sizing.pair is NoPair.NOT_ASKED or sizing.nothing_to_bring_back:
+        return ()
+    first, *_ = pair_words(sizing, units)
+    return (f"{PAIR_TITLE}, instead: {first}" if isinstance(sizing.pair, Pair) else first,)
+
+
+def no_pair(work: Work) -> str:
+    """Why no front and rear bar can be ordered together, half a sentence."""
+    if work.sizing is None:
+        return "found, but the scenario has no [rear_bar] to be sized"
+    return f"found, but {why_there_is_none(work.sizing)}"
+
+
+def worse(work: Work, units: ReaderUnits) -> tuple[str, ...]:
+    """What gets worse with what is ordered, the plainest first."""
+    if work.bar is None:
+        return ()
+    front = None if work.pair is None else work.pair.front
+    fitted = replace(work.sizing, choice=work.bar, states=work.after)
+    plain = PLAIN_COST if front is None else STIFFER_FRONT
+    return (plain, *worse_words(fitted, work.before, units, front=front))
 
 
 def _help(one: Remedy, units: ReaderUnits) -> str:
@@ -150,7 +185,7 @@ def in_bold(work: Work, units: ReaderUnits) -> tuple[str, ...]:
 
 def warned(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """Which paragraphs of the answer stand in a box: what the bar does to the empty vehicle."""
-    if work.bar is None:
+    if work.bar is None or work.pair is not None:
         return ()
     return tuple(filter(None, (warning_words(work.sizing, units),)))
 
@@ -159,7 +194,8 @@ def cautions(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """What stands with the figures."""
     if work.bar is None:
         return ROLL_CAUTIONS
-    return caution_words(work.sizing, units)
+    of_the_order = work.sizing if work.pair else replace(work.sizing, pair=NoPair.NOT_ASKED)
+    return caution_words(of_the_order, units)
 
 
 def remarks(work: Work) -> tuple[str, ...]:
@@ -188,8 +224,6 @@ def fitting(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """What the fitter ticks after fitting the bar; empty where none is ordered."""
     if work.bar is None:
         return ()
-    hole = f"{figure(work.bar.lever, units.length)} {units.length}"
-    first = [f"equal hole both sides: {hole}"]
-    if work.sizing.replaces:
-        first.append(f"taken off: {clean(work.sizing.replaces)}")
-    return (*first, *FITTING)
+    hole = with_unit(work.bar.lever, units.length)
+    where = ", rear bar" if work.pair else ""
+    return (f"same hole on both sides{where}: {hole}", *FITTING)

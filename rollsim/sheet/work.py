@@ -10,7 +10,8 @@ from rollsim.remedies import Remedy
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario
-from rollsim.sizing import Candidate, Sizing, size
+from rollsim.sizing import Candidate, Pair, Sizing, size
+from rollsim.sizing.pair import with_new_front
 from rollsim.spring_check import SpringCheck, spring_checks
 from rollsim.tolerance import (
     Band,
@@ -76,7 +77,10 @@ class Work:
     ----------
     scenario : Scenario
     sizing : Sizing or None
-        With the bar of the sheet as its choice; None where the file has no bar to be sized.
+        With the bar of the sheet as its choice, without one where it orders a pair; None where the
+        file has no bar to be sized.
+    pair : Pair or None
+        The front and rear bar to order together.
     case : str
         The loaded state that the sheet is about.
     before, after : tuple of StateResult
@@ -99,6 +103,7 @@ class Work:
 
     scenario: Scenario
     sizing: Sizing | None
+    pair: Pair | None
     case: str
     before: tuple[StateResult, ...]
     after: tuple[StateResult, ...]
@@ -111,47 +116,80 @@ class Work:
 
     @property
     def bar(self) -> Candidate | None:
-        """The bar to order."""
+        """The rear bar to order, that of the pair where there is one."""
+        if self.pair is not None:
+            return self.pair.rear
         return None if self.sizing is None else self.sizing.choice
+
+
+@dataclass(frozen=True, slots=True)
+class _Fitted:
+    """A vehicle to be worked out: as it is, or with what is ordered."""
+
+    job: Job
+    bar: OrderedBar | None = None
+
+    @property
+    def on(self) -> FittedBar | None:
+        """The rear bar as the vehicle takes it."""
+        return None if self.bar is None else self.bar.fitted
 
 
 def work_out(
     scenario: Scenario,
     *,
     rank: int | None = None,
+    paired: bool = False,
     samples: int = SAMPLES,
     helps: tuple[Remedy, ...] = (),
 ) -> Work:
     """Compute what a job sheet tells, with so many samples for each band.
 
     `rank` is the place of the bar to order among the candidates, from 1; None: the one that is
-    chosen. Raises ValueError where there is no bar of that rank.
+    chosen. Where no bar alone is, or with `paired`, front and rear bar together are ordered, if
+    there is such a pair. Raises ValueError where there is no bar of that rank.
     """
     job, rear_bar = scenario.job, scenario.rear_bar
-    sizing = None if rear_bar is None else size(job, rear_bar)
+    sizing = None if rear_bar is None else size(job, rear_bar, scenario.front_bar)
     if rank is not None:
         sizing = _picked(sizing, rank)
-    bar = None
-    if sizing is not None and sizing.choice is not None:
-        bar = ordered(sizing.choice, rear_bar)
+    pair = None
+    if sizing is not None and isinstance(sizing.pair, Pair) and rank is None:
+        pair = sizing.pair if paired or sizing.choice is None else None
+    now = _Fitted(job)
+    then = _as_ordered(scenario, sizing, pair)
     before = results(job, CURVE)
-    after = () if bar is None else results(job, CURVE, bar.fitted)
-    if after:
+    after = () if then is None else results(then.job, CURVE, then.on)
+    if pair is not None:
+        sizing = replace(sizing, choice=None, states=())
+    elif after:
         sizing = replace(sizing, states=after)
     case = max(before[2:], key=_gradient).name if sizing is None else sizing.case
+    both, found = ((now,), (before,)) if then is None else ((now, then), (before, after))
     return Work(
         scenario=scenario,
         sizing=sizing,
+        pair=pair,
         case=case,
         before=before,
         after=after,
         springs=spring_checks(job),
-        leans=_leans(scenario, (case, mass.UNLADEN), (before, after), bar=bar, samples=samples),
-        chance=_chance(scenario, case, bar, samples=samples),
-        harder=_harder(scenario.job, case, bar),
-        drive=_drive(scenario, case, bar),
+        leans=_leans(scenario, (case, mass.UNLADEN), both, found, samples=samples),
+        chance=None if then is None else _chance(scenario, case, then, samples=samples),
+        harder=_harder(both, case),
+        drive=_drive(scenario, both, case),
         helps=helps,
     )
+
+
+def _as_ordered(scenario: Scenario, sizing: Sizing | None, pair: Pair | None) -> _Fitted | None:
+    """The vehicle with the bar or bars of the sheet; None where none is ordered."""
+    if pair is not None:
+        job = with_new_front(scenario.job, pair.front)
+        return _Fitted(job, ordered(pair.rear, scenario.rear_bar))
+    if sizing is None or sizing.choice is None:
+        return None
+    return _Fitted(scenario.job, ordered(sizing.choice, scenario.rear_bar))
 
 
 def _picked(sizing: Sizing | None, rank: int) -> Sizing:
@@ -173,38 +211,31 @@ def _gradient(result: StateResult) -> float:
 def _leans(
     scenario: Scenario,
     names: tuple[str, ...],
+    both: tuple[_Fitted, ...],
     found: tuple[tuple[StateResult, ...], ...],
     *,
-    bar: OrderedBar | None,
     samples: int,
 ) -> tuple[StateLean, ...]:
-    """Of the states named, from the results as it is and with the bar."""
-    job, known = scenario.job, scenario.tolerances
+    """Of the states named, from the results as it is and with what is ordered."""
+    known = scenario.tolerances
     columns = []
-    for states, fit in zip(found, (None, bar), strict=True):
-        means = _mean_leans(job, names, states, bar=None if fit is None else fit.fitted)
+    for one, states in zip(both, found, strict=True):
+        means = _mean_leans(one, names, states)
         columns.append(
-            [
-                Lean(means[name], _band(job, known, name, bar=fit, samples=samples))
-                if name in means
-                else None
-                for name in names
-            ]
+            [Lean(means[name], _band(one, known, name, samples=samples)) for name in names]
         )
+    if len(columns) == 1:
+        columns.append([None] * len(names))
     return tuple(StateLean(*row) for row in zip(names, *columns, strict=True))
 
 
 def _mean_leans(
-    job: Job,
-    names: tuple[str, ...],
-    found: tuple[StateResult, ...],
-    *,
-    bar: FittedBar | None,
+    one: _Fitted, names: tuple[str, ...], found: tuple[StateResult, ...]
 ) -> dict[str, float]:
     """Lean from rest, the mean of both bends [rad]; NaN where it tips first."""
     sides = [[result for result in found if result.name in names]]
     if any(abs(result.static_lean) > LEVEL for result in sides[0]):
-        sides.append(results(job, (LEAN_AT,), bar, only=names, mirrored=True))
+        sides.append(results(one.job, (LEAN_AT,), one.on, only=names, mirrored=True))
     leans: dict[str, list[float]] = {}
     for result in (result for side in sides for result in side):
         leans.setdefault(result.name, []).append(_from_rest(result))
@@ -217,12 +248,10 @@ def _from_rest(result: StateResult) -> float:
     return next((p.roll_angle - result.static_lean for p in points), math.nan)
 
 
-def _band(
-    job: Job, known: Sequence[Tolerance], name: str, *, bar: OrderedBar | None, samples: int
-) -> Band | None:
-    if not _drawn(known, bar):
+def _band(one: _Fitted, known: Sequence[Tolerance], name: str, *, samples: int) -> Band | None:
+    if not _drawn(known, one.bar):
         return None
-    drawn = lean_samples(job, known, name, at=LEAN_AT, bar=bar, count=samples)
+    drawn = lean_samples(one.job, known, name, at=LEAN_AT, bar=one.bar, count=samples)
     return band(drawn * LEAN_AT)
 
 
@@ -231,13 +260,12 @@ def _drawn(known: Sequence[Tolerance], bar: OrderedBar | None) -> bool:
     return bool(shifting(known) or (bar is not None and bar_shifting(known)))
 
 
-def _harder(job: Job, case: str, bar: OrderedBar | None) -> HarderBend | None:
+def _harder(both: tuple[_Fitted, ...], case: str) -> HarderBend | None:
     """Both bends of the loaded vehicle, where they differ."""
-    bars = (None,) if bar is None else (None, bar.fitted)
     leans: dict[str, list[float]] = {}
     for side, mirrored in (("left", False), ("right", True)):
-        for one in bars:
-            (result,) = results(job, (LEAN_AT,), one, only=(case,), mirrored=mirrored)
+        for one in both:
+            (result,) = results(one.job, (LEAN_AT,), one.on, only=(case,), mirrored=mirrored)
             if abs(result.static_lean) <= LEVEL:
                 return None
             at = (p.roll_angle for p in result.curve if p.lateral_acceleration == LEAN_AT)
@@ -247,18 +275,18 @@ def _harder(job: Job, case: str, bar: OrderedBar | None) -> HarderBend | None:
     return HarderBend(side, before, after)
 
 
-def _drive(scenario: Scenario, case: str, bar: OrderedBar | None) -> Allowance:
-    job, known = scenario.job, scenario.tolerances
-    state = next(one for one in mass.states(job) if one.name == case)
-    bars = (None,) if bar is None else (None, bar.fitted)
-    return min((allowance(job, known, state, bar=one) for one in bars), key=lambda a: a.limit)
+def _drive(scenario: Scenario, both: tuple[_Fitted, ...], case: str) -> Allowance:
+    known = scenario.tolerances
+    state = next(one for one in mass.states(scenario.job) if one.name == case)
+    return min(
+        (allowance(one.job, known, state, bar=one.on) for one in both), key=lambda a: a.limit
+    )
 
 
-def _chance(scenario: Scenario, case: str, bar: OrderedBar | None, *, samples: int) -> float | None:
-    job, known = scenario.job, scenario.tolerances
-    at = job.target.at
-    if bar is None or at is None or not _drawn(known, bar):
+def _chance(scenario: Scenario, case: str, then: _Fitted, *, samples: int) -> float | None:
+    known, at = scenario.tolerances, scenario.job.target.at
+    if at is None or not _drawn(known, then.bar):
         return None
-    wanted = wanted_samples(job, known, case, at=at, count=samples)
-    drawn = lean_samples(job, known, case, at=at, bar=bar, count=samples)
-    return chance_of_target(drawn, wanted, job.limits.gradient_tolerance)
+    wanted = wanted_samples(scenario.job, known, case, at=at, count=samples)
+    drawn = lean_samples(then.job, known, case, at=at, bar=then.bar, count=samples)
+    return chance_of_target(drawn, wanted, scenario.job.limits.gradient_tolerance)

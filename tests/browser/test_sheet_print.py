@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+import tomlkit
 
 from rollsim import scenario
 from rollsim.reader_units import READER_UNITS, UnitSystem
@@ -12,12 +13,20 @@ from rollsim.scenario.editing import added
 from rollsim.sheet import Paper, job_sheet, work_out
 from rollsim.sheet.work import Work
 from tests.browser.printed import pages
+from tests.test_pair import data_of
 
 ROOT = Path(__file__).resolve().parents[2]
 FILES = {path.stem: path for path in sorted((ROOT / "scenarios").glob("*.toml"))}
 FEW = 8  # samples: the bands only have to take their room
 INSIDE = {Paper.A4: 188.0, Paper.LETTER: 193.9}  # mm between the margins of job.css
 PER_MM = 96.0 / 25.4
+OWN_FONTS = '"Liberation Sans", Arial, Helvetica, sans-serif'
+NARROW, WIDE = "Liberation Sans Narrow", "Liberation Mono"  # any other family lies in between
+WIDTH = """family => {
+  const pen = document.createElement('canvas').getContext('2d');
+  pen.font = `100px "${family}"`;
+  return pen.measureText('Lean at rest, with this bar').width;
+}"""
 CUT_OFF = """() => {
   const wide = document.body.getBoundingClientRect();
   const found = [];
@@ -92,10 +101,41 @@ def test_two_pages_with_nothing_cut_off(stem, paper, press):
     assert first.count("Jobsheet") == 1
     assert "OVERARATING" in first or stem != "beyond-a-bar"
     assert "engineerorinspector:name,signature,date" in second
+    assert "Everyinputastyped" in second  # signatures never stand alone
     assert "Thescenarioisinsidethisfile" in second
     assert "page1of2" in first
     assert "page2of2" in second
     assert_all_on_paper(press, paper)
+
+
+@functools.cache
+def full(stem: str, *, paired: bool) -> tuple[Work, scenario.Source]:
+    """Six loads in three cases, and front and rear bar to choose."""
+    text = tomlkit.dumps(data_of(stem)) if paired else FILES[stem].read_text(encoding="utf-8")
+    for n in range(6 - len(tomlkit.parse(text)["load"])):
+        item = {"name": f"crate of tools {n}", "mass": "30 kg ± 2 kg", "height": "900 mm"}
+        item |= {"behind_front_axle": "2000 mm", "place": "cabin"}
+        text = added(text, "load", item | {"cases": ["site visit" if n % 2 else "long tour"]})
+    source = scenario.Source("six.toml", text)
+    return work_out(scenario.loads(text, source.name), paired=paired, samples=FEW), source
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paired", [False, True])
+@pytest.mark.parametrize("stem", ["crew-cab-touring", "high-roof-van"])
+def test_six_loads_in_three_cases_take_two_pages_whatever_the_fonts(stem, paired, press):
+    work, source = full(stem, paired=paired)
+    assert (work.pair is not None) is paired
+    narrow, wide = (press.evaluate(WIDTH, family) for family in (NARROW, WIDE))
+    assert wide > 1.3 * narrow  # both are there
+    for paper in Paper:
+        html = job_sheet(work, source, day=date(2026, 1, 31), version="1", paper=paper)
+        assert OWN_FONTS in html
+        for family in (NARROW, WIDE):
+            first, second = printed(press, html.replace(OWN_FONTS, f'"{family}"'))
+            assert "toorder" in first
+            assert "Cautions" in second
+            assert "engineerorinspector:name,signature,date" in second
 
 
 @pytest.mark.browser
@@ -126,8 +166,9 @@ def test_more_than_two_pages_lose_nothing(press):
     assert len(found) == 3
     whole = "".join(found)
     assert all(f"crate{n}" in whole for n in range(40))
-    assert "engineerorinspector:name,signature,date" in whole
+    assert "engineerorinspector:name,signature,date" in found[-1]
     assert "page3of3" in found[-1]
+    assert "Everyinputastyped" in found[-1]
 
 
 @pytest.mark.browser
