@@ -1,4 +1,8 @@
-"""What takes seconds and is the same for the same text is worked out once in a process."""
+"""What takes long and is always the same is worked out once in a process."""
+
+import functools
+
+from streamlit.components.v2 import manifest_scanner
 
 from rollsim import remedies
 
@@ -14,3 +18,7 @@ def _once(source, scenario, sizing):
 
 
 remedies.what_else_helps = _once
+# Every page that a test opens looks for components in all that is installed here: half a second.
+manifest_scanner.scan_component_manifests = functools.cache(
+    manifest_scanner.scan_component_manifests
+)
