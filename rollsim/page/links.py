@@ -23,12 +23,13 @@ _SHOWN_AS = {
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """What a slider shows, from least to most in whole numbers of its unit."""
+    """What a page shows, from least to most in its unit; on a slider in `whole` numbers."""
 
     words: str
     unit: str
-    least: int
-    most: int
+    least: float
+    most: float
+    whole: bool = False
 
 
 def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) -> tuple[str, ...]:
@@ -57,7 +58,7 @@ def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) ->
 
 
 def outside(asked: Mapping[str, str], sliders: Mapping[str, Range]) -> tuple[str, ...]:
-    """Say which sliders a link asks for something that they do not have, a sentence each.
+    """Say which figures a link asks for that the page does not have, a sentence each.
 
     Examples
     --------
@@ -65,19 +66,19 @@ def outside(asked: Mapping[str, str], sliders: Mapping[str, Range]) -> tuple[str
     ('The link asks for the radius "5000"; this page shows 10 to 150 m.',)
     """
     return tuple(
-        f'The link asks for the {shown.words} "{asked[key]}"; this page shows {shown.least} to '
-        f"{shown.most} {shown.unit}."
+        f'The link asks for the {shown.words} "{asked[key]}"; this page shows {shown.least:g} to '
+        f"{shown.most:g} {shown.unit}."
         for key, shown in sliders.items()
-        if key in asked and not _whole_within(asked[key], shown)
+        if key in asked and not _within(asked[key], shown)
     )
 
 
-def _whole_within(text: str, shown: Range) -> bool:
+def _within(text: str, shown: Range) -> bool:
     try:
         value = float(text)
     except ValueError:
         return False
-    return shown.least <= value <= shown.most and value == round(value)
+    return shown.least <= value <= shown.most and not (shown.whole and value % 1.0)
 
 
 def _on_the_slider(text: str) -> bool:
