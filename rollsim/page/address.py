@@ -3,7 +3,7 @@
 Streamlit runs the page again with the address of then, and keeps the state of now.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from time import monotonic
 
@@ -42,12 +42,17 @@ def changed() -> None:
     _remember(_known().held)
 
 
-def keep(wanted: Mapping[str, str], *, among: Collection[str]) -> None:
-    """Put what a page holds into the address, take the rest of `among` out: one step of Back."""
-    now = st.query_params.to_dict()
-    new = {key: value for key, value in now.items() if key not in among} | dict(wanted)
-    if new != now:
-        st.query_params.from_dict(new)
+def keep(wanted: Mapping[str, str], *, among: Sequence[str]) -> None:
+    """Put what a page holds into the address, then take the rest of `among` out.
+
+    Each of these is a step of Back, so that what stands between two must open the one or the other.
+    """
+    for key in among:
+        if key in wanted and st.query_params.get(key) != wanted[key]:
+            st.query_params[key] = wanted[key]
+    for key in among:
+        if key not in wanted and key in st.query_params:
+            del st.query_params[key]
     held, mine = _known().held, {key: wanted.get(key) for key in among}
     if not mine.items() <= held.items():
         _remember({**held, **mine})

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from rollsim.page import address, bends, frame, links, numbers
-from rollsim.page.bends import Road
+from rollsim.page import address, bends, frame, numbers
 from rollsim.page.numbers import Allowed
 
 _STATE = "carry:bend"
@@ -56,14 +55,13 @@ def choose() -> tuple[float, float]:
 
 
 def refused() -> tuple[str, ...]:
-    """What a link asks of the bend that no box takes."""
-    asked = frame.asked()
-    return links.outside(
-        asked,
-        {
-            _key(name, unit): links.Range(name, unit, allowed.least, allowed.most)
-            for name, unit, allowed in _boxes()
-        },
+    """What a link asks of the bend that no box takes, a sentence each."""
+    return tuple(
+        f'The link asks for the {name} "{text}"; this page takes '
+        + " or ".join(_allowed(name, unit).words() for unit in measure.slider)
+        + f', such as "{_in_link(measure.first)}".'
+        for name, measure in MEASURES.items()
+        if (text := frame.asked().get(name)) is not None and _read(name, text) is None
     )
 
 
@@ -71,7 +69,7 @@ def _ask(name: str, unit: str, below: DeltaGenerator) -> None:
     """A box and a slider for one of the two; either follows the other."""
     measure, (least, most) = MEASURES[name], MEASURES[name].slider[unit]
     value = _now(name) * bends.PER_SI[unit]
-    box, slider = f"carry:{name}:{unit}", _key(name, unit)
+    box, slider = f"carry:{name}:{unit}", f"carry:{name}:slider:{unit}"
     numbers.hold(box, numbers.shown(value, 1), name)
     numbers.ask(
         f"{measure.label}, {unit}",
@@ -121,42 +119,29 @@ def _allowed(name: str, unit: str) -> Allowed:
     return Allowed(*(round(end * bends.PER_SI[unit], 1) for end in ends), unit, needed=True)
 
 
-def _boxes() -> list[tuple[str, str, Allowed]]:
-    """Every way in which a link may have radius and speed."""
-    return [
-        (name, unit, _allowed(name, unit))
-        for name, measure in MEASURES.items()
-        for unit in measure.slider
-    ]
-
-
-def _key(name: str, unit: str) -> str:
-    """Of a slider, and in the link: each unit has its own."""
-    return f"{name}_{unit.replace('/', '')}"
-
-
 def _asked_for(query: Mapping[str, str]) -> dict[str, tuple[float, str]]:
     """The bend of an address; as at first where it has none that can be used."""
-    found = {name: measure.first for name, measure in MEASURES.items()}
-    for name, unit, allowed in _boxes():
-        value = numbers.read(query.get(_key(name, unit), ""), allowed).value
-        if value is not None:
-            found[name] = (value, unit)
-    return found
+    return {
+        name: _read(name, query.get(name, "")) or measure.first
+        for name, measure in MEASURES.items()
+    }
+
+
+def _read(name: str, text: str) -> tuple[float, str] | None:
+    """A radius or speed of an address with its unit; None where no box takes it."""
+    for unit in MEASURES[name].slider:
+        value = numbers.read(text.removesuffix(unit), _allowed(name, unit)).value
+        if text.endswith(unit) and value is not None:
+            return value, unit
+    return None
 
 
 def _keep_in_link() -> None:
     """The bend as it was chosen, in the unit it was chosen in."""
     now = st.session_state[_STATE]
-    wanted = {
-        _key(name, now[name][1]): f"{now[name][0]:.6g}"
-        for name, measure in MEASURES.items()
-        if now[name] != measure.first
-    }
-    address.keep(wanted, among=[_key(name, unit) for name, unit, _ in _boxes()])
+    wanted = {n: _in_link(now[n]) for n, measure in MEASURES.items() if now[n] != measure.first}
+    address.keep(wanted, among=tuple(MEASURES))
 
 
-def words() -> Road:
-    """Radius and speed in the reader's units, with the decimals that they have."""
-    road = bends.road_units(frame.units())
-    return bends.road_words(_now("radius"), _now("speed"), road)
+def _in_link(chosen: tuple[float, str]) -> str:
+    return f"{chosen[0]:.6g}{chosen[1]}"

@@ -127,7 +127,7 @@ def _show_all(scenario: Scenario) -> None:
 def _refused(scenario: Scenario) -> tuple[str, ...]:
     """What a link asks for that this page does not have."""
     asked = frame.asked()
-    more = {"more": links.Range("lean above that before", "%", *MORE[:2], whole=True)}
+    more = {"more": links.Range("lean above that before", "%", *MORE[:2])}
     cases = [plain(state_words(state.name)) for state in states(scenario.job)[2:]]
     return (
         *links.refused(asked, {"load": cases}),

@@ -213,7 +213,7 @@ def _refused() -> tuple[str, ...]:
     """What of the link cannot be shown."""
     link_asks, found = asked(), []
     stems = [path.stem for path in answers.scenario_files(SCENARIOS).values()]
-    if EXAMPLE in link_asks and link_asks[EXAMPLE] not in stems:
+    if link_asks.get(EXAMPLE, stems[0]) not in stems and PACKED not in link_asks:
         found.append(
             f'The link asks for the example "{link_asks[EXAMPLE]}", which is not here: this is '
             "another one."
@@ -258,9 +258,10 @@ def _chosen(files: dict[str, Path]) -> None:
 
 
 def _keep_link(files: dict[str, Path]) -> None:
-    """An example goes by its name, anything else travels whole."""
+    """An example goes by its name, anything else travels whole, and counts before a name."""
     example = _example(files)
-    wanted = {EXAMPLE: example.stem} if example else {PACKED: packed(text())}
-    if example and example == next(iter(files.values())):
-        wanted = {}
-    address.keep(wanted, among=(EXAMPLE, PACKED))
+    if example is None:
+        address.keep({PACKED: packed(text())}, among=(PACKED,))
+        return
+    first = example == next(iter(files.values()))
+    address.keep({} if first else {EXAMPLE: example.stem}, among=(EXAMPLE, PACKED))

@@ -23,13 +23,12 @@ _SHOWN_AS = {
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """What a page shows, from least to most in its unit; on a slider in `whole` numbers."""
+    """What a slider shows, from least to most in whole numbers of its unit."""
 
     words: str
     unit: str
-    least: float
-    most: float
-    whole: bool = False
+    least: int
+    most: int
 
 
 def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) -> tuple[str, ...]:
@@ -58,7 +57,7 @@ def refused(asked: Mapping[str, str], allowed: Mapping[str, Collection[str]]) ->
 
 
 def outside(asked: Mapping[str, str], sliders: Mapping[str, Range]) -> tuple[str, ...]:
-    """Say which figures a link asks for that the page does not have, a sentence each.
+    """Say which sliders a link asks for something that they do not have, a sentence each.
 
     Examples
     --------
@@ -66,19 +65,19 @@ def outside(asked: Mapping[str, str], sliders: Mapping[str, Range]) -> tuple[str
     ('The link asks for the radius "5000"; this page shows 10 to 150 m.',)
     """
     return tuple(
-        f'The link asks for the {shown.words} "{asked[key]}"; this page shows {shown.least:g} to '
-        f"{shown.most:g} {shown.unit}."
+        f'The link asks for the {shown.words} "{asked[key]}"; this page shows {shown.least} to '
+        f"{shown.most} {shown.unit}."
         for key, shown in sliders.items()
-        if key in asked and not _within(asked[key], shown)
+        if key in asked and not _whole_within(asked[key], shown)
     )
 
 
-def _within(text: str, shown: Range) -> bool:
+def _whole_within(text: str, shown: Range) -> bool:
     try:
         value = float(text)
     except ValueError:
         return False
-    return shown.least <= value <= shown.most and not (shown.whole and value % 1.0)
+    return shown.least <= value <= shown.most and value == round(value)
 
 
 def _on_the_slider(text: str) -> bool:

@@ -119,12 +119,12 @@ def _show_new(scenario: Scenario, found: Carried) -> None:
     """The list of usual things, people first, and the weight of the one chosen."""
     unit = frame.units().mass
     words = {
-        f"{item.name} · {figure(item.mass, unit)} {unit} · {item.where.value}": item
+        f"{item.name} · {item.where.value}": item
         for item in sorted(ITEMS, key=lambda item: item.where not in _SEATS)
     }
     row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
     with row:
-        item = words[st.selectbox("Something more", list(words), key="carry:new")]
+        item = words[st.selectbox("Something more", list(words), key="carry:new", width=240)]
         key, allowed = (
             f"carry:new:{item.name}:{unit}",
             replace(_up_to(HEAVIEST, unit), needed=False),
