@@ -29,7 +29,7 @@ HEADERS = {"The working", "One effect at a time", "10 % more of each input"}
 
 def opened(stem: str = "crew-cab-touring", **query: str) -> AppTest:
     app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
-    for key, value in {"example": stem, **query}.items():
+    for key, value in {"example": stem, "units": "metric", **query}.items():
         app.query_params[key] = value
     app.run()
     return app.switch_page("rollsim/page/see_why.py").run()

@@ -101,7 +101,8 @@ def _show_all(scenario: Scenario) -> None:
     with picture:
         pictures["bend"] = _show_bend(found, road)
         pictures["until a wheel lifts"] = _show_margin(found)
-    beside.show(scenario, found, road)
+    with st.container():  # so that what comes after keeps its place, and the focus
+        beside.show(scenario, found, road)
     left, right = st.columns(2, gap="large")
     with left:
         st.header("What is on it")

@@ -7,10 +7,10 @@ import streamlit as st
 _STYLE = """<style>
 [data-testid="stMainBlockContainer"] { padding-top: 4rem }
 [data-testid^="stBaseButton-primary"] { color: light-dark(#ffffff, #10151c) !important }
-:is(a, button, summary, [role="slider"], [role="tab"]):focus-visible,
-[data-testid="stTextInputRootElement"]:has(:focus-visible),
-[data-baseweb="textarea"]:has(:focus-visible),
-[data-baseweb="select"]:has(:focus-visible),
+:is(a, button, summary, [role="tab"], [data-testid="stCode"]):focus-visible,
+:is([data-testid="stTextInputRootElement"], [data-testid="stTextAreaRootElement"]):focus-within,
+:is([data-testid="stSelectbox"], [data-testid="stMultiSelect"]) div:has(> input:focus-visible),
+[data-testid="stSlider"] div:has(> div > input:focus-visible),
 label:has(input:focus-visible) {
   outline: 3px solid light-dark(#0b5cad, #9cc9f7) !important; outline-offset: 2px
 }
