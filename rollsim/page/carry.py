@@ -4,7 +4,7 @@ import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.cautions import BEFORE_USE, LAW, STEADY_BEND, UP_HIGH
 from rollsim.drawing import LoadRow, load_bars, roundabout, waterfall
 from rollsim.drawing.gauges import margin_bars
 from rollsim.mass import states
@@ -306,7 +306,7 @@ def _show_handout(found: Carried, road: Road, *, spread: str, picture: str) -> N
 
 
 def _show_notes() -> None:
-    st.header("Read this with the figures")
+    st.header(BEFORE_USE)
     st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
     st.info(plain(carried.OTHER_CAUSES))
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from html import escape
 
-from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.cautions import BEFORE_USE, LAW, STEADY_BEND, UP_HIGH
 from rollsim.page import carried, nearer
 from rollsim.page.carried import Carried
 from rollsim.reader_units import ReaderUnits, figure
@@ -39,7 +39,11 @@ blockquote { margin: .5rem 0; padding: .2rem .8rem; border-left: 4px solid #667;
 pre { white-space: pre-wrap; font-size: 11px; border: 1px solid #99a; padding: .5rem; }
 .workshop { margin-top: 3rem; }
 @media print {
-  body { margin: 0; } h2 { break-after: avoid; } .workshop { break-before: page; margin: 0; }
+  body { margin: 0; padding: 0; max-width: none; font-size: 11.5px; line-height: 1.3; }
+  h1 { font-size: 20px; margin: 0 0 .4rem; } h2 { font-size: 15px; margin: .6rem 0 .2rem; }
+  h2 { break-after: avoid; } ul { margin: .2rem 0; } .bend { max-width: 330px !important; }
+  th, td { padding: .1rem .4rem; } li.blank { margin-bottom: .9rem; }
+  .workshop { break-before: page; margin: 0; }
 }
 """
 
@@ -75,13 +79,13 @@ def page(
         _list([*(carried.rating_words(r, units) for r in c.now.ratings), carried.not_checked(c)]),
         "<h2>What adds how much lean</h2>",
         _table(carried.SHARE_HEADS, carried.share_rows(c)),
-        "<h2>What to measure</h2>",
-        _list(MEASURE, blank=True),
-        "<h2>Before you rely on these figures</h2>",
+        f"<h2>{BEFORE_USE}</h2>",
         _list((UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES)),
         '<section class="workshop">',
-        "<h2>For the workshop</h2>",
-        f"<p>{escape(c.scenario.title)}</p>",
+        f"<h1>For the workshop: {escape(c.scenario.title)}</h1>",
+        "<h2>What to measure</h2>",
+        _list(MEASURE, blank=True),
+        "<h2>What to measure underneath</h2>",
         _list(FITTER, blank=True),
         "<h2>Assumed, not measured</h2>",
         _list(c.scenario.assumed or ["nothing"]),

@@ -36,7 +36,9 @@ def _show_limits(scenario: Scenario) -> None:
         shown = "" if now is None else numbers.shown(to_unit(now, unit), 1)
         label = f"{words[0].upper()}{words[1:]}, at most, {unit}"
         boxes[label] = (path, allowed, shown, _in_unit(path, unit))
-    _ask(boxes)
+    labels = list(boxes)
+    for first in range(0, len(labels), 2):
+        _ask({label: boxes[label] for label in labels[first : first + 2]})
 
 
 def _show_weights(scenario: Scenario) -> None:
@@ -124,7 +126,6 @@ def _ask(boxes: dict[str, tuple[str, Allowed, str, Callable[[float | None], Chan
                 tell=below,
                 on_change=_put,
                 args=(key, allowed, name, put),
-                width=190,
             )
 
 

@@ -4,8 +4,13 @@ import re
 
 import pytest
 
+from rollsim.drawing import roundabout
+from rollsim.page import carried, handout
+from rollsim.reader_units import METRIC
 from tests.browser.conftest import QUIET
 from tests.browser.looks import PHONE, failures, faint, is_wider, texts
+from tests.browser.printed import pages
+from tests.owner_page import BEYOND, scenario_file, shown
 
 pytestmark = pytest.mark.browser
 READY = "Left until the first wheel lifts"
@@ -89,3 +94,26 @@ def test_with_the_keyboard_alone_the_focus_is_seen_everywhere(visit):
             }"""
         )
     assert unseen == []
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_page_for_the_fitter_has_people_on_its_first_page(chromium, paper):
+    """The longest of the examples, with as many own words as the box takes and a long spread."""
+    found = shown(scenario_file(BEYOND))
+    pair = carried.silhouettes(found, 1.8)
+    html = handout.page(
+        found,
+        "a steady bend of 25 m radius at 35 km/h",
+        METRIC,
+        text="[vehicle]",
+        picture=roundabout("25 m", "35 km/h", pair[0], after=pair[1]),
+        words="rolling " * 75,
+        spread="between " * 30,
+    )
+    tab = chromium.new_page()
+    tab.set_content(html)
+    first, second, *_ = pages(tab.pdf(format=paper))
+    tab.close()
+    assert "Beforeyourelyonthesefigures" in first
+    assert second.startswith("Fortheworkshop")
+    assert "[vehicle]" in second
