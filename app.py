@@ -6,7 +6,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from rollsim.page import frame, turns
+from rollsim.page import frame, looks, turns
 
 PAGES = Path(frame.__file__).parent  # in a checkout and in an installed wheel
 
@@ -24,8 +24,6 @@ def _share_the_interpreter(url_path: str) -> None:
 
 
 st.set_page_config(page_title="rollsim: lean and the rear bar", layout="wide")
-# The frame leaves 96 px free above the content; the row of pages needs 60 of them.
-st.html('<style>[data-testid="stMainBlockContainer"] { padding-top: 4rem; }</style>')
 page = st.navigation(
     [
         st.Page(PAGES / "fit.py", title="Fit a bar", default=True),
@@ -38,6 +36,7 @@ page = st.navigation(
     ],
     position="top",
 )
+looks.show(page.url_path)
 with turns.taken():
     frame.start()
     page.run()

@@ -4,6 +4,8 @@ from collections.abc import Callable
 
 from rollsim.vehicle import Axle, Change
 
+BEFORE_USE = "Before you rely on these figures"
+"""What stands above the cautions, wherever they stand together."""
 STEADY_BEND = (
     "Figures are for a steady, level, untripped bend: a kerb, a soft edge, a swerve, a gust or a "
     "shifting load tips the vehicle sooner."

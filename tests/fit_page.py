@@ -30,7 +30,7 @@ WHEELS = ("front_left", "front_right", "rear_left", "rear_right")
 
 def page(example: str = "", **query: str) -> AppTest:
     app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
-    for key, asked in {"example": example, **query}.items():
+    for key, asked in {"example": example, "units": "metric", **query}.items():
         if asked:
             app.query_params[key] = asked
     return app.run()

@@ -44,12 +44,12 @@ def answer_of(app: AppTest) -> str:
 
 def test_a_scenario_without_a_bar_to_size():
     text = FILES[TOURING].read_text("utf-8")
-    app = own(text[: text.index("[rear_bar]")], job="true")
+    app = own(text[: text.index("[rear_bar]")])
     assert not app.exception
-    assert "No bar to size" in words(app)
+    assert "No bar is sized yet" in words(app)
     assert not app.dataframe
     assert picture_of(app).count("<figure") == 2
-    app.button(key="fit:add").click().run()
+    app.button(key="size-usual").click().run()
     assert not app.exception
     assert answer_of(app).startswith("**Provisional: Fit ")  # its bushes are assumed
 

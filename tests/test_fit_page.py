@@ -78,7 +78,7 @@ def test_every_scenario_shows_the_figures_of_the_command(example):
         wanted = [f"{state[key] * factor:.{decimals}f}" for state in record.values()]
         assert list(states.loc[row, shown]) == wanted, row
     sizing = sized(scenario)
-    told = ("No bar to size",) if sizing is None else answer_words(sizing, METRIC)
+    told = ("No bar is sized yet",) if sizing is None else answer_words(sizing, METRIC)
     assert all(paragraph in words(app) for paragraph in told)
 
 

@@ -29,7 +29,7 @@ HEADERS = {"The working", "One effect at a time", "10 % more of each input"}
 
 def opened(stem: str = "crew-cab-touring", **query: str) -> AppTest:
     app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
-    for key, value in {"example": stem, **query}.items():
+    for key, value in {"example": stem, "units": "metric", **query}.items():
         app.query_params[key] = value
     app.run()
     return app.switch_page("rollsim/page/see_why.py").run()
@@ -208,6 +208,9 @@ def test_another_vehicle_or_effect_takes_what_it_has():
     app.selectbox(key="effect").set_value("rear track").run()
     assert not app.exception
     assert app.slider(key="change").value == 0
+    app.slider(key="change").set_value(10).run()
+    app.selectbox(key="effect").set_value("front track").run()
+    assert app.slider(key="change").value == 0  # though it has that step too
     app.radio(key="loading").set_value("work week").run()
     answered(app, 5.0).selectbox(key="effect").set_value("front anti-roll bar").run()
     app.slider(key="change").set_value(-100).run()

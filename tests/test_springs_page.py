@@ -48,7 +48,7 @@ TOURING, BEYOND, WAGON = "crew-cab-touring", "beyond-a-bar", "wagon-roof-load"
 
 def page(example: str = "", **query: str) -> AppTest:
     app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=90)
-    for key, asked in {"example": example, **query}.items():
+    for key, asked in {"example": example, "units": "metric", **query}.items():
         if asked:
             app.query_params[key] = asked
     return app.switch_page(PAGE).run()

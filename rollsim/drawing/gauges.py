@@ -20,6 +20,7 @@ from rollsim.drawing.svg import (
 from rollsim.mass import RatingCheck
 from rollsim.reader_units import figure
 from rollsim.roll import TransferParts
+from rollsim.tell.ratings import over_figures
 
 EDGE = 8.0
 ROOM = WIDTH - 2 * EDGE
@@ -41,6 +42,14 @@ class LoadRow:
 
     name: str
     check: RatingCheck
+
+
+@dataclass(frozen=True, slots=True)
+class MarginRow:
+    """What a bend uses up of the push that lifts the first wheel, as a share of it [-]."""
+
+    name: str
+    used: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,20 +91,48 @@ def load_bars(rows: Sequence[LoadRow], unit: str = "kg") -> str:
     for n, row in enumerate(rows):
         check, top = row.check, n * ROW
         words = f"{figure(check.load, unit)} of {figure(check.limit, unit)} {unit}"
-        over = f"OVER by {figure(check.load - check.limit, unit)} {unit}" if check.over else ""
+        over = ""
+        if check.over:
+            on, allowed, more = over_figures(check.load, check.limit, unit)
+            words, over = f"{on} of {allowed} {unit}", f"OVER by {more} {unit}"
         said.append(f"{row.name}: {words}" + (f", {over}" if over else ""))
         parts.append(text(EDGE, top + 15, row.name))
         parts.append(
             text(WIDTH - EDGE, top + 15, words, anchor="end", bold=True)
-            + _fill(check, top + 21, over=over)
+            + _fill(_share(check), top + 21, over=over)
         )
     return svg(parts, "; ".join(said), (0, 0, WIDTH, max(len(rows), 1) * ROW))
 
 
-def _fill(check: RatingCheck, top: float, *, over: str) -> str:
-    """Track, fill, mark of the limit, and what is beyond it."""
+def _share(check: RatingCheck) -> float:
+    return check.load / check.limit if check.limit > 0.0 else float(check.load > 0.0) * 2.0
+
+
+def margin_bars(rows: Sequence[MarginRow]) -> str:
+    """How much of the push that lifts a wheel a bend takes; the mark is where the wheel lifts.
+
+    Examples
+    --------
+    >>> margin_bars([MarginRow("now", 0.46)]).count("54 % left")
+    2
+    """
+    said, parts = [], []
+    for n, row in enumerate(rows):
+        top, over = n * ROW, ""
+        words = f"{100.0 * (1.0 - row.used):.0f} % left"
+        if row.used >= 1.0:
+            words = over = "a wheel is off the ground"
+        said.append(f"{row.name}: {words}")
+        parts.append(text(EDGE, top + 15, row.name))
+        parts.append(text(WIDTH - EDGE, top + 15, words, anchor="end", bold=True))
+        parts.append(_fill(row.used, top + 21, over=over))
+    whole = f"Until the first wheel lifts in this bend: {'; '.join(said)}"
+    return svg(parts, whole, (0, 0, WIDTH, max(len(rows), 1) * ROW))
+
+
+def _fill(share: float, top: float, *, over: str) -> str:
+    """Track, fill up to a share of the limit, mark of the limit, and what is beyond it."""
     full = LIMIT_AT * ROOM
-    share = check.load / check.limit if check.limit > 0.0 else float(check.load > 0.0) * 2.0
     wide = min(max(share, 0.0), FURTHEST / LIMIT_AT) * full
     found = rectangle(EDGE, top, ROOM, THICK, style=f"fill:{TRACK}")
     found += rectangle(EDGE, top, min(wide, full), THICK, style=f"fill:{RED if over else BLUE}")

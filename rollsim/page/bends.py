@@ -5,25 +5,42 @@ from dataclasses import dataclass
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.units import to_unit
 
+PER_SI = {"m": 1.0, "km/h": 3.6, "ft": 1.0 / 0.3048, "mph": 1.0 / 0.44704}
+"""How many of each make 1 m, or 1 m/s."""
+
 
 @dataclass(frozen=True, slots=True)
-class RoadUnits:
-    """What a driver reads off the road and the speedometer: names of the units of both.
-
-    `per_metre` and `per_metre_a_second` tell how many of them make 1 m, and 1 m/s [-].
-    """
+class Road:
+    """What a driver reads off the road and the speedometer: radius and speed, or their units."""
 
     radius: str
     speed: str
-    per_metre: float
-    per_metre_a_second: float
 
 
-def road_units(units: ReaderUnits) -> RoadUnits:
+def road_units(units: ReaderUnits) -> Road:
     """The road units that go with the reader's others."""
-    if units == METRIC:
-        return RoadUnits("m", "km/h", 1.0, 3.6)
-    return RoadUnits("ft", "mph", 1.0 / 0.3048, 1.0 / 0.44704)
+    return Road("m", "km/h") if units == METRIC else Road("ft", "mph")
+
+
+def road_words(radius: float, speed: float, units: Road) -> Road:
+    """Radius [m] and speed [m/s] of a bend with their units, a decimal where there is one.
+
+    Examples
+    --------
+    >>> road_words(25.0, 35.0 / 3.6, road_units(METRIC))
+    Road(radius='25 m', speed='35 km/h')
+    """
+    return Road(
+        *(
+            f"{value * PER_SI[unit]:.1f}".removesuffix(".0") + f" {unit}"
+            for value, unit in ((radius, units.radius), (speed, units.speed))
+        )
+    )
+
+
+def bend_words(road: Road) -> str:
+    """A bend in words, from its radius and speed in words."""
+    return f"a steady bend of {road.radius} radius at {road.speed}"
 
 
 def lateral_acceleration(radius: float, speed: float) -> float:

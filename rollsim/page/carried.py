@@ -13,8 +13,7 @@ from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
 from rollsim.sentences import sentence
 from rollsim.sizing.inverse import worse_turn
-from rollsim.tell.ratings import not_checked_words
-from rollsim.units import to_unit
+from rollsim.tell import ratings
 from rollsim.vehicle import Place
 
 LEANS = 1e-9  # rad: less at rest counts as upright
@@ -171,8 +170,8 @@ def papers_words(c: Carried, units: ReaderUnits) -> str:
     """What the ratings leave, for the first line; empty where one is exceeded [kg or lb]."""
     if not c.now.ratings:
         return (
-            "No weights off the papers are given, so nothing here tells whether it is too heavy: "
-            "put them in under Your own vehicle."
+            "No limits from the papers are typed in yet, so nothing here tells whether it is too "
+            "heavy: type them in under Correct limits, weights and sizes."
         )
     if any(check.over for check in c.now.ratings):
         return ""
@@ -180,12 +179,12 @@ def papers_words(c: Carried, units: ReaderUnits) -> str:
         f"{RATINGS[check.name]} {with_unit(check.limit - check.load, units.mass)}"
         for check in c.now.ratings
     )
-    return f"What the papers leave: {left}. {not_checked(c)}".rstrip()
+    return f"Room left under the limits in the papers: {left}. {not_checked(c)}".rstrip()
 
 
 def not_checked(c: Carried) -> str:
     """Which weights off the papers are not given; empty where all that count are."""
-    return sentence(not_checked_words(c.scenario.job, RATINGS))
+    return sentence(ratings.not_checked_words(c.scenario.job, RATINGS))
 
 
 def _or_not_known(result: StateResult) -> str:
@@ -280,8 +279,7 @@ def first_lift(stage: Stage) -> float:
 def over_words(c: Carried, units: ReaderUnits) -> tuple[str, ...]:
     """Every rating that is exceeded, a line each."""
     return tuple(
-        f"{RATINGS[check.name]}: {with_unit(check.load, units.mass)}, the papers allow "
-        f"{with_unit(check.limit, units.mass)}: {_at_least(check, units)} too much"
+        ratings.over_words(f"{RATINGS[check.name]}:", check.load, check.limit, units)
         for check in c.now.ratings
         if check.over
     )
@@ -290,15 +288,9 @@ def over_words(c: Carried, units: ReaderUnits) -> tuple[str, ...]:
 def rating_words(check: RatingCheck, units: ReaderUnits) -> str:
     """One rating and what is on it [kg or lb]."""
     unit = units.mass
-    left = check.limit - check.load
-    end = f"{_at_least(check, units)} OVER" if check.over else f"{figure(left, unit)} {unit} left"
-    return (
-        f"{RATINGS[check.name]}: {figure(check.load, unit)} of {figure(check.limit, unit)} {unit}, "
-        f"{end}"
-    )
-
-
-def _at_least(check: RatingCheck, units: ReaderUnits) -> str:
-    """What a rating is exceeded by, rounded up: that much has to come off."""
-    over = math.ceil(to_unit(check.load - check.limit, units.mass) - 1e-6)
-    return f"{over:d} {units.mass}"
+    if check.over:
+        on, allowed, more = ratings.over_figures(check.load, check.limit, unit)
+        return f"{RATINGS[check.name]}: {on} of {allowed} {unit}, {more} {unit} OVER"
+    left = figure(check.limit - check.load, unit)
+    on, allowed = figure(check.load, unit), figure(check.limit, unit)
+    return f"{RATINGS[check.name]}: {on} of {allowed} {unit}, {left} {unit} left"

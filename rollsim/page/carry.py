@@ -4,11 +4,14 @@ import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.cautions import BEFORE_USE, LAW, STEADY_BEND, UP_HIGH
 from rollsim.drawing import LoadRow, load_bars, roundabout, waterfall
+from rollsim.drawing.gauges import margin_bars
 from rollsim.mass import states
 from rollsim.page import (
+    bend_inputs,
     bends,
+    beside,
     carried,
     downloads,
     frame,
@@ -16,13 +19,16 @@ from rollsim.page import (
     links,
     nearer,
     own_vehicle,
+    papers,
     roof,
     things,
 )
+from rollsim.page.bends import Road
 from rollsim.page.carried import Carried
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
 
 GENTLEST = 0.1  # m/s²: in a straighter road than that nothing can be seen
@@ -75,22 +81,28 @@ def show() -> None:
 
 
 def _show_all(scenario: Scenario) -> None:
-    """On a phone: the answer, the papers, the bend, then what can be changed."""
-    head, pictures = st.container(), {}
-    own_vehicle.show()
+    """On a phone: the own vehicle's answer or the way to it, the papers, the bend, the load."""
+    above, head, below, pictures = st.container(), st.container(), st.container(), {}
+    with above if frame.is_example() else below:
+        own_vehicle.show()
     left, right = st.columns(2, gap="large")
     with right:
         st.header("The same bend, before and now")
         picture = st.container()
         case = _choose_case(scenario)
-        radius, speed = _choose_bend()
+        radius, speed = bend_inputs.choose()
+    road = bends.road_words(radius, speed, bends.road_units(frame.units()))
     lateral = max(bends.lateral_acceleration(radius, speed), GENTLEST)
     found = _carried(frame.text(), scenario, case=case, lateral=lateral)
     unsure = _show_answer(head, found)
     with left:
         pictures["ratings"] = _show_ratings(found)
+        papers.show(scenario)
     with picture:
-        pictures["bend"] = _show_bend(found, radius, speed)
+        pictures["bend"] = _show_bend(found, road)
+        pictures["until a wheel lifts"] = _show_margin(found)
+    with st.container():  # so that what comes after keeps its place, and the focus
+        beside.show(scenario, found, road)
     left, right = st.columns(2, gap="large")
     with left:
         st.header("What is on it")
@@ -102,7 +114,7 @@ def _show_all(scenario: Scenario) -> None:
     unsure.markdown(plain(spread))
     left, right = st.columns(2, gap="large")
     with left:
-        _show_handout(found, radius, speed, spread=spread)
+        _show_handout(found, road, spread=spread, picture=pictures["bend"])
     with right:
         _show_notes()
     with st.expander("Save the pictures and the table"):
@@ -115,14 +127,14 @@ def _show_all(scenario: Scenario) -> None:
 
 def _refused(scenario: Scenario) -> tuple[str, ...]:
     """What a link asks for that this page does not have."""
-    asked, road = frame.asked(), bends.road_units(frame.units())
-    sliders = {
-        _key("radius", road.radius): links.Range("radius", road.radius, *_radii(road)[:2]),
-        _key("speed", road.speed): links.Range("speed", road.speed, *_speeds(road)[:2]),
-        "more": links.Range("lean above that before", "%", *MORE[:2]),
-    }
+    asked = frame.asked()
+    more = {"more": links.Range("lean above that before", "%", *MORE[:2])}
     cases = [plain(state_words(state.name)) for state in states(scenario.job)[2:]]
-    return (*links.refused(asked, {"load": cases}), *links.outside(asked, sliders))
+    return (
+        *links.refused(asked, {"load": cases}),
+        *bend_inputs.refused(),
+        *links.outside(asked, more),
+    )
 
 
 def _choose_case(scenario: Scenario) -> str:
@@ -146,40 +158,6 @@ def _choose_case(scenario: Scenario) -> str:
     return names[words]
 
 
-def _choose_bend() -> tuple[float, float]:
-    """Radius [m] and speed [m/s] of a bend the owner knows."""
-    road = bends.road_units(frame.units())
-    left, right = st.columns(2)
-    radius = left.slider(
-        f"Radius of the bend, {road.radius}",
-        *_radii(road),
-        key=_key("radius", road.radius),
-        bind="query-params",
-        on_change=frame.leave_link,
-    )
-    speed = right.slider(
-        f"Speed, {road.speed}",
-        *_speeds(road),
-        key=_key("speed", road.speed),
-        bind="query-params",
-        on_change=frame.leave_link,
-    )
-    return radius / road.per_metre, speed / road.per_metre_a_second
-
-
-def _radii(road: bends.RoadUnits) -> tuple[int, int, int, int]:
-    return (10, 150, 25, 5) if road.radius == "m" else (30, 500, 80, 10)
-
-
-def _speeds(road: bends.RoadUnits) -> tuple[int, int, int, int]:
-    return (10, 100, 35, 5) if road.radius == "m" else (5, 60, 22, 1)
-
-
-def _key(name: str, unit: str) -> str:
-    """Of a slider, in the link too: each unit has its own."""
-    return f"{name}_{unit.replace('/', '')}"
-
-
 def _show_answer(head: DeltaGenerator, found: Carried) -> DeltaGenerator:
     """Over a rating first, then the answer in one sentence; where to tell how sure it is."""
     over = carried.over_words(found, frame.units())
@@ -197,8 +175,8 @@ def _show_answer(head: DeltaGenerator, found: Carried) -> DeltaGenerator:
         head.warning(f"**{plain(droop)}**", icon=":material/warning:")
     if count := len(found.scenario.assumed):
         head.caption(
-            f"Provisional: {count} values are assumed from the body type, not measured. What to "
-            "measure stands under Take this to your fitter."
+            f"Provisional: {count} values are assumed, not measured. What to measure is listed "
+            "under Take this to your fitter."
         )
     return unsure
 
@@ -211,13 +189,14 @@ def _spread_words(found: Carried) -> str:
     return nearer.spread_words(found, spread)
 
 
-def _show_bend(found: Carried, radius: float, speed: float) -> str:
+def _show_bend(found: Carried, road: Road) -> str:
     """The roundabout with both vehicles; one that tips in it as it last stands."""
     push, drawn = bends.push_words(found.lateral), ""
     pair = carried.silhouettes(found, roof.drawn(found.scenario.job))
     if pair is not None:
         drawn = roundabout(
-            *road_words(radius, speed),
+            road.radius,
+            road.speed,
             pair[0],
             after=pair[1],
             bend="right" if found.to_the_right else "left",
@@ -228,24 +207,20 @@ def _show_bend(found: Carried, radius: float, speed: float) -> str:
     if note := carried.tipping_words(found):
         st.error(plain(note), icon=":material/warning:")
     side = "to the right, where this load leans it more," if found.to_the_right else ""
-    words = f"{bend_words(radius, speed).capitalize()} {side} {push}. {PICTURE}"
+    words = f"{sentence(bends.bend_words(road)).removesuffix('.')} {side} {push}. {PICTURE}"
     st.caption(plain(words))
     return drawn
 
 
-def road_words(radius: float, speed: float) -> tuple[str, str]:
-    """Radius [m] and speed [m/s] in the reader's units."""
-    road = bends.road_units(frame.units())
-    return (
-        f"{radius * road.per_metre:.0f} {road.radius}",
-        f"{speed * road.per_metre_a_second:.0f} {road.speed}",
-    )
-
-
-def bend_words(radius: float, speed: float) -> str:
-    """A bend in words: radius [m] and speed [m/s] in the reader's units."""
-    far, fast = road_words(radius, speed)
-    return f"a steady bend of {far} radius at {fast}"
+def _show_margin(found: Carried) -> str:
+    """What this bend leaves until a wheel lifts; empty where that is not known."""
+    rows = nearer.margin_rows(found)
+    if not rows:
+        return ""
+    st.markdown("**Left until the first wheel lifts**")
+    drawn = margin_bars(rows)
+    show_drawing(drawn)
+    return drawn
 
 
 def _show_ratings(found: Carried) -> str:
@@ -293,11 +268,24 @@ def _show_roof(found: Carried) -> None:
     st.markdown(plain(roof.roof_words(found, limit, frame.units())))
 
 
-def _show_handout(found: Carried, radius: float, speed: float, *, spread: str) -> None:
+def _show_handout(found: Carried, road: Road, *, spread: str, picture: str) -> None:
     st.header("Take this to your fitter")
     st.markdown(bullets(handout.MEASURE))
-    bend, text = bend_words(radius, speed), frame.text()
-    page = handout.page(found, bend, frame.units(), text=text, spread=spread)
+    words = st.text_area(
+        "What bothers you, in your own words; it goes first on the page for the fitter",
+        key="carry:words",
+        max_chars=600,
+        height=80,
+    )
+    page = handout.page(
+        found,
+        bends.bend_words(road),
+        frame.units(),
+        text=frame.text(),
+        spread=spread,
+        picture=picture,
+        words=words,
+    )
     st.download_button(
         "Save a page to print",
         page,
@@ -306,8 +294,8 @@ def _show_handout(found: Carried, radius: float, speed: float, *, spread: str) -
         icon=":material/print:",
     )
     st.caption(
-        "Or send this link: it opens this page with this vehicle and this load, on this computer "
-        "or where the fitter reaches this address; the page to print goes anywhere."
+        "Or send this link: it opens this page with this vehicle and this load, wherever this "
+        "address can be reached. The page to print can go anywhere."
     )
     st.code(
         f"{(st.context.url or '').split('?')[0]}{frame.link()}",
@@ -318,7 +306,7 @@ def _show_handout(found: Carried, radius: float, speed: float, *, spread: str) -
 
 
 def _show_notes() -> None:
-    st.header("Read this with the figures")
+    st.header(BEFORE_USE)
     st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
     st.info(plain(carried.OTHER_CAUSES))
 

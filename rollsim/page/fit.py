@@ -192,8 +192,11 @@ def _show_answer(found: Answer) -> tuple[DeltaGenerator | None, DeltaGenerator]:
         st.error(f"{head}\n{bullets(over)}", icon=":material/warning:")
     answer, after = _in_bold(outcome.headline(found), outcome.leading(found)), None
     match outcome.outcome(found):
-        case Outcome.FITS | Outcome.NO_BAR:
+        case Outcome.FITS:
             st.info(answer)
+        case Outcome.NO_BAR:
+            st.info(answer)
+            fit_inputs.begin_a_bar()
         case Outcome.COSTS_BALANCE:
             st.warning(answer, icon=":material/warning:")
         case Outcome.NOTHING:

@@ -294,6 +294,11 @@ def _take_case() -> None:
     frame.put(changed(frame.text(), {_CASE: None if chosen == _MOST else chosen}))
 
 
+def begin_a_bar() -> None:
+    """The next step where no bar can be sized: a usual shape, and the page answers."""
+    st.button("Size a usual bar for it", type="primary", key="size-usual", on_click=_add_bar)
+
+
 def _add_bar() -> None:
     """The shape that a first scenario of this class has."""
     name = _at(frame.text(), "vehicle.class")

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 import altair as alt
 import streamlit as st
 
-from rollsim.cautions import STIFFER_FRONT
+from rollsim.cautions import BEFORE_USE, STIFFER_FRONT
 from rollsim.charts import CLICKED, choice_chart, lean_chart
 from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
@@ -286,7 +286,7 @@ def job_sheet(found: Answer) -> None:
 
 def cautions(found: Answer) -> None:
     """The weightiest cautions in sight, all of them behind a click; assumed and measured."""
-    st.header("Read this with the figures")
+    st.header(BEFORE_USE)
     st.warning(bullets(tables.short_cautions(found)))
     with st.expander("All cautions"):
         st.markdown(bullets(tables.all_cautions(found)))

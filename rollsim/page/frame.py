@@ -4,22 +4,24 @@ The text of the scenario is the single truth: what a page changes, it changes th
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import pandas as pd
 import streamlit as st
 
-from rollsim.page import answers
+from rollsim.page import address, answers
 from rollsim.page.answers import Sized
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
 from rollsim.scenario import ScenarioError
+from rollsim.scenario.editing import value
 from rollsim.scenario.packing import packed, unpacked
 from rollsim.shipped import SCENARIOS
 
 EXAMPLE, PACKED, UNITS = "example", "scenario", "units"
 _TEXT, _NAME, _ASKED, _CHOICE = "frame:text", "frame:name", "frame:asked", "frame:choice"
 _OWN, _KEPT = "Your own: ", "frame:own"
+_LENT = "frame:lent"
 _MARKS = re.compile(r"[\\`*\[\]<$~]|(?<![^\W_])_|_(?![^\W_])|&(?=[#\w]+;)|:(?![ /]|$)")
 _BLOCK = re.compile(r"^(\d*)([-+=.)#](?=[ =#-]|$)|>)")  # a list, a rule, a heading, a quote
 _REPLACED = re.compile(  # marks or not, these become links, pictures and other signs
@@ -35,13 +37,20 @@ def start() -> None:
     st.session_state.setdefault(_ASKED, st.query_params.to_dict())
     files = answers.scenario_files(SCENARIOS)
     if _TEXT not in st.session_state:
-        _open(files)
+        _open(files, asked())
+        if not {UNITS, PACKED} & asked().keys():
+            _lend_units()
+    address.look()
+    if address.went_back():
+        _open(files, st.query_params.to_dict())
     left, right = st.columns([3, 1], vertical_alignment="bottom")
     with left:
         _choose_vehicle(files)
     with right:
         systems = [system.value for system in UnitSystem]
-        st.radio("Units", systems, key=UNITS, bind="query-params", horizontal=True)
+        st.radio(
+            "Units", systems, key=UNITS, bind="query-params", horizontal=True, on_change=_keep_units
+        )
     _keep_link(files)
     for note in _refused():
         st.warning(plain(note))
@@ -55,6 +64,11 @@ def text() -> str:
 def name() -> str:
     """Its file name, for errors and downloads."""
     return st.session_state[_NAME]
+
+
+def is_example() -> bool:
+    """Whether an example is in work as it came, not a vehicle of the reader's own."""
+    return _example(answers.scenario_files(SCENARIOS)) is not None
 
 
 def folder() -> Path:
@@ -83,7 +97,12 @@ def read() -> Sized:
 
 def units() -> ReaderUnits:
     """The units that the reader has chosen."""
-    return READER_UNITS[UnitSystem(st.session_state.get(UNITS, UnitSystem.METRIC.value))]
+    return READER_UNITS[UnitSystem(units_chosen())]
+
+
+def units_chosen() -> str:
+    """What they are called."""
+    return st.session_state.get(UNITS, UnitSystem.METRIC.value)
 
 
 def link() -> str:
@@ -100,6 +119,7 @@ def asked() -> dict[str, str]:
 def leave_link() -> None:
     """What the link asked for is done with; for callbacks of inputs."""
     st.session_state[_ASKED] = {}
+    address.changed()
 
 
 def show_errors(wrong: ScenarioError) -> None:
@@ -160,9 +180,23 @@ def _read(scenario: str, file_name: str, csv_folder: str) -> Sized:
     return answers.read(scenario, file_name, Path(csv_folder))
 
 
-def _open(files: dict[str, Path]) -> None:
-    """The scenario that the link asks for, else the first example."""
-    link_asks = asked()
+def _lend_units() -> None:
+    """A vehicle written in imperial units opens in them; the next one as the reader had it."""
+    wheelbase = str(value(text(), "vehicle.wheelbase"))
+    if wheelbase.split()[1:2] == ["in"]:
+        st.session_state.setdefault(_LENT, units_chosen())
+        st.session_state[UNITS] = UnitSystem.IMPERIAL.value
+    elif _LENT in st.session_state:
+        st.session_state[UNITS] = st.session_state.pop(_LENT)
+
+
+def _keep_units() -> None:
+    """The reader's own choice of units."""
+    st.session_state.pop(_LENT, None)
+
+
+def _open(files: dict[str, Path], link_asks: Mapping[str, str]) -> None:
+    """The scenario that an address asks for, else the first example."""
     stems = {path.stem: path for path in files.values()}
     path = stems.get(link_asks.get(EXAMPLE, ""), next(iter(files.values())))
     st.session_state[_TEXT] = path.read_text(encoding="utf-8")
@@ -179,7 +213,7 @@ def _refused() -> tuple[str, ...]:
     """What of the link cannot be shown."""
     link_asks, found = asked(), []
     stems = [path.stem for path in answers.scenario_files(SCENARIOS).values()]
-    if EXAMPLE in link_asks and link_asks[EXAMPLE] not in stems:
+    if link_asks.get(EXAMPLE, stems[0]) not in stems and PACKED not in link_asks:
         found.append(
             f'The link asks for the example "{link_asks[EXAMPLE]}", which is not here: this is '
             "another one."
@@ -218,18 +252,16 @@ def _chosen(files: dict[str, Path]) -> None:
     path = files.get(st.session_state[_CHOICE])
     if path is not None:
         put(path.read_text(encoding="utf-8"), path.name)
+        _lend_units()
     else:
         put(*st.session_state[_KEPT])
 
 
 def _keep_link(files: dict[str, Path]) -> None:
-    """An example goes by its name, anything else travels whole."""
+    """An example goes by its name, anything else travels whole, and counts before a name."""
     example = _example(files)
-    wanted = {EXAMPLE: example.stem} if example else {PACKED: packed(text())}
-    if example and example == next(iter(files.values())):
-        wanted = {}
-    for key in (EXAMPLE, PACKED):
-        if key not in wanted and key in st.query_params:
-            del st.query_params[key]
-        elif key in wanted and st.query_params.get(key) != wanted[key]:
-            st.query_params[key] = wanted[key]
+    if example is None:
+        address.keep({PACKED: packed(text())}, among=(PACKED,))
+        return
+    first = example == next(iter(files.values()))
+    address.keep({} if first else {EXAMPLE: example.stem}, among=(EXAMPLE, PACKED))

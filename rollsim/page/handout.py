@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from html import escape
 
-from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
+from rollsim.cautions import BEFORE_USE, LAW, STEADY_BEND, UP_HIGH
 from rollsim.page import carried, nearer
 from rollsim.page.carried import Carried
 from rollsim.reader_units import ReaderUnits, figure
@@ -32,42 +32,67 @@ body { font: 15px/1.4 sans-serif; max-width: 46rem; margin: 2rem auto; padding: 
 table { border-collapse: collapse; width: 100%; margin: .5rem 0 1rem; }
 th, td { border: 1px solid #667; padding: .3rem .5rem; text-align: left; }
 li.blank { margin-bottom: 1.6rem; }
+html { color-scheme: light; }
+blockquote { margin: .5rem 0; padding: .2rem .8rem; border-left: 4px solid #667; }
+.bend { max-width: 560px; }
 .over { border: 3px solid #a00; padding: .5rem; font-weight: bold; }
 pre { white-space: pre-wrap; font-size: 11px; border: 1px solid #99a; padding: .5rem; }
-@media print { body { margin: 0; } h2 { break-after: avoid; } pre { break-before: page; } }
+.workshop { margin-top: 3rem; }
+@media print {
+  body { margin: 0; padding: 0; max-width: none; font-size: 11.5px; line-height: 1.3; }
+  h1 { font-size: 20px; margin: 0 0 .4rem; } h2 { font-size: 15px; margin: .6rem 0 .2rem; }
+  h2 { break-after: avoid; } ul { margin: .2rem 0; } .bend { max-width: 330px !important; }
+  th, td { padding: .1rem .4rem; } li.blank { margin-bottom: .9rem; }
+  .workshop { break-before: page; margin: 0; }
+}
 """
 
 
-def page(c: Carried, bend: str, units: ReaderUnits, *, text: str, spread: str = "") -> str:
-    """Write the page as HTML that needs nothing else.
+def page(
+    c: Carried,
+    bend: str,
+    units: ReaderUnits,
+    *,
+    text: str,
+    spread: str = "",
+    picture: str = "",
+    words: str = "",
+) -> str:
+    """Write the page as HTML that needs nothing else: for people first, for the workshop after.
 
-    Bend and spread, how far the answer may be off, are in words; `text` is the scenario, put at the
-    end so that nothing has to be typed again.
+    Bend and spread, how far the answer may be off, are in words; `picture` is that of the bend,
+    `words` are the owner's own. `text` is the scenario, on the second page with the names of its
+    keys, so that nothing has to be typed again.
     """
     title = escape(f"For the fitter: {c.scenario.job.vehicle.name}")
     over = carried.over_words(c, units)
     parts = [
         f"<h1>{title}</h1>",
-        f"<p>{escape(c.scenario.title)}</p>",
+        f"<blockquote>{escape(words.strip())}</blockquote>" if words.strip() else "",
         f'<p class="over">OVER: {escape("; ".join(over))}. Take load off.</p>' if over else "",
-        "<h2>What the papers allow</h2>",
-        _list([*(carried.rating_words(r, units) for r in c.now.ratings), carried.not_checked(c)]),
+        "<h2>The same bend, before and now</h2>",
+        picture,
+        _list([f"In {bend}. {carried.headline(c)}", nearer.words(c), spread]),
         "<h2>What is on it</h2>",
         _loads(c, units),
-        "<h2>The same bend, before and now</h2>",
-        _list([f"In {bend}. {carried.headline(c)}", nearer.words(c), spread]),
+        "<h2>What the papers allow</h2>",
+        _list([*(carried.rating_words(r, units) for r in c.now.ratings), carried.not_checked(c)]),
+        "<h2>What adds how much lean</h2>",
         _table(carried.SHARE_HEADS, carried.share_rows(c)),
+        f"<h2>{BEFORE_USE}</h2>",
+        _list((UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES)),
+        '<section class="workshop">',
+        f"<h1>For the workshop: {escape(c.scenario.title)}</h1>",
         "<h2>What to measure</h2>",
         _list(MEASURE, blank=True),
-        "<h2>For the fitter</h2>",
+        "<h2>What to measure underneath</h2>",
         _list(FITTER, blank=True),
         "<h2>Assumed, not measured</h2>",
         _list(c.scenario.assumed or ["nothing"]),
         *(["<h2>Notes</h2>", _list(c.scenario.notes)] if c.scenario.notes else []),
-        "<h2>Read this with the figures</h2>",
-        _list((UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES)),
         "<h2>The scenario as text</h2>",
         f"<pre>{escape(text)}</pre>",
+        "</section>",
     ]
     body = "\n".join(part for part in parts if part)
     return (

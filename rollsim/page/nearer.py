@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rollsim.drawing.gauges import MarginRow
 from rollsim.mass import UNLADEN
 from rollsim.page.bends import percent
 from rollsim.page.carried import Carried, first_lift
@@ -12,7 +13,7 @@ from rollsim.scenario import Scenario
 from rollsim.tolerance import Band, band, tipping_samples
 from rollsim.units import to_unit
 
-_NONE_IN_HAND = "a kerb, a gust or a swerve takes the rest at once."
+_AT_ONCE = "a kerb, a gust or a swerve takes that at once."
 _NOT_KNOWN = "How near a wheel is to lifting could not be worked out for this vehicle."
 _ASSUMED = "With what is assumed here, in nine cases of ten"
 _WHEEL, _TIPS = "the first wheel comes off the ground", "it tips over"
@@ -96,11 +97,29 @@ def spread_words(c: Carried, found: Spread | None) -> str:
     )
 
 
+def in_hand(lateral: float, lift: float) -> float:
+    """What a bend leaves of the push that lifts the first wheel [-], both in m/s²; 0: nothing."""
+    return max(0.0, 1.0 - lateral / lift)
+
+
+def margin_rows(c: Carried) -> tuple[MarginRow, ...]:
+    """How much of the push that lifts a wheel this bend takes, empty and now; none if not known."""
+    names = ("now",) if c.nothing_on else ("before", "now")
+    lifts = [first_lift(c.stages[n]) for n in (0, -1)][-len(names) :]
+    if not all(math.isfinite(lift) for lift in lifts):
+        return ()
+    return tuple(MarginRow(name, c.lateral / lift) for name, lift in zip(names, lifts, strict=True))
+
+
 def _now(c: Carried, lifts: tuple[float, float]) -> str:
     """How the bend that is shown compares."""
     before, now = lifts
     if c.lateral < now:
-        return f"This bend pushes with {_push(c.lateral)}; {_NONE_IN_HAND}"
+        had = "" if c.nothing_on else f", {percent(in_hand(c.lateral, before))} before"
+        return (
+            f"This bend pushes with {_push(c.lateral)}: {percent(in_hand(c.lateral, now))} is left "
+            f"until a wheel lifts{had}; {_AT_ONCE}"
+        )
     empty = ", and with nothing on it too" if c.lateral >= before and not c.nothing_on else ""
     return f"In this bend a wheel is off the ground now{empty}."
 

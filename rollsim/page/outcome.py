@@ -49,9 +49,11 @@ def headline(found: Answer) -> tuple[str, ...]:
         return (f"Provisional: {words[0]}", *words[1:]) if found.scenario.assumed else words
     unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
     return (
-        f'No bar to size: the scenario has no [rear_bar]. "{state_words(most.name)}" leans '
-        f"{figure(most.roll_gradient, 'deg/g')} deg/g, unladen "
+        f'"{state_words(most.name)}" leans {figure(most.roll_gradient, "deg/g")} deg/g, unladen '
         f"{figure(unladen.roll_gradient, 'deg/g')} deg/g.",
+        "No bar is sized yet, because the shape that a new rear bar may have is not known. Begin "
+        "with one that is usual for the class: it is marked as assumed, and each measure of it can "
+        "be changed under Target, load case, bar.",
     )
 
 

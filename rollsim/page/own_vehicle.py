@@ -4,8 +4,17 @@ import streamlit as st
 
 from rollsim.page import frame, numbers
 from rollsim.page.numbers import Allowed, Typed
+from rollsim.reader_units import with_unit
+from rollsim.scenario.cg_height import NEEDS_ROOF
 from rollsim.scenario.editing import changed
-from rollsim.scenario.starting import ROOF_HELP, Bars, Start, lacking, scenario_text
+from rollsim.scenario.starting import (
+    ROOF_HELP,
+    Bars,
+    Start,
+    lacking,
+    rear_suspension,
+    scenario_text,
+)
 from rollsim.typical import BODIES, Body
 from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass
@@ -16,6 +25,7 @@ RATINGS = {
     "rear_axle": "Rear axle, at most",
     "roof_load": "Roof, at most",
 }
+_AXLES = {"solid axle": "solid rear axle", "independent": "independent rear wheels"}
 _LEAST = {"gross_vehicle_mass": 500.0, "front_axle": 200.0, "rear_axle": 200.0}  # kg
 TOTAL, SHARE = "Empty, with the driver", "Of that on the front wheels"
 WHEELBASE, ROOF = "wheelbase", "roof_height"
@@ -27,9 +37,14 @@ LONGEST = {WHEELBASE: 6.0, ROOF: 4.0}  # m
 
 def show() -> None:
     """Ask for it, and start from it on a button."""
-    with st.expander("Your own vehicle: body type, size, weights off the papers"):
+    words = "Your own vehicle" if frame.is_example() else "Start another vehicle"
+    with st.expander(f"{words}: body type, size, weights from the papers", key="own:vehicle"):
         kinds = {kind.value: kind for kind in VehicleClass}
-        kind = kinds[st.selectbox("Body type", list(kinds), key="own:class")]
+        said = {word: meaning(kind) for word, kind in kinds.items()}
+        chosen = st.selectbox(
+            "Body type", list(kinds), key="own:class", format_func=said.__getitem__
+        )
+        kind = kinds[chosen]
         typed = _ask_all(kind)
         wrong = tuple(one.wrong for one in typed.values() if one.wrong)
         if st.button("Start from this", type="primary", key="own:start"):
@@ -39,9 +54,29 @@ def show() -> None:
                 st.rerun()
             frame.not_started(wrong)
         st.caption(
-            "It takes the place of the vehicle above, with nothing on it; what is not asked for "
-            "is assumed from the body type and marked."
+            "This opens your vehicle in place of the one shown, with nothing on it yet. What you "
+            "are not asked for is assumed from the body type, and marked. Back in the browser "
+            "brings the other vehicle back."
         )
+
+
+def meaning(kind: VehicleClass) -> str:
+    """A body type in words: how high its roof usually is, and which rear axle it has."""
+    length = frame.units().length
+    roof = f"roof about {with_unit(BODIES[kind].roof_height, length)} high"
+    if kind in NEEDS_ROOF:
+        roof = "low or high roof, to be taped"
+    return f"{kind.value}: {roof}, {_AXLES[rear_suspension(kind)]}"
+
+
+def lightest(rating: str, unit: str) -> float:
+    """The least that a rating may be, in the reader's unit."""
+    return float(round(to_unit(_LEAST.get(rating, 0.0), unit)))
+
+
+def heaviest(unit: str) -> float:
+    """The most that a rating may be, in the reader's unit."""
+    return float(round(to_unit(8000.0, unit)))
 
 
 def _ask_all(kind: VehicleClass) -> dict[str, Typed]:
@@ -99,11 +134,10 @@ def _weights(body: Body) -> Boxes:
 def _ratings() -> Boxes:
     """What the papers say; what is left empty is not given."""
     unit = frame.units().mass
-    most = float(round(to_unit(8000.0, unit)))
     return {
         _label(words, unit): (
             f"own:{name}:{unit}",
-            Allowed(float(round(to_unit(_LEAST.get(name, 0.0), unit))), most, unit),
+            Allowed(lightest(name, unit), heaviest(unit), unit),
             "",
         )
         for name, words in RATINGS.items()

@@ -182,7 +182,7 @@ def _show_effects(read: Scenario, state: str) -> None:
             list(levers),
             key=EFFECT,
             bind="query-params",
-            on_change=frame.leave_link,
+            on_change=_other_effect,
         )
         curve = _curve(frame.text(), read, state=state, lever=levers[chosen])
         now, at = curve.percents.index(0), curve.percents.index(_choose_change(curve))
@@ -203,8 +203,14 @@ def _show_effects(read: Scenario, state: str) -> None:
             downloads.picture_buttons(picture, "one effect")
 
 
+def _other_effect() -> None:
+    """Another effect begins at the vehicle as it is now."""
+    st.session_state[CHANGE] = 0
+    frame.leave_link()
+
+
 def _choose_change(curve: EffectCurve) -> int:
-    """How much more of the input [%]; another effect keeps it where it has that step."""
+    """How much more of the input [%]."""
     first, second, *_, last = curve.percents
     if st.session_state.get(CHANGE, 0) not in curve.percents:
         st.session_state[CHANGE] = 0

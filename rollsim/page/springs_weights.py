@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 import streamlit as st
 
 from rollsim import mass
-from rollsim.cautions import AFTER_LIFT, SPRING_CAUTIONS, STEADY_BEND, UP_HIGH
+from rollsim.cautions import AFTER_LIFT, BEFORE_USE, SPRING_CAUTIONS, STEADY_BEND, UP_HIGH
 from rollsim.charts import rate_chart
 from rollsim.drawing import side_view, side_view_of, waterfall
 from rollsim.drawing.travel import CAPTION
@@ -269,7 +269,7 @@ def _show_curve(scenario: Scenario, check: SpringCheck) -> None:
 
 
 def _show_cautions(scenario: Scenario) -> None:
-    st.header("Read this with the figures")
+    st.header(BEFORE_USE)
     st.warning(bullets((*SPRING_CAUTIONS, UP_HIGH, STEADY_BEND)))
     if scenario.assumed:
         with st.expander(f"Assumed, not measured: {len(scenario.assumed)} values"):

@@ -1,5 +1,7 @@
 """What is on the vehicle, as an owner changes it: things with their weights, and a lift."""
 
+from dataclasses import replace
+
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
@@ -7,30 +9,36 @@ from rollsim.mass import AS_USED
 from rollsim.page import carried, frame, numbers, roof
 from rollsim.page.carried import Carried
 from rollsim.page.frame import plain
-from rollsim.page.numbers import Allowed
+from rollsim.page.numbers import Allowed, Typed
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario
 from rollsim.scenario.editing import added, changed, removed, value
-from rollsim.typical import ITEMS, Item, spot
+from rollsim.scenario.keys import is_assumed
+from rollsim.scenario.starting import load_table
+from rollsim.typical import ITEMS, Item, Where, spot
 from rollsim.units import to_unit
 from rollsim.vehicle import Load
 
 HEAVIEST = 3000.0  # kg
 HIGHEST = 4.0  # m
 SMALLEST_LIFT, LARGEST_LIFT = -0.15, 0.3  # m
+_SEATS = (Where.FRONT_SEATS, Where.REAR_SEATS)
 _LIFTS = {"front": "Lift in front", "rear": "Lift behind"}
 
 
 def show(scenario: Scenario, found: Carried) -> None:
-    """Every thing with its weight, one more, and the lift."""
+    """One more thing, every thing with its weight, and the lift.
+
+    What adds stands above what grows, so that the focus stays where it is.
+    """
     st.caption(
-        "Typical weights are common practice, not yours: weigh what you can. What you change here "
-        "changes every page."
+        "Usual weights are common practice, not yours: weigh what you can and type it in. What you "
+        "change here changes every page; Back in the browser undoes it."
     )
+    _show_new(scenario, found)
     for number, load in enumerate(scenario.job.loads):
         if load in found.case.loads or load.parked_only:
             _show_thing(number, load)
-    _show_new(scenario, found)
     _show_lift(scenario)
 
 
@@ -45,6 +53,8 @@ def _show_thing(number: int, load: Load) -> None:
         else (carried.PLACES[load.place])
     )
     weighed = ", on it when it was weighed" if load.on_when_weighed else ""
+    if is_assumed(value(frame.text(), f"load[{number}].mass")):
+        weighed += ", usual weight assumed"
     row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
     with row:
         numbers.ask(
@@ -106,22 +116,44 @@ def _take_out(number: int) -> None:
 
 
 def _show_new(scenario: Scenario, found: Carried) -> None:
-    """The list of typical things."""
+    """The list of usual things, people first, and the weight of the one chosen."""
     unit = frame.units().mass
     words = {
-        f"{item.name} · {figure(item.mass, unit)} {unit} · {item.where.value}": item
-        for item in ITEMS
+        f"{item.name} · {item.where.value}": item
+        for item in sorted(ITEMS, key=lambda item: item.where not in _SEATS)
     }
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        chosen = st.selectbox("Something more", list(words), key="carry:new")
-        if st.button("Add it", icon=":material/add:", key="carry:add"):
-            _add(words[chosen], scenario, found)
-            st.rerun()
+    row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
+    with row:
+        item = words[st.selectbox("Something more", list(words), key="carry:new", width=240)]
+        key, allowed = (
+            f"carry:new:{item.name}:{unit}",
+            replace(_up_to(HEAVIEST, unit), needed=False),
+        )
+        typed = numbers.ask(
+            f"Its weight, {unit}",
+            allowed,
+            key=key,
+            tell=below,
+            placeholder=f"usual {figure(item.mass, unit)}",
+            help_="Left empty, the usual weight is put in and marked as assumed.",
+            width=140,
+        )
+        st.button(
+            "Add it",
+            icon=":material/add:",
+            key="carry:add",
+            on_click=_add,
+            args=(item, typed, key, scenario, found),
+        )
+    if refused := st.session_state.pop("carry:refused", ""):
+        below.error(plain(refused))
 
 
-def _add(item: Item, scenario: Scenario, found: Carried) -> None:
+def _add(item: Item, typed: Typed, key: str, scenario: Scenario, found: Carried) -> None:
     """Put it where it usually goes; its weight can be changed then."""
-    job = scenario.job
+    if typed.wrong:
+        return
+    job, unit = scenario.job, frame.units().mass
     place = spot(
         item.where,
         item.middle,
@@ -129,19 +161,20 @@ def _add(item: Item, scenario: Scenario, found: Carried) -> None:
         roof_height=roof.roof_of(job),
         raised=roof.raised(job),
     )
-    table = {
+    table: dict[str, str | list[str]] = {
+        **load_table(item, place, roof_taped=job.vehicle.roof_height is not None),
         "name": _new_name(item.name, [load.name for load in job.loads]),
-        "mass": f"{item.mass:g} kg",
-        "behind_front_axle": f"{place.behind_front_axle * 1e3:.0f} mm",
-        "height": f"{place.height * 1e3:.0f} mm",
-        "place": place.place.value,
     }
+    if typed.value is not None:
+        table["mass"] = f"{typed.value:.6g} {unit}"
     if found.case.name != AS_USED:
         table["cases"] = [found.case.name]
     try:
         frame.put(added(frame.text(), "load", table))
     except ValueError as error:
         st.session_state["carry:refused"] = str(error)
+    else:
+        st.session_state[key] = ""
 
 
 def _new_name(name: str, taken: list[str]) -> str:
@@ -170,8 +203,6 @@ def _show_lift(scenario: Scenario) -> None:
             )
     if change.on_when_weighed and any(lifts.values()):
         st.caption("The lift was on it when it was weighed: before means without it.")
-    if refused := st.session_state.pop("carry:refused", ""):
-        st.error(plain(refused))
 
 
 def _lift_within(unit: str) -> Allowed:

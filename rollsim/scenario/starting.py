@@ -18,10 +18,12 @@ from rollsim.typical import (
     ITEM_ALONG_SPREAD,
     ITEM_HEIGHT_SPREAD,
     ITEM_MASS_SPREAD,
+    ITEMS,
     ROOF_SPREAD,
     UNSEEN_BAR_SPREAD,
     Body,
     Item,
+    Spot,
     Where,
     spot,
 )
@@ -128,8 +130,8 @@ def scenario_text(start: Start) -> str:
         *_tyre(start.tyre_rated_load),
         *_bar(start.bars, body.front_bar_stiffness, has=start.bars is not Bars.NONE),
     ]
-    independent = start.vehicle_class is VehicleClass.CAR
-    rear = "independent" if independent else "solid axle"
+    rear = rear_suspension(start.vehicle_class)
+    independent = rear == "independent"
     lines += ["", "[rear]", *_axle(rear, body.rear_track, body), *_tyre(start.tyre_rated_load)]
     has = body.rear_bar if start.bars is Bars.UNKNOWN else start.bars is Bars.BOTH
     lines += _bar(start.bars, body.rear_bar_stiffness, has=has)
@@ -140,6 +142,11 @@ def scenario_text(start: Start) -> str:
         lines += ["", "[change]", f'suspension_lift_front = "{rise}"']
         lines += [f'suspension_lift_rear = "{rise}"', "on_when_weighed = true"]
     return "\n".join([*lines, "", rear_bar_text(start.vehicle_class, independent=independent)])
+
+
+def rear_suspension(vehicle_class: VehicleClass) -> str:
+    """The rear axle that a class usually has, as the file says it."""
+    return "independent" if vehicle_class is VehicleClass.CAR else "solid axle"
 
 
 def _whose_weights(start: Start, body: Body) -> str:
@@ -298,19 +305,38 @@ def _load(item: Item, start: Start, body: Body) -> list[str]:
         roof_height=start.roof_height or body.roof_height + start.lift,
         raised=start.lift,
     )
-    not_taped = item.where is Where.ROOF and start.roof_height is None
-    height = _assumed(_mm(found.height), _mm(ROOF_SPREAD if not_taped else ITEM_HEIGHT_SPREAD))
-    along = _assumed(_mm(found.behind_front_axle), _mm(ITEM_ALONG_SPREAD))
-    return [
-        "",
-        "[[load]]",
-        f'name = "{item.name}"',
-        f'mass = "{item.mass:.6g} kg ± {100.0 * ITEM_MASS_SPREAD:g} % {ASSUMED}"',
-        f'behind_front_axle = "{along}"',
-        f'height = "{height}"',
-        f'place = "{found.place.value}"',
-        "on_when_weighed = true",
-    ]
+    table = load_table(item, found, roof_taped=start.roof_height is not None)
+    lines = [f'{key} = "{text}"' for key, text in table.items()]
+    return ["", "[[load]]", *lines, "on_when_weighed = true"]
+
+
+def load_table(item: Item, place: Spot, *, roof_taped: bool) -> dict[str, str]:
+    """A thing that is carried, as the file has it: place and usual weight marked as assumed.
+
+    A mass other than that of `ITEMS` was weighed. A roof that nobody taped makes the height of what
+    stands on it as uncertain as its own.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> rack = ITEMS[0]
+    >>> place = spot(rack.where, rack.middle, wheelbase=3.0, roof_height=1.8)
+    >>> load_table(rack, place, roof_taped=True)["mass"]
+    '35 kg ± 30 % (assumed)'
+    >>> load_table(replace(rack, mass=41.0), place, roof_taped=True)["mass"]
+    '41 kg'
+    """
+    not_taped = item.where is Where.ROOF and not roof_taped
+    usual = f" ± {100.0 * ITEM_MASS_SPREAD:g} % {ASSUMED}" if item in ITEMS else ""
+    return {
+        "name": item.name,
+        "mass": f"{item.mass:.6g} kg{usual}",
+        "behind_front_axle": _assumed(_mm(place.behind_front_axle), _mm(ITEM_ALONG_SPREAD)),
+        "height": _assumed(
+            _mm(place.height), _mm(ROOF_SPREAD if not_taped else ITEM_HEIGHT_SPREAD)
+        ),
+        "place": place.place.value,
+    }
 
 
 def rear_bar_text(vehicle_class: VehicleClass, *, independent: bool) -> str:

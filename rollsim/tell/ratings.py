@@ -38,12 +38,25 @@ def over_lines(
     )
 
 
-def over_words(what: str, load: float, limit: float, units: ReaderUnits) -> str:
-    """A mass over its limit [kg]: with a decimal where without one it would look kept."""
-    unit = units.mass
+def over_figures(load: float, limit: float, unit: str) -> tuple[str, str, str]:
+    """A mass over its limit, the limit, and what is too much [kg], each in the reader's unit.
+
+    With a decimal where without one it would look kept; the same figures wherever they stand.
+
+    Examples
+    --------
+    >>> over_figures(1923.47, 1850.0, "kg"), over_figures(1480.4, 1480.0, "kg")
+    (('1923', '1850', '73'), ('1480.4', '1480.0', '0.4'))
+    """
     places = 0 if to_unit(load - limit, unit) >= 1.0 else 1
     on, allowed, more = (figure(mass, unit, places) for mass in (load, limit, load - limit))
-    return f"{what} {on} {unit}, allowed {allowed} {unit}: {more} {unit} too much"
+    return on, allowed, more
+
+
+def over_words(what: str, load: float, limit: float, units: ReaderUnits) -> str:
+    """A mass over its limit, in words [kg]."""
+    on, allowed, more = over_figures(load, limit, units.mass)
+    return f"{what} {on} {units.mass}, allowed {allowed} {units.mass}: {more} {units.mass} too much"
 
 
 def load_cell(check: RatingCheck, units: ReaderUnits) -> str:

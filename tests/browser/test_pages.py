@@ -56,7 +56,7 @@ def test_the_same_bend_taken_faster_leans_more(visit):
     speed.focus()
     speed.press("ArrowRight")
     page.wait_for_function(f"old => {labels} !== old", arg=before[0], timeout=20_000)
-    page.wait_for_url(re.compile("speed_kmh="), timeout=10_000)
+    page.wait_for_url(re.compile("speed="), timeout=10_000)
 
 
 def test_the_bay_sheet_prints_a_page_a_test(visit, tmp_path):
