@@ -6,7 +6,7 @@ from html import escape
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.page import carried, nearer
 from rollsim.page.carried import Carried
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, in_units
 
 MEASURE = (
     "Weigh it as you drive it, each wheel on its own scale, on level ground; note what was on it, "
@@ -46,6 +46,7 @@ def page(c: Carried, bend: str, units: ReaderUnits, *, text: str, spread: str = 
     """
     title = escape(f"For the fitter: {c.scenario.job.vehicle.name}")
     over = carried.over_words(c, units)
+    notes = [in_units(note, units) for note in c.scenario.notes]
     parts = [
         f"<h1>{title}</h1>",
         f"<p>{escape(c.scenario.title)}</p>",
@@ -62,8 +63,8 @@ def page(c: Carried, bend: str, units: ReaderUnits, *, text: str, spread: str = 
         "<h2>For the fitter</h2>",
         _list(FITTER, blank=True),
         "<h2>Assumed, not measured</h2>",
-        _list(c.scenario.assumed or ["nothing"]),
-        *(["<h2>Notes</h2>", _list(c.scenario.notes)] if c.scenario.notes else []),
+        _list([in_units(line, units) for line in c.scenario.assumed] or ["nothing"]),
+        *(["<h2>Notes</h2>", _list(notes)] if notes else []),
         "<h2>Read this with the figures</h2>",
         _list((UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES)),
         "<h2>The scenario as text</h2>",
