@@ -243,7 +243,7 @@ def converted(value: float, unit: str, wanted: str) -> float:
     Returns
     -------
     float
-        The value in the unit wanted [wanted].
+        The value in the unit wanted [unit].
 
     Raises
     ------

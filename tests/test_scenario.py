@@ -9,7 +9,7 @@ import pytest
 from rollsim import scenario
 from rollsim.bar import Mount
 from rollsim.scenario.cg_law import LAWS
-from rollsim.scenario.defaults import CLASS_DEFAULTS
+from rollsim.scenario.defaults import CLASS_DEFAULTS, FROM_MEMORY
 from rollsim.scenario.keys import Measured
 from rollsim.scenario.schema import Document
 from rollsim.scenario.starting import Bars, Start, scenario_text
@@ -442,7 +442,8 @@ def test_documented_van_takes_every_class_default():
     block = DOCS.read_text(encoding="utf-8").split("```toml\n")[2].split("```")[0]
     van = scenario.loads(block, "docs.toml")
     assert van.job.vehicle.vehicle_class is VehicleClass.VAN
-    assert van.notes == ()
+    assert van.notes == (FROM_MEMORY,)  # told once, not with every value
+    assert not any("from memory" in line for line in van.assumed)
     told = {line.split(" = ")[0] for line in van.assumed}
     assert {"vehicle.cg_height", "front.spring.wheel_rate", "rear.spring.rate"} <= told
     assert {"rear.bump_stop.gap", "rear.rebound_limit.rate", "rear.spring_base"} <= told

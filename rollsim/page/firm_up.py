@@ -161,7 +161,9 @@ def _table(shares: tuple[tuple[str, float], ...]) -> pd.DataFrame:
 def _in_words(key: str) -> str:
     group, _, inside = key.partition(".")
     words = fields.in_words(key)
-    return f"{group.replace('_', ' ')}, {words[:1].lower()}{words[1:]}" if inside else words
+    if not words.startswith("CG"):
+        words = f"{words[:1].lower()}{words[1:]}"
+    return f"{group.replace('_', ' ')}, {words}" if inside else words
 
 
 def _listed(key: str) -> str:
