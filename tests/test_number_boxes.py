@@ -112,6 +112,15 @@ def test_a_unit_changes_what_is_in_range_and_what_may_part_thousands():
         ("target.roll_gradient", "12,5 % less than now", *["12.5 % less than now"] * 2),
         ("target.roll_gradient", "5,5", "5.5 deg/g", "5.5 deg/g"),
         ("rear_bar.sections", "22 mm solid", ["22 mm solid"], ["22 mm solid"]),
+        (
+            "rear_bar.sections",
+            "22, 1 in",
+            ["22 mm solid", "1 in solid"],
+            ["22 in solid", "1 in solid"],
+        ),
+        ("rear_bar.sections", "round bars 18-25 mm", *["round bars 18-25 mm"] * 2),
+        ("front.bar.section", "28,5 ± 0.1", "28.5 mm ± 0.1 mm solid", "28.5 in ± 0.1 in solid"),
+        ("front.bar.section", "27 mm x 4 mm", "27 mm x 4 mm", "27 mm x 4 mm"),
     ],
 )
 def test_a_number_alone_is_in_the_unit_that_the_field_shows(key, typed, metric, imperial):
@@ -119,8 +128,7 @@ def test_a_number_alone_is_in_the_unit_that_the_field_shows(key, typed, metric, 
     for system, written in ((UnitSystem.METRIC, metric), (UnitSystem.IMPERIAL, imperial)):
         units = READER_UNITS[system]
         assert fields.typed(fields.put_in("", one, typed, units), key) == written
-        unit = fields.unit_of(one, units)
-        assert unit in fields.allowed(one, units)
+        assert fields.unit_of(one, units) in fields.allowed(one, units)
 
 
 def test_what_lies_outside_is_told_with_what_is_allowed():

@@ -12,11 +12,11 @@ from rollsim.page.bay_readings import BayTest, Reading
 from rollsim.page.bay_sheet import unit_of
 from rollsim.page.numbers import Allowed
 
-WIDTH = 168  # px: two beside each other on a phone
+_WIDTH, IN_A_FOLD = 168, 152  # px: two beside each other on a phone
 
 
-def ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
-    """Readings in SI and what was chosen, by their keys.
+def ask(test: BayTest, width: int = _WIDTH) -> tuple[Readings, dict[str, str]]:
+    """Readings in SI and what was chosen, by their keys, boxes of that width [px].
 
     A reading is None where nothing is typed, NaN where it cannot be used, which is then told.
     """
@@ -28,11 +28,13 @@ def ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
             )
     row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
     with row:
-        return {one.key: _ask(test, one, chosen, below=below) for one in test.readings}, chosen
+        return {
+            one.key: _ask(test, one, chosen, below=below, width=width) for one in test.readings
+        }, chosen
 
 
 def _ask(
-    test: BayTest, one: Reading, chosen: Mapping[str, str], *, below: DeltaGenerator
+    test: BayTest, one: Reading, chosen: Mapping[str, str], *, below: DeltaGenerator, width: int
 ) -> float | None:
     unit = unit_of(one, frame.units(), chosen)
     typed = numbers.ask(
@@ -40,7 +42,7 @@ def _ask(
         Allowed(unit=unit),
         key=field_key(test, one, unit),
         tell=below,
-        width=WIDTH,
+        width=width,
     )
     if typed.wrong:
         return math.nan

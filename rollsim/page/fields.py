@@ -14,6 +14,7 @@ from rollsim.scenario.editing import Value, changed, value
 from rollsim.scenario.embedded import SUFFIXES, extract
 from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
+from rollsim.scenario.keys import bare
 
 GROUPS = {
     "vehicle": "On the scales",
@@ -55,8 +56,9 @@ _FOLDS = {  # part of a key: name of the fold
 }
 _USUAL_OF_A_BAR = (
     *("section", "arm_holes", "centre_length", "bush_spacing"),
-    *("installation_ratio", "link_end_rate", "roll_stiffness"),
+    *("installation_ratio", "link_spacing", "link_end_rate", "roll_stiffness"),
 )
+_OF_THE_OTHER_AXLE = {"solid axle": "installation_ratio", "independent": "link_spacing"}
 _LARGEST_UPLOAD = 2_000_000  # bytes
 _WIDGET = "vehicle:field:"
 _WORDS = {  # where the key alone does not tell; the shop's word first
@@ -71,6 +73,13 @@ _WORDS = {  # where the key alone does not tell; the shop's word first
     "rebound_limit.base": "full droop (rebound limit), base",
     "rebound_limit.motion_ratio": "full droop (rebound limit), motion ratio",
     "auxiliary_roll_stiffness": "bush and leaf twist (auxiliary roll stiffness)",
+    "bar.section": "diameter, solid or x wall (section)",
+    "bar.arm_holes": "arm length, square (arm hole)",
+    "bar.centre_length": "centre section, bend to bend",
+    "bar.bush_spacing": "bush to bush",
+    "bar.link_spacing": "link to link",
+    "bar.installation_ratio": "link travel per wheel travel (installation ratio)",
+    "bar.roll_stiffness": "bar stiffness per axle (roll stiffness)",
     "bar.link_end_rate": "bar stiffness at the link (link-end rate)",
     "target.roll_gradient": "lean per g wanted (roll gradient)",
 }
@@ -174,9 +183,12 @@ def usual_first(
     names = {one.key: one.key.rpartition(".")[2] for one in found if ".bar." in one.key}
     if not names:
         return tuple(found), ()
+    suspension = typed(text, f"{found[0].group}.suspension")
+    other = _OF_THE_OTHER_AXLE.get(bare(str(suspension)), "link_spacing")
+    asked = [name for name in _USUAL_OF_A_BAR if name != other]
     usual = sorted(
-        (one for one in found if names.get(one.key) in _USUAL_OF_A_BAR),
-        key=lambda one: _USUAL_OF_A_BAR.index(names[one.key]),
+        (one for one in found if names.get(one.key) in asked),
+        key=lambda one: asked.index(names[one.key]),
     )
     others = [one for one in found if one not in usual]
     told = [one for one in others if typed(text, one.key) is not None or wrong.at(one.key)]
@@ -317,14 +329,14 @@ def put_in(text: str, one: Input, now: str | bool, units: ReaderUnits = METRIC) 
 
     A number without a unit is in the reader's.
     """
-    return changed(text, {one.key: _written(one, now, unit_of(one, units))})
+    return changed(text, {one.key: _written(one, now, units)})
 
 
 def put_back(
     text: str, one: Input, now: str | bool, *, emptied: Emptied, units: ReaderUnits = METRIC
 ) -> tuple[str, Emptied]:
     """As `put_in`; what was emptied before is typed again at its old place, with its comment."""
-    new = _written(one, now, unit_of(one, units))
+    new = _written(one, now, units)
     return emptied_fields.put_back(text, one.key, new, emptied=emptied)
 
 
@@ -349,8 +361,9 @@ def _short(one: Input) -> str:
     return re.sub(r" \(.*?\)|,", "", words).replace("_", " ")
 
 
-def _written(one: Input, now: str | bool, unit: str) -> Value | None:
+def _written(one: Input, now: str | bool, units: ReaderUnits) -> Value | None:
     """What the file takes for what was typed."""
+    unit = unit_of(one, units)
     if isinstance(now, bool):
         return now or None
     now = now.strip()
@@ -359,15 +372,29 @@ def _written(one: Input, now: str | bool, unit: str) -> Value | None:
     if one.kind is Kind.POINTS:
         points = [point.split(",") for point in now.split(";")]
         return [[numbers.for_the_file(x.strip(), unit) for x in point] for point in points]
+    if one.key.rpartition(".")[2] in ("section", "sections"):
+        return _sections(one, now, units.length)
     if one.kind is Kind.LIST:
         listed = [part.strip() for part in now.split(",")]
-        if unit:
-            return [numbers.for_the_file(part, unit) for part in listed]
-        return now if one.either and len(listed) == 1 and not _is_section(now) else listed
+        return [numbers.for_the_file(part, unit) for part in listed] if unit else listed
     if one.kind is Kind.NUMBER:
         number = numbers.read(now).value
         return numbers.for_the_file(now, "") if number is None else number
     return numbers.for_the_file(now, unit) if one.kind is Kind.QUANTITY else now
+
+
+def _sections(one: Input, now: str, length: str) -> Value:
+    """One section or several; a diameter alone is that of a round bar."""
+    listed = [part.strip() for part in now.split(",")] if one.kind is Kind.LIST else [now]
+    listed = [
+        f"{numbers.for_the_file(part, length)} solid" if numbers.is_length(part) else part
+        for part in listed
+    ]
+    if one.kind is not Kind.LIST or (
+        one.either and len(listed) == 1 and not _is_section(listed[0])
+    ):
+        return listed[0]
+    return listed
 
 
 def _is_section(words: str) -> bool:

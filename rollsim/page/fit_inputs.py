@@ -7,7 +7,7 @@ import streamlit as st
 
 from rollsim.bar import STEELS
 from rollsim.page import fields, frame, numbers, start_bars
-from rollsim.page.bay_fields import WIDTH
+from rollsim.page.bay_fields import IN_A_FOLD
 from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
 from rollsim.page.numbers import Allowed, Typed
@@ -144,12 +144,12 @@ def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
                 key=f"start_item:{name}:{unit}",
                 value="" if item is None else numbers.shown(to_unit(item.mass, unit), 0),
                 tell=below,
-                width=WIDTH,
+                width=IN_A_FOLD,
             )
             if item is None:
                 words = [where.value for where in Where]
                 where = st.selectbox(
-                    f"{plain(name)}: where", words, key=f"start_where:{name}", width=WIDTH
+                    f"{plain(name)}: where", words, key=f"start_where:{name}", width=IN_A_FOLD
                 )
                 item = Item(name, 0.0, Where(where), USUAL_MIDDLE)
             found.append((item, mass))

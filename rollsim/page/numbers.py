@@ -164,6 +164,23 @@ def for_the_file(text: str, unit: str) -> str:
     return " ± ".join(one.strip() for one in written) + mark
 
 
+def is_length(text: str) -> bool:
+    """Whether a text is one length, or a number alone.
+
+    Examples
+    --------
+    >>> is_length("28"), is_length("1.125 in ± 0.005"), is_length("28 mm solid")
+    (True, True, False)
+    """
+    parts = [_parts(part) for part in TOLERANCE_SIGN.split(text)]
+    if None in parts:
+        return False
+    try:
+        return all(converted(1.0, part.unit or "mm", "mm") for part in parts)
+    except ValueError:
+        return False
+
+
 def shown(value: float | None, decimals: int) -> str:
     """A value [unit of the box] as a box shows it, without idle noughts.
 

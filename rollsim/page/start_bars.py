@@ -60,7 +60,9 @@ def readings_of(axle: str, *, independent: bool) -> BayTest:
 
 
 def _read(axle: str, *, independent: bool) -> tuple[dict[str, Value], tuple[str, ...]]:
-    readings, chosen = bay_fields.ask(readings_of(axle, independent=independent))
+    readings, chosen = bay_fields.ask(
+        readings_of(axle, independent=independent), bay_fields.IN_A_FOLD
+    )
     st.caption(
         "The diameter counts most. What is left empty is what a bar of this class usually has, "
         "marked as assumed and counted."
