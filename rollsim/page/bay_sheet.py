@@ -68,7 +68,7 @@ def _page(test: BayTest, job: Job, units: ReaderUnits, *, title: str) -> str:
         "<p class='names'>Date ____________ &emsp; By ______________________ &emsp; "
         "Odometer ____________</p>",
         f"<p>{escape(in_units(test.gives, units))}</p>",
-        f'<div class="safety">{_list(test.safety)}</div>',
+        f'<div class="safety">{_list([in_units(line, units) for line in test.safety])}</div>',
         "<h2>How</h2>",
         _list(steps, "ol"),
         "<h2>Readings</h2>",
