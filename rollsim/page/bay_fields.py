@@ -16,7 +16,7 @@ _WIDTH, IN_A_FOLD = 168, 152  # px: two beside each other on a phone
 
 
 def ask(test: BayTest, width: int = _WIDTH) -> tuple[Readings, dict[str, str]]:
-    """Readings in SI and what was chosen, by their keys, boxes of that width [px].
+    """Readings in SI and what was chosen, by their keys; boxes are that wide, in pixels.
 
     A reading is None where nothing is typed, NaN where it cannot be used, which is then told.
     """
