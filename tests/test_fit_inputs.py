@@ -80,7 +80,7 @@ def test_what_is_typed_goes_into_the_text_and_counts_at_once():
     app = page(TOURING, job="true")
     app.text_input(key="fit:target.roll_gradient").set_value("6.5 deg/g").run()
     assert 'roll_gradient = "6.5 deg/g"' in app.session_state["frame:text"]
-    assert "target of 6.50 deg/g" in answer_of(app)
+    assert "the target is 6.50 deg/g" in answer_of(app)
     app.text_input(key="fit:rear_bar.arm_holes").set_value("280 mm, 300 mm").run()
     assert {option.split(", ")[1] for option in app.selectbox(key="bar").options} <= {
         "280 mm hole",
