@@ -6,7 +6,7 @@ from rollsim.measured import Calibration, Replaced
 
 ONE_UNKNOWN = "one test puts one unknown right: an error in any other input goes into it"
 BELOW_ZERO = (
-    "that makes an auxiliary roll stiffness (bush and leaf twist) negative: a spring, bar or tyre "
+    "that makes bush and leaf twist (auxiliary roll stiffness) negative: a spring, bar or tyre "
     "is softer than stated; find it and correct that instead"
 )
 _REPLACED = {

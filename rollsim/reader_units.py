@@ -1,11 +1,12 @@
 """SI to the units of the reader: which unit, and how many decimals?"""
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
-from rollsim.units import to_unit
+from rollsim.units import converted, to_unit
 
 NO_FIGURE = "–"
 ROUNDING = 1e-6  # of the last decimal: a figure that is whole but for this stays
@@ -64,6 +65,16 @@ READER_UNITS = {
     UnitSystem.IMPERIAL: ReaderUnits("lb", "in", "lbf", "lbf/in", "lbf·in/deg", "ksi"),
 }
 METRIC = READER_UNITS[UnitSystem.METRIC]
+_KINDS = {  # a unit that texts are written in: the field of `ReaderUnits` that stands for it
+    **{"mm": "length", "kg": "mass", "N": "force", "N/mm": "rate", "kN/mm": "rate"},
+    **{"N*m/deg": "roll_stiffness", "N·m/deg": "roll_stiffness", "MPa": "stress", "GPa": "stress"},
+}
+_SIZE = r"(?<![\w.])\d+(?:\.\d+)?"
+_IN_TEXT = re.compile(
+    rf'"[^"]*"|({_SIZE})( to {_SIZE})? ({"|".join(map(re.escape, sorted(_KINDS, key=len)[::-1]))})'
+    r"(?![\w/*^·]| (?:solid|x \d))"
+)
+_LEAST_DIGITS = 2
 
 
 def decimals_of(unit: str) -> int:
@@ -128,6 +139,48 @@ def plain(value: float, decimals: int) -> str:
     """
     text = f"{value:.{decimals}f}"
     return text.lstrip("-") if float(text) == 0.0 else text
+
+
+def own_unit(unit: str, units: ReaderUnits) -> str:
+    """The reader's unit for a metric one; any other stays.
+
+    Examples
+    --------
+    >>> own_unit("kN/mm", READER_UNITS[UnitSystem.IMPERIAL]), own_unit("deg", METRIC)
+    ('lbf/in', 'deg')
+    """
+    return unit if units == METRIC or unit not in _KINDS else getattr(units, _KINDS[unit])
+
+
+def in_units(text: str, units: ReaderUnits) -> str:
+    """A text with metric figures, each in the reader's unit, with as many digits as it had.
+
+    What stands in quotation marks was typed, and a section is bought by its name: both stay.
+
+    Examples
+    --------
+    >>> imperial = READER_UNITS[UnitSystem.IMPERIAL]
+    >>> in_units('found "16 m" (read as 16000 mm); allowed 1000 mm to 2500 mm', imperial)
+    'found "16 m" (read as 629.92 in); allowed 39.37 in to 98.43 in'
+    >>> in_units("25 mm solid, paint adds 0.2 to 0.3 mm", imperial)
+    '25 mm solid, paint adds 0.0079 to 0.012 in'
+    """
+
+    def said(number: str, unit: str) -> str:
+        value = converted(float(number), unit, own_unit(unit, units))
+        digits = max(len(number.replace(".", "").lstrip("0")), _LEAST_DIGITS)
+        before = math.floor(math.log10(value)) + 1 if value > 0.0 else digits
+        words = f"{value:.{max(digits - before, 0)}f}"
+        return words.rstrip("0").rstrip(".") if "." in words else words
+
+    def written(found: re.Match) -> str:
+        first, second, unit = found.groups()
+        if unit is None:
+            return found[0]
+        further = f" to {said(second[4:], unit)}" if second else ""
+        return f"{said(first, unit)}{further} {own_unit(unit, units)}"
+
+    return text if units == METRIC else _IN_TEXT.sub(written, text)
 
 
 def said_in(units: ReaderUnits) -> tuple[Callable[[float], str], Callable[[float], str]]:

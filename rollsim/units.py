@@ -230,6 +230,41 @@ def to_unit(value: float, unit: str) -> float:
     return value / _factor(_tidy(unit))[0]
 
 
+def converted(value: float, unit: str, wanted: str) -> float:
+    """Convert a number from one unit to another of the same kind.
+
+    Parameters
+    ----------
+    value : float
+        In `unit`.
+    unit, wanted : str
+        Units, such as "in" and "mm"; where both are the same, or empty, the value stays.
+
+    Returns
+    -------
+    float
+        The value in the unit wanted [unit].
+
+    Raises
+    ------
+    ValueError
+        If one of them is not known, or they do not measure the same.
+
+    Examples
+    --------
+    >>> round(converted(5.5, "in", "mm"), 9)
+    139.7
+    >>> converted(5.0, "%", "%")
+    5.0
+    """
+    if unit == wanted:
+        return value
+    (factor, kind), (other, wanted_kind) = (_factor(_tidy(one)) for one in (unit, wanted))
+    if kind != wanted_kind:
+        raise ValueError(f"{shown(unit)} and {shown(wanted)} do not measure the same")
+    return value * factor / other
+
+
 def from_unit(value: float, unit: str, dimension: Dimension) -> float:
     """Convert a number in a known unit to SI.
 

@@ -43,7 +43,8 @@ def test_the_band_and_the_inputs_are_those_of_the_samples(name):
     assert f"leans {low} to {high} deg/g at 0.4 g" in said
     first = influences(scenario.job, known, case, bar=bar)[0]
     table = next(t.value for t in app.table if "share of the spread" in t.value.columns)
-    assert table["input"].iloc[0] == first.key.replace("_", " ").replace(".", ", ")
+    assert first.key == "vehicle.cg_height"
+    assert table["input"].iloc[0] == "vehicle, CG height (centre of gravity)"
     assert table["share of the spread"].iloc[0] == f"{first.share:.0%}"
     assert all(table["how to measure it"])
 

@@ -14,9 +14,7 @@ SEEDS = (*range(2000, 2040), 115, 267, 360, 482, 531, 1333)  # some with an unre
 # How each note begins or ends, and the reason that its state has to have.
 REASONS = {
     "tip-over and wheel lift: the path": lambda r: np.isnan(r.tip_over_threshold),
-    "secant roll gradient: the vehicle tips below 0.4 g": lambda r: (
-        r.tip_over_threshold < SECANT_AT
-    ),
+    "lean per g at 0.4 g: the vehicle tips before that": lambda r: r.tip_over_threshold < SECANT_AT,
     "tilt table: the path": lambda r: np.isnan(r.tilt_table_ratio),
     "inner front wheel: the vehicle tips": lambda r: (
         np.isnan(r.inner_front_lift) and np.isfinite(r.tip_over_threshold)

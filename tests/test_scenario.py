@@ -9,7 +9,7 @@ import pytest
 from rollsim import scenario
 from rollsim.bar import Mount
 from rollsim.scenario.cg_law import LAWS
-from rollsim.scenario.defaults import CLASS_DEFAULTS
+from rollsim.scenario.defaults import CLASS_DEFAULTS, FROM_MEMORY
 from rollsim.scenario.keys import Measured
 from rollsim.scenario.schema import Document
 from rollsim.scenario.starting import Bars, Start, scenario_text
@@ -194,7 +194,7 @@ def test_class_defaults_are_taken_and_told(empty_van):
     assert (front.bump_stop.gap, front.bump_stop.base) == (0.055, 1.6)
     # The gap at the stop is the wheel's default, 80 mm, times the motion ratio.
     assert (front.rebound_limit.gap, front.rebound_limit.motion_ratio) == (0.04, 0.5)
-    expected = "front.roll_centre_height = 60 mm ± 60 mm (class default: van, from memory)"
+    expected = "front.roll_centre_height = 60 mm ± 60 mm (class default: van)"
     assert expected in empty_van.assumed
     assert "front.auxiliary_roll_stiffness = 20 N·m/deg ± 20 N·m/deg" in "\n".join(
         empty_van.assumed
@@ -408,7 +408,7 @@ def test_a_bar_may_be_assumed_from_the_class(kind):
     for axle, stiffness in (("front", front), ("rear", rear)):
         assert any(
             line.startswith(f"{axle}.bar.roll_stiffness = {stiffness:.4g} N·m/deg ± ")
-            and f"class default: {kind.value}, common practice, from memory" in line
+            and f"class default: {kind.value})" in line
             for line in found.assumed
         )
         built = getattr(found.job.vehicle, axle)
@@ -442,7 +442,8 @@ def test_documented_van_takes_every_class_default():
     block = DOCS.read_text(encoding="utf-8").split("```toml\n")[2].split("```")[0]
     van = scenario.loads(block, "docs.toml")
     assert van.job.vehicle.vehicle_class is VehicleClass.VAN
-    assert van.notes == ()
+    assert van.notes == (FROM_MEMORY,)  # told once, not with every value
+    assert not any("from memory" in line for line in van.assumed)
     told = {line.split(" = ")[0] for line in van.assumed}
     assert {"vehicle.cg_height", "front.spring.wheel_rate", "rear.spring.rate"} <= told
     assert {"rear.bump_stop.gap", "rear.rebound_limit.rate", "rear.spring_base"} <= told

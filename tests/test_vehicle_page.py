@@ -67,6 +67,8 @@ def test_every_input_of_every_example_is_shown(path):
     app = opened(text)
     for part, words in fields.GROUPS.items():
         app.radio(key="group").set_value(words).run()
+        if more := [one for one in app.toggle if one.key.startswith("vehicle:more:")]:
+            more[0].set_value(True).run()
         assert not app.exception
         assert not app.error
         found = [one for one in listed.all_inputs(text) if fields._group(one.key) == part]
@@ -114,11 +116,11 @@ def test_folds_start_closed_with_what_is_in_them_and_open_where_something_is_wro
     assert fold(app, "Anti-roll bar that is on it").label == "**Anti-roll bar that is on it**"
     in_sight = fields.parts(fields.of_group("rear"))[""]
     assert len(in_sight) == 8  # a phone shows them without the parts of the axle
-    field(app, "rear.tyre.vertical_rate").set_value("250").run()
+    field(app, "rear.tyre.vertical_rate").set_value("250 mm").run()
     assert fold(app, "Tyre").proto.expanded
     assert not fold(app, "Spring").proto.expanded
     assert "**1 to mend**" in fold(app, "Tyre").label
-    field(app, "rear.tyre.vertical_rate").set_value("240 N/mm").run()
+    field(app, "rear.tyre.vertical_rate").set_value("240").run()
     assert fold(app, "Tyre").proto.expanded  # who mends goes on typing
     assert "vertical rate 240 N/mm" in fold(app, "Tyre").label
 
@@ -250,7 +252,47 @@ def test_an_error_names_the_item_as_the_file_counts_it():
     lines = ("a: b.toml: load[2].colour: unknown key", "a: b.toml: load[2].mass: missing")
     wrong = fields.Errors(lines, "a: b.toml")
     assert wrong.at("load[1].mass") == ("missing",)
-    assert wrong.outside(["load[1].mass"]) == ("load[2].colour: unknown key",)
+    assert wrong.of_tables(["load[1].mass"], ["load[0]", "load[1]"]) == {
+        "load[1]": ("load[2].colour: unknown key",)
+    }
+
+
+def test_errors_of_a_table_stand_in_its_part_and_none_on_top():
+    lines = (
+        "x: front: missing",
+        "x: rear.bar: found neither",
+        "x: rear.bar.colour: unknown key",
+        "x: ratings.roof: unknown key",
+        "x: rear.spring.helical.turns: unknown key",
+        "x: wheels: unknown key",
+    )
+    keys = [one.key for one in listed.all_inputs(TOURING)]
+    bar, coil = "Anti-roll bar that is on it", "Spring: From the dimensions of its coil"
+    assert fields.Errors(lines, "x").of_tables(keys, ()) == {
+        fields.place("front", ""): ("front: missing",),
+        fields.place("rear", bar): ("rear.bar: found neither", "rear.bar.colour: unknown key"),
+        fields.place("ratings", ""): ("ratings.roof: unknown key",),
+        fields.place("rear", coil): ("rear.spring.helical.turns: unknown key",),
+        "": ("wheels: unknown key",),
+    }
+
+
+def test_a_bar_shows_seven_keys_and_what_is_stated_or_wrong():
+    app = opened(part="Rear axle")
+    in_bar = [one for one in listed.all_inputs(TOURING) if one.key.startswith("rear.bar.")]
+    shown = {one.key for one in app.text_input} | {one.key for one in app.selectbox}
+    assert len(in_bar) == 23
+    assert sum(fields.widget_key(one.key) in shown for one in in_bar) == 7
+    field(app, "rear.bar.link_end_rate").set_value("28").run()
+    assert fold(app, "Anti-roll bar that is on it").proto.expanded
+    assert "link_end_rate on solid axle suspension needs it; add it" in told(app)
+    field(app, "rear.bar.link_spacing").set_value("1100").run()  # asked for: no longer behind
+    assert not app.error
+    field(app, "rear.bar.roll_stiffness").set_value("150").run()
+    assert "rear.bar: found both; allowed link_end_rate" in told(app)
+    assert "belong to no field" not in told(app)
+    app.toggle(key="vehicle:more:rear:Anti-roll bar that is on it").set_value(True).run()
+    assert field(app, "rear.bar.arm_angle").value == ""
 
 
 def test_load_items_come_and_go():

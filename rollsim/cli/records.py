@@ -85,7 +85,10 @@ def state_notes(found: Sequence[StateResult]) -> list[str]:
     for result in found:
         own = list(result.notes)
         if not math.isfinite(result.secant_roll_gradient):
-            own.append("secant roll gradients and load_transfer are null: no equilibrium at 0.4 g")
+            own.append(
+                "lean per g at 0.4 g (secant roll gradients) and load_transfer are null: no "
+                "equilibrium there"
+            )
         if not math.isfinite(result.roll_gradient):
             own.append("no settled position was found, so figures that need one are null")
         notes += [f"{result.name}: {note}" for note in own]

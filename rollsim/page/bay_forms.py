@@ -4,23 +4,22 @@ Each form is a fragment: typing a reading runs it alone.
 """
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from functools import partial
 
 import streamlit as st
-from streamlit.delta_generator import DeltaGenerator
 
 from rollsim import mass
 from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
 from rollsim.measured import Replaced, Unknown
+from rollsim.page import bay_fields, bay_sheet, downloads, frame
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
-from rollsim.page import bay_sheet, downloads, frame, numbers
 from rollsim.page.bay_figures import Changes, Found, Readings, attempted, table
-from rollsim.page.bay_readings import BayTest, Reading
+from rollsim.page.bay_readings import BayTest
 from rollsim.page.bay_roll_centre import LINKAGES
-from rollsim.page.frame import bullets, plain, show_table
+from rollsim.page.frame import plain, said_bullets, show_table
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.scenario.correcting import correction, replaced_by
@@ -45,7 +44,6 @@ from rollsim.vehicle import Place
 _SAID, _REFUSED = "bay:said", "bay:refused"
 _ALL = "every test but the roll centre"
 _NOTHING = "nothing: the result alone"
-_WIDTH = 168  # px: two beside each other on a phone
 
 
 def show(scenario: Scenario) -> None:
@@ -54,7 +52,7 @@ def show(scenario: Scenario) -> None:
     for line in st.session_state.pop(_SAID, ()):
         st.success(plain(line), icon=":material/check:")
     for line in st.session_state.pop(_REFUSED, ()):
-        st.error(plain(line), icon=":material/error:")
+        st.error(plain(frame.said(line)), icon=":material/error:")
     st.caption(
         "Print the sheet, fill it in, and type it back: every field below has its blank there, in "
         "the same order and unit. A result goes into the scenario only on its button."
@@ -85,44 +83,12 @@ def _show_sheet(scenario: Scenario) -> None:
 
 
 def _ask(test: BayTest) -> tuple[Readings, dict[str, str]]:
-    """Choices and readings in the sheet's order, in SI, as `_field` has them."""
-    st.markdown(f"**{plain(test.title)}.** {plain(test.gives)}")
-    st.warning(bullets(test.safety), icon=":material/front_hand:")
+    """Choices and readings in the sheet's order, in SI, as `bay_fields.ask` has them."""
+    st.markdown(f"**{plain(test.title)}.** {plain(frame.said(test.gives))}")
+    st.warning(said_bullets(test.safety), icon=":material/front_hand:")
     with st.expander("How it is done"):
-        st.markdown(bullets(test.steps))
-    chosen: dict[str, str] = {}
-    with st.container(horizontal=True):
-        for choice in test.choices:
-            chosen[choice.key] = st.radio(
-                choice.label, choice.options, key=f"bay:{test.key}:{choice.key}", horizontal=True
-            )
-    row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
-    with row:
-        readings = {one.key: _field(test, one, chosen, below=below) for one in test.readings}
-    return readings, chosen
-
-
-def _field(
-    test: BayTest, one: Reading, chosen: Mapping[str, str], *, below: DeltaGenerator
-) -> float | None:
-    """One reading in SI; None where nothing is typed, NaN where it cannot be used."""
-    unit = bay_sheet.unit_of(one, frame.units(), chosen)
-    typed = numbers.ask(
-        f"{one.label}, {unit}" if unit else one.label,
-        key=field_key(test, one, unit),
-        tell=below,
-        width=_WIDTH,
-    )
-    if typed.wrong:
-        return math.nan
-    if typed.value is None or not unit:
-        return typed.value
-    return numbers.in_si(typed.value, unit)
-
-
-def field_key(test: BayTest, one: Reading, unit: str) -> str:
-    """Name of the field of a reading."""
-    return f"bay:{test.key}:{one.key}:{unit}"
+        st.markdown(said_bullets(test.steps))
+    return bay_fields.ask(test)
 
 
 def _still(test: BayTest, readings: Readings) -> bool:
@@ -138,7 +104,7 @@ def _worked_out(work: Callable[[], Found]) -> Found | None:
     """A result, or why there is none."""
     found, why = attempted(work)
     if found is None:
-        st.error(f"No result: {plain(why)}.", icon=":material/error:")
+        st.error(f"No result: {plain(frame.said(why))}.", icon=":material/error:")
     return found
 
 

@@ -221,8 +221,8 @@ CORNER_WEIGHTS = BayTest(
     (CHOCKS,),
     (
         *GROUND,
-        "Four scales, all on one level: 3 mm out of level move some kilograms from one diagonal to "
-        "the other.",
+        "Four scales, all on one level: 3 mm out of level shift weight from one diagonal to the "
+        "other.",
         "Note who sits in it, the fuel, and what is on it: the scenario's ride heights count from "
         "this.",
     ),

@@ -230,24 +230,27 @@ def calibrated(
 
 
 def bar_keys(readings: Readings, chosen: Mapping[str, str], units: ReaderUnits) -> dict[str, Value]:
-    """The readings of `BAR` as the keys of a bar's table."""
+    """The readings of `BAR` as the keys of a bar's table; what was not read has none."""
+    read = {key: reading for key, reading in readings.items() if reading is not None}
 
     def said(key: str) -> str:
-        return f"{to_unit(readings[key], units.length):.8g} {units.length}"
+        return f"{to_unit(read[key], units.length):.8g} {units.length}"
 
-    keys: dict[str, Value] = {"section": f"{said('diameter')} solid"}
-    if readings["bore"]:
-        wall = 0.5 * (readings["diameter"] - readings["bore"])
+    keys: dict[str, Value] = {}
+    if "diameter" in read:
+        keys["section"] = f"{said('diameter')} solid"
+    if read.get("bore") and "diameter" in read:
+        wall = 0.5 * (read["diameter"] - read["bore"])
         thick = f"{to_unit(wall, units.length):.8g} {units.length}"
         keys["section"] = f"{said('diameter')} x {thick}"
-    keys |= {"centre_length": said("centre"), "bush_spacing": said("bushes")}
-    keys["arm_holes"] = [said("lever")]
-    if readings["links"] is not None:
-        keys["link_spacing"] = said("links")
-    if readings["splay"] is not None:
-        keys["arm_splay"] = f"{math.degrees(readings['splay']):.8g} deg"
-    if readings["ratio"] is not None:
-        keys["installation_ratio"] = readings["ratio"]
+    lengths = {"centre_length": "centre", "bush_spacing": "bushes", "link_spacing": "links"}
+    keys |= {key: said(name) for key, name in lengths.items() if name in read}
+    if "lever" in read:
+        keys["arm_holes"] = [said("lever")]
+    if "splay" in read:
+        keys["arm_splay"] = f"{math.degrees(read['splay']):.8g} deg"
+    if "ratio" in read:
+        keys["installation_ratio"] = read["ratio"]
     coupled = {key: chosen[key] for key in ("bush_rate", "link_rate")}
     return keys | {key: word for key, word in coupled.items() if word != bay.RIGID}
 

@@ -6,7 +6,7 @@ from html import escape
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_readings import BayTest, Kind, Reading
 from rollsim.page.bay_results import least_lift
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, in_units
 from rollsim.vehicle import Job
 
 _LAW = (
@@ -58,7 +58,7 @@ def unit_of(reading: Reading, units: ReaderUnits, chosen: Mapping[str, str]) -> 
 
 
 def _page(test: BayTest, job: Job, units: ReaderUnits, *, title: str) -> str:
-    steps = list(test.steps)
+    steps = [in_units(step, units) for step in test.steps]
     if test is bay.AXLE_LIFT:
         least = figure(least_lift(job.vehicle.wheelbase), units.length)
         steps.append(f"On this wheelbase 15 deg are {least} {units.length} of lift.")
@@ -67,8 +67,8 @@ def _page(test: BayTest, job: Job, units: ReaderUnits, *, title: str) -> str:
         f"<p class='names'>{escape(job.vehicle.name)}: {escape(title)}</p>",
         "<p class='names'>Date ____________ &emsp; By ______________________ &emsp; "
         "Odometer ____________</p>",
-        f"<p>{escape(test.gives)}</p>",
-        f'<div class="safety">{_list(test.safety)}</div>',
+        f"<p>{escape(in_units(test.gives, units))}</p>",
+        f'<div class="safety">{_list([in_units(line, units) for line in test.safety])}</div>',
         "<h2>How</h2>",
         _list(steps, "ol"),
         "<h2>Readings</h2>",

@@ -113,7 +113,7 @@ def show_bay(job: Job, state: str, *, key: str) -> None:
     test = _choose_test(job)
     guess = numbers.ask(
         "Your prediction first: lean towards the mass, deg",
-        Allowed(least=0.0),
+        Allowed(least=0.0, unit="deg"),
         key=f"why_guess_{key}",
     )
     if guess.value is None or test is None:
@@ -165,7 +165,10 @@ def _compare(found: LeanPrediction, key: str) -> None:
     left, right = st.columns(2)
     measured = [
         numbers.ask(
-            f"Measured, mass on the {side}, deg", key=f"why_{side}_{key}", place=place
+            f"Measured, mass on the {side}, deg",
+            Allowed(unit="deg"),
+            key=f"why_{side}_{key}",
+            place=place,
         ).value
         for place, side in ((left, "left"), (right, "right"))
     ]

@@ -7,14 +7,14 @@ from rollsim.bar import parse_section
 from rollsim.page import numbers
 from rollsim.page.frame import folder
 from rollsim.page.listed import LISTS, counted_from_0
-from rollsim.reader_units import METRIC, ReaderUnits, figure
+from rollsim.reader_units import METRIC, ReaderUnits, in_units, own_unit
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario import emptied as emptied_fields
 from rollsim.scenario.editing import Value, changed, value
 from rollsim.scenario.embedded import SUFFIXES, extract
 from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
-from rollsim.units import Dimension, from_unit
+from rollsim.scenario.keys import bare
 
 GROUPS = {
     "vehicle": "On the scales",
@@ -54,26 +54,17 @@ _FOLDS = {  # part of a key: name of the fold
     "weighed": "Weighed without and with it",
     "aboard": "What is moved in the test",
 }
-_OF_THE_READER = {  # unit of a range: what it measures, and which unit the reader then wants
-    "mm": (Dimension.LENGTH, "length"),
-    "kg": (Dimension.MASS, "mass"),
-    "N": (Dimension.FORCE, "force"),
-    "N/mm": (Dimension.RATE, "rate"),
-    "kN/mm": (Dimension.RATE, "rate"),
-    "N*m/deg": (Dimension.ROLL_STIFFNESS, "roll_stiffness"),
-    "MPa": (Dimension.STRESS, "stress"),
-    "GPa": (Dimension.STRESS, "stress"),
-}
-_RANGE = re.compile(
-    rf"(-?\d+(?:\.\d+)?) ({'|'.join(map(re.escape, sorted(_OF_THE_READER, key=len)[::-1]))})"
-    r"(?![\w/*^])"
+_USUAL_OF_A_BAR = (
+    *("section", "arm_holes", "centre_length", "bush_spacing"),
+    *("installation_ratio", "link_spacing", "link_end_rate", "roll_stiffness"),
 )
+_OF_THE_OTHER_AXLE = {"solid axle": "installation_ratio", "independent": "link_spacing"}
 _LARGEST_UPLOAD = 2_000_000  # bytes
 _WIDGET = "vehicle:field:"
 _WORDS = {  # where the key alone does not tell; the shop's word first
     "vehicle.cg_height": "CG height (centre of gravity)",
     "roll_centre_height": "roll centre height",
-    "roll_centre_travel_ratio": "roll centre travel ratio",
+    "roll_centre_travel_ratio": "roll centre moves with the body (travel ratio)",
     "spring.second_stage.after": "helper leaves (second stage), gap",
     "spring.second_stage.rate": "helper leaves (second stage), rate",
     "rebound_limit": "full droop (rebound limit)",
@@ -82,6 +73,13 @@ _WORDS = {  # where the key alone does not tell; the shop's word first
     "rebound_limit.base": "full droop (rebound limit), base",
     "rebound_limit.motion_ratio": "full droop (rebound limit), motion ratio",
     "auxiliary_roll_stiffness": "bush and leaf twist (auxiliary roll stiffness)",
+    "bar.section": "diameter, solid or x wall (section)",
+    "bar.arm_holes": "arm length, square (arm hole)",
+    "bar.centre_length": "centre section, bend to bend",
+    "bar.bush_spacing": "bush to bush",
+    "bar.link_spacing": "link to link",
+    "bar.installation_ratio": "link travel per wheel travel (installation ratio)",
+    "bar.roll_stiffness": "bar stiffness per axle (roll stiffness)",
     "bar.link_end_rate": "bar stiffness at the link (link-end rate)",
     "target.roll_gradient": "lean per g wanted (roll gradient)",
 }
@@ -113,13 +111,36 @@ class Errors:
         """How many errors [-] lie in a group of the file."""
         return sum(_group(where) == group for where, _ in self._found)
 
-    def outside(self, keys: Sequence[str]) -> tuple[str, ...]:
-        """Errors that belong to none of these keys, each with the key that it names."""
-        return tuple(
-            f"{told}: {text}" if told else text
-            for (told, text), (where, _) in zip(self._lines, self._found, strict=True)
-            if not any(_belongs(where, key) for key in keys)
-        )
+    def of_tables(self, keys: Sequence[str], tables: Sequence[str]) -> dict[str, tuple[str, ...]]:
+        """Errors of whole tables, each with the key that it names, by where they stand.
+
+        That is one of the `tables` of a list, or a part as `place` names it; "" holds those of no
+        part that the page has. What belongs to one of the `keys` has a field and is left out.
+        """
+        found: dict[str, list[str]] = {}
+        for (told, text), (where, _) in zip(self._lines, self._found, strict=True):
+            if any(_belongs(where, key) for key in keys):
+                continue
+            inside = [table for table in tables if f"{where}.".startswith(f"{table}.")]
+            here = max(inside, key=len) if inside else _place_of(where)
+            found.setdefault(here, []).append(f"{told}: {text}" if told else text)
+        return {here: tuple(lines) for here, lines in found.items()}
+
+
+def place(group: str, title: str) -> str:
+    """Where the errors of a whole table stand: the fold of a title in a group, or in sight."""
+    return f"{group}: {title}"
+
+
+def _place_of(where: str) -> str:
+    """The part of the page that a table or an unknown key belongs to; empty: none."""
+    group, steps = _group(where), where.split(".")[1:]
+    if group not in GROUPS:
+        return ""
+    titles = parts(of_group(group))
+    while steps and _fold(steps) not in titles:
+        steps = steps[:-1]
+    return place(group, _fold(steps))
 
 
 def _belongs(where: str, key: str) -> bool:
@@ -153,6 +174,25 @@ def parts(found: Sequence[Input]) -> dict[str, tuple[Input, ...]]:
         inside = steps if one.kind is Kind.TEXT and steps[-1:] != ["material"] else steps[:-1]
         sorted_in.setdefault(_fold(inside), []).append(one)
     return {title: tuple(sorted_in[title]) for title in sorted(sorted_in, key=bool)}
+
+
+def usual_first(
+    found: Sequence[Input], text: str, wrong: Errors
+) -> tuple[tuple[Input, ...], tuple[Input, ...]]:
+    """Inputs of a fold: those usually asked for, stated or wrong first, then the others."""
+    names = {one.key: one.key.rpartition(".")[2] for one in found if ".bar." in one.key}
+    if not names:
+        return tuple(found), ()
+    suspension = typed(text, f"{found[0].group}.suspension")
+    other = _OF_THE_OTHER_AXLE.get(bare(str(suspension)), "link_spacing")
+    asked = [name for name in _USUAL_OF_A_BAR if name != other]
+    usual = sorted(
+        (one for one in found if names.get(one.key) in asked),
+        key=lambda one: asked.index(names[one.key]),
+    )
+    others = [one for one in found if one not in usual]
+    told = [one for one in others if typed(text, one.key) is not None or wrong.at(one.key)]
+    return (*usual, *told), tuple(one for one in others if one not in told)
 
 
 def lists_of(group: str) -> dict[str, tuple[str, ...]]:
@@ -237,12 +277,7 @@ def shown(one: Input, now: Value | None) -> str | bool:
 
 def label(one: Input, now: Value | None) -> str:
     """Name of a field in words, and where its value comes from."""
-    inside = one.key.partition(".")[2] or one.key
-    words = _WORDS.get(one.key) or _WORDS.get(inside)
-    own = re.sub(r"^(front|rear)\.", "", inside) if one.key.startswith("spring_option") else inside
-    words = words or _WORDS.get(f"spring.{own}") or own.partition("].")[2] or own
-    words = words.replace("_", " ").replace(".", ", ").replace("unsprung cg", "unsprung CG")
-    words = f"{words[:1].upper()}{words[1:]}"
+    inside, words = one.key.partition(".")[2] or one.key, in_words(one.key)
     if now is None and one.required and "." not in inside:
         return f"{words} · needed"
     where = mark(now)
@@ -250,6 +285,16 @@ def label(one: Input, now: Value | None) -> str:
     if where is Mark.ABSENT or not typed_in:
         return words
     return f"{words} · {where.value}"
+
+
+def in_words(key: str) -> str:
+    """Name of a key within its group, the shop's word first."""
+    inside = key.partition(".")[2] or key
+    own = re.sub(r"^(front|rear)\.", "", inside) if key.startswith("spring_option") else inside
+    words = _WORDS.get(key) or _WORDS.get(inside) or _WORDS.get(f"spring.{own}")
+    words = words or own.partition("].")[2] or own
+    words = words.replace("_", " ").replace(".", ", ").replace("unsprung cg", "unsprung CG")
+    return f"{words[:1].upper()}{words[1:]}"
 
 
 def allowed(one: Input, units: ReaderUnits = METRIC) -> str:
@@ -263,30 +308,36 @@ def allowed(one: Input, units: ReaderUnits = METRIC) -> str:
     ('1000 mm to 2500 mm', '39.37 in to 98.43 in')
     """
 
-    def converted(found: re.Match) -> str:
-        dimension, word = _OF_THE_READER[found[2]]
-        unit = getattr(units, word)
-        value = from_unit(float(found[1]), found[2], dimension)
-        return f"{figure(value, unit)} {unit}"
-
-    return one.allowed if units == METRIC else _RANGE.sub(converted, one.allowed)
+    return in_units(one.allowed, units)
 
 
 def how(one: Input, units: ReaderUnits = METRIC) -> str:
     """How an input is measured, and what is allowed."""
     measure = f"{one.measure[:1].upper()}{one.measure[1:]}"
     well = f" How well (common practice, no source): {one.how_well}." if one.how_well else ""
-    return f"{measure}.{well} Allowed: {allowed(one, units)}. In the file: {one.key}"
+    words = in_units(f"{measure}.{well} Allowed: {one.allowed}.", units)
+    return f"{words} In the file: {one.key}"
 
 
-def put_in(text: str, one: Input, now: str | bool) -> str:
-    """The text with what was typed, right or wrong; an emptied field takes its key out."""
-    return changed(text, {one.key: _written(one, now)})
+def unit_of(one: Input, units: ReaderUnits = METRIC) -> str:
+    """The unit that a number alone is in: the one in which `allowed` has the range."""
+    return own_unit(one.unit, units)
 
 
-def put_back(text: str, one: Input, now: str | bool, *, emptied: Emptied) -> tuple[str, Emptied]:
+def put_in(text: str, one: Input, now: str | bool, units: ReaderUnits = METRIC) -> str:
+    """The text with what was typed, right or wrong; an emptied field takes its key out.
+
+    A number without a unit is in the reader's.
+    """
+    return changed(text, {one.key: _written(one, now, units)})
+
+
+def put_back(
+    text: str, one: Input, now: str | bool, *, emptied: Emptied, units: ReaderUnits = METRIC
+) -> tuple[str, Emptied]:
     """As `put_in`; what was emptied before is typed again at its old place, with its comment."""
-    return emptied_fields.put_back(text, one.key, _written(one, now), emptied=emptied)
+    new = _written(one, now, units)
+    return emptied_fields.put_back(text, one.key, new, emptied=emptied)
 
 
 def summary(found: Sequence[Input], text: str) -> str:
@@ -310,21 +361,40 @@ def _short(one: Input) -> str:
     return re.sub(r" \(.*?\)|,", "", words).replace("_", " ")
 
 
-def _written(one: Input, now: str | bool) -> Value | None:
+def _written(one: Input, now: str | bool, units: ReaderUnits) -> Value | None:
+    """What the file takes for what was typed."""
+    unit = unit_of(one, units)
     if isinstance(now, bool):
         return now or None
     now = now.strip()
     if not now:
         return None
     if one.kind is Kind.POINTS:
-        return [[length.strip() for length in point.split(",")] for point in now.split(";")]
+        points = [point.split(",") for point in now.split(";")]
+        return [[numbers.for_the_file(x.strip(), unit) for x in point] for point in points]
+    if one.key.rpartition(".")[2] in ("section", "sections"):
+        return _sections(one, now, units.length)
     if one.kind is Kind.LIST:
         listed = [part.strip() for part in now.split(",")]
-        return now if one.either and len(listed) == 1 and not _is_section(now) else listed
+        return [numbers.for_the_file(part, unit) for part in listed] if unit else listed
     if one.kind is Kind.NUMBER:
         number = numbers.read(now).value
-        return now if number is None else number
-    return now
+        return numbers.for_the_file(now, "") if number is None else number
+    return numbers.for_the_file(now, unit) if one.kind is Kind.QUANTITY else now
+
+
+def _sections(one: Input, now: str, length: str) -> Value:
+    """One section or several; a diameter alone is that of a round bar."""
+    listed = [part.strip() for part in now.split(",")] if one.kind is Kind.LIST else [now]
+    listed = [
+        f"{numbers.for_the_file(part, length)} solid" if numbers.is_length(part) else part
+        for part in listed
+    ]
+    if one.kind is not Kind.LIST or (
+        one.either and len(listed) == 1 and not _is_section(listed[0])
+    ):
+        return listed[0]
+    return listed
 
 
 def _is_section(words: str) -> bool:

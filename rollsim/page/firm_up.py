@@ -5,7 +5,7 @@ import math
 import pandas as pd
 import streamlit as st
 
-from rollsim.page import downloads, frame
+from rollsim.page import downloads, fields, frame
 from rollsim.page.answers import Answer
 from rollsim.page.frame import plain, show_table
 from rollsim.reader_units import figure
@@ -28,6 +28,7 @@ from rollsim.tolerance import (
     without_effect,
 )
 
+EXAMPLE = "1130 kg ± 10 kg"
 _MOVES = ("vehicle", "front", "rear", "load", "change")
 LEAST_SHARE = 0.02  # of the variance: less is not worth a tape
 
@@ -73,7 +74,7 @@ def _show_all(found: Answer) -> None:
         other = "other " if left_out else ""
         st.caption(
             f"No {other}input has a tolerance. Type how well each is known on the page Vehicle, "
-            "such as 1130 kg ± 10 kg, and this tells how sure the lean is."
+            f"such as {frame.said(EXAMPLE)}, and this tells how sure the lean is."
         )
         return
     bar = None
@@ -158,7 +159,11 @@ def _table(shares: tuple[tuple[str, float], ...]) -> pd.DataFrame:
 
 
 def _in_words(key: str) -> str:
-    return key.replace("_", " ").replace(".", ", ")
+    group, _, inside = key.partition(".")
+    words = fields.in_words(key)
+    if not words.startswith("CG"):
+        words = f"{words[:1].lower()}{words[1:]}"
+    return f"{group.replace('_', ' ')}, {words}" if inside else words
 
 
 def _listed(key: str) -> str:

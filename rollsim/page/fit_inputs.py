@@ -1,14 +1,17 @@
 """What is typed on the page Fit a bar: a vehicle in a minute, then target, case and bar shape."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import streamlit as st
 
 from rollsim.bar import STEELS
-from rollsim.page import fields, frame, numbers
+from rollsim.page import fields, frame, numbers, start_bars
+from rollsim.page.bay_fields import IN_A_FOLD
 from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
 from rollsim.page.numbers import Allowed, Typed
+from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed
 from rollsim.scenario.inputs import Input, Kind, inputs
@@ -23,11 +26,13 @@ from rollsim.scenario.starting import (
     scenario_text,
 )
 from rollsim.tell.names import WHEELS, state_words
-from rollsim.typical import BODIES, ITEMS
+from rollsim.typical import BODIES, ITEMS, Item, Where
 from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass
 
 HEAVIEST_CORNER = 2500.0  # kg
+HEAVIEST_ITEM = 3000.0  # kg
+USUAL_MIDDLE = 0.25  # m, of a thing above what it stands on: common practice, no source
 HIGHEST_LIFT = 0.3  # m
 TYRE_RATINGS = (150.0, 5000.0)  # kg
 ROOFS = (1.0, 4.0)  # m
@@ -62,56 +67,112 @@ def my_vehicle() -> None:
     left, right = st.columns(2)
     words = [one.value for one in VehicleClass]
     with left:
-        chosen = st.selectbox("Class", words, key="start_class", bind="query-params")
-    names = [item.name for item in ITEMS]
+        chosen = VehicleClass(st.selectbox("Class", words, key="start_class", bind="query-params"))
     with right:
-        on = st.multiselect(
-            "What is on it now?",
-            names,
-            key="start_on",
-            bind="query-params",
-            help="Usual masses and places; each can be changed on the page Vehicle.",
-        )
-    body = BODIES[VehicleClass(chosen)]
-    usual = (body.front_axle_mass, body.front_axle_mass, body.rear_axle_mass, body.rear_axle_mass)
-    masses = []
-    for n, column in enumerate((*st.columns(2), *st.columns(2))):
-        with column:
-            masses.append(_mass(WHEELS[n], usual[n] / 2.0, chosen, unit=units.mass))
+        on = _on_it()
+    weights = _weigh_items(on, units.mass)
+    masses = _masses(chosen, units.mass)
     wheels = tuple(numbers.in_si(mass.value, units.mass) for mass in masses)
     refused = () if any(mass.wrong for mass in masses) else implausible(wheels, units.mass)
     for line in refused:
         st.error(plain(line), icon=":material/error:")
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        lift = _lift(units.length)
-        roof = _roof(units.length)
-        bars = _bars()
+        lift, roof, bars = _lift(units.length), _roof(units.length), _bars()
     with right:
         rated = _tyre_rating(units.mass)
-    wrong = [one.wrong for one in (*masses, lift, roof, rated) if one.wrong]
+    read, unread = start_bars.ask(chosen, bars)
+    boxes = (*(mass for _, mass in weights), *masses, lift, roof, rated)
+    wrong = [*(one.wrong for one in boxes if one.wrong), *unread]
     if st.button("Size a bar for it", type="primary", key="start"):
         if not (refused or wrong):
             start = Start(
-                VehicleClass(chosen),
+                chosen,
                 wheels,
-                items=tuple(item for item in ITEMS if item.name in on),
+                items=tuple(_weighed(item, mass, units.mass) for item, mass in weights),
                 lift=numbers.in_si(lift.value, units.length),
                 bars=bars,
                 tyre_rated_load=numbers.in_si(rated.value, units.mass),
                 roof_height=numbers.in_si(roof.value, units.length),
+                **read,
             )
-            wrong = lacking(start)
-            if not wrong:
-                frame.put(scenario_text(start), "my-vehicle.toml")
-                st.session_state[STARTED] = True
-                st.rerun()
+            wrong = lacking(start) or _started(start)
         frame.not_started((*refused, *wrong))
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
         "What is not known yet, and every number left as it is here, is what the class usually "
         "has, marked as assumed and counted."
     )
+
+
+def _started(start: Start) -> tuple[str, ...]:
+    """Put the vehicle in and show it; or say what of it cannot be."""
+    text, name = scenario_text(start), "my-vehicle.toml"
+    try:
+        loads(text, name)
+    except ScenarioError as wrong:
+        return tuple(line.removeprefix(f"{name}: ") for line in wrong.errors)
+    frame.put(text, name)
+    st.session_state[STARTED] = True
+    st.rerun()
+
+
+def _on_it() -> list[str]:
+    """What is on it now, by name: people, luggage, usual things, and what the reader types."""
+    return st.multiselect(
+        "What is on it now?",
+        [item.name for item in ITEMS],
+        key="start_on",
+        bind="query-params",
+        accept_new_options=True,
+        placeholder="Choose, or type what it is",
+        help="People, luggage and usual things, or type a name of your own. Each then has a box "
+        "for its weight.",
+    )
+
+
+def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
+    """Each thing that is on it with the weight that was typed, at first the usual one."""
+    usual, found = {item.name: item for item in ITEMS}, []
+    row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
+    with row:
+        for name in on:
+            item = usual.get(name)
+            mass = numbers.ask(
+                f"{name}, {unit}",
+                Allowed(0.0, float(round(to_unit(HEAVIEST_ITEM, unit))), unit, needed=True),
+                key=f"start_item:{name}:{unit}",
+                value="" if item is None else numbers.shown(to_unit(item.mass, unit), 0),
+                tell=below,
+                width=IN_A_FOLD,
+            )
+            if item is None:
+                words = [where.value for where in Where]
+                where = st.selectbox(
+                    f"{plain(name)}: where", words, key=f"start_where:{name}", width=IN_A_FOLD
+                )
+                item = Item(name, 0.0, Where(where), USUAL_MIDDLE)
+            found.append((item, mass))
+    return found
+
+
+def _weighed(item: Item, typed: Typed, unit: str) -> Item:
+    """The thing with the weight that was typed; as it was where that was left as it stood."""
+    usual = numbers.read(numbers.shown(to_unit(item.mass, unit), 0)).value
+    if item in ITEMS and typed.value == usual:
+        return item
+    return replace(item, mass=numbers.in_si(typed.value, unit))
+
+
+def _masses(chosen: VehicleClass, unit: str) -> list[Typed]:
+    """The four corner masses, at first what the class usually has."""
+    body = BODIES[chosen]
+    usual = (body.front_axle_mass, body.front_axle_mass, body.rear_axle_mass, body.rear_axle_mass)
+    found = []
+    for n, column in enumerate((*st.columns(2), *st.columns(2))):
+        with column:
+            found.append(_mass(WHEELS[n], usual[n] / 2.0, chosen.value, unit=unit))
+    return found
 
 
 def _lift(unit: str) -> Typed:
@@ -232,7 +293,7 @@ def _row(found: list[Input], wrong: Errors, *, more: Callable[[], None] | None =
                     continue
                 _field(one)
                 for line in wrong.at(one.key):
-                    st.error(plain(line), icon=":material/error:")
+                    st.error(plain(frame.said(line)), icon=":material/error:")
 
 
 def _field(one: Input) -> None:
@@ -268,7 +329,7 @@ def _widget(key: str) -> str:
 
 def _take(one: Input) -> None:
     """Put what was typed into the text, right or wrong: nothing typed is lost."""
-    frame.put(fields.put_in(frame.text(), one, st.session_state[_widget(one.key)]))
+    frame.put(fields.put_in(frame.text(), one, st.session_state[_widget(one.key)], frame.units()))
 
 
 def _choose_case() -> None:

@@ -10,7 +10,7 @@ from rollsim.cautions import BEFORE_USE, STIFFER_FRONT
 from rollsim.charts import CLICKED, choice_chart, lean_chart
 from rollsim.page import bars, downloads, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
-from rollsim.page.frame import bullets, plain, show_drawing, show_table
+from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
 from rollsim.page.pictures import View
 from rollsim.pair_wording import PAIR_TITLE, pair_words
 from rollsim.plots.bar_choice import Against, bar_choice, notes
@@ -293,12 +293,12 @@ def cautions(found: Answer) -> None:
     assumed = found.scenario.assumed
     if assumed:
         with st.expander(f"Assumed, not measured: {len(assumed)} values"):
-            st.markdown(bullets(assumed))
+            st.markdown(said_bullets(assumed))
     measured = found.scenario.measured
     if measured:
         with st.expander(f"Measured in the bay: {len(measured)} values"):
-            st.markdown(bullets(measured))
+            st.markdown(said_bullets(measured))
     notes = tables.notes(found)
     if notes:
         with st.expander("Notes"):
-            st.markdown(bullets(notes))
+            st.markdown(said_bullets(notes))

@@ -12,7 +12,7 @@ import streamlit as st
 
 from rollsim.page import address, answers
 from rollsim.page.answers import Sized
-from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
+from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, in_units
 from rollsim.scenario import ScenarioError
 from rollsim.scenario.editing import value
 from rollsim.scenario.packing import packed, unpacked
@@ -105,6 +105,11 @@ def units_chosen() -> str:
     return st.session_state.get(UNITS, UnitSystem.METRIC.value)
 
 
+def said(line: str) -> str:
+    """A sentence of what the pages stand on, its figures in the reader's units."""
+    return in_units(line, units())
+
+
 def link() -> str:
     """The end of an address that opens this page with this scenario."""
     found = st.query_params.to_dict()
@@ -124,7 +129,9 @@ def leave_link() -> None:
 
 def show_errors(wrong: ScenarioError) -> None:
     """Every error of the scenario in work, and where to mend it."""
-    st.error(f"This scenario has errors. Mend them on the page Vehicle:\n{bullets(wrong.errors)}")
+    st.error(
+        f"This scenario has errors. Mend them on the page Vehicle:\n{said_bullets(wrong.errors)}"
+    )
 
 
 def bullets(lines: Sequence[str]) -> str:
@@ -132,11 +139,16 @@ def bullets(lines: Sequence[str]) -> str:
     return "\n".join(f"- {plain(line)}" for line in lines)
 
 
+def said_bullets(lines: Sequence[str]) -> str:
+    """As `bullets`, figures in the reader's units."""
+    return bullets([said(line) for line in lines])
+
+
 def not_started(wrong: Sequence[str]) -> None:
     """What has to be mended before a vehicle of the reader's own takes the place of this one."""
     st.error(
         "Not started: mend these first, the vehicle that is shown stays until then.\n"
-        f"{bullets(wrong)}",
+        f"{said_bullets(wrong)}",
         icon=":material/error:",
     )
 

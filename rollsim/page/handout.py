@@ -6,7 +6,7 @@ from html import escape
 from rollsim.cautions import BEFORE_USE, LAW, STEADY_BEND, UP_HIGH
 from rollsim.page import carried, nearer
 from rollsim.page.carried import Carried
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, in_units
 
 MEASURE = (
     "Weigh it as you drive it, each wheel on its own scale, on level ground; note what was on it, "
@@ -66,6 +66,7 @@ def page(
     """
     title = escape(f"For the fitter: {c.scenario.job.vehicle.name}")
     over = carried.over_words(c, units)
+    notes = [in_units(note, units) for note in c.scenario.notes]
     parts = [
         f"<h1>{title}</h1>",
         f"<blockquote>{escape(words.strip())}</blockquote>" if words.strip() else "",
@@ -88,8 +89,8 @@ def page(
         "<h2>What to measure underneath</h2>",
         _list(FITTER, blank=True),
         "<h2>Assumed, not measured</h2>",
-        _list(c.scenario.assumed or ["nothing"]),
-        *(["<h2>Notes</h2>", _list(c.scenario.notes)] if c.scenario.notes else []),
+        _list([in_units(line, units) for line in c.scenario.assumed] or ["nothing"]),
+        *(["<h2>Notes</h2>", _list(notes)] if notes else []),
         "<h2>The scenario as text</h2>",
         f"<pre>{escape(text)}</pre>",
         "</section>",

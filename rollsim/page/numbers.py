@@ -12,9 +12,10 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.page.frame import plain
-from rollsim.units import to_unit
+from rollsim.scenario.keys import ASSUMED, bare, is_assumed
+from rollsim.units import TOLERANCE_SIGN, converted, to_unit
 
-_NUMBER = re.compile(r"([+-]?)([0-9]{0,15})([.,]?)([0-9]{0,15})")
+_NUMBER = re.compile(r"([+-]?)([0-9]{0,15})([.,]?)([0-9]{0,15})(?:\s*([^\s0-9.,+-].*))?")
 _MINUS = "\N{MINUS SIGN}"
 _THOUSANDS = 3  # digits after a comma that may part thousands from hundreds
 
@@ -54,12 +55,15 @@ ANY = Allowed()
 def read(text: str, allowed: Allowed = ANY) -> Typed:
     """A number as it was typed, with a decimal point or a decimal comma.
 
-    What cannot be used is told in words, a comma that may part thousands among it.
+    Alone it is in the box's unit; any other unit of the same kind may stand behind it. What cannot
+    be used is told in words, a comma that may part thousands among it.
 
     Examples
     --------
     >>> read("75,0").value, read("−0.5").value
     (75.0, -0.5)
+    >>> read("140 kg", Allowed(unit="kg")).value, read("5.5 in", Allowed(unit="mm")).value
+    (140.0, 139.7)
     >>> read("1,200").wrong
     'found "1,200", which may mean 1200 or 1.2; write it without the comma'
     >>> read("17355", Allowed(200.0, 8000.0, "kg")).wrong
@@ -69,27 +73,112 @@ def read(text: str, allowed: Allowed = ANY) -> Typed:
     if not typed:
         wrong = f"nothing is typed; allowed {allowed.words()}" if allowed.needed else ""
         return Typed(None, wrong)
-    found = _NUMBER.fullmatch(typed.replace(_MINUS, "-"))
-    if found is None or not (found[2] or found[4]):
-        return Typed(None, f'found "{typed}"; write a number alone, such as 5.2')
-    sign, whole, mark, after = found.groups()
-    if _may_part_thousands(mark, whole, after, allowed):
-        either = f"{sign}{whole}{after} or {float(f'{sign}{whole}.{after}'):g}"
-        without = {",": "comma", ".": "point"}[mark]
-        wrong = f'found "{typed}", which may mean {either}; write it without the {without}'
+    found = _parts(typed)
+    if found is None or (found.unit and not allowed.unit):
+        alone = ", alone or with its unit, such as 5.2 " if allowed.unit else " alone, such as 5.2"
+        return Typed(None, f'found "{typed}"; write a number{alone}{allowed.unit}')
+    try:
+        scale = converted(1.0, found.unit or allowed.unit, allowed.unit)
+    except ValueError:
+        wrong = f'found "{typed}"; write a number alone, or with a unit that fits {allowed.unit}'
         return Typed(None, wrong)
-    value = float(f"{sign}{whole or 0}.{after or 0}")
+    if _may_part_thousands(found, allowed.most / scale):
+        return Typed(None, f'found "{typed}", which may mean {_either(found)}')
+    value = float(found.number)
+    read_as = ""
+    if scale != 1.0:
+        value = float(f"{value * scale:.12g}")  # 5.5 in are 139.7 mm, not 139.70000000000002
+        read_as = f" (read as {value:.6g} {allowed.unit})"
     if not allowed.least <= value <= allowed.most:
-        return Typed(None, f"found {typed}; allowed {allowed.words()}")
+        return Typed(None, f"found {typed}{read_as}; allowed {allowed.words()}")
     return Typed(value)
 
 
-def _may_part_thousands(mark: str, whole: str, after: str, allowed: Allowed) -> bool:
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """What was typed, in its parts: sign, digits before and after the `mark`, unit."""
+
+    sign: str
+    whole: str
+    mark: str
+    after: str
+    unit: str
+
+    @property
+    def number(self) -> str:
+        return f"{self.sign}{self.whole or 0}.{self.after or 0}"
+
+
+def _parts(typed: str) -> _Parts | None:
+    """A number with its unit, if any; None where it is anything else."""
+    found = _NUMBER.fullmatch(typed.strip().replace(_MINUS, "-"))
+    if found is None or not (found[2] or found[4]):
+        return None
+    return _Parts(*(part or "" for part in found.groups()))
+
+
+def _may_part_thousands(found: _Parts, most: float) -> bool:
     """A comma, or a point where thousands are allowed too, before three digits."""
-    if mark not in (",", ".") or len(after) != _THOUSANDS or not whole.strip("0"):
+    if found.mark not in (",", ".") or len(found.after) != _THOUSANDS:
         return False
-    thousands = float(f"{whole}{after}")
-    return mark == "," or (math.isfinite(allowed.most) and thousands <= allowed.most)
+    if not found.whole.strip("0"):
+        return False
+    thousands = float(f"{found.whole}{found.after}")
+    return found.mark == "," or (math.isfinite(most) and thousands <= most)
+
+
+def _either(found: _Parts) -> str:
+    """The two numbers that it may be, and what to do."""
+    thousands = f"{found.sign}{found.whole}{found.after}"
+    without = {",": "comma", ".": "point"}[found.mark]
+    return f"{thousands} or {float(found.number):g}; write it without the {without}"
+
+
+def for_the_file(text: str, unit: str) -> str:
+    """What was typed into a field of the file, as the file takes it.
+
+    A number without a unit takes the one beside it, of value or tolerance, else `unit`, and a
+    decimal comma becomes a point; anything else stays as it is, for the file's own reader to
+    refuse.
+
+    Examples
+    --------
+    >>> for_the_file("140", "kg"), for_the_file("5,5 ± 0,1", "in")
+    ('140 kg', '5.5 in ± 0.1 in')
+    >>> for_the_file("140 kg +/- 5 %", "lb"), for_the_file("1,200", "kg")
+    ('140 kg +/- 5 %', '1,200')
+    """
+    value = bare(text)
+    parts = [_parts(part) for part in TOLERANCE_SIGN.split(value)]
+    if any(part is None or _may_part_thousands(part, math.inf) for part in parts):
+        return text
+    whole = all(part.mark != "," and (part.unit or not unit) for part in parts)
+    if whole:
+        return text
+    unit = next((part.unit for part in parts if part.unit not in ("", "%")), unit)
+    written = (
+        f"{part.sign}{part.whole or 0}{'.' if part.after else ''}{part.after} {part.unit or unit}"
+        for part in parts
+    )
+    mark = f" {ASSUMED}" if is_assumed(text) else ""
+    return " ± ".join(one.strip() for one in written) + mark
+
+
+def is_length(text: str) -> bool:
+    """Whether a text is one length, or a number alone.
+
+    Examples
+    --------
+    >>> is_length("28"), is_length("1.125 in ± 0.005"), is_length("28 mm solid")
+    (True, True, False)
+    """
+    parts = [_parts(part) for part in TOLERANCE_SIGN.split(text)]
+    if None in parts:
+        return False
+    try:
+        return all(converted(1.0, part.unit or "mm", "mm") for part in parts)
+    except ValueError:
+        return False
 
 
 def shown(value: float | None, decimals: int) -> str:

@@ -9,7 +9,7 @@ import streamlit as st
 from rollsim.cautions import is_lifted
 from rollsim.cli import version_shown
 from rollsim.page.answers import Answer, droop_is_assumed, harder_bend
-from rollsim.reader_units import figure, with_unit
+from rollsim.reader_units import figure, in_units, with_unit
 from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
 from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Scenario, Source
@@ -127,7 +127,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     assumed, sizing = found.scenario.assumed, found.sizing
     lines = [*_with_itself(found), *_held_by_droop(found)]
     if sizing is not None and sizing.replaces and not sizing.nothing_to_bring_back:
-        lines.append(f"The new bar replaces: {sizing.replaces}.")
+        lines.append(f"The new bar replaces: {in_units(sizing.replaces, found.units)}.")
     if sizing is not None and harder_bend(found) is not None:
         lines.append(
             "The load is off centre: target and bar are the mean of a left and a right bend."

@@ -9,6 +9,7 @@ from rollsim.drawing.gauges import transfer_bars, transfer_rows
 from rollsim.mass import states
 from rollsim.page import classroom, downloads, frame, lesson, links, numbers
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
+from rollsim.page.numbers import Allowed
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.teaching import effects, mistakes, worksheet
@@ -119,6 +120,7 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
         st.info(f"**{plain(lesson.question(state, read.job.vehicle.name))}**")
         typed = numbers.ask(
             "Your answer first: lean per g (roll gradient), deg/g",
+            Allowed(unit="deg/g"),
             key=f"why_answer_{_key(state)}",
             placeholder="worked out or guessed",
         )

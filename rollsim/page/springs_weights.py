@@ -21,7 +21,7 @@ from rollsim.page import (
     options_answer,
     springs_answer,
 )
-from rollsim.page.frame import bullets, plain, show_drawing, show_table
+from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
 from rollsim.reader_units import ReaderUnits
 from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
@@ -273,10 +273,10 @@ def _show_cautions(scenario: Scenario) -> None:
     st.warning(bullets((*SPRING_CAUTIONS, UP_HIGH, STEADY_BEND)))
     if scenario.assumed:
         with st.expander(f"Assumed, not measured: {len(scenario.assumed)} values"):
-            st.markdown(bullets(scenario.assumed))
+            st.markdown(said_bullets(scenario.assumed))
     if scenario.notes:
         with st.expander("Notes"):
-            st.markdown(bullets(scenario.notes))
+            st.markdown(said_bullets(scenario.notes))
 
 
 if __name__ == "__main__":

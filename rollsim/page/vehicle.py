@@ -8,13 +8,14 @@ from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.page import fields, frame, links, listed
 from rollsim.page.fields import GROUPS, Errors
-from rollsim.page.frame import bullets, plain
+from rollsim.page.frame import plain, said_bullets
 from rollsim.scenario import BYTE_ORDER_MARK, ScenarioError
 from rollsim.scenario.editing import added, changed, removed, value
 from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind
 
 GROUP = "group"
+Tables = dict[str, tuple[str, ...]]  # errors of whole tables, by where they stand
 _COLUMNS = 3
 _LIFTED = "change"  # the group where a lift and springs may say one thing twice
 _FEW_PARTS = 3  # of one table: more are shown only where asked for
@@ -37,7 +38,8 @@ def show() -> None:
     st.title("Vehicle")
     st.caption(
         "Every input, with its unit and range and how to measure it. Type values with their unit "
-        "and, where you know it, how well: 1130 kg ± 10 kg. What changes here changes every page."
+        f"and, where you know it, how well: {frame.said('1130 kg ± 10 kg')}. A number alone is in "
+        "the unit of its range. What changes here changes every page."
     )
     with st.expander("Open or save a scenario file", icon=":material/folder_open:"):
         _show_files()
@@ -45,20 +47,20 @@ def show() -> None:
     for line in st.session_state.pop(_NOT_PUT, ()):
         st.error(plain(line), icon=":material/error:")
     wrong, notes = _errors_and_notes()
-    keys = (one.key for one in listed.all_inputs(frame.text()))
-    elsewhere = wrong.outside([*keys, *listed.tables(frame.text())])
-    if elsewhere:
-        st.error(f"These errors belong to no field below:\n{bullets(elsewhere)}")
+    keys = [one.key for one in listed.all_inputs(frame.text())]
+    tables = wrong.of_tables(keys, listed.tables(frame.text()))
+    if elsewhere := tables.pop("", ()):
+        st.error(f"These errors belong to no field below:\n{said_bullets(elsewhere)}")
     if not fields.readable(frame.text()):
         _show_text()
         return
     for line in links.refused(frame.asked(), {GROUP: list(GROUPS.values())}):
         st.warning(plain(line))
     group = _choose_group(wrong)
-    _show_group(group, wrong)
+    _show_group(group, wrong, tables)
     if notes:
         with st.expander(f"Notes: {len(notes)}", expanded=group == _LIFTED):
-            st.markdown(bullets(notes))
+            st.markdown(said_bullets(notes))
     with st.expander("The whole scenario as text"):
         _show_text()
 
@@ -106,7 +108,9 @@ def _show_files() -> None:
 def _show_refused() -> None:
     name, lines = st.session_state.get("vehicle:refused", ("", ()))
     if lines:
-        st.error(f"{plain(name)} was not taken; you go on with what you had.\n{bullets(lines)}")
+        st.error(
+            f"{plain(name)} was not taken; you go on with what you had.\n{said_bullets(lines)}"
+        )
 
 
 def _choose_group(wrong: Errors) -> str:
@@ -126,24 +130,35 @@ def _choose_group(wrong: Errors) -> str:
     return next(group for group, words in GROUPS.items() if words == chosen)
 
 
-def _show_group(group: str, wrong: Errors) -> None:
+def _show_group(group: str, wrong: Errors, tables: Tables) -> None:
     st.header(GROUPS[group])
     lists = fields.lists_of(group)
     for title, found in fields.parts(fields.of_group(group)).items():
+        of_table = tables.get(fields.place(group, title), ())
         if not title:
+            _show_errors(of_table)
             _show_fields(found, wrong)
             continue
         names = lists.pop(title, ())
-        errors = sum(len(wrong.at(one.key)) for one in found)
+        errors = len(of_table) + sum(len(wrong.at(one.key)) for one in found)
         errors += sum(wrong.count_under(f"{name}[") for name in names)
         with _fold(title, found, errors, key=f"{group}:{title}"):
-            _show_fields(found, wrong)
+            _show_errors(of_table)
+            _show_usual_first(found, wrong, key=f"{group}:{title}")
             for name in names:
-                _show_rows(name, wrong)
+                _show_rows(name, wrong, tables)
     for name in itertools.chain.from_iterable(lists.values()):
         if name in _TOLD:
             st.markdown(_TOLD[name])
-        _show_list(name, wrong)
+        _show_list(name, wrong, tables)
+
+
+def _show_usual_first(found: Sequence[Input], wrong: Errors, *, key: str) -> None:
+    """Fields of a fold; those seldom asked for behind a switch."""
+    usual, others = fields.usual_first(found, frame.text(), wrong)
+    _show_fields(usual, wrong)
+    if others and st.toggle(f"{len(others)} more, seldom needed", key=f"vehicle:more:{key}"):
+        _show_fields(others, wrong)
 
 
 def _fold(title: str, found: Sequence[Input], errors: int, *, key: str) -> DeltaGenerator:
@@ -165,7 +180,7 @@ def _keep_fold(kept: str, key: str) -> None:
     st.session_state[kept] = st.session_state[key]
 
 
-def _show_list(name: str, wrong: Errors) -> None:
+def _show_list(name: str, wrong: Errors, tables: Tables) -> None:
     """One fold for each table of a list, and a button for one more."""
     word = listed.word(name)
     for number in range(listed.number_in(frame.text(), name)):
@@ -175,7 +190,7 @@ def _show_list(name: str, wrong: Errors) -> None:
         errors = wrong.count_under(f"{name}[{number}]")
         with _fold(title, found[1:] if own_name else found, errors, key=f"{name}:{number}"):
             for table in listed.tables_in(name, number):
-                _show_errors(wrong.at(table))
+                _show_errors(tables.get(table, ()))
             for part, inside in _choose_parts(found, wrong, key=f"{name}:{number}").items():
                 if part:
                     st.markdown(f"**{part}**")
@@ -184,12 +199,12 @@ def _show_list(name: str, wrong: Errors) -> None:
     _add_button(name)
 
 
-def _show_rows(name: str, wrong: Errors) -> None:
+def _show_rows(name: str, wrong: Errors, tables: Tables) -> None:
     """A list inside a fold: its tables one below the other."""
     word = listed.word(name)
     for number in range(listed.number_in(frame.text(), name)):
         st.markdown(f"**{word.capitalize()} {number + 1}**")
-        _show_errors(wrong.at(f"{name}[{number}]"))
+        _show_errors(tables.get(f"{name}[{number}]", ()))
         _show_fields(listed.of_item(name, number), wrong)
         _out_button(name, number)
     _add_button(name)
@@ -282,7 +297,7 @@ def _show_fields(found: Sequence[Input], wrong: Errors) -> None:
 
 def _show_errors(lines: Sequence[str]) -> None:
     for line in lines:
-        st.error(plain(line), icon=":material/error:")
+        st.error(plain(frame.said(line)), icon=":material/error:")
 
 
 def _show_field(one: Input) -> None:
@@ -311,7 +326,7 @@ def _take(one: Input) -> None:
     def new() -> str:
         emptied = st.session_state.get(_EMPTIED, Emptied())
         text, st.session_state[_EMPTIED] = fields.put_back(
-            frame.text(), one, typed, emptied=emptied
+            frame.text(), one, typed, emptied=emptied, units=frame.units()
         )
         return text
 

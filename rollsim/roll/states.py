@@ -340,7 +340,7 @@ def _notes(
         ),
         (
             secant and not np.isnan(tip),
-            "secant roll gradient: the vehicle tips below 0.4 g, so there is none",
+            "lean per g at 0.4 g: the vehicle tips before that, so there is none",
         ),
         (
             gap,

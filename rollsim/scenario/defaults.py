@@ -118,6 +118,10 @@ CLASS_DEFAULTS = {
     ),
 }
 
+FROM_MEMORY = (
+    "class defaults are from memory and common practice, no source; a CG height by its law is from "
+    "measured vehicles"
+)
 _MM, _RATE = ("mm", Dimension.LENGTH), ("N/mm", Dimension.RATE)
 UNITS_OF = {
     "unsprung_mass": ("kg", Dimension.MASS),
@@ -139,6 +143,12 @@ _DEPENDS_ON_SUSPENSION = frozenset(
 )
 
 
+def _tell_source(ledger: Ledger) -> None:
+    """One note for all class defaults."""
+    if FROM_MEMORY not in ledger.notes:
+        ledger.notes.append(FROM_MEMORY)
+
+
 def axle_default(
     ledger: Ledger, axle: str, field: str, *, key: str, suspension: Suspension | None
 ) -> float:
@@ -158,7 +168,8 @@ def axle_default(
             f"this axle has {suspension.value}; measure it"
         )
     unit, dimension = UNITS_OF[field]
-    why = f"class default: {kind.value}, from memory"
+    _tell_source(ledger)
+    why = f"class default: {kind.value}"
     return ledger.assume(key, getattr(defaults, field), unit, dimension=dimension, why=why)
 
 
@@ -175,13 +186,14 @@ def bar_default(ledger: Ledger, axle: str, *, key: str) -> float:
     kind = ledger.class_or_problem(key, "give the bar's stiffness")
     if kind is None:
         return math.nan
+    _tell_source(ledger)
     usual = math.radians(getattr(BODIES[kind], f"{axle}_bar_stiffness"))
     return ledger.assume(
         key,
         (usual, BAR_SPREAD * usual),
         "N*m/deg",
         dimension=Dimension.ROLL_STIFFNESS,
-        why=f"class default: {kind.value}, common practice, from memory",
+        why=f"class default: {kind.value}",
     )
 
 
@@ -202,6 +214,7 @@ def spring_default(
     kind = ledger.class_or_problem(key, "give the spring's rate")
     if kind is None or not load > 0.0 or suspension is None:
         return math.nan
+    _tell_source(ledger)
     frequency, spread = getattr(CLASS_DEFAULTS[kind], axle).ride_frequency
     rate = (2.0 * math.pi * frequency) ** 2 * load / STANDARD_GRAVITY / 1e3
     word = "wheel_rate" if suspension is Suspension.INDEPENDENT else "rate"
@@ -210,5 +223,5 @@ def spring_default(
         (rate, rate * 2.0 * spread / frequency),
         "N/mm",
         dimension=Dimension.RATE,
-        why=f"class default: common practice, ride frequency {frequency} Hz ± {spread} Hz",
+        why=f"class default: ride frequency {frequency} Hz ± {spread} Hz",
     )

@@ -65,7 +65,8 @@ class Input:
     what it is and how to measure it, `allowed` the range and unit, or words, as errors do.
     `required`: the file needs it wherever its table stands. `may_be_default`: "class default" may
     stand there. `either`: one text may stand there instead of a list of them.
-    `takes_mark`: "(assumed)" may stand behind the value.
+    `takes_mark`: "(assumed)" may stand behind the value. `unit` is that of the range, empty where
+    the value has none.
     """
 
     key: str
@@ -77,6 +78,7 @@ class Input:
     may_be_default: bool = False
     either: bool = False
     takes_mark: bool = False
+    unit: str = ""
 
     @property
     def how_well(self) -> str:
@@ -147,6 +149,7 @@ def _input(key: str, field: FieldInfo, how: Any) -> Input:
         may_be_default=CLASS_DEFAULT in getattr(how, "words", ()),
         either=getattr(how, "either", False),
         takes_mark=isinstance(how, Measured) or getattr(how, "seen", False),
+        unit="mm" if isinstance(how, Points) else getattr(how, "unit", ""),
     )
 
 

@@ -88,7 +88,7 @@ class TargetTable(Table):
     at: Annotated[
         Quantity | None,
         Measured(
-            "lateral acceleration of the secant",
+            "lateral acceleration at which lean per g is wanted (secant)",
             Dimension.ACCELERATION,
             0.05,
             1.0,

@@ -3,13 +3,15 @@
 What nobody measured is a class default or marked as assumed, so that every output counts it.
 """
 
+import json
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import Enum
 
 from rollsim.reader_units import figure
 from rollsim.scenario.cg_height import NEEDS_ROOF
+from rollsim.scenario.editing import Value
 from rollsim.scenario.keys import ASSUMED, CLASS_DEFAULT
 from rollsim.tell.names import WHEELS
 from rollsim.typical import (
@@ -27,6 +29,7 @@ from rollsim.typical import (
     Where,
     spot,
 )
+from rollsim.units import Dimension, parse
 from rollsim.vehicle import VehicleClass
 
 _BAR = {  # lengths [mm], splay [deg]: invented shapes that fit under a vehicle of the class
@@ -35,6 +38,12 @@ _BAR = {  # lengths [mm], splay [deg]: invented shapes that fit under a vehicle 
     VehicleClass.VAN: (980, 840, (210, 240, 270, 300), 8),
     VehicleClass.CAR: (960, 700, (185, 210, 235, 260), 10),
 }
+# Usual for a bar that is on it and was not measured all over, the longest arm of its class: with
+# a 28 mm bar (car 23 mm) as stiff as the bars of `BODIES`. Common practice, no source.
+_BAR_SPREAD = {"centre_length": 0.1, "bush_spacing": 0.1, "arm_holes": 0.15}  # of the length
+_SPLAY_SPREAD = "8 deg"
+_RATIO = ("0.5", "0.2")  # link travel per wheel travel
+USUAL_COUPLING = {"bush_rate": "rubber", "link_rate": "ball-jointed"}
 # What a typing error gives and no vehicle has; project defaults, no source.
 LIGHTEST_WHEEL, HEAVIEST_WHEEL = 100.0, 2500.0  # kg
 MOST_APART = 1.5  # times: one wheel of an axle against the other
@@ -66,7 +75,8 @@ class Start:
     masses : tuple of float
         Front and rear axle, or front left, front right, rear left, rear right [kg].
     items : tuple of Item
-        What is on it now and was on it on the scales.
+        What is on it now and was on it on the scales; a mass other than that of `ITEMS` was
+        weighed.
     lift : float
         Suspension lift that it already has, both axles [m].
     bars : Bars
@@ -80,6 +90,9 @@ class Start:
     roof_height : float or None
         Bare roof above ground as it stood on the scales, by tape [m]; None: not known, and where
         things on the roof are is then what the class usually has.
+    front_bar, rear_bar : mapping of str to value
+        What was read of the bar that is on an axle, as keys of its table: its section, what holds
+        it, and what else is known of its shape; empty: nothing was.
     """
 
     vehicle_class: VehicleClass
@@ -91,6 +104,8 @@ class Start:
     wheelbase: float | None = None
     tyre_rated_load: float | None = None
     roof_height: float | None = None
+    front_bar: Mapping[str, Value] = field(default_factory=dict)
+    rear_bar: Mapping[str, Value] = field(default_factory=dict)
 
 
 def scenario_text(start: Start) -> str:
@@ -112,6 +127,8 @@ def scenario_text(start: Start) -> str:
     'title = "Provisional: wagon from its weights"'
     """
     body = BODIES[start.vehicle_class]
+    rear = rear_suspension(start.vehicle_class)
+    independent = rear == "independent"
     lines = [
         "# Provisional: what nobody measured is a class default, or usual for the class and marked",
         f"# {ASSUMED} (common practice, no source). Type your own over it before you order steel.",
@@ -128,13 +145,16 @@ def scenario_text(start: Start) -> str:
         "[front]",
         *_axle("independent", body.front_track, body),
         *_tyre(start.tyre_rated_load),
-        *_bar(start.bars, body.front_bar_stiffness, has=start.bars is not Bars.NONE),
+        *(
+            _bar_read(start.front_bar, start.vehicle_class, independent=True)
+            or _bar(start.bars, body.front_bar_stiffness, has=start.bars is not Bars.NONE)
+        ),
     ]
-    rear = rear_suspension(start.vehicle_class)
-    independent = rear == "independent"
     lines += ["", "[rear]", *_axle(rear, body.rear_track, body), *_tyre(start.tyre_rated_load)]
     has = body.rear_bar if start.bars is Bars.UNKNOWN else start.bars is Bars.BOTH
-    lines += _bar(start.bars, body.rear_bar_stiffness, has=has)
+    lines += _bar_read(start.rear_bar, start.vehicle_class, independent=independent) or _bar(
+        start.bars, body.rear_bar_stiffness, has=has
+    )
     for item in start.items:
         lines += _load(item, start, body)
     if start.lift:
@@ -297,6 +317,45 @@ def _bar(bars: Bars, usual: float, *, has: bool) -> list[str]:
     return [f'bar = {{ roll_stiffness = "{stiffness}" }}']
 
 
+def _bar_read(
+    read: Mapping[str, Value], vehicle_class: VehicleClass, *, independent: bool
+) -> list[str]:
+    """A bar by what was read of it, the rest of its shape usual for the class; empty: nothing."""
+    if not read:
+        return []
+    keys = _usual_shape(read, vehicle_class)
+    if independent:
+        keys["installation_ratio"] = _assumed(*_RATIO)
+    if "link_spacing" in read:
+        del keys["arm_splay"]
+    told = ", ".join(f"{key} = {_toml(found)}" for key, found in (keys | dict(read)).items())
+    return [f"bar = {{ {told} }}"]
+
+
+def _usual_shape(read: Mapping[str, Value], vehicle_class: VehicleClass) -> dict[str, Value]:
+    """The usual shape of a bar of the class, its middle as long as what was read of it asks for."""
+    centre, bushes, holes, splay = _BAR[vehicle_class]
+    lengths = {"centre_length": centre, "bush_spacing": bushes}
+    scales = [
+        parse(str(read[key]), Dimension.LENGTH).value * 1e3 / usual
+        for key, usual in lengths.items()
+        if key in read
+    ]
+    scale = scales[0] if scales else 1.0
+    usual = {key: length * scale for key, length in lengths.items()} | {"arm_holes": holes[-1]}
+    found: dict[str, Value] = {
+        key: _assumed(f"{length:.0f} mm", f"{_BAR_SPREAD[key] * length:.0f} mm")
+        for key, length in usual.items()
+    }
+    found["arm_holes"] = [found["arm_holes"]]
+    return found | {"arm_splay": _assumed(f"{splay} deg", _SPLAY_SPREAD)}
+
+
+def _toml(found: Value) -> str:
+    """A text, a number or a list of texts as TOML."""
+    return json.dumps(found, ensure_ascii=False)
+
+
 def _load(item: Item, start: Start, body: Body) -> list[str]:
     found = spot(
         item.where,
@@ -306,7 +365,7 @@ def _load(item: Item, start: Start, body: Body) -> list[str]:
         raised=start.lift,
     )
     table = load_table(item, found, roof_taped=start.roof_height is not None)
-    lines = [f'{key} = "{text}"' for key, text in table.items()]
+    lines = [f"{key} = {_toml(text)}" for key, text in table.items()]
     return ["", "[[load]]", *lines, "on_when_weighed = true"]
 
 

@@ -103,7 +103,12 @@ def of_roll_centre(
     words, key = f"{axle} roll centre ({linkage})", f"{axle}_roll_centre"
     return (
         Measured(f"{key}_height_mm", f"{words}, height", LENGTH, height),
-        Measured(f"{key}_travel_ratio", f"{words}, travel ratio", RATIO, travel_ratio),
+        Measured(
+            f"{key}_travel_ratio",
+            f"{words}, moves with the body (travel ratio)",
+            RATIO,
+            travel_ratio,
+        ),
     )
 
 
