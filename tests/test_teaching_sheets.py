@@ -73,7 +73,7 @@ def test_everyone_has_their_own_numbers_and_gets_them_again():
     assert replace(other.vehicle, name="") != replace(given[4].vehicle, name="")
     # Our own output, pinned: a key printed on another machine has to fit this sheet.
     first = given[0].vehicle
-    assert (first.front_axle_mass, first.rear_axle_mass) == (1160.0, 860.0)
+    assert (first.front_axle_mass, first.rear_axle_mass) == (1160.0, 855.0)
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
