@@ -176,7 +176,7 @@ def test_the_lines_to_the_tipping_point_can_be_worked_from_the_board(given, name
     ("given", "name"), [c for c in ALL if numbers_of(*c).cg_left], ids=lambda x: str(x)[:9]
 )
 def test_each_bend_is_named_where_an_offset_parts_them(given, name):
-    """The full model's two turns, 6 % apart at most; without an offset the hand is up to 3 % off."""
+    """Within 6 % of the full model's two turns; half of that the hand is off without an offset."""
     found = {s.iso: s for s in lines(given, name, UnitSystem.METRIC)}
     for bend, turned in (("left", False), ("right", True)):
         step = found[f"roll angle, {bend} bend"]

@@ -1,6 +1,6 @@
-"""A question on the trainer's page: a hint, an answer, a second try, and the lines that answer it."""
+"""A question on the trainer's page: a hint, an answer, a second try, and then the working."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
@@ -9,7 +9,7 @@ import streamlit as st
 from rollsim.page import lesson, numbers
 from rollsim.page.frame import plain
 from rollsim.teaching import mistakes
-from rollsim.teaching.mistakes import Outcome, Verdict
+from rollsim.teaching.mistakes import Outcome
 from rollsim.teaching.questions import Question
 
 OPEN = "Show the working"
@@ -66,16 +66,10 @@ def _told(asked: Asked, answer: float, *, last: bool) -> bool:
     rounded_by = mistakes.half_last_digit(answer)
     verdict = mistakes.judge(answer, asked.right, asked.slips, rounded_by=rounded_by)
     right = verdict.outcome is Outcome.RIGHT
-    if _is_the_models(asked, answer, verdict, rounded_by=rounded_by):
-        st.info(f"**{plain(lesson.MODEL_ANSWER)}**")
+    models = asked.model is not None and abs(answer - asked.model) <= rounded_by
+    if models and not right:
+        st.info(f"**{plain(lesson.model_answer(verdict))}**")
     else:
-        tell: Callable = st.success if right else st.warning
+        tell = st.success if right else st.warning
         tell(f"**{plain(lesson.verdict_words(verdict, last=last))}**")
     return right
-
-
-def _is_the_models(asked: Asked, answer: float, verdict: Verdict, *, rounded_by: float) -> bool:
-    """Whether it is the full model's figure, and not one that a slip gives."""
-    if asked.model is None or verdict.outcome in (Outcome.RIGHT, Outcome.MISTAKE):
-        return False
-    return abs(answer - asked.model) <= rounded_by

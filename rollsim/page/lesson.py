@@ -78,10 +78,17 @@ HINT = (
     "springs, bars and tyres of both axles, less what the leaning weight takes away. The first "
     "over the second is radians per g; times 57.3 makes degrees."
 )
-MODEL_ANSWER = (
-    "That is the full model's own figure, not the one by hand: what lies between the two stands "
-    "under the working."
-)
+
+
+def model_answer(verdict: Verdict) -> str:
+    """What is said where the full model's own figure is typed; a slip may give about the same."""
+    words = (
+        "That is the full model's own figure, not the one by hand: what lies between the two "
+        "stands under the working."
+    )
+    if not verdict.mistakes:
+        return words
+    return f"{words} A slip gives about this figure too. {_check(verdict)}"
 
 
 def verdict_words(verdict: Verdict, *, last: bool = True) -> str:
@@ -91,9 +98,7 @@ def verdict_words(verdict: Verdict, *, last: bool = True) -> str:
     if verdict.outcome is Outcome.MISTAKE:
         return verdict.mistakes[0].value
     if verdict.outcome is Outcome.SEVERAL:
-        parts = dict.fromkeys(PART[m].value for m in verdict.mistakes if m in PART)
-        where = "; ".join(parts) or "every line"
-        return f"More than one slip gives about this figure, so none is named. Check: {where}."
+        return f"More than one slip gives about this figure, so none is named. {_check(verdict)}"
     if verdict.ratio < 0.0:
         off = "it is negative, and lean out of the bend counts as positive"
     elif last:
@@ -102,6 +107,12 @@ def verdict_words(verdict: Verdict, *, last: bool = True) -> str:
         off = "it is too much" if verdict.ratio > 1.0 else "it is too little"
     then = "Go through the working line by line." if last else "Take the hint and try again."
     return f"Neither the figure by hand nor a usual slip: {off}. {then}"
+
+
+def _check(verdict: Verdict) -> str:
+    """The parts of the working that the slips lie in."""
+    parts = dict.fromkeys(PART[m].value for m in verdict.mistakes if m in PART)
+    return f"Check: {'; '.join(parts) or 'every line'}."
 
 
 def in_bend(found: Working) -> str:

@@ -107,11 +107,10 @@ def loaded(job: Job, code: str, number: int) -> Job:
         left_of_centreline=side * _rounded(0.3, 0.5, draw, unit="mm", step=50),
     )
     rate = rear.spring.rate
+    gap = 0.4 * load.mass * STANDARD_GRAVITY / rate  # four fifths of what half the load presses
     spring = LinearSpring(
         rate,
-        stage_start=_rounded(
-            0.4 * load.mass * STANDARD_GRAVITY / rate, 0.5, draw, unit="mm", step=5
-        ),
+        stage_start=_rounded(gap, 0.5, draw, unit="mm", step=5),
         stage_rate=_rounded(rate, 0.4, draw, unit="N/mm", step=5),
     )
     return replace(own, vehicle=replace(v, rear=replace(rear, spring=spring)), loads=(load,))

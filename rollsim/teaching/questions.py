@@ -16,7 +16,6 @@ from rollsim.tell.of_states import STATE
 from rollsim.units import to_unit
 from rollsim.vehicle import Job
 
-
 WORTH_ASKING = math.radians(0.1)  # of lean at rest
 
 
