@@ -25,7 +25,6 @@ from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Load, Suspension, Vehic
 SHORTEST_PASSPHRASE = 8  # characters
 LONGEST_NAME = 40  # characters
 LARGEST_NUMBER = 99
-SAME = 1e-6  # of a unit
 _CHECK_BYTES = 5  # eight letters
 _CODE = re.compile(r"([a-z0-9]+(?:-[a-z0-9]+)*)-([A-Z2-7]{8})")
 _SCRYPT = {"n": 2**14, "r": 8, "p": 1}
@@ -101,10 +100,10 @@ def loaded(job: Job, code: str, number: int) -> Job:
     side = 1.0 if next(draw) > 0.0 else -1.0
     load = Load(
         "load",
-        _rounded(200.0, 0.5, draw, unit="kg", step=10),
+        _rounded(280.0, 0.4, draw, unit="kg", step=10),
         _rounded(v.wheelbase, 0.1, draw, unit="mm", step=50),
         height=_rounded(1.0, 0.2, draw, unit="mm", step=50),
-        left_of_centreline=side * _rounded(0.3, 0.5, draw, unit="mm", step=50),
+        left_of_centreline=side * _rounded(0.3, 0.4, draw, unit="mm", step=50),
     )
     rate = rear.spring.rate
     gap = 0.4 * load.mass * STANDARD_GRAVITY / rate  # four fifths of what half the load presses
@@ -133,11 +132,11 @@ def _shares(seed: str) -> Iterator[float]:
 def _rounded(value: float, by: float, draw: Iterator[float], *, unit: str, step: float) -> float:
     """`value` moved by up to `by` of it, and rounded to a `step` of the unit.
 
-    Never the value itself, unless it is 0: no number of a sheet is one of the vehicle it varies.
+    Never to the value itself, unless it is 0: no number of a sheet is one of the vehicle it varies.
     """
     share = next(draw)
     moved = round(to_unit(value * (1.0 + by * share), unit) / step) * step
-    if value and abs(moved - to_unit(value, unit)) < SAME:
+    if value and abs(moved - to_unit(value, unit)) < 0.5 * step:
         moved += step if share > 0.0 else -step
     return from_unit(moved, unit, _DIMENSIONS[unit])
 
