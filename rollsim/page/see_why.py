@@ -158,7 +158,8 @@ def _show_figures(found: Working) -> None:
     }
     if bend:
         shown["Up to 0.4 g in a right bend"] = model.right_secant_roll_gradient
-    for place, (label, value) in zip(st.columns(len(shown)), shown.items(), strict=True):
+    places = [*st.columns(2), *st.columns(2)] if bend else st.columns(3)
+    for place, (label, value) in zip(places, shown.items(), strict=True):
         place.metric(f"{label}, deg/g", figure(value, "deg/g"))
 
 

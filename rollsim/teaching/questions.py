@@ -81,8 +81,8 @@ def _helpers(
         slips = {s: to_unit(x, units.length) for s, x in _travel_slips(axle.sits).items()}
         yield Question(
             f"Helper, {name}",
-            f"How far do the {name} springs go down from their height as weighed, by the helper's "
-            "gap and rate? Up counts negative.",
+            f"How far do the {name} springs go down from their height as weighed? Mind the helper. "
+            "Up counts negative.",
             "What does one spring carry more than as weighed? Divide by the main rate. Is that "
             "past the gap c? Then the helper has pushed on all travel past c: δ = (F more + k₂ · "
             "c) / (k + k₂).",
@@ -146,7 +146,7 @@ def _tipping(numbers: HandNumbers, units: ReaderUnits) -> Question:
         Slip.SPRUNG_HEIGHT: (tips.half_track - tips.off_centre)
         / (numbers.cg_height + tips.moves_out),
     }
-    bend = f" in a {tips.bend} bend, where it does so sooner" if tips.outer else ""
+    bend = f" in a {tips.bend} bend, where it tips sooner" if tips.outer else ""
     return Question(
         "Tipping point",
         f"At how many g of steady cornering does it tip over{bend}? Small angles, tyres that hold "

@@ -14,8 +14,7 @@ class Tipping:
 
     `half_track` is the mean of both axles, `off_centre` how far the CG stands off the middle at
     rest, `moves_out` how far it moves out per g [m]; `outer` is the side on which it tips over,
-    empty where both are alike. `at` is the tipping point, `upright` that of a vehicle that does not
-    lean [g].
+    empty where both are alike.
     """
 
     mass: float
@@ -27,10 +26,12 @@ class Tipping:
 
     @property
     def at(self) -> float:
+        """The tipping point [g]."""
         return (self.half_track - self.off_centre) / (self.height + self.moves_out)
 
     @property
     def upright(self) -> float:
+        """That of the same vehicle if it did not lean in the bend [g]."""
         return (self.half_track - self.off_centre) / self.height
 
     @property
