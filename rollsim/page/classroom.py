@@ -39,7 +39,7 @@ def show_class(job: Job) -> None:
     numbers = range(first, last + 1)
     st.caption(
         "One page each. The sheets vary the plain vehicle chosen above, with linear springs; no "
-        "number stays as it is there. A load and a helper come in with the further questions. The "
+        "number is left as it is. A load and a helper come in with the further questions. The "
         "same code, vehicle and number give the same sheet everywhere."
     )
     if class_code.is_code(code):
@@ -75,7 +75,6 @@ def show_one_page(job: Job, state: str) -> None:
 
 def _show_key(job: Job, code: str, numbers: range) -> None:
     with st.expander("Trainer: the key"):
-        st.caption(PROTECTS)
         word = st.text_input("Passphrase of this class", type="password", key="why_word")
         if not word:
             return
@@ -93,6 +92,7 @@ def _show_key(job: Job, code: str, numbers: range) -> None:
 
 
 def _make_code() -> None:
+    st.caption(PROTECTS)
     with st.form("why_make", border=False):
         st.text_input("Name of the class", key=_NAME)
         st.text_input("Passphrase for the key", type="password", key=_WORD)
