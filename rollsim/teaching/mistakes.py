@@ -11,7 +11,7 @@ from decimal import Decimal
 from enum import Enum
 
 from rollsim.reader_units import METRIC, ReaderUnits
-from rollsim.teaching.board import Of, Part
+from rollsim.teaching.board import Board, Of, Part
 from rollsim.teaching.hand import HandAxle, HandNumbers, solve
 from rollsim.units import to_unit
 
@@ -137,7 +137,7 @@ def figures(numbers: HandNumbers, units: ReaderUnits = METRIC) -> dict[Mistake, 
     What a distance gives that is not squared depends on its unit on the board.
     """
     found, g = solve(numbers), numbers.gravity
-    one = 1.0 / to_unit(1.0, Of.LENGTH.in_units(units)[0])
+    one = 1.0 / to_unit(1.0, Board(units).unit(Of.LENGTH))
     whole = numbers.not_raised.whole_cg_height + numbers.cg_raised
     pushes = found.moment + found.passed_on
     high = found.weight * numbers.cg_height

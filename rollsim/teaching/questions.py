@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-from rollsim.reader_units import METRIC, ReaderUnits
+from rollsim.reader_units import METRIC, ReaderUnits, decimals_of
 from rollsim.teaching import at_rest, ride_height, tipping
 from rollsim.teaching.board import Board, Part, Step
 from rollsim.teaching.hand import HandNumbers, find_state, numbers_of, solve
@@ -41,19 +41,22 @@ class Slip(Enum):
 class Question:
     """A question, its answer by hand and what other answers come from.
 
-    `right` and `slips` are in `unit`, the reader's, with as many `decimals`; `hint` gives the way
-    and no figure. `figure` is the full model's answer to it, where it has one.
+    `right` and `slips` are in `unit`, the reader's; `hint` gives the way and no figure. `figure` is the full model's answer to it, where it has one.
     """
 
     title: str
     words: str
     hint: str
     unit: str
-    decimals: int
     right: float
     slips: Mapping[Slip, float]
     steps: tuple[Step, ...]
     figure: Figure | None = None
+
+    @property
+    def decimals(self) -> int:
+        """With how many the figures are shown."""
+        return decimals_of(self.unit)
 
 
 def asked(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Question, ...]:
@@ -87,7 +90,6 @@ def _helpers(
             "past the gap c? Then the helper has pushed on all travel past c: δ = (F more + k₂ · "
             "c) / (k + k₂).",
             units.length,
-            0 if units.length == "mm" else 2,
             to_unit(axle.sits.down, units.length),
             slips,
             tuple(s for s in lines if s.part is Part.RIDE and f"{name} spring" in s.iso),
@@ -128,7 +130,6 @@ def _rest(job: Job, name: str, numbers: HandNumbers, *, lines: tuple[Step, ...])
         "How far is what sits on the springs off the centreline? That offset times its weight is "
         "a moment; K net holds it, as in a bend.",
         "deg",
-        2,
         right,
         _other_than(right, slips),
         tuple(s for s in lines if s.iso.startswith(needed)),
@@ -154,7 +155,6 @@ def _tipping(numbers: HandNumbers, units: ReaderUnits) -> Question:
         "Take moments about the outer wheels: weight times half the track holds it, cornering "
         "force times CG height tips it. As it leans, the CG moves out.",
         "g",
-        2,
         tips.at,
         _other_than(tips.at, slips),
         tuple(tipping.steps(Board(units), numbers, found)),
