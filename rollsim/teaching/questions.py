@@ -41,7 +41,8 @@ class Slip(Enum):
 class Question:
     """A question, its answer by hand and what other answers come from.
 
-    `right` and `slips` are in `unit`, the reader's; `hint` gives the way and no figure. `figure` is the full model's answer to it, where it has one.
+    `right` and `slips` are in `unit`, the reader's; `hint` gives the way and no figure.
+    `figure` is the full model's answer to it, where it has one.
     """
 
     title: str
