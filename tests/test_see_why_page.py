@@ -9,22 +9,26 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
-from rollsim.page import lesson
-from rollsim.reader_units import figure
+from rollsim.page import classroom, lesson
+from rollsim.page.asking import OPEN
+from rollsim.reader_units import METRIC, figure
 from rollsim.roll import results
 from rollsim.scenario import load
 from rollsim.teaching import class_code, effects
-from rollsim.teaching.board import Part, Step
+from rollsim.teaching.board import CARRIED, Part, Step
 from rollsim.teaching.hand import numbers_of
 from rollsim.teaching.mistakes import Mistake, figures
+from rollsim.teaching.questions import asked
 from rollsim.vehicle import STANDARD_GRAVITY
 
 ROOT = Path(__file__).resolve().parents[1]
 FILES = sorted((ROOT / "scenarios").glob("*.toml"))
+SOME = [f for f in FILES if f.stem in ("beyond-a-bar", "high-roof-van", "low-car")]
 TOURING = ROOT / "scenarios" / "crew-cab-touring.toml"
 ANSWER = "Your answer first: lean per g (roll gradient), deg/g"
 GUESS = "Your prediction first: lean towards the mass, deg"
-HEADERS = {"The working", "One effect at a time", "10 % more of each input"}
+AGAIN = "Second try: lean per g (roll gradient), deg/g"
+HEADERS = {"The working", "More questions", "One effect at a time", "10 % more of each input"}
 
 
 def opened(stem: str = "crew-cab-touring", **query: str) -> AppTest:
@@ -40,8 +44,13 @@ def field(app: AppTest, label: str):
 
 
 def answered(app: AppTest, value: float | str) -> AppTest:
+    """After one answer; where it is no right one, the working is asked for."""
     field(app, ANSWER).set_value(f"{value}")
-    return app.run()
+    app.run()
+    if opens := [t for t in app.toggle if t.label == OPEN and not t.value]:
+        opens[0].set_value(True)  # the first question's
+        app.run()
+    return app
 
 
 @cache
@@ -58,57 +67,116 @@ def headers(app: AppTest) -> set[str]:
     return {header.value for header in app.header}
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
-def test_nothing_is_given_away_before_an_answer(path):
+@pytest.mark.parametrize("path", SOME, ids=lambda p: p.stem)
+def test_nothing_is_given_away_before_an_answer_and_then_the_figures_of_the_command(path):
     app = opened(path.stem)
-    assert not app.exception
-    assert not app.metric
-    assert not headers(app) & HEADERS
     result = results(job(path))[-1]
-    shown = figure(result.roll_gradient, "deg/g")
-    assert shown not in words(app)
-    assert "Full model" not in words(app)
-
-
-@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
-def test_an_answer_brings_the_figures_of_the_command(path):
-    app = answered(opened(path.stem), 5.0)
+    gradient = figure(result.roll_gradient, "deg/g")
+    for _ in range(2):  # nor by a first try that is wrong
+        assert not app.exception
+        assert not app.metric
+        assert not headers(app) & HEADERS
+        assert gradient not in words(app)
+        assert "Full model" not in words(app)
+        field(app, ANSWER).set_value("30")
+        app.run()
+    answered(app, 5.0)
     assert not app.exception
     assert headers(app) >= HEADERS
-    result = results(job(path))[-1]
     shown = {metric.label: metric.value for metric in app.metric}
-    assert shown["Full model, deg/g"] == figure(result.roll_gradient, "deg/g")
+    assert shown["Full model, deg/g"] == gradient
     secant = figure(result.secant_roll_gradient, "deg/g")
-    assert shown["Up to 0.4 g, deg/g"] == secant
+    aside = path.stem == "high-roof-van"
+    bend = " in a left bend" if aside else ""
+    assert shown[f"Up to 0.4 g{bend}, deg/g"] == secant
+    right = figure(result.right_secant_roll_gradient, "deg/g")
+    assert shown.get("Up to 0.4 g in a right bend, deg/g") == (right if aside else None)
+    assert ("in a left bend" in app.info[0].value) == aside
+    assert any("Weight transfer" in one and bend in one for one in headers(app))
     tables = [table.value for table in app.table]
     missed = next(t for t in tables if "full model" in t.index)
-    assert missed.loc["full model", "straight ahead, deg/g"] == shown["Full model, deg/g"]
-    transfer = next(t for t in tables if "full model, N" in t.columns)
-    front = transfer.loc["front: in all (lateral load transfer)", "full model, N"]
-    assert front == figure(result.load_transfer[0].total, "N")
-
-
-@pytest.mark.parametrize(
-    ("stem", "part", "told"),
-    [
-        ("beyond-a-bar", Part.RIDE, "rear springs go down by"),
-        ("high-roof-van", Part.REST, "lean at rest, to the left"),
-        ("low-car", None, ""),
-    ],
-)
-def test_a_helper_and_an_offset_have_a_tab_where_the_vehicle_has_them(stem, part, told):
-    app = answered(opened(stem), 5.0)
+    assert missed.loc["full model", "straight ahead, deg/g"] == gradient
+    assert missed.loc["full model", f"up to 0.4 g{bend}, deg/g"] == secant
+    transfer = next(t for t in tables if any("full model, " in c for c in t.columns))
+    front = transfer.loc["front: in all (lateral load transfer)"]
+    assert front["full model, N"] == figure(result.load_transfer[0].total, "N")
+    assert CARRIED in words(app)
+    part, told = EXTRA[path.stem]
     tabs = {tab.label: tab for tab in app.tabs}
-    extra = {p.value for p in (Part.RIDE, Part.REST)} & set(tabs)
-    assert extra == ({part.value} if part else set())
+    assert {p for p in (Part.RIDE, Part.REST) if p.value in tabs} == ({part} if part else set())
     if part:
         assert told in " ".join(html.body for html in tabs[part.value].get("html"))
-        given = next(t.value for t in app.table if "wheelbase (axle to axle)" in t.value.index)
-        named = " ".join(given.index) + " ".join(given["front"])
-        assert ("helper" in named) == (part is Part.RIDE)
+    given = next(t for t in tables if "wheelbase (axle to axle)" in t.index)
+    named = " ".join(given.index) + " ".join(given["front"])
+    assert ("helper" in named) == (part is Part.RIDE)
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+EXTRA = {  # a tab that a helper or an offset adds, and words in it
+    "beyond-a-bar": (Part.RIDE, "rear springs go down by"),
+    "high-roof-van": (Part.REST, "lean at rest, to the left"),
+    "low-car": (None, ""),
+}
+
+
+def test_a_hint_comes_before_the_answer_and_a_second_try_after_a_wrong_one():
+    app = opened()
+    assert lesson.HINT in words(app)
+    field(app, ANSWER).set_value("30")
+    app.run()
+    assert "it is too much" in words(app)
+    assert "times the figure" not in words(app)
+    field(app, AGAIN).set_value("20")
+    app.run()
+    assert "2.66 times the figure by hand" in words(app)  # 7.52
+    assert headers(app) >= HEADERS
+    right = opened()
+    field(right, ANSWER).set_value("7.5")
+    right.run()
+    assert headers(right) >= HEADERS
+    assert AGAIN not in [f.label for f in right.text_input]
+
+
+def test_the_working_opens_line_by_line():
+    app = answered(opened(), 7.5)
+
+    def lines():
+        return [html.body for html in app.get("html") if 'class="step"' in html.body]
+
+    assert not any("<details" in one for one in lines())
+    next(t for t in app.toggle if t.label.startswith("Line by line")).set_value(True)
+    app.run()
+    for one in lines():
+        before, *folded = one.split("<details>")
+        assert len(folded) == one.count('class="step"') == one.count('class="result"')
+        assert 'class="result"' not in before
+        assert all("</details>" in part for part in folded)
+
+
+def test_the_further_questions_are_asked_judged_and_answered():
+    path = ROOT / "scenarios" / "high-roof-van.toml"
+    app = answered(opened(path.stem), 5.0)
+    found = {one.title: one for one in asked(job(path), "as_used")}
+    assert list(found) == ["Lean at rest", "Tipping point"]
+    model = results(job(path))[-1]
+    for title, one in found.items():
+        label = f"Your answer first: {title.lower()}, {one.unit}"
+        assert one.words in words(app)
+        answer = one.steps[-1].result.split(" = ")[0]
+        shown = [html.body for html in app.get("html")]
+        seen = sum(f"{one.steps[-1].shop}" in body and answer in body for body in shown)
+        slip, wrong = next(iter(one.slips.items()))
+        field(app, label).set_value(f"{wrong:.4f}")
+        app.run()
+        assert slip.value in words(app)
+        field(app, label).set_value(f"{one.right:.2f}")
+        app.run()
+        assert not app.exception
+        shown = [html.body for html in app.get("html")]
+        assert sum(one.steps[-1].shop in b and answer in b for b in shown) == seen + 1
+        assert one.figure.with_unit(model, METRIC) in words(app)
+
+
+@pytest.mark.parametrize("path", SOME[:2], ids=lambda p: p.stem)
 def test_every_loading_in_both_units(path):
     app = opened(path.stem)
     app.radio(key="units").set_value("imperial").run()
@@ -127,7 +195,7 @@ def test_the_same_vehicle_keeps_its_question_and_another_asks_again():
     assert not app.run().metric
 
 
-@pytest.mark.parametrize("mistake", [Mistake.TRACK_FOR_SPRING_BASE, Mistake.GRAVITY_LEFT_OUT])
+@pytest.mark.parametrize("mistake", [Mistake.TRACK_FOR_SPRING_BASE, Mistake.LIFT_FORGOTTEN])
 def test_a_usual_slip_is_named(mistake):
     path = ROOT / "scenarios" / "crew-cab-touring.toml"
     wrong = figures(numbers_of(job(path), "touring"))[mistake]
@@ -135,6 +203,16 @@ def test_a_usual_slip_is_named(mistake):
     told = words(app)
     assert mistake.value in told
     assert "Right." not in told
+
+
+def test_two_slips_that_give_the_same_are_not_named_but_their_parts_are():
+    """On touring days 6.70 without the gravity term, 6.72 with the CG height of the whole."""
+    app = opened()
+    field(app, ANSWER).set_value("6.7")
+    told = words(app.run())
+    assert "More than one slip gives about this figure" in told
+    assert f"Check: {Part.STIFFNESS.value}; {Part.MASS.value}." in told
+    assert Mistake.GRAVITY_LEFT_OUT.value not in told
 
 
 def test_the_right_answer_is_right_and_a_minus_or_radians_are_named():
@@ -149,7 +227,7 @@ def test_the_right_answer_is_right_and_a_minus_or_radians_are_named():
 
 def test_every_effect_can_be_moved():
     app = answered(opened(), 5.0)
-    box = next(s for s in app.selectbox if s.label == "What to change")
+    box, drawn = next(s for s in app.selectbox if s.label == "What to change"), set()
     for name in box.options:
         next(s for s in app.selectbox if s.label == "What to change").set_value(name)
         app.run()
@@ -161,6 +239,11 @@ def test_every_effect_can_be_moved():
         assert not app.exception
         assert words(app) != before
         assert f"{name} " in words(app)
+        view = next(m.value for m in app.markdown if 'class="rear-view"' in m.value)
+        value = re.search(r"→ (.*?): lean per g", words(app))[1]
+        assert f"<b>At 0.4 g, {name} {value}</b>" in view
+        drawn.add(re.search(r"in a left bend: (lean .*?\")", view)[1])
+    assert len(drawn) == len(box.options)
 
 
 @pytest.mark.parametrize(
@@ -230,7 +313,8 @@ def test_the_class_gets_sheets_and_only_the_trainer_the_key():
     app = opened(**{"class": code})
     assert not app.exception
     labels = {button.label for button in app.download_button}
-    assert "Worksheets to print" in labels
+    assert {"Worksheets to print", "Worksheet of this vehicle, one page"} <= labels
+    assert classroom.PROTECTS in words(app)
     assert "The key to these sheets" not in labels
     field(app, "Passphrase of this class").set_value("another phrase").run()
     assert "The key to these sheets" not in {button.label for button in app.download_button}
@@ -306,5 +390,10 @@ def test_the_full_models_own_figure_is_recognised():
     model = next(m.value for m in app.metric if m.label == "Full model, deg/g")
     hand = next(m.value for m in app.metric if m.label == "By hand, deg/g")
     assert model != hand
-    told = "\n".join(i.value for i in answered(app, float(model)).info)
+    app = opened("arrives-loaded-and-lifted", loading="unladen")
+    field(app, ANSWER).set_value(model)
+    told = words(app.run())
     assert "full model's own figure" in told
+    # A lift forgotten gives 5.19, the model 5.17: the slip is not named, its part is.
+    assert f"A slip gives about this figure too. Check: {Part.RAISED.value}." in told
+    assert Mistake.LIFT_FORGOTTEN.value not in told

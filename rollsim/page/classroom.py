@@ -14,6 +14,10 @@ from rollsim.vehicle import Job
 
 CLASS = "class"
 _NAME, _WORD, _MADE = "why_name", "why_new_word", "why_made"
+PROTECTS = (
+    "The passphrase keeps the key, and nothing else: whoever types the numbers of a sheet into "
+    "the page Vehicle gets its answers here. So mark the lines of the working, not the last figure."
+)
 BAY_RULES = (
     "Level floor, wheels chocked, hand brake on, nobody under the vehicle or between it and a "
     "wall.",
@@ -34,7 +38,8 @@ def show_class(job: Job) -> None:
     )
     numbers = range(first, last + 1)
     st.caption(
-        "The sheets vary the plain vehicle chosen above: no load, no lift, linear springs. The "
+        "One page each. The sheets vary the plain vehicle chosen above, with linear springs; no "
+        "number is left as it is. A load and a helper come in with the further questions. The "
         "same code, vehicle and number give the same sheet everywhere."
     )
     if class_code.is_code(code):
@@ -56,6 +61,18 @@ def show_class(job: Job) -> None:
     _show_made()
 
 
+def show_one_page(job: Job, state: str) -> None:
+    """A worksheet of the vehicle in work as it is loaded."""
+    units = frame.units()
+    downloads.button(
+        "Worksheet of this vehicle, one page",
+        "worksheet.html",
+        "text/html",
+        lambda: worksheet.one_page(job, state, units=units),
+        key="why_one_page",
+    )
+
+
 def _show_key(job: Job, code: str, numbers: range) -> None:
     with st.expander("Trainer: the key"):
         word = st.text_input("Passphrase of this class", type="password", key="why_word")
@@ -75,6 +92,7 @@ def _show_key(job: Job, code: str, numbers: range) -> None:
 
 
 def _make_code() -> None:
+    st.caption(PROTECTS)
     with st.form("why_make", border=False):
         st.text_input("Name of the class", key=_NAME)
         st.text_input("Passphrase for the key", type="password", key=_WORD)

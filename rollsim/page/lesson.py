@@ -6,16 +6,21 @@ from html import escape
 
 import pandas as pd
 
+from rollsim import mass
+from rollsim.drawing import body_pose, rear_view, rear_view_of, side_by_side
 from rollsim.drawing.effect_curve import Axis, effect_curve
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
+from rollsim.teaching import at_rest, leaning
 from rollsim.teaching.bay import LeanPrediction, LeanResult
 from rollsim.teaching.board import Step
 from rollsim.teaching.effects import Effect, EffectCurve, Lever, Sensitivity
-from rollsim.teaching.mistakes import Outcome, Verdict
+from rollsim.teaching.mistakes import PART, Outcome, Verdict
+from rollsim.teaching.questions import Question
 from rollsim.teaching.working import Working
 from rollsim.teaching.worksheet import Given
 from rollsim.tell.names import state_words
 from rollsim.units import to_unit
+from rollsim.vehicle import Job
 
 # A projector shows 1920 px across a wall: all is drawn larger there, and tables in full ink.
 PROJECTOR = """<style>
@@ -33,21 +38,29 @@ _STYLE = """<style>
 .step .formula { font-size: 1.3rem; margin: .15rem 0 }
 .step .numbers { font-size: 1.15rem; overflow-wrap: anywhere }
 .step .result { font-size: 1.5rem; font-weight: 700 }
+.step summary { cursor: pointer; font-size: 1.15rem }
 </style>"""
 
 INDENT = "\N{EM SPACE}"  # a plain space at the start of a cell is dropped by the browser
 
 
-def steps_html(steps: Sequence[Step]) -> str:
-    """Lines of a working, large enough for a projector."""
-    lines = [
-        '<div class="step">'
-        f"<b>{escape(step.shop)}</b> ({escape(step.iso)})"
-        f'<div class="formula">{escape(step.formula)}</div>'
-        f'<div class="numbers">= {escape(step.numbers)}</div>'
-        f'<div class="result">= {escape(step.result)}</div></div>'
-        for step in steps
-    ]
+def steps_html(steps: Sequence[Step], *, folded: bool = False) -> str:
+    """Lines of a working, large enough for a projector.
+
+    `folded`: numbers and result of each line open at a click.
+    """
+    lines = []
+    for step in steps:
+        worked = (
+            f'<div class="numbers">= {escape(step.numbers)}</div>'
+            f'<div class="result">{step.equals} {escape(step.result)}</div>'
+        )
+        if folded:
+            worked = f"<details><summary>numbers and result</summary>{worked}</details>"
+        lines.append(
+            f'<div class="step"><b>{escape(step.shop)}</b> ({escape(step.iso)})'
+            f'<div class="formula">{escape(step.formula)}</div>{worked}</div>'
+        )
     return f'{_STYLE}<div class="steps">{"".join(lines)}</div>'
 
 
@@ -60,28 +73,58 @@ def given_table(rows: Sequence[Given]) -> pd.DataFrame:
     return pd.DataFrame(cells, index=index, columns=["front", "rear"])
 
 
-MODEL_ANSWER = (
-    "That is the full model's own figure, not the one by hand: what lies between the two stands "
-    "under the working."
+HINT = (
+    "What leans it: the weight on the springs times its height above the roll axis. What holds it: "
+    "springs, bars and tyres of both axles, less what the leaning weight takes away. The first "
+    "over the second is radians per g; times 57.3 makes degrees."
 )
 
 
-def verdict_words(verdict: Verdict) -> str:
-    """What the answer is, in a sentence or two."""
+def model_answer(verdict: Verdict) -> str:
+    """What is said where the full model's own figure is typed; a slip may give about the same."""
+    words = (
+        "That is the full model's own figure, not the one by hand: what lies between the two "
+        "stands under the working."
+    )
+    if not verdict.mistakes:
+        return words
+    return f"{words} A slip gives about this figure too. {_check(verdict)}"
+
+
+def verdict_words(verdict: Verdict, *, last: bool = True) -> str:
+    """What the answer is, in a sentence or two; how far off only after the `last` try."""
     if verdict.outcome is Outcome.RIGHT:
         return "Right."
     if verdict.outcome is Outcome.MISTAKE:
-        first, *others = (m.value for m in verdict.mistakes)
-        return first + "".join(f" Or: {other}" for other in others)
+        return verdict.mistakes[0].value
+    if verdict.outcome is Outcome.SEVERAL:
+        return f"More than one slip gives about this figure, so none is named. {_check(verdict)}"
     if verdict.ratio < 0.0:
-        return (
-            "Neither the figure by hand nor a usual slip: it is negative, and lean out of the bend "
-            "counts as positive. Go through the working line by line."
-        )
-    return (
-        f"Neither the figure by hand nor a usual slip: it is {verdict.ratio:.2f} times the figure "
-        "by hand. Go through the working line by line."
-    )
+        off = "it is negative, and lean out of the bend counts as positive"
+    elif last:
+        off = f"it is {verdict.ratio:.2f} times the figure by hand"
+    else:
+        off = "it is too much" if verdict.ratio > 1.0 else "it is too little"
+    then = "Go through the working line by line." if last else "Take the hint and try again."
+    return f"Neither the figure by hand nor a usual slip: {off}. {then}"
+
+
+def _check(verdict: Verdict) -> str:
+    """The parts of the working that the slips lie in."""
+    parts = dict.fromkeys(PART[m].value for m in verdict.mistakes if m in PART)
+    return f"Check: {'; '.join(parts) or 'every line'}."
+
+
+def in_bend(found: Working) -> str:
+    """Which bend a figure is of, where the two differ; to stand after it."""
+    return " in a left bend" if at_rest.off_centre(found.numbers) else ""
+
+
+def model_words(question: Question, found: Working, units: ReaderUnits) -> str:
+    """What the full model says to a further question; empty where it has no such figure."""
+    if question.figure is None:
+        return ""
+    return f"Full model: {question.figure.words} {question.figure.with_unit(found.model, units)}."
 
 
 def missed_table(found: Working) -> pd.DataFrame:
@@ -95,7 +138,7 @@ def missed_table(found: Working) -> pd.DataFrame:
         [_signed(v, "deg/g") if n.startswith(INDENT) else figure(v, "deg/g") for v in row]
         for n, row in rows.items()
     ]
-    columns = ["straight ahead, deg/g", "up to 0.4 g, deg/g"]
+    columns = ["straight ahead, deg/g", f"up to 0.4 g{in_bend(found)}, deg/g"]
     return pd.DataFrame(cells, index=pd.Index(list(rows), name=""), columns=columns)
 
 
@@ -194,6 +237,29 @@ def effect_words(found: EffectCurve, now: int, at: int, units: ReaderUnits) -> s
     )
 
 
+def effect_view(
+    job: Job, state: str, curve: EffectCurve, *, now: int, at: int, units: ReaderUnits
+) -> str:
+    """The vehicle from behind at 0.4 g with the input as chosen; dashed: as it is now."""
+    before, after = leaning.points(job, state, curve, now=now, at=at)
+    changed = leaning.changed(job, state, curve, at=at)
+    stands = mass.named(changed, state)
+    still = after or before
+    if still is None:
+        return ""
+    view = rear_view_of(
+        changed,
+        stands,
+        still,
+        title=f"At 0.4 g, {curve.lever.words} {amount(curve.lever, curve.values[at], units)}",
+        bend="left",
+        ghost=before and body_pose(job, mass.named(job, state), before),
+        missing="" if after else "it tips before 0.4 g",
+        force_unit=units.force,
+    )
+    return side_by_side([rear_view(view)])
+
+
 def effect_table(found: EffectCurve, units: ReaderUnits) -> pd.DataFrame:
     """The curve in figures."""
     unit = _unit(found.lever.effect, units)
@@ -225,9 +291,9 @@ def result_words(found: LeanResult, units: ReaderUnits) -> str:
     )
 
 
-def question(name: str, vehicle: str) -> str:
+def question(found: Working, name: str, vehicle: str) -> str:
     """What the class is asked first."""
-    return f'How much does "{vehicle}" lean per g, loaded "{state_words(name)}"?'
+    return f'How much does "{vehicle}" lean per g{in_bend(found)}, loaded "{state_words(name)}"?'
 
 
 def _unit(effect: Effect, units: ReaderUnits) -> str:

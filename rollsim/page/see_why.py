@@ -7,19 +7,21 @@ import streamlit as st
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.drawing.gauges import transfer_bars, transfer_rows
 from rollsim.mass import states
-from rollsim.page import classroom, downloads, frame, lesson, links, numbers
+from rollsim.page import asking, classroom, downloads, frame, lesson, links
+from rollsim.page.asking import Asked
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
-from rollsim.page.numbers import Allowed
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
-from rollsim.teaching import effects, mistakes, worksheet
+from rollsim.teaching import effects, mistakes, questions, worksheet
+from rollsim.teaching.board import CARRIED
 from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
-from rollsim.teaching.mistakes import Outcome
+from rollsim.teaching.questions import Question
 from rollsim.teaching.working import Working, working
 from rollsim.tell.names import state_words
-from rollsim.units import Dimension, from_unit
+from rollsim.units import to_unit
 
 LOADING, EFFECT, CHANGE = "loading", "effect", "change"
+_FOLDED = "why_folded"
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -31,6 +33,11 @@ def _read(text: str, name: str) -> Scenario:
 @st.cache_data(max_entries=64, show_spinner=False)
 def _working(text: str, _read: Scenario, *, state: str, system: str) -> Working:
     return working(_read.job, state, READER_UNITS[UnitSystem(system)])
+
+
+@st.cache_data(max_entries=64, show_spinner=False)
+def _questions(text: str, _read: Scenario, *, state: str, system: str) -> tuple[Question, ...]:
+    return questions.asked(_read.job, state, READER_UNITS[UnitSystem(system)])
 
 
 @st.cache_data(max_entries=128, show_spinner=False)
@@ -66,6 +73,7 @@ def _show_all(read: Scenario) -> None:
     answered = _predict(read, state, found)
     if answered:
         _show_working(found)
+        _show_questions(read, state, found)
         _show_effects(read, state)
         _show_transfer(found)
         _show_sensitivity(read, state, found)
@@ -116,53 +124,55 @@ def _key(state: str) -> str:
 def _predict(read: Scenario, state: str, found: Working) -> bool:
     """The question and the vehicle's numbers; whether it was answered."""
     left, right = st.columns(2, gap="large")
+    known = mistakes.figures(found.numbers, frame.units())
     with left:
-        st.info(f"**{plain(lesson.question(state, read.job.vehicle.name))}**")
-        typed = numbers.ask(
+        asked = Asked(
+            lesson.question(found, state, read.job.vehicle.name),
             "Your answer first: lean per g (roll gradient), deg/g",
-            Allowed(unit="deg/g"),
-            key=f"why_answer_{_key(state)}",
-            placeholder="worked out or guessed",
+            lesson.HINT,
+            to_unit(found.by_hand.roll_gradient, "deg/g"),
+            {mistake: to_unit(figure, "deg/g") for mistake, figure in known.items()},
+            to_unit(found.model.roll_gradient, "deg/g"),
+            unit="deg/g",
         )
-        answer = typed.value
-        if answer is None and not typed.wrong:
-            st.caption(
-                "Every result stays hidden until an answer is typed. Further down: worksheets for "
-                "a class, and the lean test in the bay."
-            )
-        elif answer is not None:
-            _show_verdict(found, answer)
+        answered = asking.ask(
+            asked,
+            key=_key(state),
+            empty="Every result stays hidden until an answer is typed. Further down: worksheets "
+            "for a class, and the lean test in the bay.",
+        )
+        if answered:
+            _show_figures(found)
     with right, st.expander("The numbers to work with", expanded=True):
         rows = worksheet.given(read.job, state, frame.units())
         show_table(lesson.given_table(rows), alt="The vehicle's numbers for the working")
-    return answer is not None
+        classroom.show_one_page(read.job, state)
+    return answered
 
 
-def _show_verdict(found: Working, answer: float) -> None:
-    given, rounded_by = (
-        from_unit(value, "deg/g", Dimension.ROLL_GRADIENT)
-        for value in (answer, mistakes.half_last_digit(answer))
-    )
-    wrong = mistakes.figures(found.numbers)
-    verdict = mistakes.judge(given, found.by_hand.roll_gradient, wrong, rounded_by=rounded_by)
-    tell = st.success if verdict.outcome is Outcome.RIGHT else st.warning
-    words = lesson.verdict_words(verdict)
-    if verdict.outcome is Outcome.NEITHER and abs(given - found.model.roll_gradient) <= rounded_by:
-        tell, words = st.info, lesson.MODEL_ANSWER
-    tell(f"**{plain(words)}**")
-    hand, model, felt = st.columns(3)
-    hand.metric("By hand, deg/g", figure(found.by_hand.roll_gradient, "deg/g"))
-    model.metric("Full model, deg/g", figure(found.model.roll_gradient, "deg/g"))
-    felt.metric("Up to 0.4 g, deg/g", figure(found.model.secant_roll_gradient, "deg/g"))
+def _show_figures(found: Working) -> None:
+    model, bend = found.model, lesson.in_bend(found)
+    shown = {
+        "By hand": found.by_hand.roll_gradient,
+        "Full model": model.roll_gradient,
+        f"Up to 0.4 g{bend}": model.secant_roll_gradient,
+    }
+    if bend:
+        shown["Up to 0.4 g in a right bend"] = model.right_secant_roll_gradient
+    places = [*st.columns(2), *st.columns(2)] if bend else st.columns(3)
+    for place, (label, value) in zip(places, shown.items(), strict=True):
+        place.metric(f"{label}, deg/g", figure(value, "deg/g"))
 
 
 def _show_working(found: Working) -> None:
     st.header("The working")
+    folded = st.toggle("Line by line: each result opens at a click", key=_FOLDED)
+    st.caption(CARRIED)
     sections = worksheet.parts(found.steps)
     tabs = st.tabs([section.title for section in sections] + ["What the hand formula misses"])
     for tab, section in zip(tabs[:-1], sections, strict=True):
         with tab:
-            st.html(lesson.steps_html(section.steps))
+            st.html(lesson.steps_html(section.steps, folded=folded))
     with tabs[-1]:
         st.markdown(bullets(lesson.missed_words(found)))
         table = lesson.missed_table(found)
@@ -171,6 +181,19 @@ def _show_working(found: Working) -> None:
             "One after another, in this order. Each that changes less than 0.01 deg/g is left out."
         )
         downloads.table_button(table, "by hand and full model")
+
+
+def _show_questions(read: Scenario, state: str, found: Working) -> None:
+    """The further questions of this vehicle, each with its own lines."""
+    st.header("More questions")
+    system = st.session_state.get(frame.UNITS, UnitSystem.METRIC.value)
+    asked = _questions(frame.text(), read, state=state, system=system)
+    for tab, question in zip(st.tabs([one.title for one in asked]), asked, strict=True):
+        with tab:
+            if asking.ask(asking.of(question), key=f"{question.title}_{_key(state)}"):
+                st.html(lesson.steps_html(question.steps, folded=st.session_state[_FOLDED]))
+                if words := lesson.model_words(question, found, frame.units()):
+                    st.markdown(f"**{plain(words)}**")
 
 
 @st.fragment  # the slider redraws this part alone
@@ -190,14 +213,21 @@ def _show_effects(read: Scenario, state: str) -> None:
         now, at = curve.percents.index(0), curve.percents.index(_choose_change(curve))
         st.markdown(f"**{plain(lesson.effect_words(curve, now, at, frame.units()))}**")
         st.markdown(plain(WHY[curve.lever.effect]))
+    with right:
+        where = {"now": now, "at": at, "units": frame.units()}
+        if view := lesson.effect_view(read.job, state, curve, **where):
+            show_drawing(view)
+            st.caption("Dashed: the vehicle as it is now, in the same left bend.")
+    left, right = st.columns(2, gap="large")
+    picture = lesson.effect_picture(curve, now, at, frame.units())
+    with left:
+        show_drawing(picture)
+    with right:
         st.caption(
             "Everything else stays as it is; heights count as weighed, before a lift. Ring: the "
             "vehicle now. Dot: your choice. The address of this page keeps vehicle, loading, "
             "effect and change: send it to the class."
         )
-    with right:
-        picture = lesson.effect_picture(curve, now, at, frame.units())
-        show_drawing(picture)
         with st.expander("The curve in figures, and to take away"):
             table = lesson.effect_table(curve, frame.units())
             st.dataframe(table, hide_index=True, alt="Lean per g along this input")
@@ -230,7 +260,9 @@ def _choose_change(curve: EffectCurve) -> int:
 
 
 def _show_transfer(found: Working) -> None:
-    st.header("Weight transfer (lateral load transfer) at 0.4\N{NO-BREAK SPACE}g")
+    st.header(
+        f"Weight transfer (lateral load transfer) at 0.4\N{NO-BREAK SPACE}g{lesson.in_bend(found)}"
+    )
     left, right = st.columns(2, gap="large")
     rows, units = transfer_rows(found.model.load_transfer), frame.units()
     with left:

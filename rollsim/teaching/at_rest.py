@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 
 from rollsim.teaching.board import Board, Of, Part, Step
-from rollsim.teaching.hand import AxleByHand, ByHand, HandAxle, HandNumbers
+from rollsim.teaching.hand import AxleByHand, ByHand, HandAxle, HandNumbers, solve
 from rollsim.teaching.stages import Sits
 
 SEEN = 0.5e-3  # m: less is written as 0.000 m
@@ -22,7 +22,7 @@ def steps(board: Board, numbers: HandNumbers, found: ByHand, *, alike: ByHand) -
     alike. There are no lines where the vehicle stands upright with both springs of each axle alike.
     """
     if off_centre(numbers):
-        yield _lean(board, numbers, alike)
+        yield lean(board, numbers, alike)
     axles = (
         ("front", numbers.front, alike.front, found.front),
         ("rear", numbers.rear, alike.rear, found.rear),
@@ -37,7 +37,25 @@ def steps(board: Board, numbers: HandNumbers, found: ByHand, *, alike: ByHand) -
         yield from _whole(board, found)
 
 
-def _lean(board: Board, numbers: HandNumbers, alike: ByHand) -> Step:
+def in_each_bend(board: Board, numbers: HandNumbers, found: ByHand) -> Iterable[Step]:
+    """How far it leans from upright in a left and in a right bend, where an offset parts them."""
+    if not off_centre(numbers):
+        return
+    w, rest = board.write, solve(numbers.alike).lean_at_rest
+    for bend, out, into in (("left", "right", -rest), ("right", "left", rest)):
+        sign = "−" if into < 0.0 else "+"
+        yield board.step(
+            Part.ANGLE,
+            (f"in a {bend} bend it leans from upright, to the {out}", f"roll angle, {bend} bend"),
+            f"φ {bend} bend = φ {sign} φ₀",
+            put=f"{w(found.lean, Of.ANGLE)} {board.added(into, Of.ANGLE)}",
+            value=found.lean + into,
+            kind=Of.ANGLE,
+        )
+
+
+def lean(board: Board, numbers: HandNumbers, alike: ByHand) -> Step:
+    """The lean at rest; `alike` has both springs of an axle alike."""
     w, side = board.write, "left" if numbers.cg_left > 0.0 else "right"
     weight, net = w(alike.weight, Of.FORCE), w(alike.net_stiffness, Of.STIFFNESS)
     off = w(abs(numbers.cg_left), Of.LENGTH)

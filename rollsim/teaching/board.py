@@ -5,10 +5,14 @@ from dataclasses import dataclass
 from enum import Enum
 
 from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits, decimals_of
+from rollsim.teaching.calculator import GROUP, keyed
 from rollsim.units import to_unit
 
-GROUP = "\N{NARROW NO-BREAK SPACE}"  # between thousands
 LARGE = 10_000  # figures from here on are grouped
+CARRIED = (
+    "≈: this line was worked with more digits than it shows, so a calculator may end a little off; "
+    "where = stands, the digits shown give the result."
+)
 
 
 class Part(Enum):
@@ -22,6 +26,7 @@ class Part(Enum):
     REST = "At rest: how it stands before the bend"
     ANGLE = "Angle: how far it leans"
     TRANSFER = "Weight transfer: what the tyres feel"
+    TIPPING = "Tipping: when the inner wheels carry nothing"
 
 
 class Of(Enum):
@@ -50,7 +55,8 @@ class Step:
 
     `shop` and `iso` are the shop's word and the word of ISO 8855 or engineering; `formula` is in
     symbols, plain Unicode, `numbers` the same with the numbers put in. `result` has its unit, which
-    `unit` tells alone, empty for a share; `value` is the result in SI.
+    `unit` tells alone, empty for a share; `value` is the result in SI. `equals` is ≈ where the
+    numbers as they are shown give another last digit.
     """
 
     part: Part
@@ -61,6 +67,7 @@ class Step:
     result: str
     unit: str
     value: float
+    equals: str = "="
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,14 +82,17 @@ class Board:
 
     def write(self, value: float, kind: Of) -> str:
         """A quantity in SI [kg, m, N, rad …] with the reader's unit."""
-        unit = self.unit(kind)
-        decimals = SHARE_DECIMALS if kind is Of.SHARE else decimals_of(unit)
         if not math.isfinite(value):
             return NO_FIGURE
-        number = to_unit(value, unit) if unit else value
+        unit = self.unit(kind)
+        return self._said(to_unit(value, unit) if unit else value, kind)
+
+    def _said(self, number: float, kind: Of) -> str:
+        """A number in the reader's unit, with it."""
+        unit = self.unit(kind)
+        decimals = SHARE_DECIMALS if kind is Of.SHARE else decimals_of(unit)
         grouped = f"{number:,.{decimals}f}" if abs(number) >= LARGE else f"{number:.{decimals}f}"
-        text = grouped.replace(",", GROUP).replace("-", "−")
-        return f"{text} {unit}" if unit else text
+        return f"{grouped.replace(',', GROUP).replace('-', '−')} {unit}".rstrip()
 
     def added(self, value: float, kind: Of) -> str:
         """A quantity in SI [kg, m, N …] as a term of a sum, its sign before it."""
@@ -101,9 +111,10 @@ class Board:
         `value` the result in SI [kg, m, N, rad …]. `kind` decides its unit; a roll stiffness is
         also given per degree, an angle in radians.
         """
-        result = self.write(value, kind)
+        result, typed = self.write(value, kind), keyed(put)
+        equals = "=" if typed is None or result == self._said(typed, kind) else "≈"
         if kind is Of.STIFFNESS:
             result = f"{result} = {self.write(value, Of.SHOP_STIFFNESS)}"
         elif kind is Of.ANGLE:
             result = f"{result} = {self.write(value, Of.RADIANS)}"
-        return Step(part, *names, formula, put, result, self.unit(kind), value)
+        return Step(part, *names, formula, put, result, self.unit(kind), value, equals)

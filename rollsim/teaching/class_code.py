@@ -2,8 +2,9 @@
 
 The code is the name of the class and a check: a slow salted hash (scrypt) of a passphrase that
 only the trainer knows and that no link holds. Anyone with the code gets the numbers of the sheets,
-which they must see to do them; the key is written only for the passphrase that fits the code.
-Physics itself keeps no secret: whoever can do the working has earned the answer.
+which they must see to do them; the key is written only for the passphrase that fits the code. That
+is all that the passphrase keeps: whoever types a sheet's numbers into the page *Vehicle* gets its
+answers from *See why*.
 """
 
 import base64
@@ -19,7 +20,7 @@ from rollsim import mass
 from rollsim.springs import LinearSpring
 from rollsim.units import Dimension as D
 from rollsim.units import from_unit, to_unit
-from rollsim.vehicle import Axle, Job, Suspension, Vehicle
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job, Load, Suspension, Vehicle
 
 SHORTEST_PASSPHRASE = 8  # characters
 LONGEST_NAME = 40  # characters
@@ -87,6 +88,33 @@ def exercise(job: Job, code: str, number: int) -> Job:
     return Job(vehicle=_varied(job.vehicle, mass.sprung_load(job), draw, name=f"{code}, {number}"))
 
 
+def loaded(job: Job, code: str, number: int) -> Job:
+    """The vehicle of `exercise` with a load off centre and a helper at the rear, its own too.
+
+    Notes
+    -----
+    The load stands about over the rear axle; the helper may touch under it or not.
+    """
+    own, draw = exercise(job, code, number), _shares(f"{code}|{number}|load")
+    v, rear = own.vehicle, own.vehicle.rear
+    side = 1.0 if next(draw) > 0.0 else -1.0
+    load = Load(
+        "load",
+        _rounded(280.0, 0.4, draw, unit="kg", step=10),
+        _rounded(v.wheelbase, 0.1, draw, unit="mm", step=50),
+        height=_rounded(1.0, 0.2, draw, unit="mm", step=50),
+        left_of_centreline=side * _rounded(0.3, 0.4, draw, unit="mm", step=50),
+    )
+    rate = rear.spring.rate
+    gap = 0.4 * load.mass * STANDARD_GRAVITY / rate  # four fifths of what half the load presses
+    spring = LinearSpring(
+        rate,
+        stage_start=_rounded(gap, 0.5, draw, unit="mm", step=5),
+        stage_rate=_rounded(rate, 0.4, draw, unit="N/mm", step=5),
+    )
+    return replace(own, vehicle=replace(v, rear=replace(rear, spring=spring)), loads=(load,))
+
+
 def _check(slug: str, passphrase: str) -> str:
     digest = hashlib.scrypt(
         passphrase.encode(), salt=_SALT + slug.encode(), dklen=_CHECK_BYTES, **_SCRYPT
@@ -102,9 +130,15 @@ def _shares(seed: str) -> Iterator[float]:
 
 
 def _rounded(value: float, by: float, draw: Iterator[float], *, unit: str, step: float) -> float:
-    """`value` moved by up to `by` of it, and rounded to a `step` of the unit."""
-    moved = to_unit(value * (1.0 + by * next(draw)), unit)
-    return from_unit(round(moved / step) * step, unit, _DIMENSIONS[unit])
+    """`value` moved by up to `by` of it, and rounded to a `step` of the unit.
+
+    Never to the value itself, unless it is 0: no number of a sheet is one of the vehicle it varies.
+    """
+    share = next(draw)
+    moved = round(to_unit(value * (1.0 + by * share), unit) / step) * step
+    if value and abs(moved - to_unit(value, unit)) < 0.5 * step:
+        moved += step if share > 0.0 else -step
+    return from_unit(moved, unit, _DIMENSIONS[unit])
 
 
 _DIMENSIONS = {

@@ -136,7 +136,7 @@ def curve(job: Job, name: str, lever: Lever) -> EffectCurve:
     now = _now(job, model, lever)
     steps = percents(job, lever)
     values = now + 0.01 * np.array(steps) * (now or LEAST_BAR)
-    gradients, shares = _measured(_varied(job, model, lever, values=values))
+    gradients, shares = _measured(varied(job, model, lever, values=values))
     return EffectCurve(
         lever,
         now,
@@ -155,7 +155,7 @@ def sensitivity(job: Job, name: str) -> tuple[Sensitivity, ...]:
     found = [(lever, _now(job, model, lever)) for lever in levers(job)]
     found = [(lever, now) for lever, now in found if now]
     members = [model] + [
-        _varied(job, model, lever, values=np.array([(1.0 + MORE) * now])) for lever, now in found
+        varied(job, model, lever, values=np.array([(1.0 + MORE) * now])) for lever, now in found
     ]
     gradients, shares = _measured(concatenate(members))
     changes = [
@@ -205,7 +205,7 @@ def _whole_height(model: Model) -> float:
     return float(((model.sprung_mass * model.cg_height + unsprung) / model.total_mass)[0])
 
 
-def _varied(job: Job, model: Model, lever: Lever, *, values: np.ndarray) -> Model:
+def varied(job: Job, model: Model, lever: Lever, *, values: np.ndarray) -> Model:
     """One member for each value of the input."""
     many = model.take(np.zeros(values.size, dtype=int))
     if lever.effect is Effect.CG_HEIGHT:

@@ -40,6 +40,7 @@ def steps(numbers: HandNumbers, found: ByHand, units: ReaderUnits = METRIC) -> t
         weight = (found.weight, numbers.gravity)
         lines.append(_passed_on(board, name, axle, by_hand=by_hand, weight=weight))
     lines += _angle(board, found, tyres=tyres)
+    lines += at_rest.in_each_bend(board, numbers, found)
     return (*lines, *transfer.steps(board, numbers, found, tyres=tyres))
 
 

@@ -40,6 +40,9 @@ class HandAxle:
         Rates of the left and the right spring [N/m] where a stage works on one side alone.
     sits : Sits or None
         None where their rate is the one as weighed whatever they carry.
+    centre_raised, radius_raised : float
+        What lift and larger tyres have put on the height of the roll centre, and on the unsprung
+        CG's [m].
     """
 
     solid: bool
@@ -55,6 +58,8 @@ class HandAxle:
     share: float
     one_sided: tuple[float, float] | None = None
     sits: Sits | None = None
+    centre_raised: float = 0.0
+    radius_raised: float = 0.0
 
     @property
     def rate_as_weighed(self) -> float:
@@ -71,7 +76,8 @@ class HandAxle:
 class HandNumbers:
     """What the hand formula takes of a vehicle.
 
-    Sprung mass [kg], its CG above ground and left of the centreline [m], and gravity [m/s²].
+    Sprung mass [kg], its CG above ground and left of the centreline [m], and gravity [m/s²];
+    `cg_raised` is what lift, body lift and larger tyres have put on the height of the CG [m].
     """
 
     sprung_mass: float
@@ -80,6 +86,7 @@ class HandNumbers:
     rear: HandAxle
     gravity: float = STANDARD_GRAVITY
     cg_left: float = 0.0
+    cg_raised: float = 0.0
 
     @property
     def axles(self) -> tuple[HandAxle, HandAxle]:
@@ -91,6 +98,33 @@ class HandNumbers:
         """The same with both springs of an axle at their mean height and its rate."""
         front, rear = (replace(axle, one_sided=None) for axle in self.axles)
         return replace(self, front=front, rear=rear)
+
+    @property
+    def mass(self) -> float:
+        """Of the whole vehicle [kg]."""
+        return self.sprung_mass + sum(axle.unsprung_mass for axle in self.axles)
+
+    @property
+    def whole_cg_height(self) -> float:
+        """Of the whole vehicle, above ground [m]."""
+        own = sum(axle.unsprung_mass * axle.unsprung_cg_height for axle in self.axles)
+        return (self.sprung_mass * self.cg_height + own) / self.mass
+
+    @property
+    def not_raised(self) -> "HandNumbers":
+        """The same at the heights on the scales: no lift, no larger tyres."""
+        front, rear = (
+            replace(
+                axle,
+                roll_centre_height=axle.roll_centre_height - axle.centre_raised,
+                unsprung_cg_height=axle.unsprung_cg_height - axle.radius_raised,
+                centre_raised=0.0,
+                radius_raised=0.0,
+            )
+            for axle in self.axles
+        )
+        height = self.cg_height - self.cg_raised
+        return replace(self, cg_height=height, cg_raised=0.0, front=front, rear=rear)
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +260,9 @@ def numbers_in(job: Job, state: State) -> HandNumbers:
         for axle, curve, share, lift in zip(mass.axles(job, state), curves, shares, up, strict=True)
     )
     height = body.height + shares[0] * up[0] + shares[1] * up[1]
-    alike = HandNumbers(body.mass, height, front, back, cg_left=body.left)
+    on_scales = replace(state, changed=job.change.on_when_weighed)
+    rise = height - mass.sprung_mass(job, on_scales).height
+    alike = HandNumbers(body.mass, height, front, back, cg_left=body.left, cg_raised=rise)
     front, back = (
         _leaning(axle, curve, by_side)
         for axle, curve, by_side in zip(alike.axles, curves, _apart(alike), strict=True)
@@ -252,6 +288,7 @@ def _leaning(axle: HandAxle, curve: Curve, by_side: float) -> HandAxle:
 
 
 def _axle(axle: Axle, found: Sits, share: float, *, lift: float, radius: float) -> HandAxle:
+    rise = radius + axle.roll_centre_travel_ratio * lift
     return HandAxle(
         solid=axle.suspension is Suspension.SOLID_AXLE,
         track=axle.track,
@@ -260,11 +297,13 @@ def _axle(axle: Axle, found: Sits, share: float, *, lift: float, radius: float) 
         bar_stiffness=axle.bar_roll_stiffness,
         auxiliary_stiffness=axle.auxiliary_roll_stiffness,
         tyre_rate=axle.tyre.vertical_rate,
-        roll_centre_height=axle.roll_centre_height + radius + axle.roll_centre_travel_ratio * lift,
+        roll_centre_height=axle.roll_centre_height + rise,
         unsprung_mass=axle.unsprung_mass,
         unsprung_cg_height=axle.unsprung_cg_height + radius,
         share=share,
         sits=found,
+        centre_raised=rise,
+        radius_raised=radius,
     )
 
 

@@ -10,9 +10,15 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import Enum
 
+from rollsim.reader_units import METRIC, ReaderUnits
+from rollsim.teaching.board import Board, Of, Part
 from rollsim.teaching.hand import HandAxle, HandNumbers, solve
+from rollsim.units import to_unit
 
 CLOSE = 0.02  # share within which an answer counts as the same figure
+APART = 0.01  # share by which another slip's figure has to lie further off, for one to be named
+TWICE = 2.0  # so many times as far off
+MEASURED_AT = 0.4  # g, at which the working also gives the lean
 
 
 class Mistake(Enum):
@@ -52,10 +58,54 @@ class Mistake(Enum):
         "The axle's own lean left out: what acts at roll centre and wheel height also leans the "
         "axle on its tyres."
     )
+    LIFT_FORGOTTEN = (
+        "Lift forgotten: lift and larger tyres raise the CG more than the roll axis, and the arm "
+        "grows."
+    )
+    WHOLE_MASS = (
+        "Whole mass taken for the mass on the springs: wheels, tyres and axles do not lean on "
+        "the springs, so take the unsprung masses off."
+    )
+    WHOLE_HEIGHT = (
+        "CG height of the whole vehicle taken for that of what sits on the springs: wheels and "
+        "axles are low, so the sprung CG stands higher."
+    )
+    BAR_FORGOTTEN = "Bar forgotten: the anti-roll bar stands beside the springs, so add it."
+    HALF_FORGOTTEN = (
+        "½ forgotten: two springs at half the distance from the middle make k·b²/2, not k·b²."
+    )
+    NOT_SQUARED = (
+        "Distance not squared: further apart, a spring goes down further for the same lean and "
+        "also pushes at a longer arm, so b (the track on independent suspension) counts twice."
+    )
+    AT_MEASURED = "Lean at 0.4 g, not per g: divide by 0.4."
     SIGN = (
         "Sign turned round: the size is right. The body leans out of the bend, and that lean "
         "counts as positive."
     )
+
+
+PART = {
+    Mistake.TRACK_FOR_SPRING_BASE: Part.STIFFNESS,
+    Mistake.TYRES_FORGOTTEN: Part.STIFFNESS,
+    Mistake.ONE_SPRING: Part.STIFFNESS,
+    Mistake.HELPER_LEFT_OUT: Part.RIDE,
+    Mistake.GRAVITY_LEFT_OUT: Part.STIFFNESS,
+    Mistake.RADIANS: Part.ANGLE,
+    Mistake.DEGREES_IN_GRAVITY: Part.STIFFNESS,
+    Mistake.PER_METRE: Part.ANGLE,
+    Mistake.HEIGHT_FOR_ARM: Part.MOMENT,
+    Mistake.END_TO_END: Part.STIFFNESS,
+    Mistake.AXLE_LEAN: Part.ANGLE,
+    Mistake.LIFT_FORGOTTEN: Part.RAISED,
+    Mistake.WHOLE_MASS: Part.MASS,
+    Mistake.WHOLE_HEIGHT: Part.MASS,
+    Mistake.BAR_FORGOTTEN: Part.STIFFNESS,
+    Mistake.HALF_FORGOTTEN: Part.STIFFNESS,
+    Mistake.NOT_SQUARED: Part.STIFFNESS,
+    Mistake.AT_MEASURED: Part.ANGLE,
+    Mistake.SIGN: Part.ANGLE,
+}
 
 
 class Outcome(Enum):
@@ -63,6 +113,7 @@ class Outcome(Enum):
 
     RIGHT = "right"
     MISTAKE = "a known mistake"
+    SEVERAL = "more than one mistake gives it"
     NEITHER = "neither"
 
 
@@ -70,22 +121,24 @@ class Outcome(Enum):
 class Verdict:
     """An answer, judged.
 
-    The mistakes are those that give this figure, the nearest first; `ratio` is the answer over the
-    right figure [-].
+    The mistakes are those that give this figure, the nearest first: one where it is known, several
+    where they lie too close together; `ratio` is the answer over the right figure [-].
     """
 
     outcome: Outcome
-    mistakes: tuple[Mistake, ...]
+    mistakes: tuple[Enum, ...]
     ratio: float
 
 
-def figures(numbers: HandNumbers) -> dict[Mistake, float]:
+def figures(numbers: HandNumbers, units: ReaderUnits = METRIC) -> dict[Mistake, float]:
     """The roll gradient that each mistake would give [rad/(m/s²)].
 
     A mistake is left out where the vehicle has nothing to mistake, or where no figure comes out.
-    Two slips made together are not among them.
+    What a distance gives that is not squared depends on its unit on the board.
     """
     found, g = solve(numbers), numbers.gravity
+    one = 1.0 / to_unit(1.0, Board(units).unit(Of.LENGTH))
+    whole = numbers.not_raised.whole_cg_height + numbers.cg_raised
     pushes = found.moment + found.passed_on
     high = found.weight * numbers.cg_height
     given = {
@@ -108,6 +161,13 @@ def figures(numbers: HandNumbers) -> dict[Mistake, float]:
             numbers, lambda a: replace(a, bar_stiffness=a.bar_stiffness / 2)
         ),
         Mistake.AXLE_LEAN: found.moment / found.net_stiffness / g,
+        Mistake.LIFT_FORGOTTEN: solve(numbers.not_raised).roll_gradient,
+        Mistake.WHOLE_MASS: solve(replace(numbers, sprung_mass=numbers.mass)).roll_gradient,
+        Mistake.WHOLE_HEIGHT: solve(replace(numbers, cg_height=whole)).roll_gradient,
+        Mistake.BAR_FORGOTTEN: _gradient(numbers, lambda a: replace(a, bar_stiffness=0.0)),
+        Mistake.HALF_FORGOTTEN: _gradient(numbers, lambda a: a.with_springs(2.0)),
+        Mistake.NOT_SQUARED: _gradient(numbers, lambda a: a.with_springs(one / a.spring_base)),
+        Mistake.AT_MEASURED: MEASURED_AT * found.roll_gradient,
         Mistake.SIGN: -found.roll_gradient if found.roll_gradient > 0.0 else math.nan,
     }
     right = found.roll_gradient
@@ -128,7 +188,7 @@ def half_last_digit(answer: float) -> float:
 def judge(
     answer: float,
     right: float,
-    mistakes: Mapping[Mistake, float],
+    mistakes: Mapping[Enum, float],
     *,
     within: float = CLOSE,
     rounded_by: float = 0.0,
@@ -138,7 +198,7 @@ def judge(
     `answer`, `right` and the figures of `mistakes`, as from `figures`, share one unit, whichever it
     is. They count as the same within the share `within` [-], or within `rounded_by` in their unit,
     as from `half_last_digit`: in 0.13 the last digit is worth more than that share. Right goes
-    first, then every mistake that gives this figure, the nearest first.
+    first. A mistake is known only where its figure is clearly nearer than any other.
 
     Examples
     --------
@@ -157,9 +217,15 @@ further. Take W·d off the stiffness.'>,)
     ratio = answer / right
     if is_it(right):
         return Verdict(Outcome.RIGHT, (), ratio)
-    met = (m for m, figure in mistakes.items() if is_it(figure))
-    near = tuple(sorted(met, key=lambda m: abs(answer - mistakes[m])))
-    return Verdict(Outcome.MISTAKE if near else Outcome.NEITHER, near, ratio)
+    off = {m: abs(answer - figure) for m, figure in mistakes.items()}
+    first, *others = sorted(off, key=off.get) or [None]
+    if first is None or not is_it(mistakes[first]):
+        return Verdict(Outcome.NEITHER, (), ratio)
+    clear = max(TWICE * off[first], room + APART * abs(answer))
+    near = [m for m in others if off[m] < clear]
+    if near or abs(answer - right) < clear:
+        return Verdict(Outcome.SEVERAL, (first, *near), ratio)
+    return Verdict(Outcome.MISTAKE, (first,), ratio)
 
 
 def _gradient(numbers: HandNumbers, slip: Callable[[HandAxle], HandAxle]) -> float:

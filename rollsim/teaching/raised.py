@@ -10,12 +10,6 @@ from rollsim.teaching.hand import HandNumbers
 from rollsim.vehicle import Axle, Job
 
 
-def height_before(job: Job, state: State) -> float:
-    """Height of the sprung CG before lift, body lift and tyres raise it [m]."""
-    as_on_the_scales = State(state.name, state.loads, changed=job.change.on_when_weighed)
-    return mass.sprung_mass(job, as_on_the_scales).height
-
-
 def body_lift(job: Job, state: State) -> float:
     """How much the body stands higher on its mounts than on the scales [m]."""
     made = int(state.changed) - int(job.change.on_when_weighed)
@@ -46,7 +40,7 @@ def steps(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Iter
 
 
 def _sprung_cg(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Step:
-    w, before = board.write, height_before(job, state)
+    w, before = board.write, numbers.not_raised.cg_height
     body, radius = body_lift(job, state), mass.raised(job, state)
     symbols, put = ["hₛ"], w(before, Of.LENGTH)
     for name, axle, up in zip(

@@ -101,7 +101,7 @@ def _mass(board: Board, job: Job, state: State, *, numbers: HandNumbers) -> Iter
         ("height of what sits on the springs", "height of the sprung CG"),
         f"hₛ = (m · h − Σ mᵤ · hᵤ{' ± Σ load · height' if high else ''}) / mₛ",
         put=f"({whole}{unsprung}{high}) / {w(numbers.sprung_mass, Of.MASS)}",
-        value=raised.height_before(job, state),
+        value=numbers.not_raised.cg_height,
         kind=Of.LENGTH,
     )
     yield _rear_share(board, job, numbers, items=(*off, *on))

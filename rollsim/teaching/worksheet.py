@@ -10,14 +10,14 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from rollsim import mass
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
-from rollsim.mass import UNLADEN, State
+from rollsim.mass import AS_USED, UNLADEN, State
 from rollsim.reader_units import METRIC, ReaderUnits
-from rollsim.teaching import at_rest, class_code, hand, mistakes, raised, ride_height
-from rollsim.teaching.board import Board, Of, Part, Step
+from rollsim.teaching import at_rest, class_code, hand, mistakes, questions, raised, ride_height
+from rollsim.teaching.board import CARRIED, Board, Of, Part, Step
 from rollsim.teaching.hand import HandNumbers
-from rollsim.teaching.mistakes import Mistake
 from rollsim.teaching.stages import Stage
 from rollsim.teaching.working import model_gradient, moved, written
+from rollsim.tell.names import state_words
 from rollsim.vehicle import Axle, Job, Load
 
 _TEMPLATES = Path(__file__).parent / "templates"
@@ -56,15 +56,29 @@ class WrongAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class Further:
+    """A further question, the lines that answer it, and where other answers come from."""
+
+    title: str
+    words: str
+    unit: str
+    steps: tuple[Step, ...]
+    slips: tuple[WrongAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
-    """Everything on the worksheet and key of one apprentice, as text.
+    """Everything on a worksheet and its key, as text.
 
     `by_hand` and `model` are lean per g; the question is in words, and `answer` has the figures
-    behind it.
+    behind it. `more` are numbers for the further questions alone. A sheet of the vehicle in work
+    has no class code, and the number 0.
     """
 
     code: str
     number: int
+    title: str
+    whose: str
     given: tuple[Given, ...]
     parts: tuple[Section, ...]
     by_hand: str
@@ -72,6 +86,8 @@ class Sheet:
     question: str
     answer: str
     mistakes: tuple[WrongAnswer, ...]
+    more: tuple[Given, ...]
+    questions: tuple[Further, ...]
 
 
 def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> Sheet:
@@ -79,19 +95,54 @@ def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> S
 
     The vehicle of `job` is varied; apprentices are numbered from 1.
     """
-    own, board = class_code.exercise(job, code, number), Board(units)
-    numbers = hand.numbers_of(own, UNLADEN)
+    own, loaded = class_code.exercise(job, code, number), class_code.loaded(job, code, number)
+    found = _sheet(own, UNLADEN, units)
+    more = tuple(row for row in given(loaded, AS_USED, units) if row not in found.given)
+    return replace(
+        found,
+        code=code,
+        number=number,
+        title=f"Sheet {number}",
+        whose=f"Class {code}",
+        more=more,
+        questions=_further(loaded, AS_USED, units),
+    )
+
+
+def _sheet(job: Job, name: str, units: ReaderUnits) -> Sheet:
+    """Of any vehicle in any of its states."""
+    numbers, board = hand.numbers_of(job, name), Board(units)
     by_hand = hand.solve(numbers)
-    wrong = mistakes.figures(numbers)
+    wrong = mistakes.figures(numbers, units)
     return Sheet(
-        code,
-        number,
-        given(own, UNLADEN, units),
-        parts(written(own, UNLADEN, by_hand, units=units)),
+        "",
+        0,
+        job.vehicle.name,
+        f'Loaded "{state_words(name)}"',
+        given(job, name, units),
+        parts(written(job, name, by_hand, units=units)),
         board.write(by_hand.roll_gradient, Of.GRADIENT),
-        board.write(model_gradient(own, UNLADEN), Of.GRADIENT),
+        board.write(model_gradient(job, name), Of.GRADIENT),
         *_in_words(board, numbers),
-        tuple(_wrong(m, value, board) for m, value in wrong.items()),
+        tuple(WrongAnswer(board.write(x, Of.GRADIENT), m.value) for m, x in wrong.items()),
+        (),
+        _further(job, name, units),
+    )
+
+
+def _further(job: Job, name: str, units: ReaderUnits) -> tuple[Further, ...]:
+    return tuple(
+        Further(
+            one.title,
+            one.words,
+            one.unit,
+            one.steps,
+            tuple(
+                WrongAnswer(f"{x:.{one.decimals}f} {one.unit}", slip.value)
+                for slip, x in one.slips.items()
+            ),
+        )
+        for one in questions.asked(job, name, units)
     )
 
 
@@ -101,8 +152,23 @@ def parts(found: Sequence[Step]) -> tuple[Section, ...]:
     return tuple(Section(part.value, steps) for part, steps in sections if steps)
 
 
+def one_page(job: Job, name: str, *, units: ReaderUnits = METRIC) -> str:
+    """A worksheet with blanks of the vehicle in work, on one page.
+
+    HTML that asks for nothing from outside; no answer stands in it. The name is as for
+    `hand.find_state`.
+    """
+    whole = _sheet(job, name, units)
+    lines = {step for part in whole.parts for step in part.steps}
+    # With helper, offset and lift there is no room for the weight transfer, nor to ask twice.
+    short = tuple(part for part in whole.parts if part.title != Part.TRANSFER.value)
+    further = tuple(one for one in whole.questions if not lines.issuperset(one.steps))
+    sheets = [replace(whole, parts=short, questions=further)]
+    return _printed("worksheet.html", sheets, whole.title, units=units)
+
+
 def worksheets(job: Job, code: str, numbers: Sequence[int], *, units: ReaderUnits = METRIC) -> str:
-    """Worksheets with blanks, a page or more each.
+    """Worksheets with blanks, a page each.
 
     HTML that asks for nothing from outside; no answer stands in it. The vehicle of `job` is varied;
     apprentices are numbered from 1.
@@ -133,11 +199,15 @@ def _written(
 ) -> str:
     sheets = [sheet(job, code, number, units=units) for number in numbers]
     title = f"{'Key' if template == 'key.html' else 'Worksheets'}, class {code}"
+    return _printed(template, sheets, title, units=units)
+
+
+def _printed(template: str, sheets: Sequence[Sheet], title: str, *, units: ReaderUnits) -> str:
     paper = "A4" if units.mass == METRIC.mass else "letter"
     return (
         _environment()
         .get_template(template)
-        .render(sheets=sheets, title=title, caution=CAUTION, paper=paper)
+        .render(sheets=sheets, title=title, caution=CAUTION, carried=CARRIED, paper=paper)
     )
 
 
@@ -172,10 +242,6 @@ def _environment() -> Environment:
     )
 
 
-def _wrong(mistake: Mistake, value: float, board: Board) -> WrongAnswer:
-    return WrongAnswer(board.write(value, Of.GRADIENT), mistake.value)
-
-
 def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]:
     """The numbers that a working starts from.
 
@@ -190,8 +256,9 @@ def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]
         _pair(board, ("axle mass", "on the scales"), masses, kind=Of.MASS),
     ]
     numbers = hand.numbers_in(job, state)
+    front, rear = mass.axles(job, state)
     for names, kind, read in _ROWS:
-        values = (read(v.front), read(v.rear))
+        values = (read(front), read(rear))
         if any(values):
             rows.append(_pair(board, names, values, kind=kind))
     springs = ("spring rate, one side", "solid axle: at the spring; independent: at the wheel")

@@ -92,8 +92,9 @@ def test_names_full_of_marks_make_no_element(opened, path):
         one.count()
         if path == "see_why":
             field = one.page.get_by_label("Your answer first").first
-            field.fill("7")
+            field.fill("30")
             field.press("Enter")
+            one.page.get_by_text("Show the working").first.click(timeout=60_000)
             one.page.get_by_text("The working", exact=True).first.wait_for(timeout=60_000)
         if path != "vehicle":
             one.unfold()

@@ -73,10 +73,36 @@ def test_the_bay_sheet_prints_a_page_a_test(visit, tmp_path):
 def test_the_trainers_working_shows_once_an_answer_is_typed(visit):
     page = visit(TOURING, path="see_why", ready=PAGES["see_why"])
     assert page.get_by_text("The working", exact=True).count() == 0
+    hint = page.get_by_text(re.compile("^What leans it"))
+    assert not hint.is_visible()
+    page.locator("summary").filter(has_text="A hint").click()
+    hint.wait_for(timeout=10_000)
     field = page.get_by_label(re.compile("^Your answer first"))
-    field.fill("7")
+    field.fill("30")
     field.press("Enter")
+    again = page.get_by_label(re.compile("^Second try"))
+    again.wait_for(timeout=30_000)
+    assert page.get_by_text("The working", exact=True).count() == 0
+    again.fill("7.5")
+    again.press("Enter")
     page.get_by_text("The working", exact=True).first.wait_for(timeout=30_000)
+    page.get_by_text(re.compile("^Line by line")).click()
+    line = page.locator(".step details").first
+    line.wait_for(timeout=30_000)
+    result = line.locator(".result")
+    assert not result.is_visible()
+    line.locator("summary").click()
+    result.wait_for(timeout=5_000)
+    view, slider = page.locator(".rear-view svg"), page.get_by_role("slider")
+    view.wait_for(timeout=30_000)
+    picture, before = view.bounding_box(), view.get_attribute("aria-label")
+    bar = slider.first.bounding_box()
+    assert picture["y"] < bar["y"] < picture["y"] + picture["height"]  # beside it
+    assert picture["x"] > bar["x"]
+    slider.first.focus()
+    slider.first.press("ArrowRight")
+    moved = "old => document.querySelector('.rear-view svg').getAttribute('aria-label') !== old"
+    page.wait_for_function(moved, arg=before, timeout=20_000)
     assert faint(texts(page)) == []
     assert not is_wider(page, DESKTOP[0])
     assert failures(page) == []
