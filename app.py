@@ -6,7 +6,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from rollsim.page import frame, looks, turns
+from rollsim.page import address, frame, looks, turns
 
 PAGES = Path(frame.__file__).parent  # in a checkout and in an installed wheel
 
@@ -37,7 +37,7 @@ page = st.navigation(
     position="top",
 )
 looks.show(page.url_path)
-with turns.taken():
+with address.followed(), turns.taken():
     frame.start()
     page.run()
 _share_the_interpreter(page.url_path)

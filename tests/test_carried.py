@@ -58,7 +58,7 @@ def test_every_scenario_shows_the_figures_of_the_command(path):
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_ratings_come_first_and_over_is_said(path):
-    """By subtraction of what the command tells; the same on page, picture, paper and command."""
+    """Taking off what is told is enough; the same on page, picture, paper and command."""
     found = shown(path)
     record = roll_record(load(path), results(load(path).job, (0.0,)))["states"][found.case.name]
     over = {r["name"]: r for r in record["ratings"] if r["over"]}
@@ -69,7 +69,8 @@ def test_ratings_come_first_and_over_is_said(path):
         paper = handout.page(found, "a bend", units, text="")
         assert len(said) == len(over)
         for line, rating in zip(said, over.values(), strict=True):
-            more = f"{per_kg * (rating['load_kg'] - rating['limit_kg']):.0f} {unit}"
+            on, limit = (per_kg * rating[key] for key in ("load_kg", "limit_kg"))
+            more = f"{math.ceil(on - 1e-6) - math.floor(limit + 1e-6)} {unit}"
             assert line.startswith(f"{carried.RATINGS[rating['name']]}: ")
             assert line.endswith(f": {more} too much")
             assert f"OVER by {more}" in bars
@@ -294,6 +295,13 @@ def test_two_loads_side_by_side_are_two_scenarios():
     assert list(table.loc["weight of what is on it"]) == ["62 kg", "160 kg"]
     drawn = beside.picture(both, bends.road_words(25.0, 35.0 / 3.6, bends.road_units(METRIC)))
     assert all(f" {name}" in drawn for name in (beside.FIRST, beside.SECOND))
+    parked = (replace(scenario.job.loads[tent], name="sleepers", parked_only=True),)
+    ratings = replace(scenario.job.ratings, roof_load_parked=200.0)
+    asleep = replace(scenario.job, loads=(*scenario.job.loads, *parked), ratings=ratings)
+    sleepers = beside.compared(replace(scenario, job=asleep), ((tent,), ()), AT)
+    for found, roof_load in zip(sleepers, (2.0 * parked[0].mass, parked[0].mass), strict=True):
+        checks = {check.name: check.load for check in found.now.ratings}
+        assert checks["roof_load_parked"] == pytest.approx(roof_load)
     nothing = beside.compared(scenario, ((),), AT)[0]
     assert nothing.lean_now == pytest.approx(nothing.lean_before, rel=0.05)  # the lift stays
     assert nothing.case.loads == ()

@@ -106,6 +106,9 @@ def test_a_unit_changes_what_is_in_range_and_what_may_part_thousands():
         ("front.tyre.vertical_rate", "240 ± 5 %", "240 N/mm ± 5 %", "240 lbf/in ± 5 %"),
         ("front.unsprung_mass", "105 (assumed)", "105 kg (assumed)", "105 lb (assumed)"),
         ("front.unsprung_mass", "class default", "class default", "class default"),
+        ("rear_bar.arm_holes", "9,5", ["9,5"], ["9,5"]),  # 9.5, or 9 and 5
+        ("rear_bar.sections", "22,5", "22,5", "22,5"),
+        ("rear_bar.sections", "24,5 mm solid", "24,5 mm solid", "24,5 mm solid"),
         ("rear_bar.arm_holes", "250, 280 mm", ["250 mm", "280 mm"], ["250 in", "280 mm"]),
         ("rear_bar.bush_rate", "9", "9 kN/mm", "9 lbf/in"),
         ("rear_bar.bush_rate", "rubber", "rubber", "rubber"),

@@ -120,6 +120,30 @@ def test_a_weight_alone_leaves_the_share_of_the_axles_assumed():
     app.text_input(key="papers:total:kg").set_value("2200").run()
     scenario = loads(text_of(app), "x")
     assert sum(line.startswith("vehicle.") and "axle" in line for line in scenario.assumed) == 2
+    app.text_input(key="papers:share:%").set_value("55").run()
+    assert not any("axle_mass" in line for line in loads(text_of(app), "x").assumed)
+
+
+def test_a_share_alone_leaves_the_weight_assumed():
+    app = page()
+    app.selectbox(key="own:class").select("wagon").run()
+    app.button(key="own:start").click().run()
+    for share in ("55", "56"):
+        app.text_input(key="papers:share:%").set_value(share).run()
+    scenario = loads(text_of(app), "x")
+    assert sum("axle_mass" in line for line in scenario.assumed) == 2
+    app.text_input(key="papers:total:kg").set_value("2000")
+    app.text_input(key="papers:share:%").set_value("60").run()  # both in one run
+    job = loads(text_of(app), "x").job
+    axles = (job.vehicle.front_axle_mass, job.vehicle.rear_axle_mass)
+    assert axles == pytest.approx((1200.0, 800.0))
+
+
+def test_a_weight_that_is_wrong_changes_nothing():
+    app = page()
+    app.selectbox(key="own:class").select("wagon").run()
+    app.button(key="own:start").click().run()
+    scenario = loads(text_of(app), "x")
     app.text_input(key="papers:total:kg").set_value("22").run()
     assert "found 22; allowed 500 to 6000 kg" in words(app)
     assert loads(text_of(app), "x").job == scenario.job

@@ -3,7 +3,8 @@
 Streamlit runs the page again with the address of then, and keeps the state of now.
 """
 
-from collections.abc import Mapping, Sequence
+import contextlib
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from time import monotonic
 
@@ -22,8 +23,21 @@ class _Known:
     since: float = 0.0
 
 
-def look() -> None:
-    """Find out whether this run comes of Back or Forward; once, before anything is put there."""
+@contextlib.contextmanager
+def followed() -> Iterator[None]:
+    """Follow the address through a run of a page; before anything is waited for.
+
+    What stands there at the end of a run may be late in the browser, however long the run took.
+    """
+    _look()
+    try:
+        yield
+    finally:
+        _remember(_known().held)
+
+
+def _look() -> None:
+    """Find out whether this run comes of Back or Forward."""
     known = _known()
     if known.path != _path():
         _remember({})

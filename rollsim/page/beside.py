@@ -76,10 +76,11 @@ def _with_only(scenario: Scenario, on: set[int]) -> tuple[Scenario, str]:
     """The scenario with these things in its one load case, and the name of that."""
     job, case = scenario.job, FIRST
     loads = tuple(
-        replace(load, cases=(case,) if n in on else ()) for n, load in enumerate(job.loads)
+        replace(load, cases=None if load.parked_only else (case,) if n in on else ())
+        for n, load in enumerate(job.loads)
     )
     if not on:  # no case is named then: all that is not on it is out of the one there is
-        loads = tuple(load for load in loads if load.on_when_weighed)
+        loads = tuple(load for load in loads if load.on_when_weighed or load.parked_only)
         case = AS_USED
     return replace(scenario, job=replace(job, loads=loads)), case
 

@@ -372,7 +372,10 @@ def _written(one: Input, now: str | bool, units: ReaderUnits) -> Value | None:
     if one.kind is Kind.POINTS:
         points = [point.split(",") for point in now.split(";")]
         return [[numbers.for_the_file(x.strip(), unit) for x in point] for point in points]
-    if one.key.rpartition(".")[2] in ("section", "sections"):
+    sections = one.key.rpartition(".")[2] in ("section", "sections")
+    if one.kind is Kind.LIST and re.search(r"\d,\d", now):  # 22.5, or 22 and 5: refused as it is
+        return now if sections else [now]
+    if sections:
         return _sections(one, now, units.length)
     if one.kind is Kind.LIST:
         listed = [part.strip() for part in now.split(",")]

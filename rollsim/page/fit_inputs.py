@@ -11,6 +11,7 @@ from rollsim.page.bay_fields import IN_A_FOLD
 from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
 from rollsim.page.numbers import Allowed, Typed
+from rollsim.page.things import HEAVIEST
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed
@@ -31,7 +32,6 @@ from rollsim.units import to_unit
 from rollsim.vehicle import VehicleClass
 
 HEAVIEST_CORNER = 2500.0  # kg
-HEAVIEST_ITEM = 3000.0  # kg
 USUAL_MIDDLE = 0.25  # m, of a thing above what it stands on: common practice, no source
 HIGHEST_LIFT = 0.3  # m
 TYRE_RATINGS = (150.0, 5000.0)  # kg
@@ -140,7 +140,7 @@ def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
             item = usual.get(name)
             mass = numbers.ask(
                 f"{name}, {unit}",
-                Allowed(0.0, float(round(to_unit(HEAVIEST_ITEM, unit))), unit, needed=True),
+                Allowed(0.0, float(round(to_unit(HEAVIEST, unit))), unit, needed=True),
                 key=f"start_item:{name}:{unit}",
                 value="" if item is None else numbers.shown(to_unit(item.mass, unit), 0),
                 tell=below,

@@ -40,7 +40,6 @@ def start() -> None:
         _open(files, asked())
         if not {UNITS, PACKED} & asked().keys():
             _lend_units()
-    address.look()
     if address.went_back():
         _open(files, st.query_params.to_dict())
     left, right = st.columns([3, 1], vertical_alignment="bottom")
@@ -216,7 +215,8 @@ def _open(files: dict[str, Path], link_asks: Mapping[str, str]) -> None:
     if PACKED in link_asks:
         try:
             st.session_state[_TEXT] = unpacked(link_asks[PACKED])
-            st.session_state[_NAME] = "from-the-link.toml"
+            _, kept = st.session_state.get(_KEPT, ("", "from-the-link.toml"))
+            st.session_state[_NAME] = kept
         except ValueError:
             pass  # `_refused` says so
 

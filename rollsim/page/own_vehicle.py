@@ -27,6 +27,7 @@ RATINGS = {
 }
 _AXLES = {"solid axle": "solid rear axle", "independent": "independent rear wheels"}
 _LEAST = {"gross_vehicle_mass": 500.0, "front_axle": 200.0, "rear_axle": 200.0}  # kg
+WEIGHTS, SHARES = (500.0, 6000.0), (30.0, 75.0)  # kg, %: what boxes take
 TOTAL, SHARE = "Empty, with the driver", "Of that on the front wheels"
 WHEELBASE, ROOF = "wheelbase", "roof_height"
 SIZES = {WHEELBASE: "Front to rear wheel centre", ROOF: "Bare roof above ground, by tape"}
@@ -116,7 +117,7 @@ def _sizes(kind: VehicleClass, body: Body) -> Boxes:
 def _weights(body: Body) -> Boxes:
     """Weight empty, and the share of it on the front wheels."""
     unit, usual = frame.units().mass, body.front_axle_mass + body.rear_axle_mass
-    within = (float(round(to_unit(end, unit))) for end in (500.0, 6000.0))
+    within = (float(round(to_unit(end, unit))) for end in WEIGHTS)
     return {
         _label(TOTAL, unit): (
             f"own:total:{usual:g}:{unit}",
@@ -125,7 +126,7 @@ def _weights(body: Body) -> Boxes:
         ),
         _label(SHARE, "%"): (
             f"own:share:{usual:g}",
-            Allowed(30.0, 75.0, "%", needed=True),
+            Allowed(*SHARES, "%", needed=True),
             numbers.shown(100.0 * body.front_axle_mass / usual, 0),
         ),
     }

@@ -7,7 +7,16 @@ import streamlit as st
 from rollsim.page import frame, numbers, roof
 from rollsim.page.carried import RATINGS
 from rollsim.page.numbers import Allowed
-from rollsim.page.own_vehicle import LONGEST, SHARE, SIZES, TOTAL, heaviest, lightest
+from rollsim.page.own_vehicle import (
+    LONGEST,
+    SHARE,
+    SHARES,
+    SIZES,
+    TOTAL,
+    WEIGHTS,
+    heaviest,
+    lightest,
+)
 from rollsim.scenario import Scenario
 from rollsim.scenario.editing import Value, changed, value
 from rollsim.scenario.keys import ASSUMED, bare, is_assumed
@@ -15,6 +24,7 @@ from rollsim.typical import AXLE_MASS_SPREAD, ITEM_HEIGHT_SPREAD
 from rollsim.units import Dimension, parse, to_unit
 from rollsim.vehicle import Place
 
+_TYPED = "papers:typed"  # which of the two came last, and what it made of the axles
 _AXLES = ("vehicle.front_axle_mass", "vehicle.rear_axle_mass")
 Changes = dict[str, Value | None]
 
@@ -49,31 +59,47 @@ def _show_weights(scenario: Scenario) -> None:
     if not all(isinstance(text, str) for text in texts):
         return
     unit = frame.units().mass
-    front, rear = (parse(bare(text), Dimension.MASS).value for text in texts)
-    total, share = front + rear, front / (front + rear)
-    guess = f" ± {100.0 * AXLE_MASS_SPREAD:g} % {ASSUMED}" if is_assumed(texts) else ""
-
-    def axles(total: float, share: float, mark: str = "") -> Changes:
-        parts = (total * share, total * (1.0 - share))
-        return {k: f"{kg:.1f} kg{mark}" for k, kg in zip(_AXLES, parts, strict=True)}
-
-    ends = (float(round(to_unit(end, unit))) for end in (500.0, 6000.0))
+    front, rear = _masses()
+    ends = (float(round(to_unit(end, unit))) for end in WEIGHTS)
     _ask(
         {
             f"{TOTAL}, {unit}": (
                 "total",
                 Allowed(*ends, unit, needed=True),
-                numbers.shown(to_unit(total, unit), 0),
-                lambda typed: axles(numbers.in_si(typed, unit), share, guess),
+                numbers.shown(to_unit(front + rear, unit), 0),
+                lambda typed: _axles(total=numbers.in_si(typed, unit)),
             ),
             f"{SHARE}, %": (
                 "share",
-                Allowed(30.0, 75.0, "%", needed=True),
-                numbers.shown(100.0 * share, 1),
-                lambda typed: axles(total, typed / 100.0),
+                Allowed(*SHARES, "%", needed=True),
+                numbers.shown(100.0 * front / (front + rear), 1),
+                lambda typed: _axles(share=typed / 100.0),
             ),
         }
     )
+
+
+def _masses() -> tuple[float, float]:
+    """On both axles [kg], as the file has them."""
+    front, rear = (parse(bare(value(frame.text(), a)), Dimension.MASS).value for a in _AXLES)
+    return front, rear
+
+
+def _axles(*, total: float | None = None, share: float | None = None) -> Changes:
+    """What is typed of weight [kg] and share in front; both stay assumed until both were typed."""
+    front, rear = _masses()
+    before = [value(frame.text(), axle) for axle in _AXLES]
+    what = "total" if share is None else "share"
+    typed, left = st.session_state.get(_TYPED, ("", []))
+    both = left == before and typed not in ("", what)
+    total = front + rear if total is None else total
+    share = front / (front + rear) if share is None else share
+    guessed = is_assumed(before) and not both
+    mark = f" ± {100.0 * AXLE_MASS_SPREAD:g} % {ASSUMED}" if guessed else ""
+    parts = (total * share, total * (1.0 - share))
+    found = {axle: f"{kg:.1f} kg{mark}" for axle, kg in zip(_AXLES, parts, strict=True)}
+    st.session_state[_TYPED] = (what, list(found.values()))
+    return found
 
 
 def _show_sizes(scenario: Scenario) -> None:

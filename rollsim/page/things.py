@@ -9,7 +9,7 @@ from rollsim.mass import AS_USED
 from rollsim.page import carried, frame, numbers, roof
 from rollsim.page.carried import Carried
 from rollsim.page.frame import plain
-from rollsim.page.numbers import Allowed, Typed
+from rollsim.page.numbers import Allowed
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario
 from rollsim.scenario.editing import added, changed, removed, value
@@ -129,7 +129,7 @@ def _show_new(scenario: Scenario, found: Carried) -> None:
             f"carry:new:{item.name}:{unit}",
             replace(_up_to(HEAVIEST, unit), needed=False),
         )
-        typed = numbers.ask(
+        numbers.ask(
             f"Its weight, {unit}",
             allowed,
             key=key,
@@ -143,14 +143,15 @@ def _show_new(scenario: Scenario, found: Carried) -> None:
             icon=":material/add:",
             key="carry:add",
             on_click=_add,
-            args=(item, typed, key, scenario, found),
+            args=(item, key, allowed, scenario, found),
         )
     if refused := st.session_state.pop("carry:refused", ""):
         below.error(plain(refused))
 
 
-def _add(item: Item, typed: Typed, key: str, scenario: Scenario, found: Carried) -> None:
-    """Put it where it usually goes; its weight can be changed then."""
+def _add(item: Item, key: str, allowed: Allowed, scenario: Scenario, found: Carried) -> None:
+    """Put it where it usually goes, as heavy as the box says at the click."""
+    typed = numbers.read(st.session_state[key], allowed)
     if typed.wrong:
         return
     job, unit = scenario.job, frame.units().mass

@@ -1,4 +1,8 @@
-"""Readers of one server take turns: who works without pause leaves the others their time."""
+"""Readers of one server take turns: who works without pause leaves the others their time.
+
+A part of a page that runs alone (a slider, a form of the bay) is not counted. Behind a proxy all
+readers have its address and count as one, so that nobody waits.
+"""
 
 import contextlib
 from collections.abc import Iterator
@@ -52,7 +56,7 @@ def _count(reader: str, took: float) -> float:
         used, when = _used.get(reader, (0.0, now))
         _used[reader] = (left(used, now - when) + took, now)
         for other, (_, when) in tuple(_used.items()):
-            if now - when > max(OTHERS, FREE / SHARE):  # nothing of it counts
+            if now - when > max(OTHERS, FREE / SHARE + LONGEST):  # nothing of it counts
                 del _used[other]
         others = any(one != reader and now - when < OTHERS for one, (_, when) in _used.items())
         return owed(_used[reader][0]) if others else 0.0

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from rollsim.mass import RatingCheck, not_checked
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, plain, rounded
 from rollsim.tell.figures import Row
 from rollsim.tell.kinds import MASS
 from rollsim.units import to_unit
@@ -41,16 +41,18 @@ def over_lines(
 def over_figures(load: float, limit: float, unit: str) -> tuple[str, str, str]:
     """A mass over its limit, the limit, and what is too much [kg], each in the reader's unit.
 
-    With a decimal where without one it would look kept; the same figures wherever they stand.
+    Rounded so that taking off what is too much is enough, and with a decimal where without one it
+    would look kept; the same figures wherever they stand.
 
     Examples
     --------
     >>> over_figures(1923.47, 1850.0, "kg"), over_figures(1480.4, 1480.0, "kg")
-    (('1923', '1850', '73'), ('1480.4', '1480.0', '0.4'))
+    (('1924', '1850', '74'), ('1480.4', '1480.0', '0.4'))
     """
     places = 0 if to_unit(load - limit, unit) >= 1.0 else 1
-    on, allowed, more = (figure(mass, unit, places) for mass in (load, limit, load - limit))
-    return on, allowed, more
+    on = rounded(load, unit, places, up=True).removesuffix(f" {unit}")
+    allowed = rounded(limit, unit, places, up=False).removesuffix(f" {unit}")
+    return on, allowed, plain(float(on) - float(allowed), places)
 
 
 def over_words(what: str, load: float, limit: float, units: ReaderUnits) -> str:
@@ -61,12 +63,16 @@ def over_words(what: str, load: float, limit: float, units: ReaderUnits) -> str:
 
 def load_cell(check: RatingCheck, units: ReaderUnits) -> str:
     """What is on a rating, marked where it is too much."""
-    return MASS.said(check.load, units) + (" OVER" if check.over else "")
+    if check.over:
+        return f"{over_figures(check.load, check.limit, units.mass)[0]} OVER"
+    return MASS.said(check.load, units)
 
 
 def left_cell(check: RatingCheck, units: ReaderUnits) -> str:
     """What a rating still leaves, marked where it is too much already."""
-    return MASS.said(check.limit - check.load, units) + (" OVER" if check.over else "")
+    if check.over:
+        return f"-{over_figures(check.load, check.limit, units.mass)[2]} OVER"
+    return MASS.said(check.limit - check.load, units)
 
 
 def rating_label(name: str, limit: float, units: ReaderUnits) -> str:
