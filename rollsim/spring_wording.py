@@ -29,10 +29,11 @@ def reason_words(check: AxleCheck, units: ReaderUnits) -> str:
     if check.verdict is Verdict.SUITED:
         return _suited(check, units)
     found = [_finding(finding, check, units) for finding in check.findings]
-    start = {
-        Verdict.OVER_LOADED: "more than the springs or the ratings take: ",
-        Verdict.UNDER_LOADED: "stiff for what stands on it: ",
-    }[check.verdict]
+    start = "more than the springs or the ratings take: "
+    if check.verdict is Verdict.UNDER_LOADED:
+        start = "stiff for what stands on it: "
+        if check.findings == (Finding.LITTLE_REBOUND_TRAVEL,):
+            start = "close to full droop, from little weight or from a lift: "
     if check.verdict is Verdict.UNDER_LOADED and check.second_stage is SecondStage.IDLE:
         found.append(_STAGE_WORDS[SecondStage.IDLE])
     return start + "; ".join(found)

@@ -15,6 +15,8 @@ RANKING_WORDS = (
     f"{CLOSE:g} % of the nearest, bars that also pass one hole up and one hole down come first, so "
     "that a road test can trim them, then the softer ones."
 )
+PROVISIONAL = "Provisional"
+"""Before an answer that rests on values nobody measured."""
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 

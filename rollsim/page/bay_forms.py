@@ -22,6 +22,7 @@ from rollsim.page.bay_roll_centre import LINKAGES
 from rollsim.page.frame import plain, said_bullets, show_table
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.scenario.bounds import parsed
 from rollsim.scenario.correcting import correction, replaced_by
 from rollsim.scenario.editing import added, changed
 from rollsim.sentences import sentence
@@ -216,7 +217,8 @@ def _bar(scenario: Scenario) -> None:
     readings, chosen = _ask(test)
     if _still(test, readings):
         return
-    keys = results.bar_keys(readings, chosen, units)
+    now = parsed(frame.text()).get(chosen["axle"], {}).get("bar", {})
+    keys = results.bar_keys(readings, chosen, units, now)
     found = _worked_out(lambda: results.bar(keys))
     if found is None:
         return

@@ -61,7 +61,7 @@ GROUND = (
 )
 CHOCKS = "Chock the wheels. Never go under a vehicle that a jack alone holds: put stands under it."
 REAR, FRONT = "rear", "front"
-RIGID = "rigid"
+RIGID, AS_IT_IS = "rigid", "not looked at"
 WEIGHED, PUT_ON = "read on scales under its wheels", "weighed before and put on"
 ANGLE, ARCHES = "inclinometer: angle", "tape: left arch less right arch"
 
@@ -199,8 +199,8 @@ BAR = BayTest(
     ),
     (
         Choice("axle", "Axle", (FRONT, REAR)),
-        Choice("bush_rate", "Bushes", (RIGID, *BUSH_RATES)),
-        Choice("link_rate", "Links", (RIGID, *LINK_RATES)),
+        Choice("bush_rate", "Bushes", (AS_IT_IS, RIGID, *BUSH_RATES)),
+        Choice("link_rate", "Links", (AS_IT_IS, RIGID, *LINK_RATES)),
     ),
     (
         Reading("diameter", "Diameter", _LENGTH),

@@ -229,8 +229,16 @@ def calibrated(
     return with_other_inputs(right, net, scenario.tolerances, predict=predict)
 
 
-def bar_keys(readings: Readings, chosen: Mapping[str, str], units: ReaderUnits) -> dict[str, Value]:
-    """The readings of `BAR` as the keys of a bar's table; what was not read has none."""
+def bar_keys(
+    readings: Readings,
+    chosen: Mapping[str, str],
+    units: ReaderUnits,
+    now: Mapping[str, Value] | None = None,
+) -> dict[str, Value]:
+    """The readings of `BAR` as the keys of a bar's table; what was not read has none.
+
+    Bushes and links that nobody looked at stay as they are in `now`, the table in the file.
+    """
     read = {key: reading for key, reading in readings.items() if reading is not None}
 
     def said(key: str) -> str:
@@ -252,7 +260,9 @@ def bar_keys(readings: Readings, chosen: Mapping[str, str], units: ReaderUnits) 
     if "ratio" in read:
         keys["installation_ratio"] = read["ratio"]
     coupled = {key: chosen[key] for key in ("bush_rate", "link_rate")}
-    return keys | {key: word for key, word in coupled.items() if word != bay.RIGID}
+    told = {key: word for key, word in coupled.items() if word not in (bay.RIGID, bay.AS_IT_IS)}
+    kept = {key: found for key, found in (now or {}).items() if coupled.get(key) == bay.AS_IT_IS}
+    return keys | kept | told
 
 
 def bar(keys: dict[str, Value]) -> Estimate:

@@ -7,7 +7,7 @@ from rollsim import mass
 from rollsim.drawing import Pose, Standing, WaterfallStep, body_pose, standing
 from rollsim.mass import RatingCheck, State
 from rollsim.page.answers import droop_is_assumed
-from rollsim.reader_units import ReaderUnits, figure, with_unit
+from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll import StateResult, results
 from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
@@ -176,8 +176,7 @@ def papers_words(c: Carried, units: ReaderUnits) -> str:
     if any(check.over for check in c.now.ratings):
         return ""
     left = "; ".join(
-        f"{RATINGS[check.name]} {with_unit(check.limit - check.load, units.mass)}"
-        for check in c.now.ratings
+        f"{RATINGS[check.name]} {ratings.left_words(check, units)}" for check in c.now.ratings
     )
     return f"Room left under the limits in the papers: {left}. {not_checked(c)}".rstrip()
 
@@ -291,6 +290,7 @@ def rating_words(check: RatingCheck, units: ReaderUnits) -> str:
     if check.over:
         on, allowed, more = ratings.over_figures(check.load, check.limit, unit)
         return f"{RATINGS[check.name]}: {on} of {allowed} {unit}, {more} {unit} OVER"
-    left = figure(check.limit - check.load, unit)
     on, allowed = figure(check.load, unit), figure(check.limit, unit)
-    return f"{RATINGS[check.name]}: {on} of {allowed} {unit}, {left} {unit} left"
+    return (
+        f"{RATINGS[check.name]}: {on} of {allowed} {unit}, {ratings.left_words(check, units)} left"
+    )

@@ -19,7 +19,6 @@ from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
-from rollsim.sizing import NoPair
 from rollsim.tell.names import state_words
 from rollsim.tell.ratings import not_checked_words
 from rollsim.wording import RANKING_WORDS
@@ -169,9 +168,6 @@ def this_bar(found: Answer) -> None:
     left, right = st.columns(2, gap="large")
     with left:
         st.markdown(f"**What gets worse with this bar**\n{bullets(bars.costs(found))}")
-        if found.sizing.pair is NoPair.NOT_ASKED:
-            for how in pair_words(found.sizing, found.units):
-                st.caption(plain(how))
     with right:
         st.markdown("**Stress along the bar**")
         drawn = pictures.bar_picture(found)
@@ -249,9 +245,8 @@ def what_else(found: Answer) -> None:
 
 
 def pair(found: Answer) -> None:
-    """Front and rear bar together, under the answer; nothing where nobody asks for a pair."""
-    asked = found.sizing is not None and found.sizing.pair is not NoPair.NOT_ASKED
-    if not asked or not (words := pair_words(found.sizing, found.units)):
+    """Front and rear bar together, under the answer, or how to ask where balance is in the way."""
+    if found.sizing is None or not (words := pair_words(found.sizing, found.units)):
         return
     st.markdown(f"**{PAIR_TITLE}**")
     for paragraph in words:

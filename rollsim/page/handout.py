@@ -80,6 +80,7 @@ def page(
         _list([*(carried.rating_words(r, units) for r in c.now.ratings), carried.not_checked(c)]),
         "<h2>What adds how much lean</h2>",
         _table(carried.SHARE_HEADS, carried.share_rows(c)),
+        f"<p>{escape(carried.SHARE_NOTE)}</p>",
         f"<h2>{BEFORE_USE}</h2>",
         _list((UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES)),
         '<section class="workshop">',

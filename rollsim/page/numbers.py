@@ -17,6 +17,9 @@ from rollsim.units import TOLERANCE_SIGN, converted, to_unit
 
 _NUMBER = re.compile(r"([+-]?)([0-9]{0,15})([.,]?)([0-9]{0,15})(?:\s*([^\s0-9.,+-].*))?")
 _MINUS = "\N{MINUS SIGN}"
+_TYPED = "numbers:typed"  # name of a box without its unit: what was typed last, in which unit
+_FIRST = "numbers:first"  # name of a box: what it showed at first, in place of its usual value
+_KEPT_PLACES = {"in": 2, "lb": 1, "kg": 1}
 _THOUSANDS = 3  # digits after a comma that may part thousands from hundreds
 
 
@@ -224,26 +227,44 @@ def ask(
     `tell`; None: here, and under the box.
     """
     here = st if place is None else place
-    first = {} if value is None else {"value": value}
-    typed = read(
-        here.text_input(
-            plain(label),
-            **first,
-            key=key,
-            help=help_,
-            placeholder=placeholder,
-            bind="query-params" if linked else None,
-            on_change=on_change or "rerun",
-            args=tuple(args),
-            width=width,
-        ),
-        allowed,
+    first = {} if value is None else {"value": _at_first(key, value, allowed.unit)}
+    text = here.text_input(
+        plain(label),
+        **first,
+        key=key,
+        help=help_,
+        placeholder=placeholder,
+        bind="query-params" if linked else None,
+        on_change=on_change or "rerun",
+        args=tuple(args),
+        width=width,
     )
+    if value is not None and text != first["value"]:
+        st.session_state.setdefault(_TYPED, {})[_base(key, allowed.unit)] = (text, allowed.unit)
+    typed = read(text, allowed)
     if not typed.wrong:
         return typed
     wrong = f"{label}: {typed.wrong}"
     (here if tell is None else tell).error(plain(f"{wrong}."), icon=":material/error:")
     return Typed(None, wrong)
+
+
+def _base(key: str, unit: str) -> str:
+    """Name of a box without the unit at its end: of the same box in another unit."""
+    return key.removesuffix(unit).rstrip(":_") if unit else key
+
+
+def _at_first(key: str, value: str, unit: str) -> str:
+    """What a new box shows: what was typed into it, in whichever unit, else `value`."""
+    state = st.session_state
+    shown_first: dict[str, str] = state.setdefault(_FIRST, {})
+    if key not in state:
+        shown_first.pop(key, None)
+        text, own = state.get(_TYPED, {}).get(_base(key, unit), ("", unit))
+        if (found := read(text, Allowed(unit=own)).value) is not None:
+            inexact = shown(converted(found, own, unit), _KEPT_PLACES.get(unit, 0))
+            shown_first[key] = text if own == unit else inexact
+    return shown_first.get(key, value)
 
 
 def hold(key: str, now: str, of: Hashable) -> None:

@@ -18,7 +18,7 @@ from rollsim.sheet import job_sheet, work_out
 from rollsim.sizing import Sizing
 from rollsim.tell.names import state_words
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import answer_words, condition_words
+from rollsim.wording import PROVISIONAL, answer_words, condition_words
 
 DROOP_AT = 0.4 * STANDARD_GRAVITY
 MEASURE_FIRST = {  # keys that move the lean most, and how to get them
@@ -46,7 +46,7 @@ def headline(found: Answer) -> tuple[str, ...]:
     """
     if found.sizing is not None:
         words = answer_words(found.sizing, found.units)
-        return (f"Provisional: {words[0]}", *words[1:]) if found.scenario.assumed else words
+        return (f"{PROVISIONAL}: {words[0]}", *words[1:]) if found.scenario.assumed else words
     unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
     return (
         f'"{state_words(most.name)}" leans {figure(most.roll_gradient, "deg/g")} deg/g, unladen '
@@ -135,7 +135,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     lines += to_look_at(assumed)
     if assumed:
         first = [words for key, words in MEASURE_FIRST.items() if _is_assumed(assumed, key)]
-        firm = f" Measure first: {', '.join(first)}." if first else ""
+        firm = f" Worth measuring: {', '.join(first)}." if first else ""
         lines.append(
             f"Provisional: {len(assumed)} values are assumed, not measured, and listed below.{firm}"
         )

@@ -29,6 +29,7 @@ _AXLES = {"solid axle": "solid rear axle", "independent": "independent rear whee
 _LEAST = {"gross_vehicle_mass": 500.0, "front_axle": 200.0, "rear_axle": 200.0}  # kg
 WEIGHTS, SHARES = (500.0, 6000.0), (30.0, 75.0)  # kg, %: what boxes take
 TOTAL, SHARE = "Empty, with the driver", "Of that on the front wheels"
+_FORM, _STARTED = "own:vehicle", "own:started"  # the form closes once it was used
 WHEELBASE, ROOF = "wheelbase", "roof_height"
 SIZES = {WHEELBASE: "Front to rear wheel centre", ROOF: "Bare roof above ground, by tape"}
 Boxes = dict[str, tuple[str, Allowed, str]]  # label: key, what it takes, what stands in it
@@ -39,7 +40,11 @@ LONGEST = {WHEELBASE: 6.0, ROOF: 4.0}  # m
 def show() -> None:
     """Ask for it, and start from it on a button."""
     words = "Your own vehicle" if frame.is_example() else "Start another vehicle"
-    with st.expander(f"{words}: body type, size, weights from the papers", key="own:vehicle"):
+    if st.session_state.pop(_STARTED, False):
+        st.session_state[_FORM] = False
+    with st.expander(
+        f"{words}: body type, size, weights from the papers", key=_FORM, on_change="rerun"
+    ):
         kinds = {kind.value: kind for kind in VehicleClass}
         said = {word: meaning(kind) for word, kind in kinds.items()}
         chosen = st.selectbox(
@@ -52,6 +57,7 @@ def show() -> None:
             if not wrong:
                 wrong = _start(kind, {label: one.value for label, one in typed.items()})
             if not wrong:
+                st.session_state[_STARTED] = True
                 st.rerun()
             frame.not_started(wrong)
         st.caption(

@@ -45,7 +45,7 @@ def readings_of(axle: str, *, independent: bool) -> BayTest:
         choices=tuple(
             replace(
                 one,
-                options=(DONT_KNOW, *one.options),
+                options=(DONT_KNOW, *one.options[1:]),
                 label=f"{axle.capitalize()}: {one.label.lower()}",
             )
             for one in bay.BAR.choices

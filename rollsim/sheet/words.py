@@ -18,6 +18,7 @@ from rollsim.tell.names import clean, state_words
 from rollsim.units import to_unit
 from rollsim.vehicle import Change
 from rollsim.wording import (
+    PROVISIONAL,
     answer_words,
     bar_words,
     caution_words,
@@ -140,6 +141,8 @@ def answer(work: Work, units: ReaderUnits) -> tuple[str, ...]:
             f"{'; '.join(reasons(bar))}.",
         )
     lines = [*answer_words(sizing, units), *_instead(sizing, units)]
+    if work.scenario.assumed:
+        lines[0] = f"{PROVISIONAL}: {lines[0]}"
     if work.helps:
         lines.append(f"{HELP_TITLE}:")
         lines += [_help(one, units) for one in work.helps]

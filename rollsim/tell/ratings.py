@@ -68,11 +68,16 @@ def load_cell(check: RatingCheck, units: ReaderUnits) -> str:
     return MASS.said(check.load, units)
 
 
+def left_words(check: RatingCheck, units: ReaderUnits) -> str:
+    """What a rating that is kept still leaves, with its unit, rounded down."""
+    return rounded(check.limit - check.load, units.mass, up=False)
+
+
 def left_cell(check: RatingCheck, units: ReaderUnits) -> str:
     """What a rating still leaves, marked where it is too much already."""
     if check.over:
         return f"-{over_figures(check.load, check.limit, units.mass)[2]} OVER"
-    return MASS.said(check.limit - check.load, units)
+    return left_words(check, units).split()[0]
 
 
 def rating_label(name: str, limit: float, units: ReaderUnits) -> str:
