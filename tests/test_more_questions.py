@@ -12,8 +12,7 @@ from rollsim.teaching import effects, leaning, questions, worksheet
 from rollsim.teaching.board import Board
 from rollsim.teaching.effects import Effect
 from rollsim.teaching.hand import numbers_of, solve
-from rollsim.teaching.mistakes import Outcome, judge
-from rollsim.teaching.questions import Slip
+from rollsim.teaching.slips import Outcome, Slip, judge
 from rollsim.teaching.tipping import steps, tipping
 from rollsim.vehicle import STANDARD_GRAVITY as G
 from rollsim.vehicle import Change
@@ -47,7 +46,7 @@ def test_the_helper_question_worked_by_pencil():
     assert found.unit == "mm"
     assert found.right == pytest.approx((3147.03 + 60.0 * 55.0) / 96.0, abs=1e-3)
     slips = {
-        Slip.NO_HELPER: 3147.03 / 36.0,
+        Slip.HELPER_LEFT_OUT: 3147.03 / 36.0,
         Slip.NO_GAP: 3147.03 / 96.0,
         Slip.WHOLE_AXLE: (2.0 * 3147.03 + 60.0 * 55.0) / 96.0,
     }
@@ -69,8 +68,8 @@ def test_the_lean_at_rest_worked_by_pencil():
     by_hand = solve(numbers_of(CASE, "work week"))
     net = by_hand.net_stiffness
     slips = {
-        Slip.IN_RADIANS: 90.0 * G / net,
-        Slip.NO_GRAVITY: right * net / (net + by_hand.moment),
+        Slip.RADIANS: 90.0 * G / net,
+        Slip.GRAVITY_LEFT_OUT: right * net / (net + by_hand.moment),
         Slip.ONLY_THE_LOAD: right * 2355.0 / 600.0,
     }
     assert found.slips == pytest.approx(slips, rel=1e-4)
@@ -148,8 +147,8 @@ def test_a_slip_at_a_further_question_takes_no_others_name(given, name):
             room = 0.5 * 10.0**-one.decimals
             typed = round(figure, one.decimals)
             verdict = judge(typed, one.right, one.slips, rounded_by=room)
-            if verdict.outcome is Outcome.MISTAKE:
-                assert verdict.mistakes == (slip,)
+            if verdict.outcome is Outcome.SLIP:
+                assert verdict.slips == (slip,)
             elif verdict.outcome is not Outcome.SEVERAL:
                 assert abs(typed - one.right) <= room + 0.02 * abs(one.right) or abs(typed) < room
 

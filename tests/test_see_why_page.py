@@ -17,8 +17,8 @@ from rollsim.scenario import load
 from rollsim.teaching import class_code, effects
 from rollsim.teaching.board import CARRIED, Part, Step
 from rollsim.teaching.hand import numbers_of
-from rollsim.teaching.mistakes import Mistake, figures
 from rollsim.teaching.questions import asked
+from rollsim.teaching.slips import Slip, figures
 from rollsim.vehicle import STANDARD_GRAVITY
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -195,13 +195,13 @@ def test_the_same_vehicle_keeps_its_question_and_another_asks_again():
     assert not app.run().metric
 
 
-@pytest.mark.parametrize("mistake", [Mistake.TRACK_FOR_SPRING_BASE, Mistake.LIFT_FORGOTTEN])
-def test_a_usual_slip_is_named(mistake):
+@pytest.mark.parametrize("slip", [Slip.TRACK_FOR_SPRING_BASE, Slip.LIFT_FORGOTTEN])
+def test_a_usual_slip_is_named(slip):
     path = ROOT / "scenarios" / "crew-cab-touring.toml"
-    wrong = figures(numbers_of(job(path), "touring"))[mistake]
+    wrong = figures(numbers_of(job(path), "touring"))[slip]
     app = answered(opened(), round(math.degrees(wrong) * STANDARD_GRAVITY, 2))
     told = words(app)
-    assert mistake.value in told
+    assert slip.value in told
     assert "Right." not in told
 
 
@@ -212,13 +212,13 @@ def test_two_slips_that_give_the_same_are_not_named_but_their_parts_are():
     told = words(app.run())
     assert "More than one slip gives about this figure" in told
     assert f"Check: {Part.STIFFNESS.value}; {Part.MASS.value}." in told
-    assert Mistake.GRAVITY_LEFT_OUT.value not in told
+    assert Slip.GRAVITY_LEFT_OUT.value not in told
 
 
 def test_the_right_answer_is_right_and_a_minus_or_radians_are_named():
     app = answered(opened(), 7.5)
     assert any("Right." in element.value for element in app.success)
-    for typed, named in ((-7.52, Mistake.SIGN), (0.13, Mistake.RADIANS)):  # 0.1313 rad/g
+    for typed, named in ((-7.52, Slip.SIGN), (0.13, Slip.RADIANS)):  # 0.1313 rad/g
         told = words(answered(app, typed))
         assert named.value in told
         assert "Right." not in told
@@ -396,4 +396,4 @@ def test_the_full_models_own_figure_is_recognised():
     assert "full model's own figure" in told
     # A lift forgotten gives 5.19, the model 5.17: the slip is not named, its part is.
     assert f"A slip gives about this figure too. Check: {Part.RAISED.value}." in told
-    assert Mistake.LIFT_FORGOTTEN.value not in told
+    assert Slip.LIFT_FORGOTTEN.value not in told

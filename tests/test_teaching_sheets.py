@@ -233,7 +233,7 @@ def test_the_key_is_another_document_and_needs_the_passphrase():
         for step in part.steps:
             assert step.result.replace(" = ", "\n= ") in shown
             assert step.numbers in shown
-    for row in found.mistakes:
+    for row in found.slips:
         assert row.figure in shown
         assert row.words in shown
     assert WORD not in shown

@@ -12,7 +12,7 @@ from rollsim import mass
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.mass import AS_USED, UNLADEN, State
 from rollsim.reader_units import METRIC, ReaderUnits
-from rollsim.teaching import at_rest, class_code, hand, mistakes, questions, raised, ride_height
+from rollsim.teaching import at_rest, class_code, hand, questions, raised, ride_height, slips
 from rollsim.teaching.board import CARRIED, Board, Of, Part, Step
 from rollsim.teaching.hand import HandNumbers
 from rollsim.teaching.stages import Stage
@@ -49,7 +49,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class WrongAnswer:
-    """A figure, and the mistake that it comes from."""
+    """A figure, and the slip that it comes from."""
 
     figure: str
     words: str
@@ -85,7 +85,7 @@ class Sheet:
     model: str
     question: str
     answer: str
-    mistakes: tuple[WrongAnswer, ...]
+    slips: tuple[WrongAnswer, ...]
     more: tuple[Given, ...]
     questions: tuple[Further, ...]
 
@@ -113,7 +113,7 @@ def _sheet(job: Job, name: str, units: ReaderUnits) -> Sheet:
     """Of any vehicle in any of its states."""
     numbers, board = hand.numbers_of(job, name), Board(units)
     by_hand = hand.solve(numbers)
-    wrong = mistakes.figures(numbers, units)
+    wrong = slips.figures(numbers, units)
     return Sheet(
         "",
         0,
