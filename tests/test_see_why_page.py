@@ -18,7 +18,7 @@ from rollsim.teaching import class_code, effects
 from rollsim.teaching.board import CARRIED, Part, Step
 from rollsim.teaching.hand import numbers_of
 from rollsim.teaching.questions import asked
-from rollsim.teaching.slips import Slip, figures
+from rollsim.teaching.slips import Outcome, Slip, figures, judge
 from rollsim.vehicle import STANDARD_GRAVITY
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -161,7 +161,7 @@ def test_the_further_questions_are_asked_judged_and_answered():
     for title, one in found.items():
         label = f"Your answer first: {title.lower()}, {one.unit}"
         assert one.words in words(app)
-        answer = one.steps[-1].result.split(" = ")[0]
+        answer = one.steps[-1].result.split(" deg")[0]
         shown = [html.body for html in app.get("html")]
         seen = sum(f"{one.steps[-1].shop}" in body and answer in body for body in shown)
         slip, wrong = next(iter(one.slips.items()))
@@ -174,6 +174,23 @@ def test_the_further_questions_are_asked_judged_and_answered():
         shown = [html.body for html in app.get("html")]
         assert sum(one.steps[-1].shop in b and answer in b for b in shown) == seen + 1
         assert one.figure.with_unit(model, METRIC) in words(app)
+
+
+def test_a_slip_is_named_by_its_figure_as_the_key_prints_it():
+    """Without the gap 10.66 mm, on a key 11 mm: as typed it is 11.0, whose last digit says less."""
+    app = answered(opened(loading="work week"), 5.0)
+    field(app, "Your answer first: helper, rear, mm").set_value("11").run()
+    assert Slip.NO_GAP.value in words(app)
+
+
+def test_one_slip_beside_the_right_figure_is_not_called_more_than_one():
+    verdict = judge(5.35, 5.2, {Slip.ONE_SPRING: 5.45})
+    assert (verdict.outcome, verdict.slips) == (Outcome.SEVERAL, (Slip.ONE_SPRING,))
+    told = lesson.verdict_words(verdict)
+    assert told == (
+        "Close to the figure by hand, but a usual slip gives about this figure too. "
+        f"Check: {Part.STIFFNESS.value}."
+    )
 
 
 @pytest.mark.parametrize("path", SOME[:2], ids=lambda p: p.stem)

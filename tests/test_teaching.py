@@ -10,11 +10,14 @@ import pytest
 
 from rollsim import mass, roll
 from rollsim.mass import UNLADEN
+from rollsim.page.asking import Posed, judged
+from rollsim.page.numbers import read
 from rollsim.reader_units import READER_UNITS, UnitSystem
 from rollsim.springs import LinearSpring
 from rollsim.teaching import effects, slips, worksheet
 from rollsim.teaching.beyond import Beyond
 from rollsim.teaching.board import Part, Step
+from rollsim.teaching.calculator import keyed
 from rollsim.teaching.effects import Effect, Lever, Where
 from rollsim.teaching.hand import HandAxle, HandNumbers, numbers_of, solve
 from rollsim.teaching.slips import PART, Outcome, Slip, judge
@@ -155,10 +158,29 @@ def test_the_numbers_put_in_give_the_result(path, name, system):
     work_again(lines(job(path), name, system))
 
 
+def as_number(result: str) -> float:
+    figure = re.match(r"[−\d.\N{NARROW NO-BREAK SPACE}]+", result)[0]
+    return float(figure.replace("\N{NARROW NO-BREAK SPACE}", "").replace("−", "-"))
+
+
+def places(result: str) -> int:
+    return len(re.match(r"[^.]*\.?(\d*)", result)[1])
+
+
 def work_again(found: tuple[Step, ...]) -> None:
     worked = 0
     for step in found:
+        first, *second = re.split(" (?=[=≈] )", step.result)
+        if second:  # of the first: N·m/rad per degree, or degrees in radians
+            equals, again = second[0].split(" ", 1)
+            given, found_again = as_number(first), as_number(again)
+            keyed_in = {f"{given / n:.{places(again)}f}" for n in (57.3, 57.29578)}
+            same = keyed_in == {f"{found_again:.{places(again)}f}"}
+            assert same == (equals == "="), step
+            last = 10.0 ** -places(again)
+            assert math.radians(given) == pytest.approx(found_again, rel=0.01, abs=1.5 * last)
         if step.numbers.endswith("on either side"):
+            assert step.equals == "≈"  # nothing to work again
             continue
         # Letters and their powers are units (a pound weighs a pound-force); the rest is arithmetic.
         sum_text = step.numbers.replace("m/s²", "").replace("\N{NARROW NO-BREAK SPACE}", "")
@@ -166,13 +188,12 @@ def work_again(found: tuple[Step, ...]) -> None:
             r"\b(?:N|lbf|deg|kg|lb|in|m|rad|g)(?:[·/](?:m|in|rad|deg|mm|g))*", "", sum_text
         )
         sum_text = sum_text.replace("×", "*").replace("−", "-").replace("²", "**2")
-        printed = re.match(r"[−\d.\N{NARROW NO-BREAK SPACE}]+", step.result)[0]
-        printed = printed.replace("\N{NARROW NO-BREAK SPACE}", "").replace("−", "-")
-        decimals = len(printed.partition(".")[2])
+        printed, decimals = as_number(first), places(first)
         assert re.fullmatch(r"[\d.()*/+\- ]+", sum_text), step.numbers
         value, last = eval(sum_text), 10.0**-decimals
-        assert value == pytest.approx(float(printed), rel=0.01, abs=1.5 * last), step
-        assert (f"{value:.{decimals}f}" == printed) == (step.equals == "="), step
+        assert value == pytest.approx(printed, rel=0.01, abs=1.5 * last), step
+        same = f"{value:.{decimals}f}" == f"{printed:.{decimals}f}"
+        assert same == (step.equals == "="), step
         worked += 1
     assert worked > len(found) - 3
 
@@ -186,7 +207,7 @@ def test_the_lean_found_by_trial_balances_on_a_calculator(path):
     def printed(text):
         return float(text.replace("\N{NARROW NO-BREAK SPACE}", "").split()[0])
 
-    lean = printed(by_iso["roll angle"].result.split("= ")[1])
+    lean = printed(re.split("[=≈] ", by_iso["roll angle"].result)[1])
     stiff = by_iso.get("total roll stiffness, sides unlike", by_iso["total roll stiffness"])
     passed_on = sum(
         printed(s.result) for iso, s in by_iso.items() if iso.endswith("passed on to the body")
@@ -319,6 +340,7 @@ OF_FURTHER_QUESTIONS = {
 @pytest.mark.parametrize("system", list(UnitSystem))
 def test_no_slip_takes_the_name_of_another(system):
     """Typed in two decimals and in one, every slip of every loading is named itself or not."""
+    posed = Posed("", "", "", right=0.0, slips={}, unit="deg/g")
     named, typed_in = Counter(), Counter()
     for path, name in STATES:
         numbers = numbers_of(job(path), name)
@@ -327,8 +349,9 @@ def test_no_slip_takes_the_name_of_another(system):
         right = math.degrees(solve(numbers).roll_gradient) * G
         for slip, figure in known.items():
             for decimals in (1, 2):
-                typed = round(figure, decimals)
-                verdict = judge(typed, right, known, rounded_by=0.5 * 10.0**-decimals)
+                text = f"{figure:.{decimals}f}"
+                typed = float(text)
+                verdict = judged(replace(posed, right=right, slips=known), read(text))
                 typed_in[slip] += 1
                 if verdict.outcome is Outcome.SLIP:
                     assert verdict.slips == (slip,), (path.stem, name, slip)
@@ -385,17 +408,16 @@ def test_degrees_for_radians_are_recognised_in_two_decimals(path, name):
     numbers = numbers_of(job(path), name)
     known = {m: math.degrees(x) * G for m, x in slips.figures(numbers).items()}
     right = math.degrees(solve(numbers).roll_gradient) * G
-    typed = float(f"{known[Slip.RADIANS]:.2f}")
-    found = judge(typed, right, known, rounded_by=slips.half_last_digit(typed))
+    posed = Posed("", "", "", right=right, slips=known, unit="deg/g")
+    found = judged(posed, read(f"{known[Slip.RADIANS]:.2f}"))
     assert Slip.RADIANS in found.slips
 
 
 def test_rounding_makes_room_for_half_the_last_digit_and_no_more():
     known = {Slip.RADIANS: 0.1346, Slip.PER_METRE: 0.1338}
-    told = judge(0.13, 5.2, known, rounded_by=slips.half_last_digit(0.13))
+    told = judge(0.13, 5.2, known, rounded_by=0.005)
     assert told.slips == (Slip.PER_METRE, Slip.RADIANS)  # both fit: both are named
-    for typed in (0.12, 0.14, 0.0):
-        room = slips.half_last_digit(typed)
+    for typed, room in ((0.12, 0.005), (0.14, 0.005), (0.0, 0.05)):
         assert judge(typed, 5.2, known, rounded_by=room).outcome is Outcome.NEITHER
     assert judge(0.13, 5.2, known).outcome is Outcome.NEITHER
     # A right answer stays right beside a slip that lies as near, and one that rounds is right.
@@ -463,3 +485,17 @@ def test_ten_per_cent_more_of_each(path, name):
             ten, none = (curve.roll_gradients[curve.percents.index(p)] for p in (10, 0))
             at = ten - none
             assert s.gradient_change == pytest.approx(at, rel=1e-6, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("line", "worth"),
+    [
+        ("+5 N + 3 N", 8.0),
+        ("−5 N + 3 N", -2.0),
+        ("2 N·m / 4 m", 0.5),
+        ("5 N / 0 N", None),  # a calculator shows an error
+        ("~5 N", None),
+    ],
+)
+def test_a_line_is_keyed_in_as_it_stands(line, worth):
+    assert keyed(line) == worth

@@ -7,7 +7,8 @@ import streamlit as st
 
 from rollsim.page import lesson, numbers
 from rollsim.page.frame import plain
-from rollsim.page.numbers import Allowed
+from rollsim.page.numbers import Allowed, Typed
+from rollsim.reader_units import decimals_of
 from rollsim.teaching import slips
 from rollsim.teaching.questions import Question
 from rollsim.teaching.slips import Outcome, Slip, Verdict
@@ -19,7 +20,8 @@ OPEN = "Show the working"
 class Posed:
     """A question as the page poses it, and the figures by which an answer is known.
 
-    They are in `unit`, as the label says. `model` is the full model's own figure, where it is another answer to the same question.
+    They are in `unit`, as the label says. `model` is the full model's own figure, where it is
+    another answer to the same question.
     """
 
     words: str
@@ -61,7 +63,7 @@ def ask(posed: Posed, *, key: str, empty: str = "") -> bool:
         if empty and not typed.wrong:
             st.caption(empty)
         return False
-    if _told(posed, typed.value, last=False):
+    if _told(posed, typed, last=False):
         return True
     again = numbers.ask(
         posed.label.replace("Your answer first", "Second try", 1),
@@ -69,27 +71,33 @@ def ask(posed: Posed, *, key: str, empty: str = "") -> bool:
         key=f"why_again_{key}",
     )
     if again.value is not None:
-        _told(posed, again.value, last=True)
+        _told(posed, again, last=True)
         return True
     return st.toggle(OPEN, key=f"why_open_{key}")
 
 
-def judged(posed: Posed, answer: float) -> Verdict:
+def judged(posed: Posed, answer: Typed) -> Verdict:
     """What an answer is, in the unit of the question."""
     room = _rounded_by(posed, answer)
-    return slips.judge(answer, posed.right, posed.slips, rounded_by=room)
+    return slips.judge(answer.value, posed.right, posed.slips, rounded_by=room)
 
 
-def _rounded_by(posed: Posed, answer: float) -> float:
-    """By how much rounding may have moved an answer."""
-    return slips.half_last_digit(answer)
+def _rounded_by(posed: Posed, answer: Typed) -> float:
+    """By how much rounding may have moved an answer: half of its last typed digit.
+
+    Never less than half of the last digit that the key prints; a whole number counts as meant to
+    a tenth, unless the key prints whole ones too.
+    """
+    return 0.5 * 10.0 ** -min(max(answer.places, 1), decimals_of(posed.unit))
 
 
-def _told(posed: Posed, answer: float, *, last: bool) -> bool:
+def _told(posed: Posed, answer: Typed, *, last: bool) -> bool:
     """Say what an answer is; whether it is right."""
     verdict = judged(posed, answer)
     right = verdict.outcome is Outcome.RIGHT
-    models = posed.model is not None and abs(answer - posed.model) <= _rounded_by(posed, answer)
+    models = posed.model is not None and abs(answer.value - posed.model) <= _rounded_by(
+        posed, answer
+    )
     if models and not right:
         st.info(f"**{plain(lesson.model_answer(verdict))}**")
     else:

@@ -14,7 +14,6 @@ from rollsim.teaching import at_rest, leaning
 from rollsim.teaching.bay import LeanPrediction, LeanResult
 from rollsim.teaching.board import Step
 from rollsim.teaching.effects import Effect, EffectCurve, Lever, Sensitivity
-from rollsim.teaching.questions import Question
 from rollsim.teaching.slips import PART, Outcome, Verdict
 from rollsim.teaching.working import Working
 from rollsim.teaching.worksheet import Given
@@ -98,7 +97,10 @@ def verdict_words(verdict: Verdict, *, last: bool = True) -> str:
     if verdict.outcome is Outcome.SLIP:
         return verdict.slips[0].value
     if verdict.outcome is Outcome.SEVERAL:
-        return f"More than one slip gives about this figure, so none is named. {_check(verdict)}"
+        words = "More than one slip gives about this figure, so none is named."
+        if len(verdict.slips) == 1:
+            words = "Close to the figure by hand, but a usual slip gives about this figure too."
+        return f"{words} {_check(verdict)}"
     if verdict.ratio < 0.0:
         off = "it is negative, and lean out of the bend counts as positive"
     elif last:
@@ -118,13 +120,6 @@ def _check(verdict: Verdict) -> str:
 def bend_words(found: Working) -> str:
     """Which bend a figure is of, where the two differ; to stand after it."""
     return " in a left bend" if at_rest.off_centre(found.numbers) else ""
-
-
-def model_words(question: Question, found: Working, units: ReaderUnits) -> str:
-    """What the full model says to a further question; empty where it has no such figure."""
-    if question.figure is None:
-        return ""
-    return f"Full model: {question.figure.words} {question.figure.with_unit(found.model, units)}."
 
 
 def missed_table(found: Working) -> pd.DataFrame:

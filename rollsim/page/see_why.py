@@ -192,7 +192,7 @@ def _show_questions(read: Scenario, state: str, found: Working) -> None:
         with tab:
             if asking.ask(asking.of(question), key=f"{question.title}_{_key(state)}"):
                 st.html(lesson.steps_html(question.steps, folded=st.session_state[_FOLDED]))
-                if words := lesson.model_words(question, found, frame.units()):
+                if words := question.by_model(found.model, frame.units()):
                     st.markdown(f"**{plain(words)}**")
 
 

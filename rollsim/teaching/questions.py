@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from rollsim.reader_units import METRIC, ReaderUnits, decimals_of
+from rollsim.roll import StateResult
 from rollsim.teaching import at_rest, ride_height, tipping
 from rollsim.teaching.board import Board, Part, Step
 from rollsim.teaching.hand import HandNumbers, find_state, numbers_of, solve
@@ -40,6 +41,12 @@ class Question:
     def decimals(self) -> int:
         """With how many the figures are shown."""
         return decimals_of(self.unit)
+
+    def by_model(self, model: StateResult, units: ReaderUnits) -> str:
+        """What the full model says to it; empty where it has no such figure."""
+        if self.figure is None:
+            return ""
+        return f"Full model: {self.figure.words} {self.figure.with_unit(model, units)}."
 
 
 def asked(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Question, ...]:

@@ -7,7 +7,6 @@ another and to the right one that they would be named where nobody made them.
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from enum import Enum
 
 from rollsim.reader_units import METRIC, ReaderUnits
@@ -127,7 +126,7 @@ class Outcome(Enum):
 
     RIGHT = "right"
     SLIP = "a known slip"
-    SEVERAL = "more than one slip gives it"
+    SEVERAL = "near more than one figure"
     NEITHER = "neither"
 
 
@@ -188,17 +187,6 @@ def figures(numbers: HandNumbers, units: ReaderUnits = METRIC) -> dict[Slip, flo
     return {m: x for m, x in given.items() if math.isfinite(x) and not math.isclose(x, right)}
 
 
-def half_last_digit(answer: float) -> float:
-    """By how much rounding may have moved an answer: half of its last typed digit, in its unit.
-
-    Examples
-    --------
-    >>> half_last_digit(0.13), half_last_digit(7.5)
-    (0.005, 0.05)
-    """
-    return 0.5 * 10.0 ** Decimal(repr(answer)).as_tuple().exponent
-
-
 def judge(
     answer: float,
     right: float,
@@ -211,7 +199,7 @@ def judge(
 
     `answer`, `right` and the figures of `slips`, as from `figures`, share one unit, whichever it
     is. They count as the same within the share `within` [-], or within `rounded_by` in their unit,
-    as from `half_last_digit`: in 0.13 the last digit is worth more than that share. Right goes
+    half of the last digit: in 0.13 the last digit is worth more than that share. Right goes
     first. A slip is known only where its figure is clearly nearer than any other.
 
     Examples
