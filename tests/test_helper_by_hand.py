@@ -12,12 +12,12 @@ from rollsim.mass import UNLADEN
 from rollsim.reader_units import UnitSystem
 from rollsim.roll import TURN, straight_ahead
 from rollsim.springs import Helper, Leaf, LeafPack, Leaves, LinearSpring, StatedLoad, TableSpring
-from rollsim.teaching import bay, mistakes, worksheet
+from rollsim.teaching import bay, slips, worksheet
 from rollsim.teaching.bay import LeanTest
 from rollsim.teaching.beyond import Beyond, missed
 from rollsim.teaching.board import Part
 from rollsim.teaching.hand import find_state, numbers_of, solve
-from rollsim.teaching.mistakes import Mistake
+from rollsim.teaching.slips import Slip
 from rollsim.teaching.working import written
 from rollsim.vehicle import STANDARD_GRAVITY as G
 from rollsim.vehicle import Change, Job, Load
@@ -219,9 +219,9 @@ def test_what_is_missed_holds_no_helper_at_straight_ahead(given, name, rates):
 
 
 def test_who_leaves_the_helper_out_is_told():
-    known = mistakes.figures(numbers_of(CASE, "work week"))
-    assert known[Mistake.HELPER_LEFT_OUT] * IN_DEG == pytest.approx(9.61, abs=0.005)
-    assert Mistake.HELPER_LEFT_OUT not in mistakes.figures(numbers_of(CASE, "touring"))
+    known = slips.figures(numbers_of(CASE, "work week"))
+    assert known[Slip.HELPER_LEFT_OUT] * IN_DEG == pytest.approx(9.61, abs=0.005)
+    assert Slip.HELPER_LEFT_OUT not in slips.figures(numbers_of(CASE, "touring"))
 
 
 def test_one_spring_counted_is_half_of_both_where_they_are_unlike():
@@ -234,7 +234,7 @@ def test_one_spring_counted_is_half_of_both_where_they_are_unlike():
             rear=replace(numbers.rear, one_sided=(0.5 * (K1 + K2), 0.5 * K1)),
         )
     )
-    assert mistakes.figures(numbers)[Mistake.ONE_SPRING] == halved.roll_gradient
+    assert slips.figures(numbers)[Slip.ONE_SPRING] == halved.roll_gradient
 
 
 def test_a_test_mass_counts_its_weight_by_hand_and_not_its_place():

@@ -7,13 +7,14 @@ import pytest
 
 from rollsim import roll
 from rollsim.mass import UNLADEN
+from rollsim.page import asking
+from rollsim.page.numbers import read
 from rollsim.reader_units import READER_UNITS, UnitSystem
 from rollsim.teaching import effects, leaning, questions, worksheet
 from rollsim.teaching.board import Board
 from rollsim.teaching.effects import Effect
 from rollsim.teaching.hand import numbers_of, solve
-from rollsim.teaching.mistakes import Outcome, judge
-from rollsim.teaching.questions import Slip
+from rollsim.teaching.slips import Outcome, Slip
 from rollsim.teaching.tipping import steps, tipping
 from rollsim.vehicle import STANDARD_GRAVITY as G
 from rollsim.vehicle import Change
@@ -47,7 +48,7 @@ def test_the_helper_question_worked_by_pencil():
     assert found.unit == "mm"
     assert found.right == pytest.approx((3147.03 + 60.0 * 55.0) / 96.0, abs=1e-3)
     slips = {
-        Slip.NO_HELPER: 3147.03 / 36.0,
+        Slip.HELPER_LEFT_OUT: 3147.03 / 36.0,
         Slip.NO_GAP: 3147.03 / 96.0,
         Slip.WHOLE_AXLE: (2.0 * 3147.03 + 60.0 * 55.0) / 96.0,
     }
@@ -69,8 +70,8 @@ def test_the_lean_at_rest_worked_by_pencil():
     by_hand = solve(numbers_of(CASE, "work week"))
     net = by_hand.net_stiffness
     slips = {
-        Slip.IN_RADIANS: 90.0 * G / net,
-        Slip.NO_GRAVITY: right * net / (net + by_hand.moment),
+        Slip.RADIANS: 90.0 * G / net,
+        Slip.GRAVITY_LEFT_OUT: right * net / (net + by_hand.moment),
         Slip.ONLY_THE_LOAD: right * 2355.0 / 600.0,
     }
     assert found.slips == pytest.approx(slips, rel=1e-4)
@@ -146,12 +147,38 @@ def test_a_slip_at_a_further_question_takes_no_others_name(given, name):
     for one in asked(given, name).values():
         for slip, figure in one.slips.items():
             room = 0.5 * 10.0**-one.decimals
-            typed = round(figure, one.decimals)
-            verdict = judge(typed, one.right, one.slips, rounded_by=room)
-            if verdict.outcome is Outcome.MISTAKE:
-                assert verdict.mistakes == (slip,)
-            elif verdict.outcome is not Outcome.SEVERAL:
-                assert abs(typed - one.right) <= room + 0.02 * abs(one.right) or abs(typed) < room
+            text = f"{figure:.{one.decimals}f}"  # as the key prints it
+            verdict, typed = asking.judged(asking.of(one), read(text)), float(text)
+            if verdict.outcome is Outcome.SLIP:
+                assert verdict.slips == (slip,)
+            elif verdict.outcome is Outcome.SEVERAL:
+                assert slip in verdict.slips
+            elif verdict.outcome is Outcome.RIGHT:
+                assert abs(typed - one.right) <= room + 0.02 * abs(one.right)
+            else:
+                assert typed == 0.0  # 0.00 deg is the rounding of no figure
+
+
+@EVERY
+def test_the_right_answer_is_right_as_the_key_prints_it(given, name):
+    for one in asked(given, name).values():
+        typed = read(f"{one.right:.{one.decimals}f}")
+        assert asking.judged(asking.of(one), typed).outcome is Outcome.RIGHT
+
+
+def test_a_whole_figure_may_be_half_a_unit_off_and_no_more():
+    """15.65 mm: the key prints 16, 2.2 % off; 17 rounds nothing that is near."""
+    one = replace(asked(CASE, "work week")["Helper, rear"], right=15.65, slips={})
+    found = [asking.judged(asking.of(one), read(typed)).outcome for typed in ("16", "15", "17")]
+    assert found == [Outcome.RIGHT, Outcome.NEITHER, Outcome.NEITHER]
+
+
+def test_a_typed_zero_is_a_digit():
+    """0.80 g for 0.85 is 6 % off; 0.8 is 0.85 in one digit."""
+    one = replace(asked(CASE, "work week")["Tipping point"], slips={})
+    assert one.right == pytest.approx(0.8496, abs=5e-5)
+    found = [asking.judged(asking.of(one), read(typed)).outcome for typed in ("0.80", "0.8")]
+    assert found == [Outcome.NEITHER, Outcome.RIGHT]
 
 
 @pytest.mark.parametrize("system", list(UnitSystem))

@@ -2,40 +2,41 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import Enum
 
 import streamlit as st
 
 from rollsim.page import lesson, numbers
 from rollsim.page.frame import plain
-from rollsim.page.numbers import Allowed
-from rollsim.teaching import mistakes
-from rollsim.teaching.mistakes import Outcome
+from rollsim.page.numbers import Allowed, Typed
+from rollsim.reader_units import decimals_of
+from rollsim.teaching import slips
 from rollsim.teaching.questions import Question
+from rollsim.teaching.slips import Outcome, Slip, Verdict
 
 OPEN = "Show the working"
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """What is asked, and the figures by which an answer is known, in the unit of the label.
+class Posed:
+    """A question as the page poses it, and the figures by which an answer is known.
 
-    `model` is the full model's own figure, where it is another answer to the same question.
+    They are in `unit`, as the label says. `model` is the full model's own figure, where it is
+    another answer to the same question.
     """
 
     words: str
     label: str
     hint: str
     right: float
-    slips: Mapping[Enum, float]
+    slips: Mapping[Slip, float]
     model: float | None = None
     unit: str = ""
 
 
-def of(question: Question) -> Asked:
+def of(question: Question) -> Posed:
     """A further question as it is asked here."""
     label = f"Your answer first: {question.title.lower()}, {question.unit}"
-    return Asked(
+    return Posed(
         question.words,
         label,
         question.hint,
@@ -45,42 +46,58 @@ def of(question: Question) -> Asked:
     )
 
 
-def ask(asked: Asked, *, key: str, empty: str = "") -> bool:
+def ask(posed: Posed, *, key: str, empty: str = "") -> bool:
     """Ask, judge up to two answers, and say whether the working may be shown.
 
     It may after the right answer, after the second one, and when it is asked for; `empty` stands
     under the box until something is typed.
     """
-    st.info(f"**{plain(asked.words)}**")
+    st.info(f"**{plain(posed.words)}**")
     with st.expander("A hint"):
-        st.markdown(plain(asked.hint))
-    allowed = Allowed(unit=asked.unit)
+        st.markdown(plain(posed.hint))
+    allowed = Allowed(unit=posed.unit)
     typed = numbers.ask(
-        asked.label, allowed, key=f"why_answer_{key}", placeholder="worked out or guessed"
+        posed.label, allowed, key=f"why_answer_{key}", placeholder="worked out or guessed"
     )
     if typed.value is None:
         if empty and not typed.wrong:
             st.caption(empty)
         return False
-    if _told(asked, typed.value, last=False):
+    if _told(posed, typed, last=False):
         return True
     again = numbers.ask(
-        asked.label.replace("Your answer first", "Second try", 1),
+        posed.label.replace("Your answer first", "Second try", 1),
         allowed,
         key=f"why_again_{key}",
     )
     if again.value is not None:
-        _told(asked, again.value, last=True)
+        _told(posed, again, last=True)
         return True
     return st.toggle(OPEN, key=f"why_open_{key}")
 
 
-def _told(asked: Asked, answer: float, *, last: bool) -> bool:
+def judged(posed: Posed, answer: Typed) -> Verdict:
+    """What an answer is, in the unit of the question."""
+    room = _rounded_by(posed, answer)
+    return slips.judge(answer.value, posed.right, posed.slips, rounded_by=room)
+
+
+def _rounded_by(posed: Posed, answer: Typed) -> float:
+    """By how much rounding may have moved an answer: half of its last typed digit.
+
+    Never less than half of the last digit that the key prints; a whole number counts as meant to
+    a tenth, unless the key prints whole ones too.
+    """
+    return 0.5 * 10.0 ** -min(max(answer.places, 1), decimals_of(posed.unit))
+
+
+def _told(posed: Posed, answer: Typed, *, last: bool) -> bool:
     """Say what an answer is; whether it is right."""
-    rounded_by = mistakes.half_last_digit(answer)
-    verdict = mistakes.judge(answer, asked.right, asked.slips, rounded_by=rounded_by)
+    verdict = judged(posed, answer)
     right = verdict.outcome is Outcome.RIGHT
-    models = asked.model is not None and abs(answer - asked.model) <= rounded_by
+    models = posed.model is not None and abs(answer.value - posed.model) <= _rounded_by(
+        posed, answer
+    )
     if models and not right:
         st.info(f"**{plain(lesson.model_answer(verdict))}**")
     else:

@@ -14,8 +14,7 @@ from rollsim.teaching import at_rest, leaning
 from rollsim.teaching.bay import LeanPrediction, LeanResult
 from rollsim.teaching.board import Step
 from rollsim.teaching.effects import Effect, EffectCurve, Lever, Sensitivity
-from rollsim.teaching.mistakes import PART, Outcome, Verdict
-from rollsim.teaching.questions import Question
+from rollsim.teaching.slips import PART, Outcome, Verdict
 from rollsim.teaching.working import Working
 from rollsim.teaching.worksheet import Given
 from rollsim.tell.names import state_words
@@ -86,7 +85,7 @@ def model_answer(verdict: Verdict) -> str:
         "That is the full model's own figure, not the one by hand: what lies between the two "
         "stands under the working."
     )
-    if not verdict.mistakes:
+    if not verdict.slips:
         return words
     return f"{words} A slip gives about this figure too. {_check(verdict)}"
 
@@ -95,10 +94,13 @@ def verdict_words(verdict: Verdict, *, last: bool = True) -> str:
     """What the answer is, in a sentence or two; how far off only after the `last` try."""
     if verdict.outcome is Outcome.RIGHT:
         return "Right."
-    if verdict.outcome is Outcome.MISTAKE:
-        return verdict.mistakes[0].value
+    if verdict.outcome is Outcome.SLIP:
+        return verdict.slips[0].value
     if verdict.outcome is Outcome.SEVERAL:
-        return f"More than one slip gives about this figure, so none is named. {_check(verdict)}"
+        words = "More than one slip gives about this figure, so none is named."
+        if len(verdict.slips) == 1:
+            words = "Close to the figure by hand, but a usual slip gives about this figure too."
+        return f"{words} {_check(verdict)}"
     if verdict.ratio < 0.0:
         off = "it is negative, and lean out of the bend counts as positive"
     elif last:
@@ -111,20 +113,13 @@ def verdict_words(verdict: Verdict, *, last: bool = True) -> str:
 
 def _check(verdict: Verdict) -> str:
     """The parts of the working that the slips lie in."""
-    parts = dict.fromkeys(PART[m].value for m in verdict.mistakes if m in PART)
-    return f"Check: {'; '.join(parts) or 'every line'}."
+    parts = dict.fromkeys(PART[slip].value for slip in verdict.slips)
+    return f"Check: {'; '.join(parts)}."
 
 
-def in_bend(found: Working) -> str:
+def bend_words(found: Working) -> str:
     """Which bend a figure is of, where the two differ; to stand after it."""
     return " in a left bend" if at_rest.off_centre(found.numbers) else ""
-
-
-def model_words(question: Question, found: Working, units: ReaderUnits) -> str:
-    """What the full model says to a further question; empty where it has no such figure."""
-    if question.figure is None:
-        return ""
-    return f"Full model: {question.figure.words} {question.figure.with_unit(found.model, units)}."
 
 
 def missed_table(found: Working) -> pd.DataFrame:
@@ -138,7 +133,7 @@ def missed_table(found: Working) -> pd.DataFrame:
         [_signed(v, "deg/g") if n.startswith(INDENT) else figure(v, "deg/g") for v in row]
         for n, row in rows.items()
     ]
-    columns = ["straight ahead, deg/g", f"up to 0.4 g{in_bend(found)}, deg/g"]
+    columns = ["straight ahead, deg/g", f"up to 0.4 g{bend_words(found)}, deg/g"]
     return pd.DataFrame(cells, index=pd.Index(list(rows), name=""), columns=columns)
 
 
@@ -293,7 +288,7 @@ def result_words(found: LeanResult, units: ReaderUnits) -> str:
 
 def question(found: Working, name: str, vehicle: str) -> str:
     """What the class is asked first."""
-    return f'How much does "{vehicle}" lean per g{in_bend(found)}, loaded "{state_words(name)}"?'
+    return f'How much does "{vehicle}" lean per g{bend_words(found)}, loaded "{state_words(name)}"?'
 
 
 def _unit(effect: Effect, units: ReaderUnits) -> str:

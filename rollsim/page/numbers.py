@@ -28,11 +28,12 @@ class Typed:
     """What stands in a box for a number [unit of the box].
 
     The value is None where nothing is typed, or nothing that can be used; what is wrong with it is
-    in words, empty where nothing is.
+    in words, empty where nothing is; `places` are the digits typed after the point or comma.
     """
 
     value: float | None
     wrong: str = ""
+    places: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ def read(text: str, allowed: Allowed = ANY) -> Typed:
         read_as = f" (read as {value:.6g} {allowed.unit})"
     if not allowed.least <= value <= allowed.most:
         return Typed(None, f"found {typed}{read_as}; allowed {allowed.words()}")
-    return Typed(value)
+    return Typed(value, places=len(found.after))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,11 @@ from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.drawing.gauges import transfer_bars, transfer_rows
 from rollsim.mass import states
 from rollsim.page import asking, classroom, downloads, frame, lesson, links
-from rollsim.page.asking import Asked
+from rollsim.page.asking import Posed
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
-from rollsim.teaching import effects, mistakes, questions, worksheet
+from rollsim.teaching import effects, questions, slips, worksheet
 from rollsim.teaching.board import CARRIED
 from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
 from rollsim.teaching.questions import Question
@@ -124,19 +124,19 @@ def _key(state: str) -> str:
 def _predict(read: Scenario, state: str, found: Working) -> bool:
     """The question and the vehicle's numbers; whether it was answered."""
     left, right = st.columns(2, gap="large")
-    known = mistakes.figures(found.numbers, frame.units())
+    known = slips.figures(found.numbers, frame.units())
     with left:
-        asked = Asked(
+        posed = Posed(
             lesson.question(found, state, read.job.vehicle.name),
             "Your answer first: lean per g (roll gradient), deg/g",
             lesson.HINT,
             to_unit(found.by_hand.roll_gradient, "deg/g"),
-            {mistake: to_unit(figure, "deg/g") for mistake, figure in known.items()},
+            {slip: to_unit(figure, "deg/g") for slip, figure in known.items()},
             to_unit(found.model.roll_gradient, "deg/g"),
             unit="deg/g",
         )
         answered = asking.ask(
-            asked,
+            posed,
             key=_key(state),
             empty="Every result stays hidden until an answer is typed. Further down: worksheets "
             "for a class, and the lean test in the bay.",
@@ -151,7 +151,7 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
 
 
 def _show_figures(found: Working) -> None:
-    model, bend = found.model, lesson.in_bend(found)
+    model, bend = found.model, lesson.bend_words(found)
     shown = {
         "By hand": found.by_hand.roll_gradient,
         "Full model": model.roll_gradient,
@@ -192,7 +192,7 @@ def _show_questions(read: Scenario, state: str, found: Working) -> None:
         with tab:
             if asking.ask(asking.of(question), key=f"{question.title}_{_key(state)}"):
                 st.html(lesson.steps_html(question.steps, folded=st.session_state[_FOLDED]))
-                if words := lesson.model_words(question, found, frame.units()):
+                if words := question.by_model(found.model, frame.units()):
                     st.markdown(f"**{plain(words)}**")
 
 
@@ -261,7 +261,8 @@ def _choose_change(curve: EffectCurve) -> int:
 
 def _show_transfer(found: Working) -> None:
     st.header(
-        f"Weight transfer (lateral load transfer) at 0.4\N{NO-BREAK SPACE}g{lesson.in_bend(found)}"
+        "Weight transfer (lateral load transfer) at 0.4\N{NO-BREAK SPACE}g"
+        + lesson.bend_words(found)
     )
     left, right = st.columns(2, gap="large")
     rows, units = transfer_rows(found.model.load_transfer), frame.units()

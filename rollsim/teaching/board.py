@@ -46,6 +46,8 @@ class Of(Enum):
     IN_G = ("g", "g")
 
 
+PER_RADIAN = (57.3, math.degrees(1.0))  # [deg/rad] as the board writes it; as a calculator has it
+TOLD_AGAIN = {Of.STIFFNESS: Of.SHOP_STIFFNESS, Of.ANGLE: Of.RADIANS}
 SHARE_DECIMALS = 3  # one more than a table shows: the next line is worked from it
 
 
@@ -56,7 +58,7 @@ class Step:
     `shop` and `iso` are the shop's word and the word of ISO 8855 or engineering; `formula` is in
     symbols, plain Unicode, `numbers` the same with the numbers put in. `result` has its unit, which
     `unit` tells alone, empty for a share; `value` is the result in SI. `equals` is ≈ where the
-    numbers as they are shown give another last digit.
+    numbers as they are shown give another last digit, or are no sum; so is the second in `result`.
     """
 
     part: Part
@@ -112,9 +114,15 @@ class Board:
         also given per degree, an angle in radians.
         """
         result, typed = self.write(value, kind), keyed(put)
-        equals = "=" if typed is None or result == self._said(typed, kind) else "≈"
-        if kind is Of.STIFFNESS:
-            result = f"{result} = {self.write(value, Of.SHOP_STIFFNESS)}"
-        elif kind is Of.ANGLE:
-            result = f"{result} = {self.write(value, Of.RADIANS)}"
+        equals = "≈" if typed is None or result != self._said(typed, kind) else "="
+        result += self._again(result, value, kind)
         return Step(part, *names, formula, put, result, self.unit(kind), value, equals)
+
+    def _again(self, result: str, value: float, kind: Of) -> str:
+        """A roll stiffness per degree, an angle in radians: = or ≈ by what the result shows."""
+        if kind not in TOLD_AGAIN:
+            return ""
+        other, shown = TOLD_AGAIN[kind], keyed(result)
+        again = self.write(value, other)
+        same = shown is not None and all(self._said(shown / n, other) == again for n in PER_RADIAN)
+        return f" {'=' if same else '≈'} {again}"

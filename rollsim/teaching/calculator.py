@@ -14,10 +14,11 @@ _DO = {
     ast.Div: operator.truediv,
     ast.Pow: operator.pow,
 }
+_SIGN = {ast.UAdd: operator.pos, ast.USub: operator.neg}
 
 
 def keyed(line: str) -> float | None:
-    """A line as it is keyed in, its units left out; None where it is no sum.
+    """A line as it is keyed in, its units left out; None where it is no sum, or has no result.
 
     Examples
     --------
@@ -30,7 +31,7 @@ def keyed(line: str) -> float | None:
         text = text.replace(sign, key)
     try:
         return _worth(ast.parse(text.strip(), mode="eval").body)
-    except (SyntaxError, KeyError):
+    except (SyntaxError, KeyError, ZeroDivisionError):
         return None
 
 
@@ -38,7 +39,7 @@ def _worth(node: ast.expr) -> float:
     if isinstance(node, ast.Constant):
         return float(node.value)
     if isinstance(node, ast.UnaryOp):
-        return -_worth(node.operand)
+        return _SIGN[type(node.op)](_worth(node.operand))
     if isinstance(node, ast.BinOp):
         return _DO[type(node.op)](_worth(node.left), _worth(node.right))
     raise SyntaxError(type(node).__name__)

@@ -133,11 +133,12 @@ def _rounded(value: float, by: float, draw: Iterator[float], *, unit: str, step:
     """`value` moved by up to `by` of it, and rounded to a `step` of the unit.
 
     Never to the value itself, unless it is 0: no number of a sheet is one of the vehicle it varies.
+    A value above 0 does not go below it.
     """
     share = next(draw)
     moved = round(to_unit(value * (1.0 + by * share), unit) / step) * step
     if value and abs(moved - to_unit(value, unit)) < 0.5 * step:
-        moved += step if share > 0.0 else -step
+        moved += step if share > 0.0 or value > 0.0 > moved - step else -step
     return from_unit(moved, unit, _DIMENSIONS[unit])
 
 

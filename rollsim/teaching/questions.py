@@ -3,12 +3,13 @@
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from enum import Enum
 
 from rollsim.reader_units import METRIC, ReaderUnits, decimals_of
+from rollsim.roll import StateResult
 from rollsim.teaching import at_rest, ride_height, tipping
 from rollsim.teaching.board import Board, Part, Step
 from rollsim.teaching.hand import HandNumbers, find_state, numbers_of, solve
+from rollsim.teaching.slips import Slip
 from rollsim.teaching.stages import Sits
 from rollsim.teaching.working import moved, written
 from rollsim.tell.figures import Figure
@@ -17,24 +18,6 @@ from rollsim.units import to_unit
 from rollsim.vehicle import Job
 
 WORTH_ASKING = math.radians(0.1)  # of lean at rest
-
-
-class Slip(Enum):
-    """A usual slip; the value is what is said to the apprentice."""
-
-    NO_HELPER = "Helper left out: past its gap it pushes too. Divide by both rates once it touches."
-    NO_GAP = "Gap forgotten: the helper works only on the travel past its gap."
-    WHOLE_AXLE = "Load of the whole axle on one spring: there are two, and each carries half."
-    IN_RADIANS = "Degrees for radians: this figure is in radians. Times 57.3 makes degrees."
-    NO_GRAVITY = (
-        "Gravity term left out: once the body leans, its weight leans it further. Divide by K net."
-    )
-    ONLY_THE_LOAD = (
-        "Offset of the load taken for that of all that sits on the springs: share it out by mass."
-    )
-    NO_LEAN = "Lean left out: as the body leans, the CG moves towards the outer wheels."
-    WHOLE_TRACK = "Whole track taken: from the middle to the outer wheels it is half."
-    SPRUNG_HEIGHT = "Height of the sprung CG taken: here the whole vehicle tips, wheels and all."
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +41,12 @@ class Question:
     def decimals(self) -> int:
         """With how many the figures are shown."""
         return decimals_of(self.unit)
+
+    def by_model(self, model: StateResult, units: ReaderUnits) -> str:
+        """What the full model says to it; empty where it has no such figure."""
+        if self.figure is None:
+            return ""
+        return f"Full model: {self.figure.words} {self.figure.with_unit(model, units)}."
 
 
 def asked(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Question, ...]:
@@ -108,7 +97,7 @@ def _travel_slips(sits: Sits) -> dict[Slip, float]:
         whole = next_one.start + past
     found = {Slip.NO_GAP: load / both, Slip.WHOLE_AXLE: whole}
     if sits.stages:
-        found[Slip.NO_HELPER] = load / rate
+        found[Slip.HELPER_LEFT_OUT] = load / rate
     return _other_than(sits.down, found)
 
 
@@ -116,8 +105,8 @@ def _rest(job: Job, name: str, numbers: HandNumbers, *, lines: tuple[Step, ...])
     found, state = solve(numbers.alike), find_state(job, name)
     right = math.degrees(abs(found.lean_at_rest))
     slips = {
-        Slip.IN_RADIANS: abs(found.lean_at_rest),
-        Slip.NO_GRAVITY: right * found.net_stiffness / found.stiffness,
+        Slip.RADIANS: abs(found.lean_at_rest),
+        Slip.GRAVITY_LEFT_OUT: right * found.net_stiffness / found.stiffness,
     }
     on, off = moved(job, state)
     loads = ride_height.aside(job, state, moved=(*off, *on))

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from rollsim import mass
+from rollsim import mass, roll
 from rollsim.cautions import LAW, STEADY_BEND, UP_HIGH
 from rollsim.mass import AS_USED, UNLADEN, State
 from rollsim.reader_units import METRIC, ReaderUnits
-from rollsim.teaching import at_rest, class_code, hand, mistakes, questions, raised, ride_height
+from rollsim.roll import StateResult
+from rollsim.teaching import at_rest, class_code, hand, questions, raised, ride_height, slips
 from rollsim.teaching.board import CARRIED, Board, Of, Part, Step
 from rollsim.teaching.hand import HandNumbers
 from rollsim.teaching.stages import Stage
@@ -49,7 +50,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class WrongAnswer:
-    """A figure, and the mistake that it comes from."""
+    """A figure, and the slip that it comes from."""
 
     figure: str
     words: str
@@ -57,13 +58,17 @@ class WrongAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Further:
-    """A further question, the lines that answer it, and where other answers come from."""
+    """A further question, the lines that answer it, and where other answers come from.
+
+    `model` is what the full model says to it, on a key alone.
+    """
 
     title: str
     words: str
     unit: str
     steps: tuple[Step, ...]
     slips: tuple[WrongAnswer, ...]
+    model: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,18 +90,22 @@ class Sheet:
     model: str
     question: str
     answer: str
-    mistakes: tuple[WrongAnswer, ...]
+    slips: tuple[WrongAnswer, ...]
     more: tuple[Given, ...]
     questions: tuple[Further, ...]
 
 
-def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> Sheet:
+def sheet(
+    job: Job, code: str, number: int, *, units: ReaderUnits = METRIC, for_key: bool = False
+) -> Sheet:
     """What stands on one apprentice's worksheet and key.
 
-    The vehicle of `job` is varied; apprentices are numbered from 1.
+    The vehicle of `job` is varied; apprentices are numbered from 1. What the full model says to
+    the further questions is worked out `for_key` alone: it takes longer than all the rest.
     """
     own, loaded = class_code.exercise(job, code, number), class_code.loaded(job, code, number)
     found = _sheet(own, UNLADEN, units)
+    model = roll.results(loaded, (), only=(AS_USED,))[0] if for_key else None
     more = tuple(row for row in given(loaded, AS_USED, units) if row not in found.given)
     return replace(
         found,
@@ -105,7 +114,7 @@ def sheet(job: Job, code: str, number: int, *, units: ReaderUnits = METRIC) -> S
         title=f"Sheet {number}",
         whose=f"Class {code}",
         more=more,
-        questions=_further(loaded, AS_USED, units),
+        questions=_further(loaded, AS_USED, units, model=model),
     )
 
 
@@ -113,7 +122,7 @@ def _sheet(job: Job, name: str, units: ReaderUnits) -> Sheet:
     """Of any vehicle in any of its states."""
     numbers, board = hand.numbers_of(job, name), Board(units)
     by_hand = hand.solve(numbers)
-    wrong = mistakes.figures(numbers, units)
+    wrong = slips.figures(numbers, units)
     return Sheet(
         "",
         0,
@@ -130,7 +139,9 @@ def _sheet(job: Job, name: str, units: ReaderUnits) -> Sheet:
     )
 
 
-def _further(job: Job, name: str, units: ReaderUnits) -> tuple[Further, ...]:
+def _further(
+    job: Job, name: str, units: ReaderUnits, *, model: StateResult | None = None
+) -> tuple[Further, ...]:
     return tuple(
         Further(
             one.title,
@@ -141,6 +152,7 @@ def _further(job: Job, name: str, units: ReaderUnits) -> tuple[Further, ...]:
                 WrongAnswer(f"{x:.{one.decimals}f} {one.unit}", slip.value)
                 for slip, x in one.slips.items()
             ),
+            one.by_model(model, units) if model else "",
         )
         for one in questions.asked(job, name, units)
     )
@@ -197,8 +209,9 @@ def key(
 def _written(
     template: str, job: Job, code: str, *, numbers: Sequence[int], units: ReaderUnits
 ) -> str:
-    sheets = [sheet(job, code, number, units=units) for number in numbers]
-    title = f"{'Key' if template == 'key.html' else 'Worksheets'}, class {code}"
+    for_key = template == "key.html"
+    sheets = [sheet(job, code, n, units=units, for_key=for_key) for n in numbers]
+    title = f"{'Key' if for_key else 'Worksheets'}, class {code}"
     return _printed(template, sheets, title, units=units)
 
 

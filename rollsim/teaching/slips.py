@@ -1,4 +1,4 @@
-"""Usual wrong answers to "how much does it lean per g?", recognised by the figure they give.
+"""Usual slips in a working, recognised by the figure that they give.
 
 One slip at a time: two made together are not looked for. Their figures lie so close to one
 another and to the right one that they would be named where nobody made them.
@@ -7,7 +7,6 @@ another and to the right one that they would be named where nobody made them.
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from enum import Enum
 
 from rollsim.reader_units import METRIC, ReaderUnits
@@ -21,7 +20,7 @@ TWICE = 2.0  # so many times as far off
 MEASURED_AT = 0.4  # g, at which the working also gives the lean
 
 
-class Mistake(Enum):
+class Slip(Enum):
     """A usual slip; the value is what is said to the apprentice."""
 
     TRACK_FOR_SPRING_BASE = (
@@ -40,7 +39,7 @@ class Mistake(Enum):
         "Gravity term left out: once the body leans, its weight leans it further. Take W·d off "
         "the stiffness."
     )
-    RADIANS = "Degrees for radians: this figure is in radians per g. Times 57.3 makes degrees."
+    RADIANS = "Degrees for radians: this figure is in radians. Times 57.3 makes degrees."
     DEGREES_IN_GRAVITY = (
         "Degrees and radians mixed: W·d was taken off a stiffness per degree. Bring K to N·m/rad "
         "first."
@@ -83,28 +82,42 @@ class Mistake(Enum):
         "Sign turned round: the size is right. The body leans out of the bend, and that lean "
         "counts as positive."
     )
+    NO_GAP = "Gap forgotten: the helper works only on the travel past its gap."
+    WHOLE_AXLE = "Load of the whole axle on one spring: there are two, and each carries half."
+    ONLY_THE_LOAD = (
+        "Offset of the load taken for that of all that sits on the springs: share it out by mass."
+    )
+    NO_LEAN = "Lean left out: as the body leans, the CG moves towards the outer wheels."
+    WHOLE_TRACK = "Whole track taken: from the middle to the outer wheels it is half."
+    SPRUNG_HEIGHT = "Height of the sprung CG taken: here the whole vehicle tips, wheels and all."
 
 
 PART = {
-    Mistake.TRACK_FOR_SPRING_BASE: Part.STIFFNESS,
-    Mistake.TYRES_FORGOTTEN: Part.STIFFNESS,
-    Mistake.ONE_SPRING: Part.STIFFNESS,
-    Mistake.HELPER_LEFT_OUT: Part.RIDE,
-    Mistake.GRAVITY_LEFT_OUT: Part.STIFFNESS,
-    Mistake.RADIANS: Part.ANGLE,
-    Mistake.DEGREES_IN_GRAVITY: Part.STIFFNESS,
-    Mistake.PER_METRE: Part.ANGLE,
-    Mistake.HEIGHT_FOR_ARM: Part.MOMENT,
-    Mistake.END_TO_END: Part.STIFFNESS,
-    Mistake.AXLE_LEAN: Part.ANGLE,
-    Mistake.LIFT_FORGOTTEN: Part.RAISED,
-    Mistake.WHOLE_MASS: Part.MASS,
-    Mistake.WHOLE_HEIGHT: Part.MASS,
-    Mistake.BAR_FORGOTTEN: Part.STIFFNESS,
-    Mistake.HALF_FORGOTTEN: Part.STIFFNESS,
-    Mistake.NOT_SQUARED: Part.STIFFNESS,
-    Mistake.AT_MEASURED: Part.ANGLE,
-    Mistake.SIGN: Part.ANGLE,
+    Slip.TRACK_FOR_SPRING_BASE: Part.STIFFNESS,
+    Slip.TYRES_FORGOTTEN: Part.STIFFNESS,
+    Slip.ONE_SPRING: Part.STIFFNESS,
+    Slip.HELPER_LEFT_OUT: Part.RIDE,
+    Slip.GRAVITY_LEFT_OUT: Part.STIFFNESS,
+    Slip.RADIANS: Part.ANGLE,
+    Slip.DEGREES_IN_GRAVITY: Part.STIFFNESS,
+    Slip.PER_METRE: Part.ANGLE,
+    Slip.HEIGHT_FOR_ARM: Part.MOMENT,
+    Slip.END_TO_END: Part.STIFFNESS,
+    Slip.AXLE_LEAN: Part.ANGLE,
+    Slip.LIFT_FORGOTTEN: Part.RAISED,
+    Slip.WHOLE_MASS: Part.MASS,
+    Slip.WHOLE_HEIGHT: Part.MASS,
+    Slip.BAR_FORGOTTEN: Part.STIFFNESS,
+    Slip.HALF_FORGOTTEN: Part.STIFFNESS,
+    Slip.NOT_SQUARED: Part.STIFFNESS,
+    Slip.AT_MEASURED: Part.ANGLE,
+    Slip.SIGN: Part.ANGLE,
+    Slip.NO_GAP: Part.RIDE,
+    Slip.WHOLE_AXLE: Part.RIDE,
+    Slip.ONLY_THE_LOAD: Part.MASS,
+    Slip.NO_LEAN: Part.TIPPING,
+    Slip.WHOLE_TRACK: Part.TIPPING,
+    Slip.SPRUNG_HEIGHT: Part.TIPPING,
 }
 
 
@@ -112,8 +125,8 @@ class Outcome(Enum):
     """What an answer turned out to be."""
 
     RIGHT = "right"
-    MISTAKE = "a known mistake"
-    SEVERAL = "more than one mistake gives it"
+    SLIP = "a known slip"
+    SEVERAL = "near more than one figure"
     NEITHER = "neither"
 
 
@@ -121,19 +134,19 @@ class Outcome(Enum):
 class Verdict:
     """An answer, judged.
 
-    The mistakes are those that give this figure, the nearest first: one where it is known, several
+    The slips are those that give this figure, the nearest first: one where it is known, several
     where they lie too close together; `ratio` is the answer over the right figure [-].
     """
 
     outcome: Outcome
-    mistakes: tuple[Enum, ...]
+    slips: tuple[Slip, ...]
     ratio: float
 
 
-def figures(numbers: HandNumbers, units: ReaderUnits = METRIC) -> dict[Mistake, float]:
-    """The roll gradient that each mistake would give [rad/(m/s²)].
+def figures(numbers: HandNumbers, units: ReaderUnits = METRIC) -> dict[Slip, float]:
+    """The lean per g (roll gradient) that each slip would give [rad/(m/s²)].
 
-    A mistake is left out where the vehicle has nothing to mistake, or where no figure comes out.
+    A slip is left out where the vehicle has nothing to mistake, or where no figure comes out.
     What a distance gives that is not squared depends on its unit on the board.
     """
     found, g = solve(numbers), numbers.gravity
@@ -142,69 +155,58 @@ def figures(numbers: HandNumbers, units: ReaderUnits = METRIC) -> dict[Mistake, 
     pushes = found.moment + found.passed_on
     high = found.weight * numbers.cg_height
     given = {
-        Mistake.TRACK_FOR_SPRING_BASE: _gradient(numbers, lambda a: replace(a, spring_base=a.track))
+        Slip.TRACK_FOR_SPRING_BASE: _gradient(numbers, lambda a: replace(a, spring_base=a.track))
         if any(a.solid for a in numbers.axles)
         else math.nan,
-        Mistake.TYRES_FORGOTTEN: _gradient(numbers, lambda a: replace(a, tyre_rate=math.inf)),
-        Mistake.ONE_SPRING: _gradient(numbers, lambda a: a.with_springs(0.5)),
-        Mistake.HELPER_LEFT_OUT: _gradient(
+        Slip.TYRES_FORGOTTEN: _gradient(numbers, lambda a: replace(a, tyre_rate=math.inf)),
+        Slip.ONE_SPRING: _gradient(numbers, lambda a: a.with_springs(0.5)),
+        Slip.HELPER_LEFT_OUT: _gradient(
             numbers, lambda a: replace(a, spring_rate=a.rate_as_weighed, one_sided=None)
         ),
-        Mistake.GRAVITY_LEFT_OUT: pushes / found.stiffness / g,
-        Mistake.RADIANS: math.radians(found.roll_gradient),
-        Mistake.DEGREES_IN_GRAVITY: math.radians(
+        Slip.GRAVITY_LEFT_OUT: pushes / found.stiffness / g,
+        Slip.RADIANS: math.radians(found.roll_gradient),
+        Slip.DEGREES_IN_GRAVITY: math.radians(
             pushes / (math.radians(found.stiffness) - found.moment) / g
         ),
-        Mistake.PER_METRE: found.roll_gradient / g,
-        Mistake.HEIGHT_FOR_ARM: (high + found.passed_on) / (found.stiffness - high) / g,
-        Mistake.END_TO_END: _gradient(
+        Slip.PER_METRE: found.roll_gradient / g,
+        Slip.HEIGHT_FOR_ARM: (high + found.passed_on) / (found.stiffness - high) / g,
+        Slip.END_TO_END: _gradient(
             numbers, lambda a: replace(a, bar_stiffness=a.bar_stiffness / 2)
         ),
-        Mistake.AXLE_LEAN: found.moment / found.net_stiffness / g,
-        Mistake.LIFT_FORGOTTEN: solve(numbers.not_raised).roll_gradient,
-        Mistake.WHOLE_MASS: solve(replace(numbers, sprung_mass=numbers.mass)).roll_gradient,
-        Mistake.WHOLE_HEIGHT: solve(replace(numbers, cg_height=whole)).roll_gradient,
-        Mistake.BAR_FORGOTTEN: _gradient(numbers, lambda a: replace(a, bar_stiffness=0.0)),
-        Mistake.HALF_FORGOTTEN: _gradient(numbers, lambda a: a.with_springs(2.0)),
-        Mistake.NOT_SQUARED: _gradient(numbers, lambda a: a.with_springs(one / a.spring_base)),
-        Mistake.AT_MEASURED: MEASURED_AT * found.roll_gradient,
-        Mistake.SIGN: -found.roll_gradient if found.roll_gradient > 0.0 else math.nan,
+        Slip.AXLE_LEAN: found.moment / found.net_stiffness / g,
+        Slip.LIFT_FORGOTTEN: solve(numbers.not_raised).roll_gradient,
+        Slip.WHOLE_MASS: solve(replace(numbers, sprung_mass=numbers.mass)).roll_gradient,
+        Slip.WHOLE_HEIGHT: solve(replace(numbers, cg_height=whole)).roll_gradient,
+        Slip.BAR_FORGOTTEN: _gradient(numbers, lambda a: replace(a, bar_stiffness=0.0)),
+        Slip.HALF_FORGOTTEN: _gradient(numbers, lambda a: a.with_springs(2.0)),
+        Slip.NOT_SQUARED: _gradient(numbers, lambda a: a.with_springs(one / a.spring_base)),
+        Slip.AT_MEASURED: MEASURED_AT * found.roll_gradient,
+        Slip.SIGN: -found.roll_gradient if found.roll_gradient > 0.0 else math.nan,
     }
     right = found.roll_gradient
     return {m: x for m, x in given.items() if math.isfinite(x) and not math.isclose(x, right)}
 
 
-def half_last_digit(answer: float) -> float:
-    """By how much rounding may have moved an answer: half of its last typed digit, in its unit.
-
-    Examples
-    --------
-    >>> half_last_digit(0.13), half_last_digit(7.5)
-    (0.005, 0.05)
-    """
-    return 0.5 * 10.0 ** Decimal(repr(answer)).as_tuple().exponent
-
-
 def judge(
     answer: float,
     right: float,
-    mistakes: Mapping[Enum, float],
+    slips: Mapping[Slip, float],
     *,
     within: float = CLOSE,
     rounded_by: float = 0.0,
 ) -> Verdict:
     """Say what an answer is.
 
-    `answer`, `right` and the figures of `mistakes`, as from `figures`, share one unit, whichever it
+    `answer`, `right` and the figures of `slips`, as from `figures`, share one unit, whichever it
     is. They count as the same within the share `within` [-], or within `rounded_by` in their unit,
-    as from `half_last_digit`: in 0.13 the last digit is worth more than that share. Right goes
-    first. A mistake is known only where its figure is clearly nearer than any other.
+    half of the last digit: in 0.13 the last digit is worth more than that share. Right goes
+    first. A slip is known only where its figure is clearly nearer than any other.
 
     Examples
     --------
-    >>> known = {Mistake.ONE_SPRING: 11.0, Mistake.GRAVITY_LEFT_OUT: 4.6}
-    >>> judge(4.55, 5.2, known).mistakes
-    (<Mistake.GRAVITY_LEFT_OUT: 'Gravity term left out: once the body leans, its weight leans it \
+    >>> known = {Slip.ONE_SPRING: 11.0, Slip.GRAVITY_LEFT_OUT: 4.6}
+    >>> judge(4.55, 5.2, known).slips
+    (<Slip.GRAVITY_LEFT_OUT: 'Gravity term left out: once the body leans, its weight leans it \
 further. Take W·d off the stiffness.'>,)
     >>> judge(5.15, 5.2, known).outcome.value, judge(8.0, 5.2, known).outcome.value
     ('right', 'neither')
@@ -217,15 +219,15 @@ further. Take W·d off the stiffness.'>,)
     ratio = answer / right
     if is_it(right):
         return Verdict(Outcome.RIGHT, (), ratio)
-    off = {m: abs(answer - figure) for m, figure in mistakes.items()}
+    off = {m: abs(answer - figure) for m, figure in slips.items()}
     first, *others = sorted(off, key=off.get) or [None]
-    if first is None or not is_it(mistakes[first]):
+    if first is None or not is_it(slips[first]):
         return Verdict(Outcome.NEITHER, (), ratio)
     clear = max(TWICE * off[first], room + APART * abs(answer))
     near = [m for m in others if off[m] < clear]
     if near or abs(answer - right) < clear:
         return Verdict(Outcome.SEVERAL, (first, *near), ratio)
-    return Verdict(Outcome.MISTAKE, (first,), ratio)
+    return Verdict(Outcome.SLIP, (first,), ratio)
 
 
 def _gradient(numbers: HandNumbers, slip: Callable[[HandAxle], HandAxle]) -> float:
