@@ -199,6 +199,8 @@ def comes_off(job: Job, state: State, end: int = REAR) -> ComesOff:
         In SI [N/m, m].
     """
     axle = mass.axles(job, state)[end]
+    if not axle.bar_roll_stiffness:
+        return ComesOff(0.0, 0.0)
     own = FittedBar(np.array([axle.bar_roll_stiffness]), lash_angle=np.zeros(1))
     return ComesOff(
         one_wheel_rate=axle.bar_roll_stiffness / axle.track**2,

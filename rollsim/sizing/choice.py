@@ -66,7 +66,7 @@ class Sizing:
     replaces : str
         The rear bar that goes, empty where there is none.
     front_off, rear_off : ComesOff
-        What the bars that are on do in the case sized for.
+        What the bars that are on do in the case sized for; None in front where no pair was asked.
     candidates : tuple of Candidate
         Ranked, accepted ones first.
     choice : Candidate or None
@@ -109,7 +109,7 @@ class Sizing:
     bare: float
     limit: float
     replaces: str
-    front_off: ComesOff
+    front_off: ComesOff | None
     rear_off: ComesOff
     candidates: tuple[Candidate, ...]
     choice: Candidate | None
@@ -231,7 +231,7 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
         closed_form_roll_stiffness=linear,
         limit=need.limit,
         replaces=vehicle.rear.bar_description,
-        front_off=comes_off(job, aim.case, FRONT),
+        front_off=None if front_bar is None else comes_off(job, aim.case, FRONT),
         rear_off=comes_off(job, aim.case, REAR),
         candidates=ranked,
         choice=choice,
