@@ -7,12 +7,21 @@ from rollsim.balance import VALID_LOADS
 from rollsim.mass import spoken
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.roll import StateResult
-from rollsim.sizing import Candidate, Sizing
+from rollsim.sizing import Candidate, ComesOff, Sizing
 from rollsim.tell.figures import Figure
 from rollsim.tell.of_bars import BAR
 from rollsim.tell.of_states import STATE
 
+_TIPS = "tip_over_threshold"
+_EARLIER = {  # what is worse at less lateral acceleration
+    _TIPS: "tips",
+    "inner_rear_lift": "the inner rear wheel lifts",
+    "inner_front_lift": "the inner front wheel lifts",
+}
 BEYOND_RATED = f"outside {VALID_LOADS[0]:g} to {VALID_LOADS[1]:g} times its rated load"
+
+NewBar = tuple[str, Candidate, ComesOff]
+"""Which axle's bar, what it does, and what the one does whose place it takes."""
 
 
 def worse_words(
@@ -24,19 +33,22 @@ def worse_words(
 ) -> tuple[str, ...]:
     """What gets worse with the chosen bar, an item each; none where there is no choice.
 
-    `before` holds every state without the bar; `front` goes with it, where they are a pair. What
-    stays as it is, gets better or has no figure is left out.
+    `before` holds every state without the bar; `front` goes with it, where they are a pair. What a
+    bar that comes off does already is taken off. What stays as it is, gets better or has no figure
+    is left out.
     """
     bar = sizing.choice
     if bar is None:
         return ()
+    bars = [("rear", bar, sizing.rear_off)]
+    if front is not None:
+        bars.insert(0, ("front", front, sizing.front_off))
     return (
-        *_earlier_tipping(before, sizing.states, units),
-        *_earlier_lift(bar, sizing, before, units),
+        *_earlier(before, sizing.states, units),
         *_smaller_share(bar, sizing, units),
         *_less_understeer(bar, sizing, units),
-        *_one_wheel(bar, front, units),
-        *_flex(bar, units),
+        *_one_wheel(bars, units),
+        *_flex(bars, units),
     )
 
 
@@ -46,31 +58,38 @@ def _less(one: Figure, was: float, now: float, units: ReaderUnits) -> tuple[str,
     return said if now < was and said[0] != said[1] else None
 
 
-def _earlier_tipping(
+def _earlier(
     before: Sequence[StateResult], after: Sequence[StateResult], units: ReaderUnits
 ) -> list[str]:
-    """States whose tipping point the bar lowers, like ones together."""
+    """States that tip or lift a wheel at less with the bar, like ones together.
+
+    A wheel that comes up just as it tips is told by the tipping.
+    """
     found: dict[str, list[str]] = {}
-    one = STATE["tip_over_threshold"]
-    for was, now in zip(before, after, strict=True):
-        tips = _less(one, was.tip_over_threshold, now.tip_over_threshold, units)
-        if tips:
-            words = f"tips at {tips[1]} g, without this bar at {tips[0]} g"
-            found.setdefault(words, []).append(spoken(was.name))
+    for name, words in _EARLIER.items():
+        for was, now in zip(before, after, strict=True):
+            told, tips = (_from_to(was, now, one, units) for one in (name, _TIPS))
+            if told and (name == _TIPS or told != tips):
+                line = f"{words} {told[1]}, without this bar {told[0]}"
+                found.setdefault(line, []).append(spoken(was.name))
     return [f"{', '.join(names)}: {words}" for words, names in found.items()]
 
 
-def _earlier_lift(
-    bar: Candidate, sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits
-) -> list[str]:
-    empty = next(result for result in before if result.name == sizing.emptiest)
-    was = empty.inner_rear_lift if math.isfinite(empty.inner_rear_lift) else math.inf
-    lift = _less(STATE["inner_rear_lift"], was, bar.inner_rear_lift, units)
-    if lift is None:
-        return []
-    without = f"at {lift[0]} g" if math.isfinite(was) else "not before it tips"
-    words = f"the inner rear wheel lifts at {lift[1]} g, without this bar {without}"
-    return [f"{spoken(sizing.emptiest)}: {words}"]
+def _from_to(
+    was: StateResult, now: StateResult, name: str, units: ReaderUnits
+) -> tuple[str, str] | None:
+    """Where it tips or lifts a wheel without the bar and with it, where that is at less."""
+    less = _less(STATE[name], _at(was, name), _at(now, name), units)
+    if less is None:
+        return None
+    return "not before it tips" if less[0] == NO_FIGURE else f"at {less[0]} g", f"at {less[1]} g"
+
+
+def _at(result: StateResult, name: str) -> float:
+    """Where it tips or lifts a wheel [m/s²]; infinite where it tips before the wheel lifts."""
+    value = getattr(result, name)
+    tips_first = math.isnan(value) and math.isfinite(result.tip_over_threshold)
+    return math.inf if tips_first else value
 
 
 def _smaller_share(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list[str]:
@@ -86,9 +105,9 @@ def _less_understeer(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list
     found = {sizing.emptiest: "understeer_change_emptiest", sizing.case: "understeer_change"}
     by = []
     for state, name in found.items():
-        value = getattr(bar, name)
-        if value < 0.0:
-            by.append(f"{BAR[name].kind.with_unit(-value, units)} {spoken(state)}")
+        less = -getattr(bar, name)
+        if _shows(BAR[name], less, units):
+            by.append(f"{BAR[name].kind.with_unit(less, units)} {spoken(state)}")
     if not by:
         return []
     rough = f"; rough: a wheel load is {BEYOND_RATED}" if bar.tyres_beyond_relation else ""
@@ -98,27 +117,34 @@ def _less_understeer(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list
     ]
 
 
-def _one_wheel(bar: Candidate, front: Candidate | None, units: ReaderUnits) -> list[str]:
+def _one_wheel(bars: Sequence[NewBar], units: ReaderUnits) -> list[str]:
     one = BAR["one_wheel_rate_increase"]
-    added = {"rear": bar} if front is None else {"front": front, "rear": bar}
     return [
-        f"one {end} wheel on a bump: the bar adds {one.with_unit(which, units)}"
-        for end, which in added.items()
-        if _shows(one, which, units)
+        f"one {end} wheel on a bump: the bar adds {more}"
+        for end, bar, off in bars
+        if (more := _more(one, bar.one_wheel_rate_increase, off.one_wheel_rate, units))
     ]
 
 
-def _flex(bar: Candidate, units: ReaderUnits) -> list[str]:
+def _flex(bars: Sequence[NewBar], units: ReaderUnits) -> list[str]:
     one = BAR["articulation_lost"]
-    if not _shows(one, bar, units):
-        return []
     return [
-        f"flex (articulation): the bar takes {one.with_unit(bar, units)} between the wheels at "
-        "full axle twist"
+        f"flex (articulation), {end} axle: between the wheels at full axle twist the bar takes "
+        f"{more}"
+        for end, bar, off in bars
+        if (more := _more(one, bar.articulation_lost, off.articulation_lost, units))
     ]
 
 
-def _shows(one: Figure, bar: Candidate, units: ReaderUnits) -> bool:
-    """Whether it is more than nothing by what a table can show."""
-    said = one.cell(bar, units)
-    return getattr(bar, one.name) > 0.0 and said != NO_FIGURE and float(said) > 0.0
+def _more(one: Figure, new: float, off: float, units: ReaderUnits) -> str:
+    """By how much a new bar has more than the one that comes off [SI]; empty where it has not."""
+    if not _shows(one, new - off, units):
+        return ""
+    than = " more than the one that comes off" if _shows(one, off, units) else ""
+    return f"{one.kind.with_unit(new - off, units)}{than}"
+
+
+def _shows(one: Figure, value: float, units: ReaderUnits) -> bool:
+    """Whether an SI value is more than nothing by what a table can show."""
+    said = one.kind.said(value, units)
+    return said != NO_FIGURE and float(said) > 0.0

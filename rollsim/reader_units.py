@@ -69,9 +69,11 @@ _KINDS = {  # a unit that texts are written in: the field of `ReaderUnits` that 
     **{"mm": "length", "kg": "mass", "N": "force", "N/mm": "rate", "kN/mm": "rate"},
     **{"N*m/deg": "roll_stiffness", "N·m/deg": "roll_stiffness", "MPa": "stress", "GPa": "stress"},
 }
-_SIZE = r"(?<![\w.])\d+(?:\.\d+)?"
+_SIZE = r"(?<![\w.])(?<!\d-)\d+(?:\.\d+)?"
+_AS_TYPED = rf'"[^"]*"|{_SIZE} mm x {_SIZE} mm'  # in quotation marks, or a tube by its name
+_UNITS = "|".join(map(re.escape, sorted(_KINDS, key=len)[::-1]))
 _IN_TEXT = re.compile(
-    rf'"[^"]*"|({_SIZE})( to {_SIZE})? ({"|".join(map(re.escape, sorted(_KINDS, key=len)[::-1]))})'
+    rf"{_AS_TYPED}|({_SIZE})( to {_SIZE})? ({_UNITS})"
     r"(?![\w/*^·]| (?:solid|x \d))"
 )
 _LEAST_DIGITS = 2
@@ -164,6 +166,8 @@ def in_units(text: str, units: ReaderUnits) -> str:
     'found "16 m" (read as 629.92 in); allowed 39.37 in to 98.43 in'
     >>> in_units("25 mm solid, paint adds 0.2 to 0.3 mm", imperial)
     '25 mm solid, paint adds 0.0079 to 0.012 in'
+    >>> in_units("27 mm x 4 mm bar with 340 mm arms; tubes 20-36 mm", imperial)
+    '27 mm x 4 mm bar with 13.4 in arms; tubes 20-36 mm'
     """
 
     def said(number: str, unit: str) -> str:

@@ -311,6 +311,17 @@ def _fatigue(bar: Candidate, units: ReaderUnits) -> str:
     return ""
 
 
+def _understeer_unknown(sizing: Sizing) -> str:
+    """That nobody knows what the choice does to understeer, and why; empty where it is known."""
+    choice = sizing.choice
+    if not math.isnan(choice.understeer_change + choice.understeer_change_emptiest):
+        return ""
+    why = "a wheel load at 0.4 g is far beyond what its tyre is rated for, or the vehicle tips."
+    if not sizing.tyres_rated:
+        why = "give the load that the tyres are rated for, front and rear (rated_load)."
+    return f"Whether understeer falls is not known: {why}"
+
+
 def _of_the_pair(sizing: Sizing, units: ReaderUnits) -> list[str]:
     pair = sizing.pair
     if not isinstance(pair, Pair):
@@ -325,7 +336,7 @@ def _of_the_choice(sizing: Sizing, units: ReaderUnits) -> list[str]:
     choice = sizing.choice
     if choice is None:
         return []
-    found = list(filter(None, [_fatigue(choice, units)]))
+    found = list(filter(None, [_fatigue(choice, units), _understeer_unknown(sizing)]))
     if not sizing.stops_given:
         found.append(
             "The rear bump stop or rebound limit is not given: the bar is counted for the axle "

@@ -120,6 +120,26 @@ def test_a_usual_bar_by_its_diameter_is_as_stiff_as_bars_of_the_class(kind):
     assert one.tolerance > BAR_SPREAD * stiffness  # the diameter alone tells no more than the class
 
 
+@pytest.mark.parametrize("kind", [one for one in VehicleClass if one is not VehicleClass.CAR])
+def test_across_a_solid_axle_a_bar_by_its_diameter_is_known_to_no_better_than_a_third(kind):
+    """As the page says beside the boxes; the arm length by tape makes it twice as well known."""
+    part = []
+    for more in ({}, {"arm_holes": ["260 mm"]}):
+        keys = {"section": "28 mm solid", "bush_rate": "rubber", "link_rate": "ball-jointed"} | more
+        start = Start(
+            kind,
+            (1150.0, 880.0),
+            bars=Bars.BOTH,
+            rear_bar=keys,
+            roof_height=BODIES[kind].roof_height,
+        )
+        found = loads(scenario_text(start), "first.toml")
+        (one,) = (one for one in found.tolerances if one.key == "rear.bar.roll_stiffness")
+        part.append(one.tolerance / found.job.vehicle.rear.bar_roll_stiffness)
+    assert part[0] == pytest.approx(1 / 3, abs=0.05)
+    assert part[1] < 0.5 * part[0]
+
+
 def sheet_of(text: str) -> str:
     source = Source("first.toml", text, ())
     work = work_out(loads(text, "first.toml"), samples=8)

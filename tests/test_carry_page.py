@@ -13,6 +13,7 @@ from rollsim.page import address, bends, carried, nearer
 from rollsim.page.carried import degrees
 from rollsim.reader_units import METRIC
 from rollsim.scenario import Scenario, load, loads
+from rollsim.scenario.starting import TYPED_IS_WEIGHED
 from rollsim.units import to_unit
 from rollsim.vehicle import Place
 from tests.owner_page import (
@@ -126,6 +127,8 @@ def test_something_more_is_put_on_and_taken_out():
 def test_a_weight_that_is_typed_for_something_more_is_not_assumed():
     app = page("low-car", units="imperial")
     weight = "carry:new:passenger in front:lb"  # people come first
+    assert app.text_input(key=weight).label == "Weighed, lb"
+    assert TYPED_IS_WEIGHED in words(app)
     app.text_input(key=weight).set_value("2000 horses").run()
     app.button(key="carry:add").click().run()
     assert "2000 horses" in unescaped(app.error[0].value)

@@ -7,6 +7,7 @@ from streamlit.testing.v1 import AppTest
 
 from rollsim.page import links
 from rollsim.scenario.editing import value
+from rollsim.scenario.starting import TYPED_IS_WEIGHED
 from rollsim.typical import BODIES
 from rollsim.vehicle import VehicleClass
 from tests.fit_page import (
@@ -167,10 +168,11 @@ def test_what_is_on_it_is_typed_with_its_weight():
     things = ["roof tent", "two people behind", 'the "big" compressor']
     app.multiselect(key="start_on").set_value(things).run()
     assert app.text_input(key="start_item:two people behind:kg").value == "150"
+    assert TYPED_IS_WEIGHED in words(app)
     app.text_input(key="start_item:two people behind:kg").set_value("310 lb")
     app.button(key="start").click().run()
     said = "\n".join(e.value for e in app.error).replace("\\", "")
-    assert 'the "big" compressor, kg: nothing is typed; allowed 0 to 3000 kg' in said
+    assert 'the "big" compressor, weighed, kg: nothing is typed; allowed 0 to 3000 kg' in said
     app.text_input(key=f"start_item:{things[2]}:kg").set_value("85")
     app.selectbox(key=f"start_where:{things[2]}").set_value("tray or luggage bay")
     app.button(key="start").click().run()
@@ -188,6 +190,14 @@ def test_a_bar_that_is_on_it_is_started_by_its_readings():
     app.selectbox(key="start_bars").set_value("front and rear bar").run()
     assert app.selectbox(key="start_front_known").value == "don't know"
     app.selectbox(key="start_front_known").set_value("by vernier and tape").run()
+    captions = [one.value for one in app.caption]
+    assert any("no better known than for the class" in one for one in captions)
+    first = [one.label.split(",")[0] for one in app.text_input if one.label.startswith("Front: ")]
+    assert first[:3] == [
+        "Front: diameter",
+        "Front: arm length",
+        "Front: independent: link travel per wheel travel",
+    ]
     app.button(key="start").click().run()
     said = "\n".join(e.value for e in app.error).replace("\\", "")
     assert "Diameter of the front bar: nothing is typed" in said

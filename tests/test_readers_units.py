@@ -1,7 +1,8 @@
 """Every page in the reader's units: no metric figure for an imperial reader, nor the other way.
 
 What a file holds stays as it was typed there: in its fields, in quotation marks, and the sections
-that it names, which are bought by that name. The page Method shows the documentation, in SI.
+that it names, which are bought by that name: rods, tubes, a range of them.
+The page Method shows the documentation, in SI.
 """
 
 import re
@@ -11,15 +12,20 @@ from pathlib import Path
 import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
+from tomlkit import dumps
 
 from rollsim.page.fields import GROUPS
+from rollsim.reader_units import READER_UNITS, UnitSystem, in_units
+from rollsim.scenario import loads
+from tests.test_pair import data_of
 
 ROOT = Path(__file__).resolve().parents[1]
 METRIC_FILE, IMPERIAL_FILE, DEFAULTS = (
     *("crew-cab-touring", "crew-cab-touring-imperial"),
     "high-roof-van",
 )
-NUMBER, NO_MORE = r"(?<![\w.])[\d.]*\d", r"(?![\w/*^·²]| solid| x \d)"
+NUMBER, NO_MORE = r"(?<![\w.])[\d.]*\d", r"(?![\w/*^·²]| solid)"
+TUBE = r"[\d.]+ (?:mm|in) x [\d.]+ (?:mm|in)"
 METRIC = rf"{NUMBER} ?(?:kg|mm|cm|m|N|kN|N/mm|kN/mm|N[·*]m/deg|MPa|GPa){NO_MORE}"
 IMPERIAL = rf"{NUMBER} ?(?:lb|lbf|in|ft|lbf/in|lbf[·*]in/deg|ksi|psi){NO_MORE}"
 IN_A_HEADING = r", (?:{})$"  # the unit of a box, a row or a column
@@ -63,7 +69,7 @@ def in_the_others_units(app: AppTest, units: str) -> list[str]:
         if kind in OF_THE_FILE:
             continue
         shown = re.sub(r"<[^>]*?(?:aria-label=\"([^\"]*)\")?[^>]*>", r"\n\1\n", held)
-        lines = re.sub(r'"[^"]*"', "", shown.replace("\\", "")).splitlines()
+        lines = re.sub(rf'"[^"]*"|{TUBE}', "", shown.replace("\\", "")).splitlines()
         found += [f"{kind}: {one}" for one in lines if figure.search(one) or heading.search(one)]
     return found
 
@@ -104,3 +110,16 @@ def test_the_search_finds_what_it_is_for():
     for units, other in (("imperial", "metric"), ("metric", "imperial")):
         app = opened("carry", METRIC_FILE, units)
         assert len(in_the_others_units(app, other)) > 20
+
+
+def test_a_tube_that_is_on_the_vehicle_keeps_its_name():
+    data = data_of(METRIC_FILE, section="27 mm x 4 mm", arm_holes=["340 mm"])
+    (note,) = (one for one in loads(dumps(data), "tube.toml").notes if "27 mm x 4 mm" in one)
+    said = in_units(note, READER_UNITS[UnitSystem.IMPERIAL])
+    assert "27 mm x 4 mm bar with 13.4 in arms" in said  # 340/25.4
+    assert not re.search(METRIC, re.sub(TUBE, "", said))
+
+
+def test_a_range_of_sections_keeps_its_name():
+    imperial = READER_UNITS[UnitSystem.IMPERIAL]
+    assert in_units("EN 10305-1 tubes 20-36 mm", imperial) == "EN 10305-1 tubes 20-36 mm"

@@ -27,6 +27,8 @@ from rollsim.sheet import Paper, job_sheet, words, work_out
 from rollsim.sheet.work import LEAN_AT, Work
 from rollsim.tolerance import band, lean_samples
 from rollsim.units import to_unit
+from rollsim.vehicle import STANDARD_GRAVITY
+from rollsim.wording import caution_words
 from tests.fit_page import BEYOND, EXAMPLES, FILES, GATE, LOW_CAR, TOURING, VAN, WITH_A_BAR
 from tests.test_pair import data_of
 
@@ -293,31 +295,115 @@ def test_what_gets_worse_holds_only_what_gets_worse(stem):
     for line in lines:
         now, was = re.search(r" at ([\d.]+) g, without this bar (.*)|$", line).groups()
         fell = re.search(r"falls from ([\d.]+) to ([\d.]+)$", line)
-        more = re.search(r"(?:falls by|adds|takes) ([\d.]+) ", line)
+        more = re.search(r"(?:falls by|takes) ([\d.]+) ", line)
+        adds = re.search(r"adds ([\d.]+) N/mm", line)
         if now:
             assert was == "not before it tips" or float(now) < float(was.split()[1])
         elif fell:
             assert float(fell[2]) < float(fell[1])
+        elif adds:  # by hand: K/t² of the new bar less that of the old one
+            assert float(adds[1]) == pytest.approx(bump_rate_added(worked(stem)), abs=0.05)
         else:
             assert float(more[1]) > 0.0
+
+
+def bump_rate_added(work: Work) -> float:
+    """By what a rear bar is stiffer for one wheel than the one that it replaces [N/mm].
+
+    No wheel of these vehicles is moved out, so that the track is the one that is given.
+    """
+    rear = work.scenario.job.vehicle.rear
+    return (work.bar.roll_stiffness - rear.bar_roll_stiffness) / rear.track**2 / 1e3
+
+
+def off_and_on(work: Work, on: sizing.Candidate, off: sizing.ComesOff) -> list[str]:
+    """What is said of bump and flex with a rear bar in the place of another."""
+    fitted = replace(work.sizing, choice=on, rear_off=off, states=work.before)
+    lines = worse_words(fitted, work.before, METRIC)
+    return [line for line in lines if line.startswith(("one rear wheel", "flex"))]
+
+
+def test_a_bar_in_place_of_its_like_makes_nothing_worse():
+    """Put on the vehicle as it is, the chosen bar does what it was said to add and to take."""
+    work = worked(TOURING)
+    job = work.scenario.job
+    rear = replace(job.vehicle.rear, bar_roll_stiffness=work.bar.roll_stiffness)
+    stiffer = replace(job, vehicle=replace(job.vehicle, rear=rear))
+    off = sizing.size(stiffer, work.scenario.rear_bar).rear_off
+    assert off.one_wheel_rate == pytest.approx(work.bar.one_wheel_rate_increase, rel=1e-9)
+    assert off.articulation_lost == pytest.approx(work.bar.articulation_lost, rel=1e-6)
+    assert off_and_on(work, work.bar, off) == []
+
+
+def test_a_bar_counts_by_what_it_has_more_than_the_one_that_comes_off():
+    work = worked(TOURING)
+    bar = replace(work.bar, one_wheel_rate_increase=20e3, articulation_lost=0.050)
+    assert off_and_on(work, bar, sizing.ComesOff(30e3, 0.080)) == []  # a softer one
+    assert off_and_on(work, bar, sizing.ComesOff(8e3, 0.030)) == [
+        "one rear wheel on a bump: the bar adds 12.0 N/mm more than the one that comes off",
+        "flex (articulation), rear axle: between the wheels at full axle twist the bar takes 20 mm "
+        "more than the one that comes off",
+    ]
+
+
+def test_what_gets_worse_with_a_pair_tells_of_the_front_too():
+    _, given = pair_of(TOURING)
+    work = work_out(given, paired=True, samples=FEW)
+    lines = "\n".join(words.worse(work, METRIC))
+    front = given.job.vehicle.front
+    more = (work.pair.front.roll_stiffness - front.bar_roll_stiffness) / front.track**2 / 1e3
+    assert f"one front wheel on a bump: the bar adds {more:.1f} N/mm more than the one" in lines
+    taken = work.pair.front.articulation_lost - work.sizing.front_off.articulation_lost
+    assert 0.0 < taken < work.pair.front.articulation_lost
+    assert (
+        f"front axle: between the wheels at full axle twist the bar takes {taken * 1e3:.0f} mm"
+        in lines
+    )
+    was, now = (
+        next(one for one in states if one.name == "work week").inner_front_lift / STANDARD_GRAVITY
+        for states in (work.before, work.after)
+    )
+    assert now < was
+    lift = f"the inner front wheel lifts at {now:.2f} g, without this bar at {was:.2f} g"
+    assert f"work week: {lift}" in lines
+
+
+def test_a_change_of_understeer_too_small_to_show_is_left_out():
+    work = worked(TOURING)
+    tiny = replace(work.bar, understeer_change=-1e-7, understeer_change_emptiest=-1e-7)
+    fitted = replace(work.sizing, choice=tiny, states=work.after)
+    assert not any("understeer" in line for line in worse_words(fitted, work.before, METRIC))
+
+
+def test_understeer_that_is_not_known_is_told_from_no_change():
+    work = worked(TOURING)
+    assert not any("understeer falls is not known" in line for line in words.cautions(work, METRIC))
+    job = work.scenario.job
+    rear = replace(job.vehicle.rear, tyre=replace(job.vehicle.rear.tyre, rated_load=None))
+    unrated = replace(job, vehicle=replace(job.vehicle, rear=rear))
+    found = sizing.size(unrated, work.scenario.rear_bar)
+    cautions = caution_words(found, METRIC)
+    assert (
+        "Whether understeer falls is not known: give the load that the tyres are rated for, front "
+        "and rear (rated_load)."
+    ) in cautions
 
 
 def test_what_stays_or_gets_better_is_not_said_to_get_worse():
     work = worked(TOURING)
     better = replace(
         work.bar,
-        inner_rear_lift=9.0,
         front_share_drop=-0.05,
         understeer_change=0.01,
         understeer_change_emptiest=math.nan,
         one_wheel_rate_increase=10.0,  # N/m: 0.01 N/mm shows as none
         articulation_lost=1e-4,
     )
-    none = replace(work.sizing, choice=better, states=work.before)
     lifts_before = [replace(one, inner_rear_lift=8.0) for one in work.before]
+    none = replace(work.sizing, choice=better, states=lifts_before)
     assert worse_words(none, lifts_before, METRIC) == ()
-    weak = replace(none, choice=replace(better, inner_rear_lift=7.0))
-    (lift,) = worse_words(weak, lifts_before, METRIC)
+    lifts_after = [replace(lifts_before[0], inner_rear_lift=7.0), *lifts_before[1:]]
+    (lift,) = worse_words(replace(none, states=lifts_after), lifts_before, METRIC)
     assert lift == "unladen: the inner rear wheel lifts at 0.71 g, without this bar at 0.82 g"
 
 

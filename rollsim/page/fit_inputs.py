@@ -19,6 +19,7 @@ from rollsim.scenario.inputs import Input, Kind, inputs
 from rollsim.scenario.keys import LEAST_LESS, MOST_LESS, bare
 from rollsim.scenario.starting import (
     ROOF_HELP,
+    TYPED_IS_WEIGHED,
     Bars,
     Start,
     implausible,
@@ -139,7 +140,7 @@ def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
         for name in on:
             item = usual.get(name)
             mass = numbers.ask(
-                f"{name}, {unit}",
+                f"{name}, {'weighed, ' if item is None else ''}{unit}",
                 Allowed(0.0, float(round(to_unit(HEAVIEST, unit))), unit, needed=True),
                 key=f"start_item:{name}:{unit}",
                 value="" if item is None else numbers.shown(to_unit(item.mass, unit), 0),
@@ -153,6 +154,8 @@ def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
                 )
                 item = Item(name, 0.0, Where(where), USUAL_MIDDLE)
             found.append((item, mass))
+    if on:
+        st.caption(TYPED_IS_WEIGHED)
     return found
 
 

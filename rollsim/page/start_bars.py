@@ -15,7 +15,13 @@ from rollsim.vehicle import VehicleClass
 
 DONT_KNOW, READ = Bars.UNKNOWN.value, "by vernier and tape"
 _AXLES = {Bars.FRONT: ("front",), Bars.BOTH: ("front", "rear")}
-_INDEPENDENT = "ratio"  # the reading that only independent suspension has
+_RATIO = "ratio"  # the reading that only independent suspension has
+_FIRST = ("diameter", "lever", _RATIO)
+_WITHOUT = {  # by whether the suspension is independent
+    True: "Without the arm length and the link travel per wheel travel the bar is no better known "
+    "than for the class.",
+    False: "Without the arm length the bar is known to no better than a third.",
+}
 
 
 def ask(kind: VehicleClass, bars: Bars) -> tuple[dict[str, dict[str, Value]], tuple[str, ...]]:
@@ -38,7 +44,12 @@ def ask(kind: VehicleClass, bars: Bars) -> tuple[dict[str, dict[str, Value]], tu
 
 
 def readings_of(axle: str, *, independent: bool) -> BayTest:
-    """The bay's test of a bar for one axle: all but the diameter may be left empty."""
+    """The bay's test of a bar for one axle: all but the diameter may be left empty.
+
+    What counts most stands first.
+    """
+    wanted = [one for one in bay.BAR.readings if independent or one.key != _RATIO]
+    wanted.sort(key=lambda one: _FIRST.index(one.key) if one.key in _FIRST else len(_FIRST))
     return replace(
         bay.BAR,
         key=f"start_{axle}_bar",
@@ -53,8 +64,7 @@ def readings_of(axle: str, *, independent: bool) -> BayTest:
         ),
         readings=tuple(
             replace(one, label=f"{axle.capitalize()}: {one.label[:1].lower()}{one.label[1:]}")
-            for one in bay.BAR.readings
-            if independent or one.key != _INDEPENDENT
+            for one in wanted
         ),
     )
 
@@ -64,7 +74,7 @@ def _read(axle: str, *, independent: bool) -> tuple[dict[str, Value], tuple[str,
         readings_of(axle, independent=independent), bay_fields.IN_A_FOLD
     )
     st.caption(
-        "The diameter counts most. What is left empty is what a bar of this class usually has, "
+        f"{_WITHOUT[independent]} What is left empty is what a bar of this class usually has, "
         "marked as assumed and counted."
     )
     if any(one is not None and math.isnan(one) for one in readings.values()):

@@ -14,7 +14,7 @@ from rollsim.reader_units import figure
 from rollsim.scenario import Scenario
 from rollsim.scenario.editing import added, changed, removed, value
 from rollsim.scenario.keys import is_assumed
-from rollsim.scenario.starting import load_table
+from rollsim.scenario.starting import TYPED_IS_WEIGHED, load_table
 from rollsim.typical import ITEMS, Item, Where, spot
 from rollsim.units import to_unit
 from rollsim.vehicle import Load
@@ -32,8 +32,8 @@ def show(scenario: Scenario, found: Carried) -> None:
     What adds stands above what grows, so that the focus stays where it is.
     """
     st.caption(
-        "Usual weights are common practice, not yours: weigh what you can and type it in. What you "
-        "change here changes every page; Back in the browser undoes it."
+        f"Usual weights are common practice, not yours: weigh what you can. {TYPED_IS_WEIGHED} "
+        "What you change here changes every page; Back in the browser undoes it."
     )
     _show_new(scenario, found)
     for number, load in enumerate(scenario.job.loads):
@@ -130,7 +130,7 @@ def _show_new(scenario: Scenario, found: Carried) -> None:
             replace(_up_to(HEAVIEST, unit), needed=False),
         )
         numbers.ask(
-            f"Its weight, {unit}",
+            f"Weighed, {unit}",
             allowed,
             key=key,
             tell=below,

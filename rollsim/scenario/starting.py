@@ -38,8 +38,9 @@ _BAR = {  # lengths [mm], splay [deg]: invented shapes that fit under a vehicle 
     VehicleClass.VAN: (980, 840, (210, 240, 270, 300), 8),
     VehicleClass.CAR: (960, 700, (185, 210, 235, 260), 10),
 }
-# Usual for a bar that is on it and was not measured all over, the longest arm of its class: with
-# a 28 mm bar (car 23 mm) as stiff as the bars of `BODIES`. Common practice, no source.
+# Usual for a bar that is on it and was not measured all over, the longest arm of its class: in
+# front, with a 28 mm bar (car 23 mm), as stiff as the bars of `BODIES`; across a solid axle, where
+# no ratio softens it, such a bar is three to five times as stiff. Common practice, no source.
 _BAR_SPREAD = {"centre_length": 0.1, "bush_spacing": 0.1, "arm_holes": 0.15}  # of the length
 _SPLAY_SPREAD = "8 deg"
 _RATIO = ("0.5", "0.2")  # link travel per wheel travel
@@ -51,6 +52,10 @@ LEAST_IN_FRONT, MOST_IN_FRONT = 0.25, 0.75  # of the weight
 ROOF_HELP = (
     "The roof itself, no rack, with the vehicle as it stood on the scales. The CG height is worked "
     "out from it, and what is on the roof stands on it. Lay a straight edge across and tape down."
+)
+TYPED_IS_WEIGHED = (
+    "A weight that you type counts as weighed and exact: put what may be wrong with a guess, such "
+    "as ± 30 %, behind it on the page Vehicle."
 )
 _SECTIONS = (14, 16, 18, 20, 21, 22, 23, 24, 25)  # mm, solid
 

@@ -3,10 +3,11 @@
 from rollsim.sizing.acceptance import Obstacle
 from rollsim.sizing.choice import Sizing, size
 from rollsim.sizing.pair import NoPair, Pair
-from rollsim.sizing.records import Candidate, Objection, ObjectionKind, StressCase
+from rollsim.sizing.records import Candidate, ComesOff, Objection, ObjectionKind, StressCase
 
 __all__ = [
     "Candidate",
+    "ComesOff",
     "NoPair",
     "Objection",
     "ObjectionKind",

@@ -10,6 +10,7 @@ from rollsim.bar import RearBar
 from rollsim.equilibrium import Model, evaluate, settle
 from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import TURN
+from rollsim.sizing.records import ComesOff
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job
 
 FRONT, REAR = 0, 1
@@ -34,6 +35,10 @@ class Twist:
 
     with_bar: np.ndarray
     bare: float
+
+    def height_lost(self, track: float) -> np.ndarray:
+        """Height between the wheels that each bar takes, on that track [m]."""
+        return track * (np.sin(self.bare) - np.sin(self.with_bar))
 
 
 def stop_to_stop(axle: Axle) -> float:
@@ -173,4 +178,31 @@ def articulation_lost(hung: RearBar, twist: Twist, track: float) -> np.ndarray:
     """
     if hung.disconnected_off_road:
         return np.zeros(twist.with_bar.size)
-    return track * (np.sin(twist.bare) - np.sin(twist.with_bar))
+    return twist.height_lost(track)
+
+
+def comes_off(job: Job, state: State, end: int = REAR) -> ComesOff:
+    """What the bar that an axle has does to one wheel and to flex, which ends when it comes off.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    state : State
+        Which loading.
+    end : int
+        The axle, 0 front, 1 rear [-].
+
+    Returns
+    -------
+    ComesOff
+        In SI [N/m, m].
+    """
+    axle = mass.axles(job, state)[end]
+    if not axle.bar_roll_stiffness:
+        return ComesOff(0.0, 0.0)
+    own = FittedBar(np.array([axle.bar_roll_stiffness]), lash_angle=np.zeros(1))
+    return ComesOff(
+        one_wheel_rate=axle.bar_roll_stiffness / axle.track**2,
+        articulation_lost=float(full_twist(job, state, own, end).height_lost(axle.track)[0]),
+    )

@@ -21,10 +21,10 @@ from rollsim.sizing.acceptance import (
     in_the_way,
     stiffest_keeping_share,
 )
-from rollsim.sizing.articulation import stop_to_stop
+from rollsim.sizing.articulation import FRONT, REAR, comes_off, stop_to_stop
 from rollsim.sizing.candidates import assess, fitted
 from rollsim.sizing.pair import NoPair, Pair, best_pair
-from rollsim.sizing.records import Candidate
+from rollsim.sizing.records import Candidate, ComesOff
 from rollsim.sizing.stiffness import closed_form, required, without_rear_bar
 from rollsim.vehicle import Job
 
@@ -65,6 +65,8 @@ class Sizing:
         Least roll gradient that any rear bar gives [rad/(m/s²)].
     replaces : str
         The rear bar that goes, empty where there is none.
+    front_off, rear_off : ComesOff
+        What the bars that are on do in the case sized for; None in front where no pair was asked.
     candidates : tuple of Candidate
         Ranked, accepted ones first.
     choice : Candidate or None
@@ -107,6 +109,8 @@ class Sizing:
     bare: float
     limit: float
     replaces: str
+    front_off: ComesOff | None
+    rear_off: ComesOff
     candidates: tuple[Candidate, ...]
     choice: Candidate | None
     states: tuple[StateResult, ...]
@@ -227,6 +231,8 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
         closed_form_roll_stiffness=linear,
         limit=need.limit,
         replaces=vehicle.rear.bar_description,
+        front_off=None if front_bar is None else comes_off(job, aim.case, FRONT),
+        rear_off=comes_off(job, aim.case, REAR),
         candidates=ranked,
         choice=choice,
         states=() if choice is None else results(job, bar=fitted(choice, rear_bar)),

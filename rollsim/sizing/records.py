@@ -151,3 +151,19 @@ class Candidate:
     def lasts_in_balance(self) -> bool:
         """Strength and balance allow it, whatever it does for the lean."""
         return all(objection.kind in ABOUT_LEAN for objection in self.objections)
+
+
+@dataclass(frozen=True, slots=True)
+class ComesOff:
+    """What the bar that a new one replaces does, as `Candidate` has it; zeros where there is none.
+
+    Parameters
+    ----------
+    one_wheel_rate : float
+        That it adds when one wheel alone moves [N/m].
+    articulation_lost : float
+        Height between the wheels at full axle twist that it takes [m].
+    """
+
+    one_wheel_rate: float
+    articulation_lost: float
