@@ -88,13 +88,15 @@ class Where(Enum):
 class Item:
     """A thing that is often carried: usual mass [kg] and where it goes.
 
-    `middle` is the height of its middle above what it stands on [m].
+    `middle` is the height of its middle above what it stands on [m]; `weighed`: its mass is no
+    usual one.
     """
 
     name: str
     mass: float
     where: Where
     middle: float
+    weighed: bool = False
 
 
 ITEMS = (

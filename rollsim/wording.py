@@ -4,7 +4,7 @@ import math
 
 from rollsim.bar import Section
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
-from rollsim.mass import spoken
+from rollsim.mass import UNLADEN, spoken
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
 from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
@@ -239,8 +239,9 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
     choice, other = sizing.choice, sizing.stiffest_keeping_share
     if choice is None or not sizing.takes_front_below_its_weight:
         return ""
+    empty = "Empty and stock" if sizing.emptiest == UNLADEN else "Empty"
     text = (
-        f'Empty ("{spoken(sizing.emptiest)}"), the front then takes '
+        f'{empty} ("{spoken(sizing.emptiest)}"), the front then takes '
         f"{choice.front_load_transfer_share:.0%} of the weight transfer and carries "
         f"{sizing.front_weight_share:.0%} of the weight: the rear lets go first (common "
         f"practice: keep it above){_towards_oversteer(choice)}."

@@ -51,7 +51,7 @@ STARTS = {
     "bars read, own load": Start(
         VehicleClass.WAGON,
         (1120.0, 1090.0),
-        (ITEMS[0], replace(ITEMS[13], mass=146.0)),
+        (ITEMS[0], replace(ITEMS[13], mass=146.0, weighed=True)),
         bars=Bars.BOTH,
         front_bar={"section": "28 mm solid", "arm_holes": ["335 mm"], "bush_rate": "rubber"},
         rear_bar={"section": "22 mm solid", "link_spacing": "940 mm"},

@@ -12,6 +12,7 @@ from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
 from rollsim.page.numbers import Allowed, Typed
 from rollsim.page.things import HEAVIEST
+from rollsim.reader_units import figure
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed
@@ -133,7 +134,7 @@ def _on_it() -> list[str]:
 
 
 def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
-    """Each thing that is on it with the weight that was typed, at first the usual one."""
+    """Each thing that is on it with the weight that was typed; left empty, the usual one."""
     usual, found = {item.name: item for item in ITEMS}, []
     row, below = st.container(horizontal=True, vertical_alignment="bottom"), st.container()
     with row:
@@ -141,9 +142,9 @@ def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
             item = usual.get(name)
             mass = numbers.ask(
                 f"{name}, {'weighed, ' if item is None else ''}{unit}",
-                Allowed(0.0, float(round(to_unit(HEAVIEST, unit))), unit, needed=True),
+                Allowed(0.0, float(round(to_unit(HEAVIEST, unit))), unit, needed=item is None),
                 key=f"start_item:{name}:{unit}",
-                value="" if item is None else numbers.shown(to_unit(item.mass, unit), 0),
+                placeholder=None if item is None else f"usual {figure(item.mass, unit)}",
                 tell=below,
                 width=IN_A_FOLD,
             )
@@ -160,11 +161,10 @@ def _weigh_items(on: Sequence[str], unit: str) -> list[tuple[Item, Typed]]:
 
 
 def _weighed(item: Item, typed: Typed, unit: str) -> Item:
-    """The thing with the weight that was typed; as it was where that was left as it stood."""
-    usual = numbers.read(numbers.shown(to_unit(item.mass, unit), 0)).value
-    if item in ITEMS and typed.value == usual:
+    """The thing with the weight that was typed; as it is where nothing was."""
+    if typed.value is None:
         return item
-    return replace(item, mass=numbers.in_si(typed.value, unit))
+    return replace(item, mass=numbers.in_si(typed.value, unit), weighed=True)
 
 
 def _masses(chosen: VehicleClass, unit: str) -> list[Typed]:

@@ -20,7 +20,6 @@ from rollsim.typical import (
     ITEM_ALONG_SPREAD,
     ITEM_HEIGHT_SPREAD,
     ITEM_MASS_SPREAD,
-    ITEMS,
     ROOF_SPREAD,
     UNSEEN_BAR_SPREAD,
     Body,
@@ -377,7 +376,7 @@ def _load(item: Item, start: Start, body: Body) -> list[str]:
 def load_table(item: Item, place: Spot, *, roof_taped: bool) -> dict[str, str]:
     """A thing that is carried, as the file has it: place and usual weight marked as assumed.
 
-    A mass other than that of `ITEMS` was weighed. A roof that nobody taped makes the height of what
+    A roof that nobody taped makes the height of what
     stands on it as uncertain as its own.
 
     Examples
@@ -387,11 +386,11 @@ def load_table(item: Item, place: Spot, *, roof_taped: bool) -> dict[str, str]:
     >>> place = spot(rack.where, rack.middle, wheelbase=3.0, roof_height=1.8)
     >>> load_table(rack, place, roof_taped=True)["mass"]
     '35 kg ± 30 % (assumed)'
-    >>> load_table(replace(rack, mass=41.0), place, roof_taped=True)["mass"]
-    '41 kg'
+    >>> load_table(replace(rack, mass=35.0, weighed=True), place, roof_taped=True)["mass"]
+    '35 kg'
     """
     not_taped = item.where is Where.ROOF and not roof_taped
-    usual = f" ± {100.0 * ITEM_MASS_SPREAD:g} % {ASSUMED}" if item in ITEMS else ""
+    usual = f" ± {100.0 * ITEM_MASS_SPREAD:g} % {ASSUMED}" if not item.weighed else ""
     return {
         "name": item.name,
         "mass": f"{item.mass:.6g} kg{usual}",
