@@ -167,7 +167,7 @@ def test_calibration_recovers_what_was_wrong(unknown):
     stated = scenario("crew-cab-touring").job
     touring = state("crew-cab-touring", "touring")
     covered, values = 0, []
-    for log in logs(true, "touring", SEED, count=LOGS, speed=False):
+    for log in logs(true, "touring", SEED, count=LOGS):
         test = analyse(log)
         found = calibrate(
             stated, unknown, test.line.gradient, predict=driven_gradient(touring, test.range)

@@ -6,6 +6,7 @@
 
 from rollsim.road_test.analysis import RoadTest, analyse, turn_round
 from rollsim.road_test.columns import UNITS, Choice, Found, Role
+from rollsim.road_test.interval import Part, Stated
 from rollsim.road_test.log import Log, LogError, RollKind
 from rollsim.road_test.reading import column_names, parse_log, read_log
 from rollsim.road_test.stretches import Thrown
@@ -16,9 +17,11 @@ __all__ = [
     "Found",
     "Log",
     "LogError",
+    "Part",
     "RoadTest",
     "Role",
     "RollKind",
+    "Stated",
     "Thrown",
     "analyse",
     "column_names",

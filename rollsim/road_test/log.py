@@ -43,8 +43,14 @@ class Log:
         Roll rate [rad/s] or roll angle [rad] of the body, right side down positive.
     kind : RollKind
         Which of them.
-    yaw_rate, speed : (n,) array or None
-        Left positive [rad/s]; forward [m/s].
+    yaw_rate, pitch_rate : (n,) array or None
+        Left, and nose down, positive [rad/s].
+    speed : (n,) array or None
+        Forward [m/s].
+    longitudinal, vertical : (n,) array or None
+        Forward and upward acceleration as a body-fixed sensor reads it [m/s²].
+    angle_by : str
+        What unit made the roll angle; empty where nothing says.
     columns : tuple of Found
         Where it was read from.
     """
@@ -55,4 +61,8 @@ class Log:
     kind: RollKind
     yaw_rate: np.ndarray | None = None
     speed: np.ndarray | None = None
+    pitch_rate: np.ndarray | None = None
+    longitudinal: np.ndarray | None = None
+    vertical: np.ndarray | None = None
+    angle_by: str = ""
     columns: tuple[Found, ...] = ()
