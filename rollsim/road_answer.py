@@ -1,7 +1,7 @@
 """A scenario held against a drive: the rule before it, prediction, measurement, calibration."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,7 +9,7 @@ from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
 from rollsim.measured import Calibration, Replaced, Unknown, calibrate
 from rollsim.measured.other_inputs import CG_HEIGHT, with_other_inputs
-from rollsim.road_test import Log, RoadTest, analyse
+from rollsim.road_test import Log, RoadTest, Stated, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.road_test.prediction import Predicted, driven_gradient, predicted
 from rollsim.scenario import Scenario, loads
@@ -58,6 +58,7 @@ class Corrected:
     agreed: bool
     far: bool
     replaced: tuple[Replaced, ...] = ()
+    stands: bool = False
 
     @property
     def is_doubtful(self) -> bool:
@@ -102,18 +103,24 @@ def find_bar(scenario: Scenario, section: str, lever: float) -> Candidate:
 
 
 def answer(
-    scenario: Scenario, log: Log | None, state: str, bar: Candidate | None = None
+    scenario: Scenario,
+    log: Log | None,
+    state: str,
+    bar: Candidate | None = None,
+    *,
+    stated: Stated | None = None,
 ) -> RoadAnswer:
     """Hold a drive against the prediction.
 
     Without a log, before the drive, only the rule how far it may go. `bar`, from `find_bar`, is the
-    one that was on. Raises ValueError where there is no such state.
+    one that was on, `stated` what is known of the drive beside its log. Raises ValueError where
+    there is no such state.
     """
     driven, on = find_state(scenario, state), _fitted(scenario, bar)
     rule = allowance(scenario.job, scenario.tolerances, driven, bar=on)
     if log is None:
         return RoadAnswer(state, bar, rule, None, None)
-    test = analyse(log)
+    test = analyse(log, stated)
     expected = None
     if test.refused is None:
         expected = predicted(scenario.job, scenario.tolerances, driven, ends=test.range, bar=on)
@@ -161,6 +168,7 @@ def correct(
         None if one.rear_bar is None else sizing.size(one.job, one.rear_bar)
         for one in (scenario, read)
     )
+    stands = before is not None and _stands(text, scenario, calibration, before, after, folder)
     return Corrected(
         calibration=calibration,
         text=new,
@@ -171,6 +179,39 @@ def correct(
         agreed=agrees(found),
         far=_is_far(calibration, scenario),
         replaced=tuple(replaced_by(text, unknown)),
+        stands=stands,
+    )
+
+
+def _stands(
+    text: str,
+    scenario: Scenario,
+    found: Calibration,
+    before: Sizing,
+    after: Sizing,
+    folder: Beside,
+) -> bool:
+    """Somewhere in the interval of the correction the bar sized before is still the choice."""
+    if before.choice is None or same_bar(before.choice, after.choice):
+        return before.choice is not None
+    for end in found.value.interval:
+        moved = replace(found, value=replace(found.value, value=end))
+        try:
+            read = loads(changed(text, correction(text, scenario, moved)), scenario.path, folder)
+            choice = sizing.size(read.job, read.rear_bar).choice
+        except ValueError:
+            return True  # an end that no vehicle can have tells against no bar
+        if same_bar(before.choice, choice):
+            return True
+    return False
+
+
+def same_bar(one: Candidate, other: Candidate | None) -> bool:
+    """Whether two candidates are the same piece of steel in the same hole."""
+    return other is not None and (one.section, one.hole, one.steel) == (
+        other.section,
+        other.hole,
+        other.steel,
     )
 
 

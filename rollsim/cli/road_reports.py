@@ -11,7 +11,7 @@ from rollsim.cli.tables import heading, remarks
 from rollsim.measured import Unknown
 from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.road_answer import Corrected, RoadAnswer
-from rollsim.road_test import RoadTest
+from rollsim.road_test import Mounting, Part, RoadTest
 from rollsim.road_test.columns import Found
 from rollsim.road_wording import (
     BEFORE_THE_DRIVE,
@@ -20,6 +20,7 @@ from rollsim.road_wording import (
     columns_words,
     correction_words,
     measured_words,
+    mounting_words,
     resized_words,
 )
 from rollsim.scenario import Scenario
@@ -36,13 +37,15 @@ def road_report(
     found: RoadAnswer,
     columns: Sequence[Found],
     *,
+    mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
     units: ReaderUnits,
 ) -> str:
     """What `rollsim road-test` prints.
 
-    `columns` are those of the log, `corrected` is the scenario put right, and `written` the file
+    `columns` are those of the log, `mounting` is how its sensor sits where that was found,
+    `corrected` is the scenario put right, and `written` the file
     that it went to.
     """
     rule = f"{allowance_words(found.allowance, found.state)}"
@@ -58,6 +61,8 @@ def road_report(
         ]
         if columns:
             blocks.append(paragraph(columns_words(tuple(columns))))
+        if mounting is not None:
+            blocks.append(paragraph(mounting_words(mounting)))
     if corrected is not None:
         blocks += _correction(corrected, written, units)
     notes = () if found.test is None else found.test.notes
@@ -70,6 +75,7 @@ def road_record(
     found: RoadAnswer,
     columns: Sequence[Found],
     *,
+    mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
 ) -> Record:
@@ -90,6 +96,7 @@ def road_record(
             one.role.value: {"column": one.column, "unit": one.unit, "guessed": one.guessed}
             for one in columns
         },
+        "mounting": _mounting_record(mounting),
         "thrown_away": [] if test is None else _thrown_record(test),
         "stretches": [] if test is None else _stretch_record(test),
         "calibration": None if corrected is None else _calibration_record(corrected, written),
@@ -128,10 +135,26 @@ def _figures(found: RoadAnswer) -> Record:
         "bends": {
             side: test.bends[n] if test else None for n, side in enumerate(("left", "right"))
         },
+        "same_place": test.same_place if measured else None,
+        "places": test.places if measured else None,
+        "interval_parts_deg_per_g": _parts_record(test) if measured else None,
         "range_g": _pair(test.range, "g") if measured else None,
         "predicted_deg_per_g": number(expected.gradient, "deg/g") if expected else None,
         "predicted_band_90": _pair((expected.low, expected.high), "deg/g") if expected else None,
     }
+
+
+def _parts_record(test: RoadTest) -> Record:
+    """Half of what each part adds to the interval."""
+    return {part.name.lower(): number(test.parts.get(part, 0.0), "deg/g") for part in Part}
+
+
+def _mounting_record(found: Mounting | None) -> Record | None:
+    """Directions of the vehicle in the axes of the sensor."""
+    if found is None:
+        return None
+    ways = {way: list(getattr(found, way)) for way in ("forward", "left", "up")}
+    return {**ways, "stated": found.stated}
 
 
 def _pair(ends: tuple[float, float], unit: str) -> list[float] | None:
@@ -181,6 +204,7 @@ def _calibration_record(found: Corrected, written: Path | None) -> Record:
         "below_zero": calibration.below_zero,
         "written": None if written is None else str(written),
         "choice": None if choice is None else candidate_record(choice),
+        "bar_stands": found.stands,
         "nearest_hole_mm": None if found.hole is None else number(found.hole.lever, "mm"),
     }
 

@@ -6,6 +6,7 @@ import streamlit as st
 from rollsim import mass
 from rollsim.cautions import LAW
 from rollsim.charts import residual_chart, road_chart
+from rollsim.drawing import mounting_view
 from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, road_log
 from rollsim.page.answers import Sized
@@ -21,6 +22,7 @@ from rollsim.road_wording import (
     columns_words,
     correction_words,
     measured_words,
+    mounting_words,
     resized_words,
 )
 from rollsim.scenario import ScenarioError
@@ -61,6 +63,9 @@ def show() -> None:
         road_log.show_errors(found, given.name)
         return
     st.caption(plain(columns_words(found.columns)))
+    if found.mounting is not None:
+        st.caption(plain(mounting_words(found.mounting)))
+        st.markdown(mounting_view(found.mounting), unsafe_allow_html=True)
     _show_answer(found.answer)
     if found.answer.test.line is not None:
         _show_fit(found.answer)
@@ -110,7 +115,7 @@ def _show_answer(found: RoadAnswer) -> None:
     if beyond := beyond_words(found):
         st.error(plain(sentence(beyond)), icon=":material/warning:")
     if found.test.refused is not None:
-        st.error(f"**{plain(measured_words(found))}**")
+        st.error(f"**{plain(road_log.here(measured_words(found)))}**")
         return
     st.markdown(f"**{plain(measured_words(found))}**")
     if found.test.notes:

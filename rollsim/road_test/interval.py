@@ -83,9 +83,10 @@ def measured_line(
     Notes
     -----
     A lean that is read ε too large makes G = φ/(a_body − gφ) too large by (1 + gG) ε. Dive is
-    taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.06 ± 0.09 deg (common practice, no source):
-    friction holds the body back, or up where the bend was sharper before, and on the straights to
-    the side of the last bend. What it does to all bends of a place alike is no part of the slope.
+    taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.06 ± 0.09 deg (common practice, no
+    source): friction holds the body back, or up where the bend was sharper before, and on the
+    straights to the side of the last bend. What it does to all bends of a place alike is no part of
+    the slope.
     """
     first = slope_within(found.lateral, found.roll - DIVE * found.missed, place)
     rubbed = _rubbed(found, max(first, 0.0))

@@ -29,6 +29,29 @@ class RollKind(Enum):
     ANGLE = "roll angle"
 
 
+@dataclass(frozen=True, slots=True)
+class Mounting:
+    """Directions of the vehicle in the axes of the sensor.
+
+    Parameters
+    ----------
+    forward, left, up : tuple of float
+        Unit vectors [-].
+    stated : bool
+        Forward and left were given, not found.
+    """
+
+    forward: tuple[float, float, float]
+    left: tuple[float, float, float]
+    up: tuple[float, float, float]
+    stated: bool = False
+
+    @property
+    def matrix(self) -> np.ndarray:
+        """Rows forward, left, up, (3, 3) [-]: times a reading of the sensor, one of the vehicle."""
+        return np.array([self.forward, self.left, self.up])
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Log:
     """A log in SI, ISO 8855 signs; what was not read is NaN.
@@ -53,6 +76,8 @@ class Log:
         What unit made the roll angle; empty where nothing says.
     columns : tuple of Found
         Where it was read from.
+    mounting : Mounting or None
+        How a sensor with axes of its own sits in the vehicle.
     """
 
     time: np.ndarray
@@ -66,3 +91,4 @@ class Log:
     vertical: np.ndarray | None = None
     angle_by: str = ""
     columns: tuple[Found, ...] = ()
+    mounting: Mounting | None = None

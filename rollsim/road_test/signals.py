@@ -212,6 +212,14 @@ def prepare(log: Log) -> Signals:
     )
 
 
+def even_rows(time: np.ndarray, rows: np.ndarray) -> np.ndarray:
+    """Columns of a log (k, n) on the even clock, low-passed [their units]; time in [s]."""
+    even = np.arange(0.0, time[-1], 1.0 / RATE) + 0.5 / RATE
+    if len(even) < SHORTEST_LOG * RATE:
+        raise ValueError(f"the log lasts {time[-1]:.0f} s: record the whole test")
+    return _low_passed(_resampled_rows(time, list(rows), even))
+
+
 def _even(log: Log, time: np.ndarray) -> list[np.ndarray | None]:
     """Lateral reading, roll, yaw rate and longitudinal acceleration, low-passed."""
     columns = [log.lateral, log.roll, log.yaw_rate]
