@@ -192,18 +192,15 @@ def _stands(
     folder: Beside,
 ) -> bool:
     """Somewhere in the interval of the correction the bar sized before is still the choice."""
-    if before.choice is None or same_bar(before.choice, after.choice):
-        return before.choice is not None
-    for end in found.value.interval:
-        moved = replace(found, value=replace(found.value, value=end))
-        try:
-            read = loads(changed(text, correction(text, scenario, moved)), scenario.path, folder)
-            choice = sizing.size(read.job, read.rear_bar).choice
-        except ValueError:
-            return True  # an end that no vehicle can have tells against no bar
-        if same_bar(before.choice, choice):
-            return True
-    return False
+    low, high = found.value.interval
+    if before.choice is None:
+        return False
+    if low <= found.stated <= high or same_bar(before.choice, after.choice):
+        return True
+    nearer = low if found.stated < low else high
+    least = replace(found, value=replace(found.value, value=nearer))
+    read = loads(changed(text, correction(text, scenario, least)), scenario.path, folder)
+    return same_bar(before.choice, sizing.size(read.job, read.rear_bar).choice)
 
 
 def same_bar(one: Candidate, other: Candidate | None) -> bool:

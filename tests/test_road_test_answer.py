@@ -20,7 +20,7 @@ from rollsim.plots.driven import DrivenPoint
 from rollsim.plots.lean_curves import LeanCurve
 from rollsim.reader_units import METRIC
 from rollsim.road_answer import answer, correct, find_bar
-from rollsim.road_test import UNITS, Role, analyse
+from rollsim.road_test import UNITS, Role, analyse, read_log
 from rollsim.road_test.drive_rule import MOST, TOO_LITTLE, allowance
 from rollsim.road_test.prediction import driven_gradient, predicted
 from rollsim.road_wording import ROLE_WORDS, allowance_words, measured_words, resized_words
@@ -28,6 +28,7 @@ from rollsim.roll import results
 from rollsim.scenario import load, loads
 from rollsim.scenario.correcting import correction
 from rollsim.scenario.editing import changed
+from rollsim.wording import bar_words
 from tests.builders import ROOT
 from tests.road_logs import LEVELS, G, logs
 
@@ -229,6 +230,29 @@ def test_a_correction_sizes_the_bar_again():
     words = " ".join(resized_words(made, METRIC))
     assert "The target moves with the correction: unladen" in words
     assert f"the {nearest.lever * 1e3:.0f} mm hole comes nearest to the target" in words
+
+
+def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so():
+    text, found = ARRIVES.read_text(encoding="utf-8"), load(ARRIVES)
+    driven = answer(found, read_log(DEMO), "as_weighed")
+    predicted_ = driven.predicted.gradient
+    told = {}
+    for factor, share in ((1.12, 0.002), (1.12, 0.08)):
+        gradient = Estimate(factor * predicted_, share * predicted_, 20.0)
+        line = replace(driven.test.line, gradient=gradient)
+        held = replace(driven, test=replace(driven.test, line=line))
+        told[share] = correct(text, found, held, Unknown.TOTAL_ROLL_STIFFNESS, folder=None)
+    sure, vague = told.values()
+    old, new = sure.before.choice, sure.sizing.choice
+    assert (old.section, old.hole) != (new.section, new.hole)
+    assert not sure.stands
+    assert any("Before the drive it was" in line for line in resized_words(sure, METRIC))
+    # The same figure, known to 17 per cent: within that the bar sized before is the choice still.
+    assert vague.stands
+    words = " ".join(resized_words(vague, METRIC))
+    assert f"The bar stands: {bar_words(old, METRIC)}." in words
+    assert f"it would be {bar_words(new, METRIC)}, but" in words
+    assert "Fit " not in words
 
 
 def test_a_cg_height_far_from_the_measured_one_orders_nothing():
