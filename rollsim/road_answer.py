@@ -28,7 +28,8 @@ class RoadAnswer:
 
     `bar` is the one that was on, None for the vehicle as the scenario has it; `allowance` is how
     far the drive may go [m/s²]. `test` is None before the drive; `predicted` goes over the range of
-    the log and is None where that was refused.
+    the log and is None where that was refused. `by_inputs` is the same without the lean test that
+    the file has in force, None where it has none.
     """
 
     state: str
@@ -36,6 +37,7 @@ class RoadAnswer:
     allowance: Allowance
     test: RoadTest | None
     predicted: Predicted | None
+    by_inputs: Predicted | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -109,12 +111,13 @@ def answer(
     bar: Candidate | None = None,
     *,
     stated: Stated | None = None,
+    untested: Scenario | None = None,
 ) -> RoadAnswer:
     """Hold a drive against the prediction.
 
     Without a log, before the drive, only the rule how far it may go. `bar`, from `find_bar`, is the
-    one that was on, `stated` what is known of the drive beside its log. Raises ValueError where
-    there is no such state.
+    one that was on, `stated` what is known of the drive beside its log, `untested` the scenario
+    from `without_lean_test`. Raises ValueError where there is no such state.
     """
     driven, on = find_state(scenario, state), _fitted(scenario, bar)
     rule = allowance(scenario.job, scenario.tolerances, driven, bar=on)
@@ -124,7 +127,36 @@ def answer(
     expected = None
     if test.refused is None:
         expected = predicted(scenario.job, scenario.tolerances, driven, ends=test.range, bar=on)
-    return RoadAnswer(state, bar, rule, test, expected)
+    by_inputs = None
+    if test.refused is None and untested is not None:
+        job, known = untested.job, untested.tolerances
+        by_inputs = predicted(job, known, find_state(untested, state), ends=test.range, bar=on)
+    return RoadAnswer(state, bar, rule, test, expected, by_inputs)
+
+
+def without_lean_test(text: str, path: str, folder: Beside) -> Scenario | None:
+    """The scenario of a text (TOML) as if its lean test were not in force; None where none is."""
+    if Replaced.LEAN_TEST not in replaced_by(text, Unknown.CG_HEIGHT) + replaced_by(
+        text, Unknown.TOTAL_ROLL_STIFFNESS
+    ):
+        return None
+    return loads(changed(text, {"lean_test.applied": True}), path, folder)
+
+
+def slopes(found: RoadAnswer) -> dict[str, tuple[float, float, float]]:
+    """Lean per g of drive, bay and inputs, each with both ends of its band [rad/(m/s²)].
+
+    The drive must have a measured gradient; NaN ends where no input has a tolerance.
+    """
+    gradient, expected = found.test.line.gradient, found.predicted
+    ends = {"measured": (gradient.value, *gradient.interval)}
+    last = {"predicted": expected}
+    if found.by_inputs is not None:
+        last = {
+            "predicted with the lean test": expected,
+            "predicted by the inputs": found.by_inputs,
+        }
+    return ends | {name: (one.gradient, one.low, one.high) for name, one in last.items()}
 
 
 def lines(found: RoadAnswer) -> tuple[tuple[str, np.ndarray, np.ndarray], ...]:
@@ -135,10 +167,9 @@ def lines(found: RoadAnswer) -> tuple[tuple[str, np.ndarray, np.ndarray], ...]:
     knows. The drive must have a measured gradient.
     """
     line, ends = found.test.line, np.array(found.test.range)
-    slopes = {"measured": line.gradient.value, "predicted": found.predicted.gradient}
     return tuple(
         (name, side * ends, line.offset + side * (line.friction.value + slope * ends))
-        for name, slope in slopes.items()
+        for name, (slope, _, _) in slopes(found).items()
         if math.isfinite(slope)
         for side in (1.0, -1.0)
     )

@@ -16,10 +16,10 @@ from rollsim.cli.road_test import COLUMNS
 from rollsim.estimates import Estimate
 from rollsim.measured import Unknown, calibrate
 from rollsim.measured.calibrate import moved
-from rollsim.plots.driven import DrivenPoint
+from rollsim.plots.driven import DrivenPoint, driven_bands, driven_lines
 from rollsim.plots.lean_curves import LeanCurve
 from rollsim.reader_units import METRIC
-from rollsim.road_answer import answer, correct, find_bar
+from rollsim.road_answer import answer, correct, find_bar, without_lean_test
 from rollsim.road_test import UNITS, Role, analyse, read_log
 from rollsim.road_test.drive_rule import MOST, TOO_LITTLE, allowance
 from rollsim.road_test.prediction import driven_gradient, predicted
@@ -433,3 +433,24 @@ def test_a_stretch_that_counts_little_stands_hollow():
         assert [row["counts"] for row in rows] == [True, False]
         assert [row[field] for row in rows] == [getattr(p, f"{field}_deg") for p in points]
         assert drawn["layer"][1]["encoding"]["fillOpacity"]["condition"]["test"] == "datum.counts"
+
+
+def test_bay_drive_and_inputs_stand_on_one_chart_each_with_its_band():
+    path = ROOT / "tests" / "cases" / "lean-test-before-drive.toml"
+    text = path.read_text(encoding="utf-8")
+    untested = without_lean_test(text, path.name, path.parent)
+    assert without_lean_test(ARRIVES.read_text(encoding="utf-8"), ARRIVES.name, FOLDER) is None
+    found = answer(load(path), read_log(DEMO), "as_weighed", untested=untested)
+    # The lean test of this case says far softer than inputs and drive do.
+    assert found.predicted.gradient > 1.2 * found.by_inputs.gradient
+    names = ["measured", "predicted with the lean test", "by the inputs alone"]
+    bands = driven_bands(found)
+    assert list(dict.fromkeys(band.name for band in bands)) == names
+    assert list(dict.fromkeys(line.name for line in driven_lines(found))) == names
+    low, high = (np.degrees(end * G) for end in found.test.line.gradient.interval)
+    left = bands[0]
+    across = left.lateral_acceleration_g[1] - left.lateral_acceleration_g[0]
+    assert (left.low_deg[1] - left.low_deg[0]) / across == pytest.approx(low)
+    assert (left.high_deg[1] - left.high_deg[0]) / across == pytest.approx(high)
+    drawn = road_chart([DrivenPoint(0.2, 1.2, 0.0, 1.0)], driven_lines(found), bands).to_dict()
+    assert drawn["layer"][0]["mark"]["type"] == "area"

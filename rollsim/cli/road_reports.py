@@ -140,6 +140,9 @@ def _figures(found: RoadAnswer) -> Record:
         "interval_parts_deg_per_g": _parts_record(test) if measured else None,
         "range_g": _pair(test.range, "g") if measured else None,
         "predicted_deg_per_g": number(expected.gradient, "deg/g") if expected else None,
+        "predicted_without_lean_test_deg_per_g": (
+            number(found.by_inputs.gradient, "deg/g") if found.by_inputs else None
+        ),
         "predicted_band_90": _pair((expected.low, expected.high), "deg/g") if expected else None,
     }
 

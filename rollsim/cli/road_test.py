@@ -102,7 +102,7 @@ def _road_test(arguments: argparse.Namespace) -> str:
     from rollsim.cli.plotting import plot_road_test
     from rollsim.cli.road_reports import road_record, road_report
     from rollsim.reader_units import READER_UNITS, UnitSystem
-    from rollsim.road_answer import answer
+    from rollsim.road_answer import answer, without_lean_test
     from rollsim.scenario import opened
 
     _check_options(arguments)
@@ -111,7 +111,8 @@ def _road_test(arguments: argparse.Namespace) -> str:
     log, stated = _read(arguments), _stated(arguments)
     bar = _bar(arguments, scenario)
     try:
-        found = answer(scenario, log, arguments.state, bar, stated=stated)
+        untested = without_lean_test(held.text, scenario.path, held.beside)
+        found = answer(scenario, log, arguments.state, bar, stated=stated, untested=untested)
     except ValueError as wrong:
         raise _refused(f"{scenario.path}: --state: {wrong}") from None
     drawn, corrected = (), None

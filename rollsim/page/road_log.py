@@ -10,7 +10,7 @@ import streamlit as st
 from rollsim.page import frame
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets
-from rollsim.road_answer import RoadAnswer, answer
+from rollsim.road_answer import RoadAnswer, answer, without_lean_test
 from rollsim.road_test import (
     UNITS,
     Choice,
@@ -182,7 +182,8 @@ def _worked_out(
     except LogError as wrong:
         return Read(None, errors=wrong.errors)
     log = turn_round(log, lateral=given.flip[0], roll=given.flip[1])
-    found = answer(_sized.scenario, log, state, on, stated=given.stated)
+    untested = without_lean_test(text, _sized.scenario.path, frame.folder())
+    found = answer(_sized.scenario, log, state, on, stated=given.stated, untested=untested)
     return Read(found, log.columns, log.mounting)
 
 

@@ -11,7 +11,7 @@ from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, road_log
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets, plain, show_table
-from rollsim.plots.driven import CAPTION, driven_lines, driven_points
+from rollsim.plots.driven import CAPTION, driven_bands, driven_lines, driven_points
 from rollsim.reader_units import figure
 from rollsim.road_answer import Corrected, RoadAnswer, correct
 from rollsim.road_test import RoadTest
@@ -124,10 +124,10 @@ def _show_answer(found: RoadAnswer) -> None:
 
 def _show_fit(found: RoadAnswer) -> None:
     """Stretches and line, what the line leaves, and the same as a table."""
-    points, curves = driven_points(found.test), driven_lines(found)
+    points, curves, bands = driven_points(found.test), driven_lines(found), driven_bands(found)
     dark = st.context.theme.type == "dark"
     st.altair_chart(
-        road_chart(points, curves, dark=dark),
+        road_chart(points, curves, bands, dark=dark),
         theme=None,
         alt="Lean against lateral acceleration, a point a stretch, with the measured and the "
         "predicted line; the table below has the figures",
@@ -145,7 +145,7 @@ def _show_fit(found: RoadAnswer) -> None:
         show_table(table, alt="Stretches: start, length, lateral acceleration, lean, off the line")
     with st.container(horizontal=True):
         downloads.table_button(table, "stretches")
-        downloads.chart_buttons(road_chart(points, curves), "road test")
+        downloads.chart_buttons(road_chart(points, curves, bands), "road test")
 
 
 def _figures(found: RoadAnswer) -> pd.DataFrame:
