@@ -113,10 +113,11 @@ def beyond_words(found: RoadAnswer) -> str:
     )
 
 
-def columns_words(columns: tuple[Found, ...]) -> str:
-    """Which columns were taken for what, in one sentence."""
+def columns_words(columns: tuple[Found, ...], mounting: Mounting | None = None) -> str:
+    """Which columns were taken for what; those of a sensor with a `mounting` are its axes."""
+    words = ROLE_WORDS if mounting is None else ROLE_WORDS | _OF_A_SENSOR
     said = (
-        f'{one.role.value.replace("_", " ")} from "{one.column}" '
+        f'{words[one.role]} from "{one.column}" '
         f"({one.unit}{', guessed' if one.guessed else ''})"
         for one in columns
     )
@@ -202,6 +203,10 @@ def _doubts(found: Corrected) -> list[str]:
     return doubts
 
 
+_OF_A_SENSOR = {
+    Role.LATERAL: "acceleration along x, y and z",
+    Role.ROLL_RATE: "rate of turn about x, y and z",
+}
 ROLE_WORDS = {
     Role.TIME: "time",
     Role.LATERAL: "lateral acceleration",

@@ -46,6 +46,7 @@ class World:
     faster: float = 0.0  # of the straights against the bends
     braking: str = "into"  # where the speed changes: into the bend, or at its "ends"
     straight: float = 6.0  # s before and after each bend
+    standing: float = 0.0  # s between two passes; 0: it does not stop
     turn_round: bool = False  # between passes: U-turns of 6 m, so that one bend is driven both ways
     speed_scatter: float = 0.02  # of each pass
     line_scatter: float = 0.02  # of the radius of each pass
@@ -189,6 +190,9 @@ def _path(plan, world: World, rng: np.random.Generator) -> tuple[np.ndarray, ...
         legs.append(_leg(one, world, rng))
     dt, parts, now = 1.0 / world.rate, [], 0.0
     for time, speed, curve, bank in legs:
+        if world.standing and now > 0.0:
+            parts += [_change(now, 0.0, dt), np.zeros((3, int(world.standing / dt)))]
+            now = 0.0
         parts.append(_change(now, speed[0], dt))
         clock = np.arange(0.0, time[-1], dt)
         parts.append(np.stack([np.interp(clock, time, row) for row in (speed, curve, bank)]))

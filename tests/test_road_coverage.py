@@ -3,12 +3,18 @@
 A tenth of what `python -m tests.road_coverage 1000` runs; logs of a rigid body (`road_drives`).
 """
 
+import numpy as np
 import pytest
 
 from tests.road_coverage import rows, run
 
 ROWS = rows()
 OFTEN = ("clean circle", "protocol", "bank 1 deg", "gyro scale +3 %")  # a hundred of these
+
+
+def one_sided(name):
+    """What is wrong is the same in every log of the row: a bias that the interval has to hold."""
+    return "gyro scale" in name or "stated" in name
 
 
 @pytest.mark.parametrize("name", [name for name, row in ROWS.items() if not row.refuses])
@@ -22,9 +28,10 @@ def test_an_answer_holds_the_truth(name):
     if told.refused == 1.0:
         return
     assert told.covered >= 0.87
-    assert abs(told.bias) <= max(told.half_width / 3.0, 0.06 if "gyro scale" in name else 0.0) or (
-        "stated" in name  # the bank that is stated is all on one side
-    )
+    if not one_sided(name):
+        known = told.value[~np.isnan(told.value)] / told.truth[~np.isnan(told.value)]
+        chance = 2.0 * known.std() / np.sqrt(len(known))  # two standard errors of so few logs
+        assert abs(told.bias) <= told.half_width / 3.0 + chance
     if name.startswith(("clean", "protocol")):
         assert told.half_width <= 0.06
 

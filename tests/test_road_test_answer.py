@@ -443,7 +443,7 @@ def test_bay_drive_and_inputs_stand_on_one_chart_each_with_its_band():
     found = answer(load(path), read_log(DEMO), "as_weighed", untested=untested)
     # The lean test of this case says far softer than inputs and drive do.
     assert found.predicted.gradient > 1.2 * found.by_inputs.gradient
-    names = ["measured", "predicted with the lean test", "by the inputs alone"]
+    names = ["measured", "predicted with the lean test", "predicted by the inputs"]
     bands = driven_bands(found)
     assert list(dict.fromkeys(band.name for band in bands)) == names
     assert list(dict.fromkeys(line.name for line in driven_lines(found))) == names

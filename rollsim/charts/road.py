@@ -32,7 +32,13 @@ def road_chart(
     names = list(dict.fromkeys(line.name for line in lines))
     colours = (ON_DARK if dark else ON_LIGHT)[1:]
     legend = alt.Legend(
-        title=None, orient="bottom", columns=1, labelLimit=0, symbolSize=400, symbolType="stroke"
+        title=None,
+        orient="bottom",
+        columns=1,
+        labelLimit=0,
+        symbolSize=400,
+        symbolType="stroke",
+        symbolOpacity=1.0,
     )
     rows = [
         (line.name, number, g, lean)

@@ -60,7 +60,7 @@ def road_report(
             *section("Thrown away", _thrown(found.test)),
         ]
         if columns:
-            blocks.append(paragraph(columns_words(tuple(columns))))
+            blocks.append(paragraph(columns_words(tuple(columns), mounting)))
         if mounting is not None:
             blocks.append(paragraph(mounting_words(mounting)))
     if corrected is not None:

@@ -62,7 +62,7 @@ def show() -> None:
     if found.errors:
         road_log.show_errors(found, given.name)
         return
-    st.caption(plain(columns_words(found.columns)))
+    st.caption(plain(columns_words(found.columns, found.mounting)))
     if found.mounting is not None:
         st.caption(plain(mounting_words(found.mounting)))
         st.markdown(mounting_view(found.mounting), unsafe_allow_html=True)

@@ -20,6 +20,7 @@ NEEDED = 0.25 * STANDARD_GRAVITY  # to be reached on both sides
 RANGE = 0.1 * STANDARD_GRAVITY  # between the gentlest and the sharpest bend
 NOISIEST = 0.25  # half the interval over the gradient
 DISAGREES, IMPOSSIBLE = 0.1, 0.35  # of speed × yaw rate against the sensor
+SMALL = 0.1  # of the largest part of an interval: not worth a word
 OUTLIER = 0.5  # of its full weight: a stretch that counts less is told
 BENT = 0.05  # of the lean at the sharpest bend: a curve worth telling
 CROOKED = 0.2  # of the same: no spring does that
@@ -442,5 +443,6 @@ def _place_words(found: RoadTest) -> str:
 def _parts_words(found: RoadTest) -> str:
     """What the interval is made of, the largest first."""
     parts = sorted(found.parts.items(), key=lambda one: -one[1])
-    said = [f"{part.value} ± {half * DEGREES_PER_G:.2f}" for part, half in parts if half > 0.0]
+    least = SMALL * parts[0][1]
+    said = [f"{part.value} ± {half * DEGREES_PER_G:.2f}" for part, half in parts if half > least]
     return f"the interval, deg/g: {', '.join(said)}"

@@ -17,7 +17,7 @@ LEVEL_AT = 0.3 * STANDARD_GRAVITY  # where a level allowance is stated
 ON_PUBLIC_BENDS, ON_A_CHECKED_PAD = math.radians(1.5), math.radians(0.3)
 GYRO_SCALE = 0.02
 DIVE = DIVE_HALF = math.radians(2.75)  # rad of pitch per g of braking: from none to 5.5 deg
-FRICTION = math.radians(0.15)  # half a loop of the springs, at most
+FRICTION = math.radians(0.14)  # half a loop of the springs, at most
 FRICTION_SHARE, FRICTION_HALF = 0.4, 0.6  # of what that does: taken off, and to either side of it
 SIGMAS = 2.0  # of a tolerance, in an interval that covers 95 %
 
@@ -83,7 +83,7 @@ def measured_line(
     Notes
     -----
     A lean that is read ε too large makes G = φ/(a_body − gφ) too large by (1 + gG) ε. Dive is
-    taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.06 ± 0.09 deg (common practice, no
+    taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.06 ± 0.08 deg (common practice, no
     source): friction holds the body back, or up where the bend was sharper before, and on the
     straights to the side of the last bend. What it does to all bends of a place alike is no part of
     the slope.
