@@ -117,8 +117,7 @@ def columns_words(columns: tuple[Found, ...], mounting: Mounting | None = None) 
     """Which columns were taken for what; those of a sensor with a `mounting` are its axes."""
     words = ROLE_WORDS if mounting is None else ROLE_WORDS | _OF_A_SENSOR
     said = (
-        f'{words[one.role]} from "{one.column}" '
-        f"({one.unit}{', guessed' if one.guessed else ''})"
+        f'{words[one.role]} from "{one.column}" ({one.unit}{", guessed" if one.guessed else ""})'
         for one in columns
     )
     return f"Columns: {'; '.join(said)}."

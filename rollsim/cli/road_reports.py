@@ -9,7 +9,7 @@ from rollsim.cli.layout import Column, aligned, bullets, paragraph, section, unb
 from rollsim.cli.size_records import candidate_record
 from rollsim.cli.tables import heading, remarks
 from rollsim.measured import Unknown
-from rollsim.reader_units import METRIC, ReaderUnits, figure
+from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.road_answer import Corrected, RoadAnswer
 from rollsim.road_test import Mounting, Part, RoadTest
 from rollsim.road_test.columns import Found
@@ -28,6 +28,7 @@ from rollsim.sentences import sentence
 from rollsim.tell.figures import Record
 from rollsim.tell.kinds import number
 from rollsim.tell.names import state_words
+from rollsim.tell.of_road import DRIVE
 
 _NO_LOG = "no log was given: this is the rule for the drive alone"
 
@@ -56,7 +57,7 @@ def road_report(
     if found.test is not None:
         blocks += [
             *section("Answer", _answer(found)),
-            *_measurement(found.test),
+            *_measurement(found),
             *section("Thrown away", _thrown(found.test)),
         ]
         if columns:
@@ -115,17 +116,10 @@ def road_record(
 
 def _figures(found: RoadAnswer) -> Record:
     """The keys of the measurement, null where there is none."""
-    test, expected = found.test, found.predicted
-    line = test.line if test and test.refused is None else None
-    measured = line is not None
-    return {
-        "roll_gradient_deg_per_g": number(line.gradient.value, "deg/g") if measured else None,
-        "interval_95": _pair(line.gradient.interval, "deg/g") if measured else None,
-        "friction_deg": number(line.friction.value, "deg") if measured else None,
-        "friction_interval_95": _pair(line.friction.interval, "deg") if measured else None,
-        "offset_deg": number(line.offset, "deg") if measured else None,
-        "scatter_deg": number(line.scatter, "deg") if measured else None,
-        "bend_of_the_line_deg": number(test.bent, "deg") if measured else None,
+    test = found.test
+    measured = test is not None and test.line is not None
+    told = {key: value for one in DRIVE for key, value in one.record(found).items()}
+    return told | {
         "line_bends": test.bends_surely if measured else None,
         "seconds_used": number(sum(test.seconds)) if measured else None,
         "directions": {
@@ -138,12 +132,9 @@ def _figures(found: RoadAnswer) -> Record:
         "same_place": test.same_place if measured else None,
         "places": test.places if measured else None,
         "interval_parts_deg_per_g": _parts_record(test) if measured else None,
-        "range_g": _pair(test.range, "g") if measured else None,
-        "predicted_deg_per_g": number(expected.gradient, "deg/g") if expected else None,
         "predicted_without_lean_test_deg_per_g": (
             number(found.by_inputs.gradient, "deg/g") if found.by_inputs else None
         ),
-        "predicted_band_90": _pair((expected.low, expected.high), "deg/g") if expected else None,
     }
 
 
@@ -229,27 +220,13 @@ def _answer(found: RoadAnswer) -> str:
     return "\n".join([*warned, paragraph(measured_words(found))])
 
 
-def _measurement(test: RoadTest) -> tuple[str, ...]:
-    """The figures beside the gradient."""
-    if test.line is None:
+def _measurement(found: RoadAnswer) -> tuple[str, ...]:
+    """The figures of the drive, each with its band."""
+    if found.test.line is None:
         return ()
-    line = test.line
-    low, high = (figure(end, "deg") for end in line.friction.interval)
-    rows = [
-        ("friction, lash and crossfall, c, deg", figure(line.friction.value, "deg")),
-        ("  its 95 % interval, deg", f"{low} to {high}"),
-        ("offset, deg", figure(line.offset, "deg")),
-        ("scatter of a stretch about the line, deg", figure(line.scatter, "deg")),
-        ("bends away from the line, deg", f"{figure(test.bent, 'deg')}{_sure(test)}"),
-        ("range, g", " to ".join(figure(end, "g") for end in test.range)),
-        ("bends, left and right", f"{test.bends[0]} and {test.bends[1]}"),
-        ("steady seconds, left and right", f"{test.seconds[0]:.0f} and {test.seconds[1]:.0f}"),
-    ]
-    return section("Measurement", aligned([Column("", 42, left=True), Column("", 16)], rows))
-
-
-def _sure(test: RoadTest) -> str:
-    return "" if test.bends_surely else " (none sure)"
+    rows = [one.row(found) for one in DRIVE]
+    columns = [Column("", 42, left=True), Column("", 18), Column("band", 16)]
+    return section("Measurement", aligned(columns, rows))
 
 
 def _thrown(test: RoadTest) -> str:

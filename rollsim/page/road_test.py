@@ -28,6 +28,7 @@ from rollsim.road_wording import (
 from rollsim.scenario import ScenarioError
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
+from rollsim.tell.of_road import DRIVE
 from rollsim.wording import bar_words
 
 STATE, WITH_BAR, UNKNOWN = "driven", "bar_on", "moved"
@@ -149,31 +150,8 @@ def _show_fit(found: RoadAnswer) -> None:
 
 
 def _figures(found: RoadAnswer) -> pd.DataFrame:
-    test, line = found.test, found.test.line
-
-    def pair(ends: tuple[float, float], unit: str) -> str:
-        return " to ".join(figure(end, unit) for end in ends)
-
-    rows = {
-        "lean per g, measured, deg/g": (
-            figure(line.gradient.value, "deg/g"),
-            pair(line.gradient.interval, "deg/g"),
-        ),
-        "lean per g, predicted, deg/g": (
-            figure(found.predicted.gradient, "deg/g"),
-            pair((found.predicted.low, found.predicted.high), "deg/g"),
-        ),
-        "friction, lash and crossfall, deg": (
-            figure(line.friction.value, "deg"),
-            pair(line.friction.interval, "deg"),
-        ),
-        "scatter of a stretch, deg": (figure(line.scatter, "deg"), ""),
-        "range of the bends, g": (pair(test.range, "g"), ""),
-        "bends, left and right": (f"{test.bends[0]} and {test.bends[1]}", ""),
-        "steady seconds, left and right": (f"{test.seconds[0]:.0f} and {test.seconds[1]:.0f}", ""),
-    }
-    columns = ["value", "band (95 %, predicted 90 %)"]
-    return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("")
+    columns = ["", "value", "band (95 %, predicted 90 %)"]
+    return pd.DataFrame([one.row(found) for one in DRIVE], columns=columns).set_index("")
 
 
 def _table(test: RoadTest) -> pd.DataFrame:
