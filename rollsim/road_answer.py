@@ -1,7 +1,7 @@
 """A scenario held against a drive: the rule before it, prediction, measurement, calibration."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,7 +9,7 @@ from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
 from rollsim.measured import Calibration, Replaced, Unknown, calibrate
 from rollsim.measured.other_inputs import CG_HEIGHT, with_other_inputs
-from rollsim.road_test import Log, RoadTest, analyse
+from rollsim.road_test import Log, RoadTest, Stated, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.road_test.prediction import Predicted, driven_gradient, predicted
 from rollsim.scenario import Scenario, loads
@@ -28,7 +28,8 @@ class RoadAnswer:
 
     `bar` is the one that was on, None for the vehicle as the scenario has it; `allowance` is how
     far the drive may go [m/s²]. `test` is None before the drive; `predicted` goes over the range of
-    the log and is None where that was refused.
+    the log and is None where that was refused. `by_inputs` is the same without the lean test that
+    the file has in force, None where it has none.
     """
 
     state: str
@@ -36,6 +37,7 @@ class RoadAnswer:
     allowance: Allowance
     test: RoadTest | None
     predicted: Predicted | None
+    by_inputs: Predicted | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,6 +60,7 @@ class Corrected:
     agreed: bool
     far: bool
     replaced: tuple[Replaced, ...] = ()
+    stands: bool = False
 
     @property
     def is_doubtful(self) -> bool:
@@ -102,22 +105,58 @@ def find_bar(scenario: Scenario, section: str, lever: float) -> Candidate:
 
 
 def answer(
-    scenario: Scenario, log: Log | None, state: str, bar: Candidate | None = None
+    scenario: Scenario,
+    log: Log | None,
+    state: str,
+    bar: Candidate | None = None,
+    *,
+    stated: Stated | None = None,
+    untested: Scenario | None = None,
 ) -> RoadAnswer:
     """Hold a drive against the prediction.
 
     Without a log, before the drive, only the rule how far it may go. `bar`, from `find_bar`, is the
-    one that was on. Raises ValueError where there is no such state.
+    one that was on, `stated` what is known of the drive beside its log, `untested` the scenario
+    from `without_lean_test`. Raises ValueError where there is no such state.
     """
     driven, on = find_state(scenario, state), _fitted(scenario, bar)
     rule = allowance(scenario.job, scenario.tolerances, driven, bar=on)
     if log is None:
         return RoadAnswer(state, bar, rule, None, None)
-    test = analyse(log)
+    test = analyse(log, stated)
     expected = None
     if test.refused is None:
         expected = predicted(scenario.job, scenario.tolerances, driven, ends=test.range, bar=on)
-    return RoadAnswer(state, bar, rule, test, expected)
+    by_inputs = None
+    if test.refused is None and untested is not None:
+        job, known = untested.job, untested.tolerances
+        by_inputs = predicted(job, known, find_state(untested, state), ends=test.range, bar=on)
+    return RoadAnswer(state, bar, rule, test, expected, by_inputs)
+
+
+def without_lean_test(text: str, path: str, folder: Beside) -> Scenario | None:
+    """The scenario of a text (TOML) as if its lean test were not in force; None where none is."""
+    if Replaced.LEAN_TEST not in replaced_by(text, Unknown.CG_HEIGHT) + replaced_by(
+        text, Unknown.TOTAL_ROLL_STIFFNESS
+    ):
+        return None
+    return loads(changed(text, {"lean_test.applied": True}), path, folder)
+
+
+def slopes(found: RoadAnswer) -> dict[str, tuple[float, float, float]]:
+    """Lean per g of drive, bay and inputs, each with both ends of its band [rad/(m/s²)].
+
+    The drive must have a measured gradient; NaN ends where no input has a tolerance.
+    """
+    gradient, expected = found.test.line.gradient, found.predicted
+    ends = {"measured": (gradient.value, *gradient.interval)}
+    last = {"predicted": expected}
+    if found.by_inputs is not None:
+        last = {
+            "predicted with the lean test": expected,
+            "predicted by the inputs": found.by_inputs,
+        }
+    return ends | {name: (one.gradient, one.low, one.high) for name, one in last.items()}
 
 
 def lines(found: RoadAnswer) -> tuple[tuple[str, np.ndarray, np.ndarray], ...]:
@@ -128,10 +167,9 @@ def lines(found: RoadAnswer) -> tuple[tuple[str, np.ndarray, np.ndarray], ...]:
     knows. The drive must have a measured gradient.
     """
     line, ends = found.test.line, np.array(found.test.range)
-    slopes = {"measured": line.gradient.value, "predicted": found.predicted.gradient}
     return tuple(
         (name, side * ends, line.offset + side * (line.friction.value + slope * ends))
-        for name, slope in slopes.items()
+        for name, (slope, _, _) in slopes(found).items()
         if math.isfinite(slope)
         for side in (1.0, -1.0)
     )
@@ -161,6 +199,7 @@ def correct(
         None if one.rear_bar is None else sizing.size(one.job, one.rear_bar)
         for one in (scenario, read)
     )
+    stands = before is not None and _stands(text, scenario, calibration, before, after, folder)
     return Corrected(
         calibration=calibration,
         text=new,
@@ -171,6 +210,36 @@ def correct(
         agreed=agrees(found),
         far=_is_far(calibration, scenario),
         replaced=tuple(replaced_by(text, unknown)),
+        stands=stands,
+    )
+
+
+def _stands(
+    text: str,
+    scenario: Scenario,
+    found: Calibration,
+    before: Sizing,
+    after: Sizing,
+    folder: Beside,
+) -> bool:
+    """Somewhere in the interval of the correction the bar sized before is still the choice."""
+    low, high = found.value.interval
+    if before.choice is None:
+        return False
+    if low <= found.stated <= high or same_bar(before.choice, after.choice):
+        return True
+    nearer = low if found.stated < low else high
+    least = replace(found, value=replace(found.value, value=nearer))
+    read = loads(changed(text, correction(text, scenario, least)), scenario.path, folder)
+    return same_bar(before.choice, sizing.size(read.job, read.rear_bar).choice)
+
+
+def same_bar(one: Candidate, other: Candidate | None) -> bool:
+    """Whether two candidates are the same piece of steel in the same hole."""
+    return other is not None and (one.section, one.hole, one.steel) == (
+        other.section,
+        other.hole,
+        other.steel,
     )
 
 

@@ -6,8 +6,8 @@ from rollsim.correction_wording import calibration_notes, replaced_words
 from rollsim.mass import spoken
 from rollsim.measured import Calibration, Unknown
 from rollsim.reader_units import ReaderUnits, figure
-from rollsim.road_answer import Corrected, RoadAnswer, agrees
-from rollsim.road_test import Role
+from rollsim.road_answer import Corrected, RoadAnswer, agrees, same_bar
+from rollsim.road_test import Mounting, Role, nearest_axis
 from rollsim.road_test.columns import Found
 from rollsim.road_test.drive_rule import Allowance
 from rollsim.sentences import sentence
@@ -18,11 +18,19 @@ BEFORE_THE_DRIVE = (
     "Closed, level, dry and wide area, no kerb, no soft edge, nobody in it; a public road is no "
     "such area.",
     "Load strapped so that it cannot shift; tyres and pressures as weighed; belts on.",
-    "A passenger records, the driver drives; start gently and go up bend by bend.",
+    "A passenger records, the driver drives; start gently and go up speed by speed.",
     "People, fuel and load aboard are those of the state that the log is held against.",
-    "Straight for 5 s or more before, between and after the bends; each bend steady for 5 s or "
-    "more; at least three each way, eight tell far more; gentle and sharp ones, 0.25 g reached "
-    "both ways.",
+    "One circle or one bend of 15 m radius or more, at three speeds or more from about 0.12 g to "
+    "0.3 g, left and right, all of it twice: twelve passes. The same bend at each speed is what "
+    "tells its bank from the lean.",
+    "Every pass: straight or standing for 5 s, up to speed, through the bend at that speed, steady "
+    "for 5 s or more, out at that speed, straight or standing for 5 s; within 20 s or so. No "
+    "braking and no throttle in the bend.",
+    "Log all three rates of turn, all three accelerations as the sensor reads them, and speed, at "
+    "10 Hz or more; the phone or logger fixed to the floor, in any position. No tilt angle of a "
+    "phone, no acceleration without gravity.",
+    "Bends of different places tell lean from bank only as far as they are level: lay a level of "
+    "1 m across the line in each; 5 mm under its end are 0.3 deg.",
     "Stop at once if the load moves, a wheel goes light or the stability control cuts in.",
     "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
     "the owner of the ground and your insurer decide whether you may drive at all.",
@@ -90,7 +98,12 @@ def _verdict(found: RoadAnswer) -> str:
 
 
 def beyond_words(found: RoadAnswer) -> str:
-    """That the log goes beyond the rule of the test drive; empty where it does not."""
+    """That the log goes beyond the rule of the test drive; empty where it does not.
+
+    Nothing is said before the signs agree: a reversed column reads more than was driven.
+    """
+    if not found.test.signs_agree:
+        return ""
     reach = found.test.range[1]
     if not reach > found.allowance.limit:
         return ""
@@ -100,14 +113,24 @@ def beyond_words(found: RoadAnswer) -> str:
     )
 
 
-def columns_words(columns: tuple[Found, ...]) -> str:
-    """Which columns were taken for what, in one sentence."""
+def columns_words(columns: tuple[Found, ...], mounting: Mounting | None = None) -> str:
+    """Which columns were taken for what; those of a sensor with a `mounting` are its axes."""
+    words = ROLE_WORDS if mounting is None else ROLE_WORDS | _OF_A_SENSOR
     said = (
-        f'{one.role.value.replace("_", " ")} from "{one.column}" '
-        f"({one.unit}{', guessed' if one.guessed else ''})"
+        f'{words[one.role]} from "{one.column}" ({one.unit}{", guessed" if one.guessed else ""})'
         for one in columns
     )
     return f"Columns: {'; '.join(said)}."
+
+
+def mounting_words(found: Mounting) -> str:
+    """How the sensor sits in the vehicle, in one sentence."""
+    said = []
+    for where in ("forward", "left", "up"):
+        axis, off = nearest_axis(getattr(found, where))
+        said.append(f"{axis} {where} ({figure(off, 'deg', 0)} deg off)")
+    how = "as stated, and level by gravity" if found.stated else "found from gravity and the bends"
+    return f"Sensor: its {', '.join(said)}; {how}."
 
 
 def correction_words(found: Calibration, units: ReaderUnits) -> str:
@@ -134,20 +157,15 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     replaced = replaced_words(found.replaced)
     if found.sizing is None:
         return replaced
-    lines = [*replaced, *_doubts(found), choice_words(found.sizing, units)]
+    old, new = found.before.choice, found.sizing.choice
+    lines = [*replaced, *_doubts(found), *_choice(found, units)]
     if found.sizing.target_is_unladen:
         now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))
         lines.append(
             f"The target moves with the correction: unladen it leans {now} deg/g, {then} as stated."
         )
-    old, new = found.before.choice, found.sizing.choice
-    if old is not None and new is not None:
-        same = (old.section, old.hole, old.steel) == (new.section, new.hole, new.steel)
-        lines.append(
-            "The choice is what it was before the drive."
-            if same
-            else f"Before the drive it was {bar_words(old, units)}."
-        )
+    if old is not None and new is not None and not found.stands:
+        lines.append(f"Before the drive it was {bar_words(old, units)}.")
     if found.hole is not None:
         lines.append(
             f"Of the bar that was driven, the {figure(found.hole.lever, units.length)} "
@@ -155,6 +173,20 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
             f"{figure(found.hole.roll_gradient, 'deg/g')} deg/g."
         )
     return tuple(lines)
+
+
+def _choice(found: Corrected, units: ReaderUnits) -> list[str]:
+    """The bar sized again; where the one sized before stands, that one."""
+    if not found.stands:
+        return [choice_words(found.sizing, units)]
+    old, new = found.before.choice, found.sizing.choice
+    if same_bar(old, new):
+        return [choice_words(found.sizing, units), "The choice is what it was before the drive."]
+    other = "no bar" if new is None else bar_words(new, units)
+    return [
+        f"The bar stands: {bar_words(old, units)}. At the middle of the correction it would be "
+        f"{other}, but within its interval the bar sized before is still the choice."
+    ]
 
 
 def _doubts(found: Corrected) -> list[str]:
@@ -167,19 +199,21 @@ def _doubts(found: Corrected) -> list[str]:
         )
     if found.is_doubtful:
         doubts.append("ORDER NOTHING by the bar below before that is cleared; it is provisional.")
-    elif found.agreed:
-        doubts.append(
-            "Prediction and drive agreed before: the bar sized then stands, the one below is no "
-            "better known."
-        )
     return doubts
 
 
+_OF_A_SENSOR = {
+    Role.LATERAL: "acceleration along x, y and z",
+    Role.ROLL_RATE: "rate of turn about x, y and z",
+}
 ROLE_WORDS = {
     Role.TIME: "time",
     Role.LATERAL: "lateral acceleration",
     Role.ROLL_RATE: "roll rate",
     Role.ROLL_ANGLE: "roll angle",
     Role.YAW_RATE: "yaw rate",
+    Role.PITCH_RATE: "pitch rate",
+    Role.LONGITUDINAL: "longitudinal acceleration",
+    Role.VERTICAL: "vertical acceleration",
     Role.SPEED: "speed",
 }

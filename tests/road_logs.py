@@ -56,6 +56,16 @@ def drive(rate: float, levels=LEVELS, laps: int = 2, sides=(1.0, -1.0)) -> tuple
     return time, np.interp(time, *zip(*knots, strict=True))
 
 
+def speeds(rate: float, levels=LEVELS, laps: int = 2, sides=(1.0, -1.0)) -> np.ndarray:
+    """Of that drive [m/s]: steady from straight to straight, another one between the bends."""
+    lasting = STRAIGHT + 2.0 * ENTRY + STEADY
+    passes = [level for _ in range(laps) for level in levels for _ in sides]
+    at = np.arange(len(passes)) * lasting
+    knots = np.column_stack([at + 0.3 * STRAIGHT, at + lasting]).ravel()
+    time = np.arange(0.0, len(passes) * lasting + STRAIGHT, 1.0 / rate)
+    return np.interp(time, knots, np.sqrt(np.repeat(passes, 2) * G * RADIUS))
+
+
 def held_by_friction(lean: np.ndarray, half: np.ndarray) -> np.ndarray:
     """The lean (n,) as friction of each half width (m,) holds it, (n, m)."""
     held = np.empty((len(lean), len(half)))
@@ -86,7 +96,8 @@ def logs(
         * rng.uniform(-1.0, 1.0, count)
         * np.clip(lateral / G / 0.05, -1, 1)[:, None]
     )
-    yaw = np.sign(lateral) * np.sqrt(np.abs(lateral) / RADIUS)
+    fast = speeds(rate, **path)[: len(time)]
+    yaw = lateral / fast
     if flaws.plane:
         heading = np.cumsum(yaw)[:, None] / rate + rng.uniform(0.0, 2.0 * np.pi, count)
         fall = fall + flaws.plane * np.sin(heading)
@@ -100,7 +111,6 @@ def logs(
     tilted = roll + one(flaws.mounting)
     across = lateral[:, None]
     reading = across * np.cos(tilted) + G * np.sin(tilted) + normal(flaws.reading_noise)
-    fast = np.sqrt(np.maximum(np.abs(lateral), 0.02 * G) * RADIUS)
     true_rate = np.gradient(roll, time, axis=0)
     drift = np.cumsum(normal(flaws.bias_walk / np.sqrt(rate)), axis=0) + one(flaws.bias)
     rates = true_rate + drift + one(flaws.mounting) * yaw[:, None] + normal(flaws.rate_noise)

@@ -6,7 +6,7 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
-from rollsim.road_test import RollKind, Thrown, analyse, turn_round
+from rollsim.road_test import Part, RollKind, Stated, Thrown, analyse, turn_round
 from rollsim.road_test.analysis import DEGREES_PER_G
 from rollsim.road_test.fitting import bend_of_the_line, fit_line
 from rollsim.road_test.signals import corrected, prepare
@@ -15,7 +15,7 @@ from tests.builders import ROOT, job
 from tests.road_logs import LEVELS, NONE, Flaws, G, drive, lean_of, logs
 
 CREW_CAB = job(ROOT / "scenarios" / "crew-cab-touring.toml")
-DRAWS = 1000
+DRAWS = 300
 QUIET = Flaws(friction=0.0, crossfall=0.0)
 
 
@@ -127,36 +127,31 @@ def test_the_interval_covers_the_true_gradient():
     # Noise, sway, offset, mounting in roll and pitch, gyro drift, friction loop, up to 2 % of
     # crossfall. A log that is refused as too noisy does not cover.
     truth, covered, values = true_gradient(), 0, []
-    for log in logs(CREW_CAB, "touring", 7, count=DRAWS, speed=False):
+    for log in logs(CREW_CAB, "touring", 7, count=DRAWS):
         found = analyse(log)
         if found.refused is None:
             low, high = (end * DEGREES_PER_G for end in found.line.gradient.interval)
             covered += low <= truth <= high
             values.append(found.line.gradient.value * DEGREES_PER_G)
-    assert 0.94 * DRAWS <= covered <= 0.97 * DRAWS
+    assert covered >= 0.94 * DRAWS
     assert np.mean(values) == pytest.approx(truth, abs=0.1)
     assert 0.3 < np.std(values) < 0.6  # the flaws are no trifle
 
 
-@pytest.mark.parametrize(
-    ("slope", "yaw", "answered"),
-    [(0.01, True, 45), (0.02, True, 20), (0.01, False, 40), (0.02, False, 5)],
-)
-def test_a_place_that_is_one_tilted_plane_gives_no_wrong_figure(slope, yaw, answered):
-    # It falls to the left on one straight and to the right on the next. Where the yaw rate tells
-    # straights from bends no figure is wrong; without it most such logs are refused.
+@pytest.mark.parametrize(("slope", "answered"), [(0.01, 45), (0.02, 20)])
+def test_a_place_that_is_one_tilted_plane_gives_no_wrong_figure(slope, answered):
+    # It falls to the left on one straight and to the right on the next.
     truth, values, covered = true_gradient(), [], 0
     flaws = Flaws(plane=slope, crossfall=0.0)
     for log in logs(CREW_CAB, "touring", 11, count=60, flaws=flaws):
-        found = analyse(log if yaw else replace(log, yaw_rate=None, speed=None))
+        found = analyse(log)
         if found.refused is not None:
             continue
-        assert yaw or any("no yaw rate" in note for note in found.notes)
         low, high = (end * DEGREES_PER_G for end in found.line.gradient.interval)
         covered += low <= truth <= high
         values.append(found.line.gradient.value * DEGREES_PER_G)
     assert len(values) >= answered
-    assert covered >= (0.94 if yaw else 0.85) * len(values)
+    assert covered >= 0.94 * len(values)
     assert 0.8 * truth < min(values) < max(values) < 1.3 * truth
 
 
@@ -168,7 +163,7 @@ def test_a_log_without_flaws_reads_the_model():
     assert found.range[1] / G == pytest.approx(LEVELS[-1], abs=0.01)
     thrown = dict(found.stretches.thrown)
     whole = sum(thrown.values()) + sum(found.seconds)
-    trimmed = 2 * 0.3 * 16  # s, at the ends of each stretch
+    trimmed = 2 * 0.1 * 16  # s, at the ends of each stretch
     assert whole + trimmed == pytest.approx(one(flaws=NONE).time[-1], abs=0.3)
 
 
@@ -178,7 +173,6 @@ def test_a_sensor_that_stands_tilted_along_the_vehicle(pitch):
     log = one(flaws=NONE)
     wrong = replace(log, roll=log.roll + np.radians(pitch) * log.yaw_rate)
     assert gradient(wrong) == pytest.approx(true_gradient(), abs=0.05)
-    assert gradient(replace(wrong, yaw_rate=None)) == pytest.approx(true_gradient(), abs=0.3)
 
 
 def test_offset_and_drift_come_off():
@@ -238,12 +232,15 @@ def test_a_slow_ramp_counts():
         lateral=reading,
         roll=np.gradient(roll, time),
         yaw_rate=yaw,
-        speed=None,
+        speed=np.sqrt(np.maximum(np.abs(lateral), 0.03 * G) * 25.0),
     )
     found = analyse(log)
     assert found.bends == (3, 3)
     assert len(found.stretches.lateral) > 18
-    assert found.line.gradient.value * DEGREES_PER_G == pytest.approx(true_gradient(), abs=0.1)
+    # This log knows no dive, which the speed that rises in the bend would bring: so it is wide.
+    low, high = (end * DEGREES_PER_G for end in found.line.gradient.interval)
+    assert low < true_gradient() < high
+    assert found.parts[Part.DIVE] > found.parts[Part.SCATTER]
 
 
 def test_mirror():
@@ -258,9 +255,13 @@ def test_mirror():
 
 
 def test_a_true_angle_is_taken():
-    for seed in range(20):
+    for seed in range(8):
         log = one(seed, kind=RollKind.ANGLE, flaws=QUIET)
-        assert gradient(log) == pytest.approx(true_gradient(), abs=1.5)
+        assert "nothing says what made it" in analyse(log).refused
+        named = replace(log, angle_by="inertial unit")
+        assert gradient(named) == pytest.approx(true_gradient(), abs=1.5)
+        stated = analyse(log, Stated(angle_by="inertial unit"))
+        assert stated.line.gradient == analyse(named).line.gradient
 
 
 def fused(log, constant):
@@ -318,13 +319,24 @@ def test_too_little_to_conclude(case):
     assert found.line is None
 
 
-def test_a_log_that_is_corrected_already_is_pointed_out():
+def test_a_log_that_is_corrected_already_is_refused():
     log, found = one(flaws=NONE), find_stretches(prepare(one(flaws=NONE)))
     assert found.turning == pytest.approx(found.lateral, rel=0.02)
     _, lateral = drive(10.0)
-    notes = " ".join(analyse(replace(log, lateral=lateral)).notes)
-    assert "already corrected for lean" in notes
-    assert "already corrected" not in " ".join(analyse(log).notes)
+    log = replace(log, lateral=lateral)
+    assert "seems to be taken out of the acceleration" in analyse(log).refused
+    # Where the vertical axis shows gravity, the reading is believed, and the ratio told.
+    up = np.full(len(log.time), G)
+    assert analyse(replace(log, vertical=up)).refused is None
+    assert "upward it reads 0.00 g" in analyse(replace(log, vertical=0.0 * up)).refused
+
+
+def test_what_has_to_be_logged():
+    log = one()
+    assert "no yaw rate is recorded" in analyse(replace(log, yaw_rate=None)).refused
+    assert "neither speed nor vertical" in analyse(replace(log, speed=None)).refused
+    up = np.full(len(log.time), G)
+    assert "misses the dive" in analyse(replace(log, speed=None, vertical=up)).refused
 
 
 @pytest.mark.parametrize("which", ["lateral", "roll"])

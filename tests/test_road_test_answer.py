@@ -16,11 +16,11 @@ from rollsim.cli.road_test import COLUMNS
 from rollsim.estimates import Estimate
 from rollsim.measured import Unknown, calibrate
 from rollsim.measured.calibrate import moved
-from rollsim.plots.driven import DrivenPoint
+from rollsim.plots.driven import DrivenPoint, driven_bands, driven_lines
 from rollsim.plots.lean_curves import LeanCurve
 from rollsim.reader_units import METRIC
-from rollsim.road_answer import answer, correct, find_bar
-from rollsim.road_test import UNITS, Role, analyse
+from rollsim.road_answer import answer, correct, find_bar, without_lean_test
+from rollsim.road_test import UNITS, Role, analyse, read_log
 from rollsim.road_test.drive_rule import MOST, TOO_LITTLE, allowance
 from rollsim.road_test.prediction import driven_gradient, predicted
 from rollsim.road_wording import ROLE_WORDS, allowance_words, measured_words, resized_words
@@ -28,6 +28,7 @@ from rollsim.roll import results
 from rollsim.scenario import load, loads
 from rollsim.scenario.correcting import correction
 from rollsim.scenario.editing import changed
+from rollsim.wording import bar_words
 from tests.builders import ROOT
 from tests.road_logs import LEVELS, G, logs
 
@@ -167,7 +168,7 @@ def test_calibration_recovers_what_was_wrong(unknown):
     stated = scenario("crew-cab-touring").job
     touring = state("crew-cab-touring", "touring")
     covered, values = 0, []
-    for log in logs(true, "touring", SEED, count=LOGS, speed=False):
+    for log in logs(true, "touring", SEED, count=LOGS):
         test = analyse(log)
         found = calibrate(
             stated, unknown, test.line.gradient, predict=driven_gradient(touring, test.range)
@@ -229,6 +230,29 @@ def test_a_correction_sizes_the_bar_again():
     words = " ".join(resized_words(made, METRIC))
     assert "The target moves with the correction: unladen" in words
     assert f"the {nearest.lever * 1e3:.0f} mm hole comes nearest to the target" in words
+
+
+def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so():
+    text, found = ARRIVES.read_text(encoding="utf-8"), load(ARRIVES)
+    driven = answer(found, read_log(DEMO), "as_weighed")
+    predicted_ = driven.predicted.gradient
+    told = {}
+    for factor, share in ((1.12, 0.002), (1.12, 0.08)):
+        gradient = Estimate(factor * predicted_, share * predicted_, 20.0)
+        line = replace(driven.test.line, gradient=gradient)
+        held = replace(driven, test=replace(driven.test, line=line))
+        told[share] = correct(text, found, held, Unknown.TOTAL_ROLL_STIFFNESS, folder=None)
+    sure, vague = told.values()
+    old, new = sure.before.choice, sure.sizing.choice
+    assert (old.section, old.hole) != (new.section, new.hole)
+    assert not sure.stands
+    assert any("Before the drive it was" in line for line in resized_words(sure, METRIC))
+    # The same figure, known to 17 per cent: within that the bar sized before is the choice still.
+    assert vague.stands
+    words = " ".join(resized_words(vague, METRIC))
+    assert f"The bar stands: {bar_words(old, METRIC)}." in words
+    assert f"it would be {bar_words(new, METRIC)}, but" in words
+    assert "Fit " not in words
 
 
 def test_a_cg_height_far_from_the_measured_one_orders_nothing():
@@ -409,3 +433,24 @@ def test_a_stretch_that_counts_little_stands_hollow():
         assert [row["counts"] for row in rows] == [True, False]
         assert [row[field] for row in rows] == [getattr(p, f"{field}_deg") for p in points]
         assert drawn["layer"][1]["encoding"]["fillOpacity"]["condition"]["test"] == "datum.counts"
+
+
+def test_bay_drive_and_inputs_stand_on_one_chart_each_with_its_band():
+    path = ROOT / "tests" / "cases" / "lean-test-before-drive.toml"
+    text = path.read_text(encoding="utf-8")
+    untested = without_lean_test(text, path.name, path.parent)
+    assert without_lean_test(ARRIVES.read_text(encoding="utf-8"), ARRIVES.name, FOLDER) is None
+    found = answer(load(path), read_log(DEMO), "as_weighed", untested=untested)
+    # The lean test of this case says far softer than inputs and drive do.
+    assert found.predicted.gradient > 1.2 * found.by_inputs.gradient
+    names = ["measured", "predicted with the lean test", "predicted by the inputs"]
+    bands = driven_bands(found)
+    assert list(dict.fromkeys(band.name for band in bands)) == names
+    assert list(dict.fromkeys(line.name for line in driven_lines(found))) == names
+    low, high = (np.degrees(end * G) for end in found.test.line.gradient.interval)
+    left = bands[0]
+    across = left.lateral_acceleration_g[1] - left.lateral_acceleration_g[0]
+    assert (left.low_deg[1] - left.low_deg[0]) / across == pytest.approx(low)
+    assert (left.high_deg[1] - left.high_deg[0]) / across == pytest.approx(high)
+    drawn = road_chart([DrivenPoint(0.2, 1.2, 0.0, 1.0)], driven_lines(found), bands).to_dict()
+    assert drawn["layer"][0]["mark"]["type"] == "area"

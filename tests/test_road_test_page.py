@@ -70,6 +70,10 @@ def test_a_reversed_log_and_a_wrong_one():
     assert "Measured, " in said(app)
     app.toggle(key="flip_roll").set_value(True).run()
     assert "reversed in sign" in said(app)
+    # The page names its own switch, and what is read of a reversed column accuses nobody.
+    assert "switch on “Roll is reversed” or “Lateral is reversed”" in said(app)
+    assert "--flip" not in said(app)
+    assert "do not repeat it" not in said(app)
     app.selectbox(key="road:column:lateral").set_value("yaw_rate_deg_s").run()
     assert not app.exception
     app.file_uploader(key="road:file").upload("drive.csv", b"", "text/csv").run()

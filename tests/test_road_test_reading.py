@@ -149,6 +149,30 @@ def test_units_are_guessed_by_size_and_the_guess_is_shown():
     assert not any(one.guessed for one in plain.columns)
 
 
+def test_the_unit_in_a_documented_name_stands():
+    # Rates below 0.3 deg/s were read as rad/s: 57 times as much.
+    time, lateral, roll, yaw, speed = readings()
+    found = read(text((time, lateral, 0.05 * roll, yaw, speed)))
+    assert found.roll == pytest.approx(np.radians(0.05 * roll), abs=1e-6)
+    assert not any(one.guessed for one in found.columns)
+
+
+def test_all_axes_under_documented_names():
+    time, lateral, roll, yaw, speed = readings()
+    names = ("pitch_rate_rad_s", "longitudinal_acceleration_g", "vertical_acceleration_m_s2")
+    found = read(text((time, lateral, roll, yaw, speed, roll, lateral, lateral), PLAIN + names))
+    assert found.pitch_rate == pytest.approx(roll)
+    assert found.longitudinal == pytest.approx(lateral * G)
+    assert found.vertical == pytest.approx(lateral)
+
+
+def test_a_line_above_names_the_unit_that_made_the_angle():
+    time, lateral, roll, yaw, _ = readings()
+    above = "# Roll angle by: inertial unit 7\n"
+    data = text((time, lateral, roll, yaw), ("time_s", "ay", "roll_angle_deg", "wz"), above=above)
+    assert read(data).angle_by == "inertial unit 7"
+
+
 def test_columns_that_are_named():
     found = read(
         text(readings(), ("a", "b", "c", "d", "e")),

@@ -6,15 +6,19 @@ import altair as alt
 import pandas as pd
 
 from rollsim.charts.look import HEIGHT, as_told, styled
-from rollsim.plots.driven import LATERAL_TITLE, LEAN_TITLE, RESIDUAL_TITLE, DrivenPoint
+from rollsim.plots.driven import LATERAL_TITLE, LEAN_TITLE, RESIDUAL_TITLE, DrivenBand, DrivenPoint
 from rollsim.plots.lean_curves import LeanCurve
 from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT
 
 
 def road_chart(
-    points: Sequence[DrivenPoint], lines: Sequence[LeanCurve], *, dark: bool = False
+    points: Sequence[DrivenPoint],
+    lines: Sequence[LeanCurve],
+    bands: Sequence[DrivenBand] = (),
+    *,
+    dark: bool = False,
 ) -> alt.LayerChart:
-    """Lean of the steady stretches with the measured and the predicted line.
+    """Lean of the steady stretches with the measured and the predicted lines and their bands.
 
     Each line is in two parts, left and right bend, under one name. What counts less than half
     stands hollow.
@@ -28,7 +32,13 @@ def road_chart(
     names = list(dict.fromkeys(line.name for line in lines))
     colours = (ON_DARK if dark else ON_LIGHT)[1:]
     legend = alt.Legend(
-        title=None, orient="bottom", columns=1, labelLimit=0, symbolSize=400, symbolType="stroke"
+        title=None,
+        orient="bottom",
+        columns=1,
+        labelLimit=0,
+        symbolSize=400,
+        symbolType="stroke",
+        symbolOpacity=1.0,
     )
     rows = [
         (line.name, number, g, lean)
@@ -48,7 +58,32 @@ def road_chart(
             detail="part:N",
         )
     )
-    return styled(alt.layer(drawn, _driven(points, "lean", x, y, dark=dark)), dark=dark)
+    layers = [drawn, _driven(points, "lean", x, y, dark=dark)]
+    if bands:
+        layers.insert(0, _bands(bands, x, names, colours[: len(names)]))
+    return styled(alt.layer(*layers), dark=dark)
+
+
+def _bands(
+    bands: Sequence[DrivenBand], x: alt.X, names: Sequence[str], colours: Sequence[str]
+) -> alt.Chart:
+    rows = [
+        (band.name, number, *point)
+        for number, band in enumerate(bands)
+        for point in zip(band.lateral_acceleration_g, band.low_deg, band.high_deg, strict=True)
+    ]
+    table = pd.DataFrame(rows, columns=["line", "part", "g", "low", "high"])
+    return (
+        alt.Chart(table)
+        .mark_area(opacity=0.18)
+        .encode(
+            x,
+            alt.Y("low:Q", title=LEAN_TITLE),
+            alt.Y2("high:Q"),
+            alt.Color("line:N").scale(domain=list(names), range=list(colours)),
+            detail="part:N",
+        )
+    )
 
 
 def residual_chart(points: Sequence[DrivenPoint], *, dark: bool = False) -> alt.LayerChart:

@@ -9,9 +9,9 @@ from rollsim.cli.layout import Column, aligned, bullets, paragraph, section, unb
 from rollsim.cli.size_records import candidate_record
 from rollsim.cli.tables import heading, remarks
 from rollsim.measured import Unknown
-from rollsim.reader_units import METRIC, ReaderUnits, figure
+from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.road_answer import Corrected, RoadAnswer
-from rollsim.road_test import RoadTest
+from rollsim.road_test import Mounting, Part, RoadTest
 from rollsim.road_test.columns import Found
 from rollsim.road_wording import (
     BEFORE_THE_DRIVE,
@@ -20,6 +20,7 @@ from rollsim.road_wording import (
     columns_words,
     correction_words,
     measured_words,
+    mounting_words,
     resized_words,
 )
 from rollsim.scenario import Scenario
@@ -27,6 +28,7 @@ from rollsim.sentences import sentence
 from rollsim.tell.figures import Record
 from rollsim.tell.kinds import number
 from rollsim.tell.names import state_words
+from rollsim.tell.of_road import DRIVE
 
 _NO_LOG = "no log was given: this is the rule for the drive alone"
 
@@ -36,13 +38,15 @@ def road_report(
     found: RoadAnswer,
     columns: Sequence[Found],
     *,
+    mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
     units: ReaderUnits,
 ) -> str:
     """What `rollsim road-test` prints.
 
-    `columns` are those of the log, `corrected` is the scenario put right, and `written` the file
+    `columns` are those of the log, `mounting` is how its sensor sits where that was found,
+    `corrected` is the scenario put right, and `written` the file
     that it went to.
     """
     rule = f"{allowance_words(found.allowance, found.state)}"
@@ -53,11 +57,13 @@ def road_report(
     if found.test is not None:
         blocks += [
             *section("Answer", _answer(found)),
-            *_measurement(found.test),
+            *_measurement(found),
             *section("Thrown away", _thrown(found.test)),
         ]
         if columns:
-            blocks.append(paragraph(columns_words(tuple(columns))))
+            blocks.append(paragraph(columns_words(tuple(columns), mounting)))
+        if mounting is not None:
+            blocks.append(paragraph(mounting_words(mounting)))
     if corrected is not None:
         blocks += _correction(corrected, written, units)
     notes = () if found.test is None else found.test.notes
@@ -70,6 +76,7 @@ def road_record(
     found: RoadAnswer,
     columns: Sequence[Found],
     *,
+    mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
 ) -> Record:
@@ -90,6 +97,7 @@ def road_record(
             one.role.value: {"column": one.column, "unit": one.unit, "guessed": one.guessed}
             for one in columns
         },
+        "mounting": _mounting_record(mounting),
         "thrown_away": [] if test is None else _thrown_record(test),
         "stretches": [] if test is None else _stretch_record(test),
         "calibration": None if corrected is None else _calibration_record(corrected, written),
@@ -108,17 +116,10 @@ def road_record(
 
 def _figures(found: RoadAnswer) -> Record:
     """The keys of the measurement, null where there is none."""
-    test, expected = found.test, found.predicted
-    line = test.line if test and test.refused is None else None
-    measured = line is not None
-    return {
-        "roll_gradient_deg_per_g": number(line.gradient.value, "deg/g") if measured else None,
-        "interval_95": _pair(line.gradient.interval, "deg/g") if measured else None,
-        "friction_deg": number(line.friction.value, "deg") if measured else None,
-        "friction_interval_95": _pair(line.friction.interval, "deg") if measured else None,
-        "offset_deg": number(line.offset, "deg") if measured else None,
-        "scatter_deg": number(line.scatter, "deg") if measured else None,
-        "bend_of_the_line_deg": number(test.bent, "deg") if measured else None,
+    test = found.test
+    measured = test is not None and test.line is not None
+    told = {key: value for one in DRIVE for key, value in one.record(found).items()}
+    return told | {
         "line_bends": test.bends_surely if measured else None,
         "seconds_used": number(sum(test.seconds)) if measured else None,
         "directions": {
@@ -128,10 +129,26 @@ def _figures(found: RoadAnswer) -> Record:
         "bends": {
             side: test.bends[n] if test else None for n, side in enumerate(("left", "right"))
         },
-        "range_g": _pair(test.range, "g") if measured else None,
-        "predicted_deg_per_g": number(expected.gradient, "deg/g") if expected else None,
-        "predicted_band_90": _pair((expected.low, expected.high), "deg/g") if expected else None,
+        "same_place": test.same_place if measured else None,
+        "places": test.places if measured else None,
+        "interval_parts_deg_per_g": _parts_record(test) if measured else None,
+        "predicted_without_lean_test_deg_per_g": (
+            number(found.by_inputs.gradient, "deg/g") if found.by_inputs else None
+        ),
     }
+
+
+def _parts_record(test: RoadTest) -> Record:
+    """Half of what each part adds to the interval."""
+    return {part.name.lower(): number(test.parts.get(part, 0.0), "deg/g") for part in Part}
+
+
+def _mounting_record(found: Mounting | None) -> Record | None:
+    """Directions of the vehicle in the axes of the sensor."""
+    if found is None:
+        return None
+    ways = {way: list(getattr(found, way)) for way in ("forward", "left", "up")}
+    return {**ways, "stated": found.stated}
 
 
 def _pair(ends: tuple[float, float], unit: str) -> list[float] | None:
@@ -181,6 +198,7 @@ def _calibration_record(found: Corrected, written: Path | None) -> Record:
         "below_zero": calibration.below_zero,
         "written": None if written is None else str(written),
         "choice": None if choice is None else candidate_record(choice),
+        "bar_stands": found.stands,
         "nearest_hole_mm": None if found.hole is None else number(found.hole.lever, "mm"),
     }
 
@@ -202,27 +220,13 @@ def _answer(found: RoadAnswer) -> str:
     return "\n".join([*warned, paragraph(measured_words(found))])
 
 
-def _measurement(test: RoadTest) -> tuple[str, ...]:
-    """The figures beside the gradient."""
-    if test.line is None:
+def _measurement(found: RoadAnswer) -> tuple[str, ...]:
+    """The figures of the drive, each with its band."""
+    if found.test.line is None:
         return ()
-    line = test.line
-    low, high = (figure(end, "deg") for end in line.friction.interval)
-    rows = [
-        ("friction, lash and crossfall, c, deg", figure(line.friction.value, "deg")),
-        ("  its 95 % interval, deg", f"{low} to {high}"),
-        ("offset, deg", figure(line.offset, "deg")),
-        ("scatter of a stretch about the line, deg", figure(line.scatter, "deg")),
-        ("bends away from the line, deg", f"{figure(test.bent, 'deg')}{_sure(test)}"),
-        ("range, g", " to ".join(figure(end, "g") for end in test.range)),
-        ("bends, left and right", f"{test.bends[0]} and {test.bends[1]}"),
-        ("steady seconds, left and right", f"{test.seconds[0]:.0f} and {test.seconds[1]:.0f}"),
-    ]
-    return section("Measurement", aligned([Column("", 42, left=True), Column("", 16)], rows))
-
-
-def _sure(test: RoadTest) -> str:
-    return "" if test.bends_surely else " (none sure)"
+    rows = [one.row(found) for one in DRIVE]
+    columns = [Column("", 42, left=True), Column("", 18), Column("band", 16)]
+    return section("Measurement", aligned(columns, rows))
 
 
 def _thrown(test: RoadTest) -> str:

@@ -11,7 +11,7 @@ from rollsim.cli.plotting import add_plot, check_plot
 
 if TYPE_CHECKING:
     from rollsim.road_answer import Corrected, RoadAnswer
-    from rollsim.road_test import Choice, Log, Role
+    from rollsim.road_test import Choice, Log, Role, Stated
     from rollsim.scenario import Opened, Scenario
     from rollsim.sizing import Candidate
 
@@ -22,6 +22,9 @@ COLUMNS = {
     "roll-rate": ("roll rate", "deg/s, rad/s"),
     "roll-angle": ("roll angle", "deg, rad"),
     "yaw-rate": ("yaw rate", "deg/s, rad/s"),
+    "pitch-rate": ("pitch rate", "deg/s, rad/s"),
+    "longitudinal": ("longitudinal acceleration", "g, m/s2"),
+    "vertical": ("vertical acceleration", "g, m/s2"),
     "speed": ("speed", "m/s, km/h, mph, kn"),
 }
 """Options that name a column: what it holds, and its units."""
@@ -67,6 +70,26 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
         default=[],
         help="column that is reversed in sign; repeat",
     )
+    test.add_argument(
+        "--mount",
+        metavar="AXES",
+        help='how the sensor sits, such as "y forward, z up"; found where it is not given',
+    )
+    test.add_argument(
+        "--level",
+        metavar="ANGLE",
+        help='how far bends of different places may bank at 0.3 g; default "1.5 deg", public '
+        'bends; "0.3 deg" where each was checked with a level',
+    )
+    test.add_argument(
+        "--one-place", action="store_true", help="all bends are one bend, whatever their radii"
+    )
+    test.add_argument(
+        "--gyro-scale", metavar="SHARE", help="tolerance of the gyros' scale; default 0.02"
+    )
+    test.add_argument(
+        "--angle-by", metavar="NAME", default="", help="inertial unit that made the roll angle"
+    )
     test.add_argument("--calibrate", choices=UNKNOWNS, help="what the drive puts right")
     test.add_argument("-o", "--output", type=Path, metavar="NEW", help="calibrated scenario, new")
     add_plot(test, "readings, measured and predicted line")
@@ -79,16 +102,17 @@ def _road_test(arguments: argparse.Namespace) -> str:
     from rollsim.cli.plotting import plot_road_test
     from rollsim.cli.road_reports import road_record, road_report
     from rollsim.reader_units import READER_UNITS, UnitSystem
-    from rollsim.road_answer import answer
+    from rollsim.road_answer import answer, without_lean_test
     from rollsim.scenario import opened
 
     _check_options(arguments)
     held = opened(arguments.scenario)
     scenario = held.read()
-    log = _read(arguments)
+    log, stated = _read(arguments), _stated(arguments)
     bar = _bar(arguments, scenario)
     try:
-        found = answer(scenario, log, arguments.state, bar)
+        untested = without_lean_test(held.text, scenario.path, held.beside)
+        found = answer(scenario, log, arguments.state, bar, stated=stated, untested=untested)
     except ValueError as wrong:
         raise _refused(f"{scenario.path}: --state: {wrong}") from None
     drawn, corrected = (), None
@@ -99,15 +123,17 @@ def _road_test(arguments: argparse.Namespace) -> str:
     if arguments.calibrate:
         found, corrected = _corrected_or_told(arguments, held, scenario, found=found)
     columns = () if log is None else log.columns
-    written = arguments.output if corrected else None
+    rest = {
+        "mounting": None if log is None else log.mounting,
+        "corrected": corrected,
+        "written": arguments.output if corrected else None,
+    }
     if arguments.json:
         from rollsim.cli.records import dumps
 
-        return dumps(road_record(scenario, found, columns, corrected=corrected, written=written))
+        return dumps(road_record(scenario, found, columns, **rest))
     units = READER_UNITS[UnitSystem(arguments.units)]
-    report = road_report(
-        scenario, found, columns, corrected=corrected, written=written, units=units
-    )
+    report = road_report(scenario, found, columns, **rest, units=units)
     return "\n\n".join((report, *drawn))
 
 
@@ -159,15 +185,42 @@ def _choices(arguments: argparse.Namespace) -> "dict[Role, Choice]":
 
 
 def _read(arguments: argparse.Namespace) -> "Log | None":
-    from rollsim.road_test import LogError, read_log, turn_round
+    from rollsim.road_test import LogError, parse_mount, read_log, turn_round
 
     if arguments.log is None:
         return None
     try:
-        log = read_log(arguments.log, _choices(arguments))
+        mount = None if arguments.mount is None else parse_mount(arguments.mount)
+        log = read_log(arguments.log, _choices(arguments), mount=mount)
     except LogError as wrong:
         raise _refused(*wrong.errors) from None
+    except ValueError as wrong:
+        raise _refused(f"road-test: --mount: {wrong}") from None
     return turn_round(log, lateral="lateral" in arguments.flip, roll="roll" in arguments.flip)
+
+
+def _stated(arguments: argparse.Namespace) -> "Stated":
+    """What is known of the drive beside its log."""
+    from rollsim.road_test import Stated
+    from rollsim.units import Dimension, parse
+
+    given: dict[str, float] = {}
+    for option, name, dimension, most in (
+        ("level", "level", Dimension.ANGLE, "10 deg"),
+        ("gyro_scale", "gyro_scale", Dimension.RATIO, "0.2"),
+    ):
+        text = getattr(arguments, option)
+        if text is None:
+            continue
+        where = f"road-test: --{option.replace('_', '-')}"
+        try:
+            value = parse(text, dimension).value
+        except ValueError as wrong:
+            raise _refused(f"{where}: {wrong}") from None
+        if not 0.0 <= value <= parse(most, dimension).value:
+            raise _refused(f'{where}: found "{text}"; allowed 0 to {most}')
+        given[name] = value
+    return Stated(one_place=arguments.one_place, angle_by=arguments.angle_by.strip(), **given)
 
 
 def _bar(arguments: argparse.Namespace, scenario: "Scenario") -> "Candidate | None":

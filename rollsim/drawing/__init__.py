@@ -3,8 +3,8 @@
 `records` say what a picture from behind is made of, `from_job` takes it from a result, `rear` draws
 it with `bodies` and `running_gear`; `side` and `side_from_job` do the same from the side, with
 `side_bodies` and the gauges of `travel`; `bar_shape`, `bend` and `gauges` are pictures of their
-own; `bar_order` and `lean_lines` are for paper; `export` makes files of them. Colours follow the
-page's light or dark theme without a rerun.
+own; `bar_order` and `lean_lines` are for paper; `mounting` shows a sensor from above; `export`
+makes files of them. Colours follow the page's light or dark theme without a rerun.
 """
 
 from rollsim.drawing.bar_order import BarDimensions, bar_order
@@ -21,6 +21,7 @@ from rollsim.drawing.gauges import (
     waterfall,
 )
 from rollsim.drawing.lean_lines import LeanLine, lean_lines
+from rollsim.drawing.mounting import mounting_view
 from rollsim.drawing.rear import ABOVE, BELOW, PALE, rear_view, side_by_side
 from rollsim.drawing.records import BarInPlace, Cargo, Pose, RearAxle, RearView, roof_height
 from rollsim.drawing.running_gear import MIDDLE, PIXELS_PER_METRE
@@ -56,6 +57,7 @@ __all__ = [
     "body_pose",
     "lean_lines",
     "load_bars",
+    "mounting_view",
     "png",
     "rear_view",
     "rear_view_of",

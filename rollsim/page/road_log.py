@@ -1,22 +1,27 @@
 """Road test: the log that is put in, its columns, and what is worked out of both."""
 
+import math
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import streamlit as st
 
 from rollsim.page import frame
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets
-from rollsim.road_answer import RoadAnswer, answer
+from rollsim.road_answer import RoadAnswer, answer, without_lean_test
 from rollsim.road_test import (
     UNITS,
     Choice,
     Found,
     LogError,
+    Mounting,
     Role,
+    Stated,
     column_names,
     parse_log,
+    parse_mount,
     turn_round,
 )
 from rollsim.road_wording import ROLE_WORDS
@@ -24,9 +29,30 @@ from rollsim.road_wording import ROLE_WORDS
 DEMO_FILE = frame.SCENARIOS / "road-test-demo.csv"
 LARGEST = 32  # MB of a log
 DEMO_VEHICLE = "Crew-cab that arrives loaded and lifted"
+AXES = ("x", "-x", "y", "-y", "z", "-z")
 DEMO, FLIP_LATERAL, FLIP_ROLL = "demo_log", "flip_lateral", "flip_roll"
 GUESS, NONE = "as guessed", "not used"
-_OPTIONAL = (Role.YAW_RATE, Role.SPEED)
+LEVELS = {
+    "not checked, or public bends: 1.5 deg of bank at 0.3 g": math.radians(1.5),
+    "each checked with a level: 0.3 deg": math.radians(0.3),
+}
+MOUNTS = (
+    "found from the log",
+    *(f"{a} forward, {b} up" for a in AXES for b in AXES if a[-1] != b[-1]),
+)
+COLUMNS_HERE = "Columns and units of the log"
+_HERE = (
+    (
+        "give --flip roll or --flip lateral",
+        f"switch on “Roll is reversed” or “Lateral is reversed” under “{COLUMNS_HERE}”",
+    ),
+    ("name it with --angle-by NAME", f"name it under “{COLUMNS_HERE}”"),
+    (
+        r"(give|name it with) --[\w-]+( or --[\w-]+)* COLUMN( \w+)?",
+        f"choose it under “{COLUMNS_HERE}”",
+    ),
+    (r"--([\w-]+): ", r"\1: "),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +60,16 @@ class Given:
     """A log (CSV) as it was put in.
 
     `choices` are the columns that were chosen by hand; `flip` tells whether lateral acceleration
-    and roll are reversed in sign.
+    and roll are reversed in sign; `mount` how the sensor sits where that is not to be found;
+    `stated` what is known of the drive beside it.
     """
 
     data: bytes
     name: str
     choices: tuple[tuple[Role, Choice], ...] = ()
     flip: tuple[bool, bool] = (False, False)
+    mount: str = ""
+    stated: Stated = field(default_factory=Stated)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +78,7 @@ class Read:
 
     answer: RoadAnswer | None
     columns: tuple[Found, ...] = ()
+    mounting: Mounting | None = None
     errors: tuple[str, ...] = ()
 
 
@@ -74,13 +104,43 @@ def ask_columns(given: Given, guessed: tuple[Found, ...]) -> Given:
     except LogError:
         return given
     now = {one.role: one for one in guessed}
-    with st.expander("Columns and units of the log", expanded=not guessed):
+    with st.expander(COLUMNS_HERE, expanded=not guessed):
         rows = {role: _ask_column(role, names, now.get(role)) for role in Role}
         with st.container(horizontal=True):
             lateral = st.toggle("Lateral is reversed", key=FLIP_LATERAL, bind="query-params")
             roll = st.toggle("Roll is reversed", key=FLIP_ROLL, bind="query-params")
+        mount = st.selectbox("How a sensor with axes of its own sits", MOUNTS, key="road:mount")
+        angle_by = st.text_input(
+            "Inertial unit that made the roll angle, if one is logged", key="road:angle_by"
+        )
     chosen = tuple((role, choice) for role, choice in rows.items() if choice is not None)
-    return Given(given.data, given.name, chosen, (lateral, roll))
+    return replace(
+        given,
+        choices=chosen,
+        flip=(lateral, roll),
+        mount="" if mount == MOUNTS[0] else mount,
+        stated=replace(_ask_drive(), angle_by=angle_by.strip()),
+    )
+
+
+def _ask_drive() -> Stated:
+    """What is known of the drive beside its log."""
+    with st.expander("What is known of the drive"):
+        level = st.selectbox(
+            "How level the bends are, where they differ", list(LEVELS), key="road:level"
+        )
+        scale = st.number_input(
+            "Tolerance of the gyro's scale, per cent", 0.0, 20.0, 2.0, 0.5, key="road:gyro_scale"
+        )
+        one = st.toggle("All bends are one bend, whatever their radii", key="road:one_place")
+    return Stated(level=LEVELS[level], gyro_scale=scale / 100.0, one_place=one)
+
+
+def here(text: str) -> str:
+    """A sentence that names the command's options, with this page's own fields and switches."""
+    for option, field_here in _HERE:
+        text = re.sub(option, field_here, text)
+    return text
 
 
 def _ask_column(role: Role, names: tuple[str, ...], now: Found | None) -> Choice | None:
@@ -117,11 +177,14 @@ def _worked_out(
     if given is None:
         return Read(answer(_sized.scenario, None, state, on))
     try:
-        log = parse_log(given.data, given.name, _as_mapping(given))
+        mount = parse_mount(given.mount) if given.mount else None
+        log = parse_log(given.data, given.name, _as_mapping(given), mount=mount)
     except LogError as wrong:
-        return Read(None, (), wrong.errors)
+        return Read(None, errors=wrong.errors)
     log = turn_round(log, lateral=given.flip[0], roll=given.flip[1])
-    return Read(answer(_sized.scenario, log, state, on), log.columns)
+    untested = without_lean_test(text, _sized.scenario.path, frame.folder())
+    found = answer(_sized.scenario, log, state, on, stated=given.stated, untested=untested)
+    return Read(found, log.columns, log.mounting)
 
 
 def _as_mapping(given: Given) -> Mapping[Role, Choice]:
@@ -130,4 +193,4 @@ def _as_mapping(given: Given) -> Mapping[Role, Choice]:
 
 def show_errors(found: Read, name: str) -> None:
     """What is wrong with the log."""
-    st.error(f"{frame.plain(name)} cannot be read.\n{bullets(found.errors)}")
+    st.error(f"{frame.plain(name)} cannot be read.\n{bullets(map(here, found.errors))}")

@@ -6,11 +6,12 @@ import streamlit as st
 from rollsim import mass
 from rollsim.cautions import LAW
 from rollsim.charts import residual_chart, road_chart
+from rollsim.drawing import mounting_view
 from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, road_log
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets, plain, show_table
-from rollsim.plots.driven import CAPTION, driven_lines, driven_points
+from rollsim.plots.driven import CAPTION, driven_bands, driven_lines, driven_points
 from rollsim.reader_units import figure
 from rollsim.road_answer import Corrected, RoadAnswer, correct
 from rollsim.road_test import RoadTest
@@ -21,11 +22,13 @@ from rollsim.road_wording import (
     columns_words,
     correction_words,
     measured_words,
+    mounting_words,
     resized_words,
 )
 from rollsim.scenario import ScenarioError
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
+from rollsim.tell.of_road import DRIVE
 from rollsim.wording import bar_words
 
 STATE, WITH_BAR, UNKNOWN = "driven", "bar_on", "moved"
@@ -60,7 +63,10 @@ def show() -> None:
     if found.errors:
         road_log.show_errors(found, given.name)
         return
-    st.caption(plain(columns_words(found.columns)))
+    st.caption(plain(columns_words(found.columns, found.mounting)))
+    if found.mounting is not None:
+        st.caption(plain(mounting_words(found.mounting)))
+        st.markdown(mounting_view(found.mounting), unsafe_allow_html=True)
     _show_answer(found.answer)
     if found.answer.test.line is not None:
         _show_fit(found.answer)
@@ -110,7 +116,7 @@ def _show_answer(found: RoadAnswer) -> None:
     if beyond := beyond_words(found):
         st.error(plain(sentence(beyond)), icon=":material/warning:")
     if found.test.refused is not None:
-        st.error(f"**{plain(measured_words(found))}**")
+        st.error(f"**{plain(road_log.here(measured_words(found)))}**")
         return
     st.markdown(f"**{plain(measured_words(found))}**")
     if found.test.notes:
@@ -119,10 +125,10 @@ def _show_answer(found: RoadAnswer) -> None:
 
 def _show_fit(found: RoadAnswer) -> None:
     """Stretches and line, what the line leaves, and the same as a table."""
-    points, curves = driven_points(found.test), driven_lines(found)
+    points, curves, bands = driven_points(found.test), driven_lines(found), driven_bands(found)
     dark = st.context.theme.type == "dark"
     st.altair_chart(
-        road_chart(points, curves, dark=dark),
+        road_chart(points, curves, bands, dark=dark),
         theme=None,
         alt="Lean against lateral acceleration, a point a stretch, with the measured and the "
         "predicted line; the table below has the figures",
@@ -140,35 +146,12 @@ def _show_fit(found: RoadAnswer) -> None:
         show_table(table, alt="Stretches: start, length, lateral acceleration, lean, off the line")
     with st.container(horizontal=True):
         downloads.table_button(table, "stretches")
-        downloads.chart_buttons(road_chart(points, curves), "road test")
+        downloads.chart_buttons(road_chart(points, curves, bands), "road test")
 
 
 def _figures(found: RoadAnswer) -> pd.DataFrame:
-    test, line = found.test, found.test.line
-
-    def pair(ends: tuple[float, float], unit: str) -> str:
-        return " to ".join(figure(end, unit) for end in ends)
-
-    rows = {
-        "lean per g, measured, deg/g": (
-            figure(line.gradient.value, "deg/g"),
-            pair(line.gradient.interval, "deg/g"),
-        ),
-        "lean per g, predicted, deg/g": (
-            figure(found.predicted.gradient, "deg/g"),
-            pair((found.predicted.low, found.predicted.high), "deg/g"),
-        ),
-        "friction, lash and crossfall, deg": (
-            figure(line.friction.value, "deg"),
-            pair(line.friction.interval, "deg"),
-        ),
-        "scatter of a stretch, deg": (figure(line.scatter, "deg"), ""),
-        "range of the bends, g": (pair(test.range, "g"), ""),
-        "bends, left and right": (f"{test.bends[0]} and {test.bends[1]}", ""),
-        "steady seconds, left and right": (f"{test.seconds[0]:.0f} and {test.seconds[1]:.0f}", ""),
-    }
-    columns = ["value", "band (95 %, predicted 90 %)"]
-    return pd.DataFrame.from_dict(rows, orient="index", columns=columns).rename_axis("")
+    columns = ["", "value", "band (95 %, predicted 90 %)"]
+    return pd.DataFrame([one.row(found) for one in DRIVE], columns=columns).set_index("")
 
 
 def _table(test: RoadTest) -> pd.DataFrame:

@@ -12,6 +12,7 @@ from rollsim.plots.driven import (
     LEAN_TITLE,
     RESIDUAL_TITLE,
     DrivenPoint,
+    driven_bands,
     driven_lines,
     driven_points,
 )
@@ -34,7 +35,11 @@ def road_picture(found: RoadAnswer, title: str) -> Figure:
     for line in lines:
         style = line_style(1 + names.index(line.name))
         (handles[line.name],) = above.plot(line.lateral_acceleration_g, line.lean_deg, **style)
-    above.set_title("Steady stretches, measured and predicted line")
+    for band in driven_bands(found):
+        colour = handles[band.name].get_color()
+        edges = (band.lateral_acceleration_g, band.low_deg, band.high_deg)
+        above.fill_between(*edges, color=colour, alpha=0.18, linewidth=0.0)
+    above.set_title("Steady stretches, measured and predicted line, each with its band")
     above.set_ylabel(LEAN_TITLE)
     _draw_points(above, points, [p.lean_deg for p in points])
     below.axhline(0.0, **line_style(1))

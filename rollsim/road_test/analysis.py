@@ -1,13 +1,16 @@
 """From a log to a roll gradient with its interval, or to the reason why there is none."""
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from rollsim.road_test.fitting import LeanLine, bend_of_the_line, fit_line
+from rollsim.road_test.fitting import LeanLine, bend_of_the_line
 from rollsim.road_test.fused import Fused, follows_felt_vertical
+from rollsim.road_test.interval import LEVEL_AT, Part, Stated, measured_line, slope_within
 from rollsim.road_test.log import Log, RollKind
+from rollsim.road_test.places import ALIKE, ALIKE_WITHOUT_SPEED, places, radii
 from rollsim.road_test.signals import Signals, prepare
 from rollsim.road_test.stretches import Stretches, Thrown, find_stretches
 from rollsim.vehicle import STANDARD_GRAVITY
@@ -17,10 +20,12 @@ NEEDED = 0.25 * STANDARD_GRAVITY  # to be reached on both sides
 RANGE = 0.1 * STANDARD_GRAVITY  # between the gentlest and the sharpest bend
 NOISIEST = 0.25  # half the interval over the gradient
 DISAGREES, IMPOSSIBLE = 0.1, 0.35  # of speed × yaw rate against the sensor
+SMALL = 0.1  # of the largest part of an interval: not worth a word
 OUTLIER = 0.5  # of its full weight: a stretch that counts less is told
 BENT = 0.05  # of the lean at the sharpest bend: a curve worth telling
-LOPSIDED = math.radians(0.5)  # of the line at no acceleration: straights are zero
 CROOKED = 0.2  # of the same: no spring does that
+WITH_GRAVITY, WITHOUT = 0.5 * STANDARD_GRAVITY, 0.3 * STANDARD_GRAVITY  # upward, at rest
+LEAST_OF_IT = 0.5  # of the share of gravity that a lean puts into the lateral reading
 STILL = 0.02 * STANDARD_GRAVITY  # a sensor that moves less saw no bend
 DEGREES_PER_G = STANDARD_GRAVITY * 180.0 / math.pi
 
@@ -47,6 +52,14 @@ class RoadTest:
         Change of lean within the range by which it bends away from the line [rad].
     bends_surely : bool
         That is beyond its 95 % interval.
+    signs_agree : bool
+        The body leans out of the bends, so that the lateral acceleration can be believed.
+    places : int
+        Bends that were driven at several speeds, or all of them where none was [-].
+    same_place : bool
+        The figure is the slope within places; else it is from bend to bend.
+    parts : dict of Part to float
+        Half of what each adds to the interval [rad/(m/s²)].
     notes : tuple of str
         What a reader should know.
     """
@@ -59,16 +72,22 @@ class RoadTest:
     range: tuple[float, float] = (math.nan, math.nan)
     bent: float = math.nan
     bends_surely: bool = False
+    signs_agree: bool = False
+    places: int = 0
+    same_place: bool = False
+    parts: Mapping[Part, float] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
 
-def analyse(log: Log) -> RoadTest:
+def analyse(log: Log, stated: Stated | None = None) -> RoadTest:
     """Take the roll gradient from a log.
 
     Parameters
     ----------
     log : Log
         As read [SI].
+    stated : Stated or None
+        What is known beside it; None: nothing.
 
     Returns
     -------
@@ -78,25 +97,89 @@ def analyse(log: Log) -> RoadTest:
     Notes
     -----
     After ISO 4138: steady stretches of at least 3 s or slow ramps, both directions, a line
-    through them. [iso-4138]
+    through them [iso-4138]. A gyro and an accelerometer read body and road together; the bank of a
+    bend is the same at any speed, so it is in the intercept of the place and not in the slope.
     """
+    stated = stated or Stated()
     still = _still(log.lateral, STILL)
     if still or np.nanmax(log.roll) == np.nanmin(log.roll):
         which = "lateral acceleration" if still else log.kind.value
         return _refused(f"{which} does not change: no bend was driven, or it is the wrong column")
+    found = _by_signals(log, stated)
+    if log.pitch_rate is None or log.kind is not RollKind.RATE:
+        return found
+    # Where the speed is constant a pitch gyro adds nothing but its own noise.
+    return min(found, _by_signals(replace(log, pitch_rate=None), stated), key=_width)
+
+
+def _width(found: RoadTest) -> float:
+    return math.inf if found.line is None else _half(found.line)
+
+
+def _by_signals(log: Log, stated: Stated) -> RoadTest:
     try:
         signals = prepare(log)
     except ValueError as error:
         return _refused(str(error))
-    if log.kind is RollKind.ANGLE:
-        fused = follows_felt_vertical(signals)
-        if fused is not None:
-            return _refused(_fused_words(fused))
+    reason = _angle_of_no_unit(log, signals, stated)
+    if reason:
+        return _refused(reason)
     found = _described(find_stretches(signals))
-    reason = _too_little(found) or _against_itself(found)
+    reason = (
+        _reversed(found, signals)
+        or _too_little(found)
+        or _not_logged(log, signals)
+        or _against_itself(found)
+    )
     if reason:
         return replace(found, refused=reason)
-    return _fitted(found, signals)
+    return _fitted(found, signals, stated)
+
+
+def _angle_of_no_unit(log: Log, signals: Signals, stated: Stated) -> str | None:
+    """An angle that drifts to the felt vertical, or may: only its maker can tell."""
+    if log.kind is not RollKind.ANGLE:
+        return None
+    fused = follows_felt_vertical(signals)
+    if fused is not None:
+        return _fused_words(fused)
+    if log.angle_by or stated.angle_by:
+        return None
+    return (
+        "a roll angle is logged, and nothing says what made it: a phone's drifts to the felt "
+        "vertical, slowly enough to pass unseen. Record the gyro's roll rate instead; where an "
+        "inertial unit made the angle, name it with --angle-by NAME"
+    )
+
+
+def _not_logged(log: Log, signals: Signals) -> str | None:
+    """What has to be in a log before any figure of it can be believed."""
+    if signals.yaw_rate is None:
+        return (
+            "no yaw rate is recorded, which tells a straight from a gentle bend and one bend from "
+            "another; record it, as every phone with a gyro can"
+        )
+    if signals.vertical is not None and abs(signals.vertical) < WITHOUT:
+        return _without_gravity(f"upward it reads {signals.vertical / STANDARD_GRAVITY:.2f} g")
+    if signals.vertical is None and signals.speed is None:
+        return (
+            "neither speed nor vertical acceleration is recorded, so nothing tells whether gravity "
+            "is in the lateral reading, which changes the figure by an eighth; record one of them"
+        )
+    if np.isnan(signals.missed).any():
+        return (
+            "a roll gyro alone misses the dive of braking in a bend, and neither speed nor "
+            "longitudinal acceleration is recorded to tell of braking; record one of them, or the "
+            "pitch rate"
+        )
+    return None
+
+
+def _without_gravity(seen: str) -> str:
+    return (
+        f"gravity, or the lean, seems to be taken out of the acceleration already ({seen}): record "
+        "the accelerometer's own reading, not the phone's linear or user acceleration"
+    )
 
 
 def turn_round(log: Log, *, lateral: bool, roll: bool) -> Log:
@@ -153,6 +236,7 @@ def _described(found: Stretches) -> RoadTest:
         bends=tuple(len(set(found.bend[side].tolist())) for side in sides),
         seconds=tuple(float(found.seconds[side].sum()) for side in sides),
         range=reach,
+        signs_agree=slope_within(found.reading, found.roll, None) > 0.0,
     )
 
 
@@ -208,76 +292,114 @@ def _turning_ratio(stretches: Stretches) -> float | None:
     return float(np.median(np.abs(stretches.turning / stretches.lateral)))
 
 
-def _fitted(found: RoadTest, signals: Signals) -> RoadTest:
-    stretches = found.stretches
-    slope = np.polyfit(stretches.lateral, stretches.roll, 1)[0]
-    if slope < 0.0:
-        return replace(found, refused=_reversed_words(signals))
-    try:
-        line = fit_line(stretches.lateral, stretches.roll, stretches.bend)
-    except ValueError as error:
-        return replace(found, refused=str(error))
+def _fitted(found: RoadTest, signals: Signals, stated: Stated) -> RoadTest:
+    """The line by the way that fixes it better: within places, or from bend to bend."""
+    stretches, tried = found.stretches, []
+    place = _places(stretches, stated)
+    several = {int(p) for p in place if np.ptp(stretches.lateral[place == p]) >= RANGE}
+    for used in (place, None) if several else (None,):
+        if tried and stated.level / LEVEL_AT > _half(tried[0][0]):
+            break
+        try:
+            tried.append((*measured_line(stretches, used, stated), used))
+        except ValueError as error:
+            reason = str(error)
+    if not tried:
+        return replace(found, refused=reason)
+    line, parts, shown, used = min(tried, key=lambda one: _half(one[0]) or math.inf)
+    same = used is not None
+    count = len({p // 2 for p in (several if same else place.tolist())})
+    found = replace(found, parts=parts, places=count, same_place=same)
     gradient = line.gradient
-    half = gradient.interval[1] - gradient.value
+    half = _half(line)
     if not (gradient.value > 0.0 and half <= NOISIEST * gradient.value):
-        return replace(
-            found,
-            refused=(
-                f"too noisy: {gradient.value * DEGREES_PER_G:.1f} ± {half * DEGREES_PER_G:.1f} "
-                "deg/g is no answer; drive more bends, each steady for 5 s, on a smoother and "
-                "leveller place, the sensor fixed to the floor"
-            ),
-        )
-    bent, sure = bend_of_the_line(line, stretches.lateral, stretches.bend)
+        return replace(found, refused=_too_wide(gradient.value, half, found))
+    if signals.vertical is None:
+        reason = _gravity_by_speed(stretches, gradient.value, used)
+        if reason:
+            return replace(found, refused=reason)
+    bent, sure = bend_of_the_line(line, stretches.lateral, stretches.bend, used)
     most = gradient.value * found.range[1]
     if bent > CROOKED * most:
-        return replace(found, refused=_crooked_words(bent / most, signals))
-    if signals.yaw_rate is None and abs(line.offset) > LOPSIDED:
-        return replace(found, refused=_lopsided_words(line.offset))
-    found = replace(found, line=line, bent=bent, bends_surely=sure)
+        return replace(found, refused=_crooked_words(bent / most))
+    found = replace(found, line=line, stretches=shown, bent=bent, bends_surely=sure)
     return replace(found, notes=(*_notes(found), *_by_the_yaw_rate(signals)))
 
 
-def _lopsided_words(offset: float) -> str:
-    """The line misses the straights."""
+def _half(line: LeanLine) -> float:
+    return line.gradient.interval[1] - line.gradient.value
+
+
+def _places(stretches: Stretches, stated: Stated) -> np.ndarray:
+    alike = ALIKE if stretches.speed is not None else ALIKE_WITHOUT_SPEED
+    return places(
+        radii(stretches.lateral, stretches.yaw_rate, stretches.speed),
+        stretches.lateral > 0.0,
+        stretches.turned,
+        seconds=stretches.lasting,
+        alike=math.inf if stated.one_place else alike,
+    )
+
+
+def _gravity_by_speed(
+    stretches: Stretches, gradient: float, place: np.ndarray | None
+) -> str | None:
+    """Beside speed × yaw rate the reading has what the lean puts into it, if gravity is in it."""
+    ratio = slope_within(stretches.turning, stretches.reading, place)
+    if (ratio - 1.0) > LEAST_OF_IT * STANDARD_GRAVITY * gradient:
+        return None
+    expected = 1.0 + STANDARD_GRAVITY * gradient
+    return _without_gravity(
+        f"it is {ratio:.2f} times speed times yaw rate, a reading with gravity in it "
+        f"{expected:.2f} times, unless the speed reads too much"
+    )
+
+
+_CURES = {
+    Part.SCATTER: "drive more bends, each steady for 5 s, on a smoother and leveller place, the "
+    "sensor fixed to the floor",
+    Part.SCALE: "turn the logger round a known angle to find its scale, and state the tolerance",
+    Part.DIVE: "keep the speed constant from straight to straight, or record the pitch rate",
+    Part.FRICTION: "keep the speed constant from straight to straight",
+    Part.LEVEL: "drive one bend or circle at three speeds, both ways, which takes its bank out; or "
+    "check the place with a level and state how level it is",
+}
+
+
+def _too_wide(value: float, half: float, found: RoadTest) -> str:
+    most = max((p for p in _CURES if p in found.parts), key=lambda p: found.parts[p])
+    noisy = "too noisy" if most is Part.SCATTER else f"too uncertain by {most.value}"
     return (
-        f"the line through the bends misses the straights by {math.degrees(abs(offset)):.1f} deg: "
-        "the place falls to one side, so that straights and gentle bends are taken for each other; "
-        "drive on a level place, and record the yaw rate, which tells them apart"
+        f"{noisy}: {value * DEGREES_PER_G:.1f} ± {half * DEGREES_PER_G:.1f} deg/g is no answer; "
+        f"{_CURES[most]}"
     )
 
 
 def _by_the_yaw_rate(signals: Signals) -> tuple[str, ...]:
-    if signals.yaw_rate is not None:
-        if float(np.dot(signals.yaw_rate, signals.reading)) > 0.0:
-            return ()
-        return (
-            "by the yaw rate left and right are exchanged in this log, in lateral acceleration and "
-            "roll alike: the lean per g holds, left and right do not",
-        )
+    if not signals.exchanged:
+        return ()
     return (
-        "no yaw rate is recorded: where the place falls to one side, straights cannot be told from "
-        "gentle bends, and the figure is worth less",
+        "by the yaw rate left and right are exchanged in this log, in lateral acceleration and "
+        "roll alike: the lean per g holds, left and right do not",
     )
 
 
-def _crooked_words(share: float, signals: Signals) -> str:
+def _crooked_words(share: float) -> str:
     """The readings lie on no line."""
-    words = (
+    return (
         f"the lean follows no line, it bends away from one by {share:.0%} of the greatest: a place "
         "that falls to one side does that, or a load that moved; drive on a level place"
     )
-    if signals.yaw_rate is None:
-        words += ", and record the yaw rate, which tells a straight from a gentle bend"
-    return words
 
 
-def _reversed_words(signals: Signals) -> str:
-    """Which column is reversed, as far as the yaw rate tells."""
+def _reversed(found: RoadTest, signals: Signals) -> str | None:
+    """Which column is reversed, as far as the yaw rate tells; None where none is."""
+    slope = slope_within(found.stretches.reading, found.stretches.roll, None)
+    if not slope < 0.0:
+        return None
     guess = ""
     if signals.yaw_rate is not None:
-        agrees = float(np.dot(signals.yaw_rate, signals.reading)) > 0.0
-        which = "roll" if agrees else "lateral"
+        which = "lateral" if signals.exchanged else "roll"
         guess = f"; by the yaw rate it is {which}"
     return (
         "the body leans into the bends, so the roll or the lateral column is reversed in sign: "
@@ -286,17 +408,13 @@ def _reversed_words(signals: Signals) -> str:
 
 
 def _notes(found: RoadTest) -> tuple[str, ...]:
-    line, stretches, notes = found.line, found.stretches, []
+    line, stretches, notes = found.line, found.stretches, [_place_words(found)]
+    notes.append(_parts_words(found))
     ratio = _turning_ratio(stretches)
     if ratio is not None:
         agree = "agrees with" if abs(ratio - 1.0) <= DISAGREES else "does not agree well with"
         notes.append(
             f"speed times yaw rate is {ratio:.2f} times the lateral acceleration and {agree} it"
-        )
-    if ratio is not None and ratio > 1.0 + DISAGREES:
-        notes.append(
-            "a log whose lateral acceleration is already corrected for lean would look so: it has "
-            "to be the sensor's own reading, fixed to the body"
         )
     most = line.gradient.value * found.range[1]
     if found.bends_surely and found.bent > BENT * most:
@@ -308,3 +426,23 @@ def _notes(found: RoadTest) -> tuple[str, ...]:
     if low:
         notes.append(f"{low} of {len(line.weights)} stretches lie far off the line and count less")
     return tuple(notes)
+
+
+def _place_words(found: RoadTest) -> str:
+    """How bank was kept out of the figure, or was not."""
+    if not found.same_place:
+        level = found.parts.get(Part.LEVEL, 0.0) * DEGREES_PER_G
+        return (
+            "no bend was driven at several speeds, so bank that grows with the sharpness of the "
+            f"bends passes for lean: ± {level:.1f} deg/g of the interval are for that"
+        )
+    where = "one bend" if found.places == 1 else f"{found.places} bends"
+    return f"the figure is the slope within {where} driven at several speeds: bank is not in it"
+
+
+def _parts_words(found: RoadTest) -> str:
+    """What the interval is made of, the largest first."""
+    parts = sorted(found.parts.items(), key=lambda one: -one[1])
+    least = SMALL * parts[0][1]
+    said = [f"{part.value} ± {half * DEGREES_PER_G:.2f}" for part, half in parts if half > least]
+    return f"the interval, deg/g: {', '.join(said)}"

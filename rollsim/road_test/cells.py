@@ -272,6 +272,13 @@ def _number_cell(cell: str, largest: float) -> float:
     return number
 
 
+def is_number_or_time(cell: str) -> bool:
+    """Whether a cell holds a number, a time, or nothing [-]."""
+    text = cell.strip()
+    blank = text.lower() in _BLANK
+    return blank or _NUMBER.fullmatch(text) is not None or _clock(text) is not None
+
+
 def _clock_cell(cell: str) -> float:
     if cell.strip().lower() in _BLANK:
         return np.nan
@@ -307,7 +314,7 @@ def _split(line: str, delimiter: str) -> list[str]:
 def _is_data(row: list[str]) -> bool:
     """Two or more cells, and most of those that are filled are numbers or times."""
     filled = [cell.strip() for cell in row if cell.strip()]
-    data = [cell for cell in filled if _NUMBER.fullmatch(cell) or _clock(cell) is not None]
+    data = [cell for cell in filled if is_number_or_time(cell)]
     return len(data) >= 2 and 2 * len(data) > len(filled)
 
 

@@ -20,33 +20,43 @@ class Role(Enum):
     ROLL_RATE = "roll_rate"
     ROLL_ANGLE = "roll_angle"
     YAW_RATE = "yaw_rate"
+    PITCH_RATE = "pitch_rate"
+    LONGITUDINAL = "longitudinal"
+    VERTICAL = "vertical"
     SPEED = "speed"
 
 
+_ACCELERATIONS = {"g": STANDARD_GRAVITY, "m/s2": 1.0}
 _RATES = {"deg/s": np.pi / 180.0, "rad/s": 1.0}
 UNITS: Mapping[Role, Mapping[str, float]] = {
     Role.TIME: {"s": 1.0, "ms": 1e-3, "us": 1e-6, "ns": 1e-9, "clock": 1.0},
-    Role.LATERAL: {"g": STANDARD_GRAVITY, "m/s2": 1.0},
+    Role.LATERAL: _ACCELERATIONS,
     Role.ROLL_RATE: _RATES,
     Role.ROLL_ANGLE: {"deg": np.pi / 180.0, "rad": 1.0},
     Role.YAW_RATE: _RATES,
+    Role.PITCH_RATE: _RATES,
+    Role.LONGITUDINAL: _ACCELERATIONS,
+    Role.VERTICAL: _ACCELERATIONS,
     Role.SPEED: {"m/s": 1.0, "km/h": 1.0 / 3.6, "mph": 0.44704, "kn": 1852.0 / 3600.0},
 }
 """Units of each column and their size in SI; "clock" is ISO 8601, or hours:minutes:seconds."""
 
-KNOWN_NAMES = frozenset(
-    {
-        "time_s",
-        "lateral_acceleration_g",
-        "lateral_acceleration_m_s2",
-        "roll_rate_deg_s",
-        "roll_rate_rad_s",
-        "roll_angle_deg",
-        "yaw_rate_deg_s",
-        "speed_m_s",
-    }
-)
-"""Names of columns that leave nothing to guess."""
+KNOWN_NAMES: Mapping[str, tuple[Role, str]] = {
+    "time_s": (Role.TIME, "s"),
+    "speed_m_s": (Role.SPEED, "m/s"),
+    "roll_angle_deg": (Role.ROLL_ANGLE, "deg"),
+    **{
+        f"{role.value}_{unit.replace('/', '_')}": (role, unit)
+        for role in (Role.ROLL_RATE, Role.PITCH_RATE, Role.YAW_RATE)
+        for unit in _RATES
+    },
+    **{
+        f"{role.value}_acceleration_{unit.replace('/', '_')}": (role, unit)
+        for role in (Role.LATERAL, Role.LONGITUDINAL, Role.VERTICAL)
+        for unit in _ACCELERATIONS
+    },
+}
+"""Names of columns that leave nothing to guess, and the unit that they tell."""
 
 # Above the first number the larger reading is meant: the unit before the colon, else after it.
 _BY_SIZE = {
@@ -54,6 +64,9 @@ _BY_SIZE = {
     Role.ROLL_RATE: (0.3, "deg/s", "rad/s"),
     Role.ROLL_ANGLE: (0.5, "deg", "rad"),
     Role.YAW_RATE: (2.0, "deg/s", "rad/s"),
+    Role.PITCH_RATE: (0.3, "deg/s", "rad/s"),
+    Role.LONGITUDINAL: (1.2, "m/s2", "g"),
+    Role.VERTICAL: (1.2, "m/s2", "g"),
 }
 _UNIT_WORDS = (
     ("deg/s", r"(deg|degrees?|°)\s?(/|_|\bper\b|p)\s?s(ec)?\b|dps\b"),
@@ -73,7 +86,14 @@ _UNIT_WORDS = (
 )
 # The first that any name meets wins, so what is surer stands first.
 _NAME_WORDS = {
-    Role.TIME: (r"^time\b", r"^timestamp\b", r"^elapsed\b|^seconds\b", r"\btime\b", r"^t\b"),
+    Role.TIME: (
+        r"^time\b",
+        r"^timestamp\b",
+        r"^elapsed\b|^seconds\b",
+        r"\btime\b",
+        r"^t\b",
+        r"\btimestamp\b",
+    ),
     Role.LATERAL: (
         r"^lateral acc",
         r"\blat(eral)?\b.*\b(acc\w*|g)\b",
@@ -92,6 +112,9 @@ _NAME_WORDS = {
         r"\b(gyro\w*|rotation)\b.*\b(z|yaw)\b",
         r"^(wz|gz|omega z|rot z)\b",
     ),
+    Role.PITCH_RATE: (r"\bpitch\b.*\b(rate|velocity|speed)\b",),
+    Role.LONGITUDINAL: (r"^longitudinal acc", r"\blong(itudinal)?\b.*\b(acc\w*|g)\b"),
+    Role.VERTICAL: (r"^vertical acc", r"\bvert(ical)?\b.*\b(acc\w*|g)\b"),
     Role.SPEED: (r"\bspeed\b", r"\bvelocity\b", r"^v\b"),
 }
 
@@ -132,13 +155,15 @@ class Found:
     guessed: bool
 
 
-def guess_columns(names: Sequence[str]) -> dict[Role, int]:
+def guess_columns(names: Sequence[str], blind: Sequence[int] = ()) -> dict[Role, int]:
     """Which column holds what, by the names.
 
     Parameters
     ----------
     names : sequence of str
         Of the columns, as the log has them.
+    blind : sequence of int
+        Positions that hold no numbers or times [-].
 
     Returns
     -------
@@ -153,8 +178,13 @@ def guess_columns(names: Sequence[str]) -> dict[Role, int]:
     """
     plain = [_plain(name) for name in names]
     found: dict[Role, int] = {}
+    for n, name in enumerate(names):
+        if name in KNOWN_NAMES:
+            found.setdefault(KNOWN_NAMES[name][0], n)
     for role, patterns in _NAME_WORDS.items():
-        free = [n for n in range(len(plain)) if n not in found.values()]
+        free = [n for n in range(len(plain)) if n not in found.values() and n not in blind]
+        if role in found:
+            continue
         hits = (n for pattern in patterns for n in free if re.search(pattern, plain[n]))
         place = next(hits, None)
         if place is not None:
@@ -182,6 +212,8 @@ def unit_in_name(name: str, role: Role) -> str | None:
     >>> unit_in_name("lateral_acceleration_m_s2", Role.LATERAL), unit_in_name("ay", Role.LATERAL)
     ('m/s2', None)
     """
+    if name in KNOWN_NAMES and KNOWN_NAMES[name][0] is role:
+        return KNOWN_NAMES[name][1]
     text = name.lower().replace("acceleration_g", "acceleration g")
     spaced = re.sub(r"_(?=(deg|rad|g|s|ms|us|ns|km|mph|kn|m)(_|\b))", " ", text)
     for unit, pattern in _UNIT_WORDS:
@@ -225,3 +257,59 @@ def _plain(name: str) -> str:
     text = re.sub(r"[(\[].*?[)\]]", " ", name)
     text = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", text).lower()
     return " ".join(re.split(r"[^a-z0-9]+", text)).strip()
+
+
+_FELT = r"\b(acc\w*)\b"
+_GYRO = r"\b(gyro\w*|rotation|angular|omega|rot)\b"
+_SHORT = (r"^(a|acc){axis}$", r"^(w|g|gyro|omega|rot){axis}$")
+_NO_GRAVITY = r"\b(user|linear|lin|without)\b"
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """Columns of a sensor's own three axes.
+
+    Parameters
+    ----------
+    force, rates : tuple of int
+        Positions of acceleration and rate of turn along x, y, z [-].
+    """
+
+    force: tuple[int, int, int]
+    rates: tuple[int, int, int]
+
+
+def find_axes(names: Sequence[str]) -> Axes | None:
+    """The six columns of a sensor that knows nothing of the vehicle.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Of the columns.
+
+    Returns
+    -------
+    Axes or None
+        None where one is missing, or the columns are named after the vehicle. Acceleration with
+        gravity in it goes before one without.
+
+    Examples
+    --------
+    >>> find_axes(["t", "Acc X", "Acc Y", "Acc Z", "Gyro X", "Gyro Y", "Gyro Z"])
+    Axes(force=(1, 2, 3), rates=(4, 5, 6))
+    """
+    plain = [_plain(name) for name in names]
+    if any(re.search(r"^(lateral acc|roll rate)", one) for one in plain):
+        return None
+    free = [bool(re.search(_NO_GRAVITY, one)) for one in plain]
+
+    def three(words: str, short: str) -> tuple[int, ...]:
+        places = []
+        for letter in "xyz":
+            pattern = rf"{words}.*\b{letter}$|^{letter}\b.*{words}|{short.format(axis=letter)}"
+            hits = [n for n, one in enumerate(plain) if re.search(pattern, one)]
+            places += sorted(hits, key=lambda n: free[n])[:1]
+        return tuple(places)
+
+    force, rates = three(_FELT, _SHORT[0]), three(_GYRO, _SHORT[1])
+    return Axes(force, rates) if len({*force, *rates}) == 6 else None

@@ -29,6 +29,29 @@ class RollKind(Enum):
     ANGLE = "roll angle"
 
 
+@dataclass(frozen=True, slots=True)
+class Mounting:
+    """Directions of the vehicle in the axes of the sensor.
+
+    Parameters
+    ----------
+    forward, left, up : tuple of float
+        Unit vectors [-].
+    stated : bool
+        Forward and left were given, not found.
+    """
+
+    forward: tuple[float, float, float]
+    left: tuple[float, float, float]
+    up: tuple[float, float, float]
+    stated: bool = False
+
+    @property
+    def matrix(self) -> np.ndarray:
+        """Rows forward, left, up, (3, 3) [-]: times a reading of the sensor, one of the vehicle."""
+        return np.array([self.forward, self.left, self.up])
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Log:
     """A log in SI, ISO 8855 signs; what was not read is NaN.
@@ -43,10 +66,18 @@ class Log:
         Roll rate [rad/s] or roll angle [rad] of the body, right side down positive.
     kind : RollKind
         Which of them.
-    yaw_rate, speed : (n,) array or None
-        Left positive [rad/s]; forward [m/s].
+    yaw_rate, pitch_rate : (n,) array or None
+        Left, and nose down, positive [rad/s].
+    speed : (n,) array or None
+        Forward [m/s].
+    longitudinal, vertical : (n,) array or None
+        Forward and upward acceleration as a body-fixed sensor reads it [m/s²].
+    angle_by : str
+        What unit made the roll angle; empty where nothing says.
     columns : tuple of Found
         Where it was read from.
+    mounting : Mounting or None
+        How a sensor with axes of its own sits in the vehicle.
     """
 
     time: np.ndarray
@@ -55,4 +86,9 @@ class Log:
     kind: RollKind
     yaw_rate: np.ndarray | None = None
     speed: np.ndarray | None = None
+    pitch_rate: np.ndarray | None = None
+    longitudinal: np.ndarray | None = None
+    vertical: np.ndarray | None = None
+    angle_by: str = ""
     columns: tuple[Found, ...] = ()
+    mounting: Mounting | None = None

@@ -1,6 +1,7 @@
 """Read a log as people have them: any column names, units and sampling, with the guess shown."""
 
 import io
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TextIO
@@ -11,8 +12,10 @@ from rollsim.files import STANDARD_INPUT, TooLargeError, read_bytes
 from rollsim.road_test.cells import (
     LARGEST_READING,
     LARGEST_TIME,
+    LONGEST_NAME,
     Head,
     find_head,
+    is_number_or_time,
     read_cells,
 )
 from rollsim.road_test.columns import (
@@ -21,11 +24,13 @@ from rollsim.road_test.columns import (
     Choice,
     Found,
     Role,
+    find_axes,
     guess_columns,
     unit_by_size,
     unit_in_name,
 )
 from rollsim.road_test.log import Log, LogError, RollKind
+from rollsim.road_test.mounting import find_mounting
 from rollsim.units import shown
 
 LARGEST_LOG = 64_000_000  # bytes
@@ -34,10 +39,18 @@ SLOWEST, FASTEST = 10.0, 500.0  # Hz
 SLACK = 1.1  # of these: clocks are not that true
 LONGEST = 4.0 * 3600.0  # s
 FEWEST_ROWS = 100
+UNLIKE_G = 4.0  # three axes at rest read 1 g, or 9.8 m/s²
+_OF_THE_BODY = set(Role) - {Role.TIME, Role.SPEED}
+_MADE_BY = re.compile(r"[#;\s]*roll angle (?:by|made by)\s*[:=;]\s*(\S.*)", re.IGNORECASE)
 _SIGNATURES = {b"PK": "a spreadsheet workbook or an archive", b"\x1f\x8b": "compressed"}
 
 
-def read_log(path: Path, choices: Mapping[Role, Choice] | None = None) -> Log:
+def read_log(
+    path: Path,
+    choices: Mapping[Role, Choice] | None = None,
+    *,
+    mount: tuple[str, str] | None = None,
+) -> Log:
     """Read a log from a file.
 
     Parameters
@@ -46,6 +59,8 @@ def read_log(path: Path, choices: Mapping[Role, Choice] | None = None) -> Log:
         CSV; "-" is the standard input, and a pipe will do.
     choices : mapping or None
         Columns that are chosen; the others are guessed.
+    mount : tuple of str or None
+        Axes of the sensor that point forward and left, such as "y" and "-x"; None: found.
 
     Returns
     -------
@@ -71,10 +86,16 @@ def read_log(path: Path, choices: Mapping[Role, Choice] | None = None) -> Log:
         raise LogError((f"{name}: no such file; check the name and the folder",)) from None
     except OSError as error:
         raise LogError((f"{name}: cannot be read ({error.strerror})",)) from None
-    return parse_log(data, name, choices)
+    return parse_log(data, name, choices, mount=mount)
 
 
-def parse_log(data: bytes, name: str, choices: Mapping[Role, Choice] | None = None) -> Log:
+def parse_log(
+    data: bytes,
+    name: str,
+    choices: Mapping[Role, Choice] | None = None,
+    *,
+    mount: tuple[str, str] | None = None,
+) -> Log:
     """Read a log from memory.
 
     Parameters
@@ -85,6 +106,8 @@ def parse_log(data: bytes, name: str, choices: Mapping[Role, Choice] | None = No
         Of the file, for errors.
     choices : mapping or None
         Columns that are chosen; the others are guessed.
+    mount : tuple of str or None
+        Axes of the sensor that point forward and left, such as "y" and "-x"; None: found.
 
     Returns
     -------
@@ -107,7 +130,7 @@ def parse_log(data: bytes, name: str, choices: Mapping[Role, Choice] | None = No
         raise LogError((_too_large(name, f"{len(data) / 1e6:.0f}"),))
     _refuse_binary(data[:HEAD_BYTES], name)
     text = io.TextIOWrapper(io.BytesIO(data), "utf-8-sig", errors="replace", newline="")
-    return _read(text, name, choices or {})
+    return _read(text, name, choices or {}, mount)
 
 
 def column_names(data: bytes, name: str) -> tuple[str, ...]:
@@ -153,47 +176,127 @@ def _refuse_binary(start: bytes, name: str) -> None:
         raise LogError((f"{name}: is {kind}; allowed is CSV in UTF-8; export the log as CSV",))
 
 
-def _read(file: TextIO, name: str, choices: Mapping[Role, Choice]) -> Log:
+def _read(
+    file: TextIO, name: str, choices: Mapping[Role, Choice], mount: tuple[str, str] | None
+) -> Log:
     head = find_head(file.read(HEAD_BYTES), name)
+    said = _angle_by(file, head.lines)
     file.seek(0)
-    places = _places(head, name, choices)
-    largest = [LARGEST_TIME if role is Role.TIME else LARGEST_READING for role in places]
-    numbers, kinds = read_cells(file, head, list(places.values()), largest=largest, name=name)
-    raw = dict(zip(places, numbers, strict=True))
-    clock = dict(zip(places, kinds, strict=True))[Role.TIME]
+    axes = None if set(choices) & _OF_THE_BODY else find_axes(head.names)
+    if axes is None and mount is not None:
+        wanted = "columns of acceleration and rate of turn along x, y and z of the sensor"
+        raise LogError((f"{name}: --mount: needs {wanted}, and no column named after the vehicle",))
+    places = _places(head, name, choices, sensor=axes is not None)
+    at = [*places.values(), *((*axes.force, *axes.rates) if axes else ())]
+    largest = [LARGEST_READING] * len(at)
+    largest[list(places).index(Role.TIME)] = LARGEST_TIME
+    numbers, kinds = read_cells(file, head, at, largest=largest, name=name)
+    raw = dict(zip(places, numbers, strict=False))
+    clock = dict(zip(places, kinds, strict=False))[Role.TIME]
     _refuse_blank(raw, head, places, name=name)
-    found = []
-    for role, place in places.items():
-        wanted = choices.get(role)
-        told = (wanted.unit if wanted else None) or unit_in_name(head.names[place], role)
-        if role is Role.TIME:
-            unit = clock or _time_unit(raw[role], told, name)
-        else:
-            unit = told or unit_by_size(raw[role], role)
-        sure = wanted is not None and wanted.unit is not None
-        known = head.names[place] in KNOWN_NAMES
-        found.append(Found(role, head.names[place], unit, not (sure or known)))
+    found = tuple(
+        _unit_of(role, head.names[place], raw[role], choices.get(role), clock=clock, name=name)
+        for role, place in places.items()
+    )
     scaled = {one.role: raw[one.role] * UNITS[one.role][one.unit] for one in found}
-    time = scaled[Role.TIME]
+    time = scaled.pop(Role.TIME)
     keep = np.isfinite(time)
     time = time[keep] - time[keep][0]
     _check_time(time, name)
-    kind = RollKind.RATE if Role.ROLL_RATE in scaled else RollKind.ANGLE
-    roll = scaled[Role.ROLL_RATE if kind is RollKind.RATE else Role.ROLL_ANGLE]
-    yaw, speed = (scaled.get(role) for role in (Role.YAW_RATE, Role.SPEED))
+    columns = {role: values[keep] for role, values in scaled.items()}
+    if axes is not None:
+        six = numbers[len(places) :, keep]
+        own = tuple(tuple(head.names[n] for n in three) for three in (axes.force, axes.rates))
+        speed = columns.get(Role.SPEED)
+        try:
+            return _of_sensor(time, six, own, mount=mount, speed=speed, found=found)
+        except ValueError as error:
+            raise LogError((f"{name}: mounting of the sensor: {error}",)) from None
+    rated = Role.ROLL_RATE in columns
     return Log(
         time=time,
-        lateral=scaled[Role.LATERAL][keep],
-        roll=roll[keep],
-        kind=kind,
-        yaw_rate=None if yaw is None else yaw[keep],
-        speed=None if speed is None else speed[keep],
-        columns=tuple(found),
+        lateral=columns[Role.LATERAL],
+        roll=columns[Role.ROLL_RATE if rated else Role.ROLL_ANGLE],
+        kind=RollKind.RATE if rated else RollKind.ANGLE,
+        yaw_rate=columns.get(Role.YAW_RATE),
+        speed=columns.get(Role.SPEED),
+        pitch_rate=columns.get(Role.PITCH_RATE),
+        longitudinal=columns.get(Role.LONGITUDINAL),
+        vertical=columns.get(Role.VERTICAL),
+        angle_by=said,
+        columns=found,
     )
 
 
-def _places(head: Head, name: str, choices: Mapping[Role, Choice]) -> dict[Role, int]:
-    """Position of each column that is used; what is missing is told all at once."""
+def _of_sensor(
+    time: np.ndarray,
+    six: np.ndarray,
+    names: tuple[tuple[str, ...], ...],
+    *,
+    mount: tuple[str, str] | None,
+    speed: np.ndarray | None,
+    found: tuple[Found, ...],
+) -> Log:
+    """A log in the axes of the vehicle, from a sensor that sits in any way."""
+    parts, told = [], []
+    for role, three, own in zip(
+        (Role.LATERAL, Role.ROLL_RATE), (six[:3], six[3:]), names, strict=True
+    ):
+        if np.isfinite(three).sum(axis=1).min() < FEWEST_ROWS:
+            raise ValueError(f"{', '.join(own)} need {FEWEST_ROWS} numbers each")
+        size = np.linalg.norm(three, axis=0)
+        unit = unit_in_name(own[0], role)
+        if unit is None and role is Role.LATERAL:
+            unit = "m/s2" if np.nanmedian(size) > UNLIKE_G else "g"
+        unit = unit or unit_by_size(size, Role.YAW_RATE)
+        parts.append(three * UNITS[role][unit])
+        told.append(Found(role, ", ".join(own), unit, True))
+    mounting = find_mounting(time, *parts, stated=mount)
+    force, rates = (mounting.matrix @ part for part in parts)
+    return Log(
+        time=time,
+        lateral=force[1],
+        roll=rates[0],
+        kind=RollKind.RATE,
+        yaw_rate=rates[2],
+        speed=speed,
+        pitch_rate=rates[1],
+        longitudinal=force[0],
+        vertical=force[2],
+        columns=(*found, *told),
+        mounting=mounting,
+    )
+
+
+def _angle_by(file: TextIO, lines: int) -> str:
+    """What unit made a roll angle, where a line above the names of the columns says so."""
+    file.seek(0)
+    for _ in range(lines):
+        found = _MADE_BY.match(file.readline().strip())
+        if found:
+            return found.group(1).strip()[:LONGEST_NAME]
+    return ""
+
+
+def _unit_of(
+    role: Role, column: str, values: np.ndarray, wanted: Choice | None, *, clock: str, name: str
+) -> Found:
+    told = (wanted.unit if wanted else None) or unit_in_name(column, role)
+    if role is Role.TIME:
+        unit = clock or _time_unit(values, told, name)
+    else:
+        unit = told or unit_by_size(values, role)
+    sure = wanted is not None and wanted.unit is not None
+    return Found(role, column, unit, not (sure or column in KNOWN_NAMES))
+
+
+def _places(
+    head: Head, name: str, choices: Mapping[Role, Choice], *, sensor: bool
+) -> dict[Role, int]:
+    """Position of each column that is used; what is missing is told all at once.
+
+    Of a `sensor` with axes of its own only time and speed are.
+    """
     names = head.names
     listed = ", ".join(shown(column) for column in names[:20])
     wrong, chosen = [], {}
@@ -206,15 +309,18 @@ def _places(head: Head, name: str, choices: Mapping[Role, Choice]) -> dict[Role,
             chosen[role] = names.index(choice.column)
         else:
             wrong.append(f"{name}: {option}: no column {shown(choice.column)}; there are {listed}")
-    guesses = {r: n for r, n in guess_columns(names).items() if n not in chosen.values()}
-    found = {**guesses, **chosen}
+    blind = [n for n, cell in enumerate(head.first) if not is_number_or_time(cell)]
+    guesses = guess_columns(names, blind)
+    if sensor:
+        guesses = {r: n for r, n in guesses.items() if r not in _OF_THE_BODY}
+    found = {**{r: n for r, n in guesses.items() if n not in chosen.values()}, **chosen}
     if Role.ROLL_RATE in chosen or (Role.ROLL_RATE in found and Role.ROLL_ANGLE not in chosen):
         found.pop(Role.ROLL_ANGLE, None)  # a rate is what a phone measures itself
     elif Role.ROLL_ANGLE in found:
         found.pop(Role.ROLL_RATE, None)
     needed = {"time": (Role.TIME,), "lateral acceleration": (Role.LATERAL,)}
     needed["roll rate or roll angle"] = (Role.ROLL_RATE, Role.ROLL_ANGLE)
-    for words, roles in needed.items():
+    for words, roles in needed.items() if not sensor else [("time", (Role.TIME,))]:
         if not any(role in found or role in choices for role in roles):
             options = " or ".join(f"--{role.value.replace('_', '-')}" for role in roles)
             wrong.append(

@@ -6,6 +6,14 @@ from functools import lru_cache
 
 import numpy as np
 
+from rollsim.road_test.attitude import (
+    between_straights,
+    carried,
+    closed,
+    dive_for_roll,
+    held_by_friction,
+    without_drift,
+)
 from rollsim.road_test.log import Log, RollKind
 from rollsim.vehicle import STANDARD_GRAVITY
 
@@ -21,7 +29,7 @@ FASTEST_YAW_BIAS = np.radians(5.0)  # rad/s, searched either way
 STEEPEST = 0.1 * STANDARD_GRAVITY  # that a straight may read more or less than the others
 STRAIGHT_FOR = 2.0  # s
 TRIM = 0.5  # s at each end of a straight, where the bend begins
-KNOT = 3.0  # s of a straight over which its lean is averaged
+QUIET = 0.05 * STANDARD_GRAVITY  # of braking: less is no dive worth the name
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,17 +42,28 @@ class Signals:
         [s].
     reading : (n,) array
         Lateral acceleration as the body-fixed sensor reads it, less its offset [m/s²].
+    plain : (n,) array
+        The same before the low pass, which swings over [m/s²].
     roll : (n,) array
         Body roll [rad].
+    missed : (n,) array
+        What a roll gyro alone misses for each radian of dive per g [g·rad]; zero where a pitch
+        gyro is logged, NaN where no speed tells of braking.
     lateral : (n,) array
         Lateral acceleration along the level [m/s²].
     yaw_rate, speed : (n,) array or None
         [rad/s], [m/s].
+    exchanged : bool
+        The yaw rate of the log has the other sign than its lateral acceleration.
+    held : (n,) array
+        What each radian that friction holds on the straights does to the roll in bends [-].
     bend : (n,) array of int
         Number of the bend, from straight to straight; −1 on straights, −2 where no straight
         stands on both sides or readings are missing.
     missing : (n,) array of bool
         No reading near.
+    vertical : float or None
+        Reading upward on the straights [m/s²]; None where it was not recorded.
     raw_roll : (n,) array
         Roll before its drift was taken off [rad].
     offset : float
@@ -53,6 +72,7 @@ class Signals:
 
     time: np.ndarray
     reading: np.ndarray
+    plain: np.ndarray
     roll: np.ndarray
     lateral: np.ndarray
     yaw_rate: np.ndarray | None
@@ -61,6 +81,10 @@ class Signals:
     missing: np.ndarray
     raw_roll: np.ndarray
     offset: float
+    exchanged: bool
+    missed: np.ndarray
+    held: np.ndarray
+    vertical: float | None
 
 
 def corrected(reading: np.ndarray, roll: np.ndarray) -> np.ndarray:
@@ -112,25 +136,28 @@ def prepare(log: Log) -> Signals:
 
     Notes
     -----
-    A zero-phase Butterworth low pass of 0.5 Hz, as UN R79 takes for lateral acceleration. The
-    roll of a gyro is its integral; what it has drifted from one straight to the next is taken off
+    A zero-phase Butterworth low pass of 0.5 Hz, as UN R79 takes for lateral acceleration [un-r79].
+    The roll is carried from straight to straight by three gyros (`attitude.carried`). By a roll
+    gyro alone it is its integral; what it has drifted from one straight to the next is taken off
     along the way, the part that goes with the turning of the vehicle (a sensor that does not
-    stand level along the vehicle takes yaw for roll) in proportion to the turning. [un-r79]
+    stand level along the vehicle takes yaw for roll) in proportion to the turning.
     """
     time = np.arange(0.0, log.time[-1], 1.0 / RATE) + 0.5 / RATE
     if len(time) < SHORTEST_LOG * RATE:
         raise ValueError(f"the log lasts {log.time[-1]:.0f} s: record the whole test")
-    turning = log.lateral if log.yaw_rate is None else log.yaw_rate
-    rows = [_resampled(log.time, row, time) for row in (log.lateral, log.roll, turning)]
-    reading, roll, turning = _low_passed(np.stack(rows))
+    reading, roll, yaw, along = _even(log, time)
     missing = _missing(log.time, log.lateral, time) | _missing(log.time, log.roll, time)
-    runs = _runs(reading, missing, None if log.yaw_rate is None else turning)
+    runs = _runs(reading, missing, yaw)
     if not runs:
         raise ValueError(
             "no straight was found to take the zero from: drive straight for 5 s before, between "
             "and after the bends"
         )
     straight = _mask(runs, len(time))
+    if along is not None:
+        along = along - np.median(along[straight])
+        runs = _quiet(runs, np.abs(along) < QUIET)
+        straight = _mask(runs, len(time))
     offset = float(reading[straight].mean())
     if abs(offset) > FURTHEST_OFFSET:
         raise ValueError(
@@ -138,25 +165,81 @@ def prepare(log: Log) -> Signals:
             f"{offset / STANDARD_GRAVITY:.2f} g sideways, allowed up to 0.12; drive straight for "
             "5 s before, between and after the bends, the sensor fixed level"
         )
-    reading = reading - _between_straights(reading, runs)
-    turning = turning - turning[straight].mean()
-    raw = roll - roll[straight].mean()
-    if log.kind is RollKind.RATE:
-        raw = np.cumsum(raw) / RATE
+    zero = between_straights(reading, runs, rate=RATE)
+    plain, reading = _resampled(log.time, log.lateral, time) - zero, reading - zero
+    roll = roll - roll[straight].mean()
+    yaw = None if yaw is None else yaw - yaw[straight].mean()
+    exchanged = yaw is not None and float(np.dot(yaw, reading)) < 0.0
+    yaw = -yaw if exchanged else yaw
     bend = _bends(runs, missing)
-    roll = _without_drift(raw, np.cumsum(turning) / RATE, runs, bend=bend)
+    used = np.array([bend[b] >= 0 for _, b in runs[:-1]], dtype=bool)
+    rated = log.kind is RollKind.RATE
+    raw = np.cumsum(roll) / RATE if rated else roll
+    missed = np.zeros(len(time))
+    turned = np.cumsum(reading if yaw is None else yaw) / RATE
+    held = held_by_friction(turned, runs)
+    if rated and yaw is not None and log.pitch_rate is not None:
+        rates = _resampled_rows(log.time, [log.roll, log.pitch_rate, log.yaw_rate], time)
+        rates = rates - rates[:, straight].mean(axis=1)[:, None]
+        rates[2] *= -1.0 if exchanged else 1.0
+        roll = _low_passed(carried(rates, runs, rate=RATE, used=used)[None])[0]
+        heading = np.exp(1j * turned)
+        held = closed(held * heading, heading, runs, rate=RATE, used=used)[0].real
+    else:
+        roll, held = (without_drift(one, turned, runs, rate=RATE, used=used) for one in (raw, held))
+        if rated and (yaw is None or along is None):
+            missed = np.full(len(time), np.nan)
+        elif rated:
+            missed = dive_for_roll(along, yaw, RATE)
+            missed = without_drift(missed, turned, runs, rate=RATE, used=used)
+    up = log.vertical
     return Signals(
         time=time,
         reading=reading,
+        plain=plain,
         roll=roll,
         lateral=corrected(reading, roll),
-        yaw_rate=None if log.yaw_rate is None else turning,
+        yaw_rate=yaw,
         speed=None if log.speed is None else _resampled(log.time, log.speed, time),
         bend=bend,
         missing=missing,
         raw_roll=raw,
         offset=offset,
+        exchanged=exchanged,
+        missed=missed,
+        held=held,
+        vertical=None if up is None else float(_resampled(log.time, up, time)[straight].mean()),
     )
+
+
+def even_rows(time: np.ndarray, rows: np.ndarray) -> np.ndarray:
+    """Columns of a log (k, n) on the even clock, low-passed [their units]; time in [s]."""
+    even = np.arange(0.0, time[-1], 1.0 / RATE) + 0.5 / RATE
+    if len(even) < SHORTEST_LOG * RATE:
+        raise ValueError(f"the log lasts {time[-1]:.0f} s: record the whole test")
+    return _low_passed(_resampled_rows(time, list(rows), even))
+
+
+def _even(log: Log, time: np.ndarray) -> list[np.ndarray | None]:
+    """Lateral reading, roll, yaw rate and longitudinal acceleration, low-passed."""
+    columns = [log.lateral, log.roll, log.yaw_rate]
+    along = log.longitudinal
+    columns.append(log.speed if along is None else along)
+    rows = _resampled_rows(log.time, [one for one in columns if one is not None], time)
+    smooth = iter(_low_passed(rows))
+    found = [None if one is None else next(smooth) for one in columns]
+    if along is None and found[-1] is not None:
+        found[-1] = np.gradient(found[-1], 1.0 / RATE)
+    return found
+
+
+def _quiet(runs: list[tuple[int, int]], calm: np.ndarray) -> list[tuple[int, int]]:
+    """Of every straight the parts without braking; all of it where there is none."""
+    found, least = [], int(STRAIGHT_FOR * RATE)
+    for a, b in runs:
+        parts = [(a + c, a + d) for c, d in runs_of(calm[a:b]) if d - c >= least]
+        found += parts or [(a, b)]
+    return found
 
 
 def _low_passed(rows: np.ndarray) -> np.ndarray:
@@ -187,6 +270,21 @@ def _resampled(time: np.ndarray, values: np.ndarray, even: np.ndarray) -> np.nda
     if inside.all():
         return means / widths
     return np.where(inside, means / np.where(inside, widths, 1.0), np.interp(even, time, values))
+
+
+def _resampled_rows(time: np.ndarray, rows: list[np.ndarray], even: np.ndarray) -> np.ndarray:
+    """The same for several columns, at once where none has blanks."""
+    values = np.stack(rows)
+    if not (np.isfinite(values).all() and even[-1] + 0.5 / RATE <= time[-1]):
+        return np.stack([_resampled(time, row, even) for row in rows])
+    steps = np.diff(time)
+    area = np.zeros_like(values)
+    np.cumsum(0.5 * steps * (values[:, 1:] + values[:, :-1]), axis=1, out=area[:, 1:])
+    edges = np.append(even - 0.5 / RATE, even[-1] + 0.5 / RATE)
+    after = np.searchsorted(time, edges).clip(1, len(time) - 1)
+    share = (edges - time[after - 1]) / np.maximum(steps[after - 1], 1e-12)
+    inside = area[:, after - 1] + share * (area[:, after] - area[:, after - 1])
+    return np.diff(inside, axis=1) * RATE
 
 
 def _missing(time: np.ndarray, values: np.ndarray, even: np.ndarray) -> np.ndarray:
@@ -272,61 +370,3 @@ def _bends(runs: list[tuple[int, int]], missing: np.ndarray) -> np.ndarray:
     for a, b in runs:
         bend[a:b] = -1
     return bend
-
-
-def _without_drift(
-    roll: np.ndarray, turned: np.ndarray, runs: list[tuple[int, int]], *, bend: np.ndarray
-) -> np.ndarray:
-    """Roll less what it has drifted between straights, where it is zero."""
-    knot = int(KNOT * RATE)
-    starts = np.array([a for a, _ in runs])
-    ends = np.array([b for _, b in runs])
-    closing = _knot_means(roll, starts, ends, knot=knot)
-    heading = _knot_means(turned, starts, ends, knot=knot)
-    used = np.array([bend[b] >= 0 for b in ends[:-1]], dtype=bool)
-    roll = roll - _taken_for_roll(closing, heading, starts, used=used, ends=ends) * turned
-    return roll - _between_straights(roll, runs)
-
-
-def _between_straights(values: np.ndarray, runs: list[tuple[int, int]]) -> np.ndarray:
-    """What a sensor reads at both ends of every straight, and along a line in between.
-
-    Drift, and on a place that falls to one side the slope as the heading changes.
-    """
-    knot = int(KNOT * RATE)
-    starts, ends = np.array(runs).T
-    width = np.minimum(knot, ends - starts) / 2.0
-    at = np.column_stack([starts + width, ends - width]).ravel()
-    zeros = _knot_means(values, starts, ends, knot=knot)
-    return np.interp(np.arange(len(values)), at, zeros.ravel())
-
-
-def _knot_means(
-    values: np.ndarray, starts: np.ndarray, ends: np.ndarray, *, knot: int
-) -> np.ndarray:
-    """Mean over the first and the last seconds of every straight, (straights, 2)."""
-    total = np.concatenate([[0.0], np.cumsum(values)])
-    width = np.minimum(knot, ends - starts)
-    first = (total[starts + width] - total[starts]) / width
-    last = (total[ends] - total[ends - width]) / width
-    return np.column_stack([first, last])
-
-
-def _taken_for_roll(
-    closing: np.ndarray,
-    heading: np.ndarray,
-    starts: np.ndarray,
-    *,
-    used: np.ndarray,
-    ends: np.ndarray,
-) -> float:
-    """Roll that the sensor reads for each unit of turning: the slope of the closing errors."""
-    if used.sum() < 4:
-        return 0.0
-    error = (closing[1:, 0] - closing[:-1, 1])[used]
-    turn = (heading[1:, 0] - heading[:-1, 1])[used]
-    lasting = (starts[1:] - ends[:-1])[used] / RATE
-    if not (turn.min() < 0.0 < turn.max()):
-        return 0.0  # one way only: drift and turning cannot be told apart
-    design = np.column_stack([lasting, turn])
-    return float(np.linalg.lstsq(design, error, rcond=None)[0][1])

@@ -11,10 +11,11 @@ from rollsim.vehicle import STANDARD_GRAVITY
 
 SHORTEST = 3.0  # s, as ISO 4138 averages
 GENTLEST = 0.05 * STANDARD_GRAVITY
-FASTEST_CHANGE = 0.03 * STANDARD_GRAVITY  # m/s² per second: a slow ramp still counts
+FASTEST_CHANGE = 0.05 * STANDARD_GRAVITY  # m/s² per second: a slow ramp still counts
 RAMP = 0.05 * STANDARD_GRAVITY  # over which a stretch is cut into parts
-OVER = 1.0  # s to each side over which the change is taken
-TRIM = 0.3  # s at each end
+OVER = 0.5  # s to each side over which the change is taken
+UNSTEADY = 0.012 * STANDARD_GRAVITY  # that a steady bend reads more for a second
+TRIM = 0.1  # s at each end
 
 
 class Thrown(Enum):
@@ -42,8 +43,18 @@ class Stretches:
         Number of the bend each is part of.
     start, seconds : (n,) array
         Begin and length [s].
-    turning : (n,) array or None
-        Lateral acceleration from speed and yaw rate [m/s²]; None where these were not recorded.
+    reading : (n,) array
+        Lateral acceleration as the sensor reads it [m/s²].
+    missed : (n,) array
+        What a roll gyro alone misses for each radian of dive per g [g·rad].
+    held : (n,) array
+        What each radian that friction holds on the straights does to the roll [-].
+    over : (n,) array
+        By how much its bend was sharper before it [m/s²].
+    yaw_rate, speed : (n,) array or None
+        [rad/s], [m/s]; None where not recorded.
+    turned, lasting : (n,) array
+        Change of heading [rad] and time [s] of its bend, from straight to straight.
     thrown : tuple of (Thrown, float)
         What does not count, and how long it lasts [s].
     """
@@ -53,8 +64,22 @@ class Stretches:
     bend: np.ndarray
     start: np.ndarray
     seconds: np.ndarray
-    turning: np.ndarray | None
+    reading: np.ndarray
+    missed: np.ndarray
+    held: np.ndarray
+    over: np.ndarray
+    yaw_rate: np.ndarray | None
+    speed: np.ndarray | None
+    turned: np.ndarray
+    lasting: np.ndarray
     thrown: tuple[tuple[Thrown, float], ...]
+
+    @property
+    def turning(self) -> np.ndarray | None:
+        """Lateral acceleration from speed and yaw rate [m/s²]; None where not recorded."""
+        if self.yaw_rate is None or self.speed is None:
+            return None
+        return self.yaw_rate * self.speed
 
 
 def find_stretches(signals: Signals) -> Stretches:
@@ -90,19 +115,53 @@ def find_stretches(signals: Signals) -> Stretches:
             parts += found
             short += 0 if found else last - first
     edges = np.array(parts, dtype=int).reshape(-1, 2)
-    turning = None
-    if signals.yaw_rate is not None and signals.speed is not None:
-        turning = _means(signals.yaw_rate * signals.speed, edges)
     starts = edges[:, 0]
+    bend = signals.bend[starts]
+    turned, lasting = _whole_bends(signals, bend)
+    yaw, speed = (
+        None if one is None else _means(one, edges) for one in (signals.yaw_rate, signals.speed)
+    )
     return Stretches(
         lateral=_means(lateral, edges),
         roll=_means(signals.roll, edges),
-        bend=signals.bend[starts],
+        bend=bend,
         start=signals.time[starts],
         seconds=(edges[:, 1] - starts) / RATE,
-        turning=turning,
+        reading=_means(signals.reading, edges),
+        missed=_means(signals.missed, edges),
+        held=_means(signals.held, edges),
+        over=_over(signals, edges),
+        yaw_rate=yaw,
+        speed=speed,
+        turned=turned,
+        lasting=lasting,
         thrown=_thrown(signals, steady, short),
     )
+
+
+def _whole_bends(signals: Signals, bend: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Change of heading and time of the bend of each stretch, the gentle parts left out."""
+    turning = np.abs(signals.lateral) >= GENTLEST
+    numbers = np.where(turning & (signals.bend >= 0), signals.bend, -1) + 1
+    yaw = np.zeros(len(numbers)) if signals.yaw_rate is None else signals.yaw_rate
+    turned = np.bincount(numbers, yaw) / RATE
+    lasting = np.bincount(numbers) / RATE
+    return turned[bend + 1], lasting[bend + 1]
+
+
+def _over(signals: Signals, edges: np.ndarray) -> np.ndarray:
+    """By how much the reading was greater before each stretch, in its bend, for a second."""
+    width = int(RATE)
+    smooth = np.convolve(signals.plain, np.full(width, 1.0 / width), "same")
+    found = np.zeros(len(edges))
+    means = _means(signals.plain, edges)
+    for n, (a, b) in enumerate(edges):
+        first = a
+        while first > 0 and signals.bend[first - 1] == signals.bend[a]:
+            first -= 1
+        most = (np.sign(means[n]) * smooth[first : (a + b) // 2]).max()
+        found[n] = max(most - abs(means[n]) - UNSTEADY, 0.0)
+    return found
 
 
 def _one_sided(lateral: np.ndarray, a: int, b: int) -> list[tuple[int, int]]:

@@ -29,8 +29,8 @@ from rollsim.wording import (
 
 NO_MORE = "It does not let you carry more or corner faster."
 DRIVE = (
-    "Measure only on a closed, level area, load strapped down, a passenger recording; or do the "
-    "lean test in the bay, which needs no drive."
+    "One circle or bend on a closed, level area: three speeds, both ways, twice, each steady from "
+    "straight to straight; load strapped down, a passenger recording. Or a lean test in the bay."
 )
 FITTING = (
     "links tightened at ride height, wheels on the ground",

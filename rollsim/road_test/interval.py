@@ -1,0 +1,164 @@
+"""How far off may a measured roll gradient be? What scatters, and what no drive averages out."""
+
+import math
+from dataclasses import dataclass, replace
+from enum import Enum
+
+import numpy as np
+
+from rollsim.estimates import Estimate, coverage_factor
+from rollsim.road_test.fitting import LeanLine, fit_line
+from rollsim.road_test.signals import corrected
+from rollsim.road_test.stretches import Stretches
+from rollsim.vehicle import STANDARD_GRAVITY
+
+FLOOR = 0.04  # of the gradient: no drive is known better
+LEVEL_AT = 0.3 * STANDARD_GRAVITY  # where a level allowance is stated
+ON_PUBLIC_BENDS, ON_A_CHECKED_PAD = math.radians(1.5), math.radians(0.3)
+GYRO_SCALE = 0.02
+DIVE = DIVE_HALF = math.radians(2.75)  # rad of pitch per g of braking: from none to 5.5 deg
+FRICTION = math.radians(0.14)  # half a loop of the springs, at most
+FRICTION_SHARE, FRICTION_HALF = 0.4, 0.6  # of what that does: taken off, and to either side of it
+SIGMAS = 2.0  # of a tolerance, in an interval that covers 95 %
+
+
+class Part(Enum):
+    """What an interval is made of; the value says it to the reader."""
+
+    SCATTER = "scatter between the bends"
+    SCALE = "scale of the gyro"
+    DIVE = "dive where the speed changes in a bend, with no pitch gyro"
+    FRICTION = "friction, where the speed changes in a bend or from bend to bend"
+    LEVEL = "bank that differs from bend to bend"
+    FLOOR = "the least that is claimed for any drive"
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """What is known of a drive beside its log.
+
+    Parameters
+    ----------
+    level : float
+        How far bends of different places may bank at 0.3 g [rad]; in proportion elsewhere.
+    gyro_scale : float
+        Tolerance of the gyros' scale, one standard deviation [-].
+    one_place : bool
+        All bends are one bend or circle, whatever their radii.
+    angle_by : str
+        What unit made a roll angle; empty where nobody says.
+    """
+
+    level: float = ON_PUBLIC_BENDS
+    gyro_scale: float = GYRO_SCALE
+    one_place: bool = False
+    angle_by: str = ""
+
+
+def measured_line(
+    found: Stretches, place: np.ndarray | None, stated: Stated
+) -> tuple[LeanLine, dict[Part, float], Stretches]:
+    """The line through the stretches, with an interval that holds what it has to.
+
+    Parameters
+    ----------
+    found : Stretches
+        Steady stretches.
+    place : (n,) array of int or None
+        Place of each; None: the bends are of different places, and none tells its bank.
+    stated : Stated
+        What is known beside the log.
+
+    Returns
+    -------
+    LeanLine, dict and Stretches
+        Half of what each part adds to the interval [rad/(m/s²)]; and the stretches as the line has
+        them: corrected, and as if the bends of all places had the mean bank.
+
+    Raises
+    ------
+    ValueError
+        If the stretches do not fix the line.
+
+    Notes
+    -----
+    A lean that is read ε too large makes G = φ/(a_body − gφ) too large by (1 + gG) ε. Dive is
+    taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.06 ± 0.08 deg (common practice, no
+    source): friction holds the body back, or up where the bend was sharper before, and on the
+    straights to the side of the last bend. What it does to all bends of a place alike is no part of
+    the slope.
+    """
+    first = slope_within(found.lateral, found.roll - DIVE * found.missed, place)
+    rubbed = _rubbed(found, max(first, 0.0))
+    missed = within(found.missed, place, found.lateral)
+    rubbed = within(rubbed, place, found.lateral)
+    roll = found.roll - DIVE * missed - FRICTION_SHARE * rubbed
+    lateral = corrected(found.reading, roll)
+    line = fit_line(lateral, roll, found.bend, place)
+    grown = 1.0 + STANDARD_GRAVITY * line.gradient.value
+    parts = {Part.SCATTER: line.gradient.interval[1] - line.gradient.value}
+    parts[Part.SCALE] = SIGMAS * stated.gyro_scale * abs(line.gradient.value) * grown
+    dive, friction = (abs(slope_within(lateral, one, place)) for one in (missed, rubbed))
+    parts[Part.DIVE] = DIVE_HALF * dive * grown
+    parts[Part.FRICTION] = FRICTION_HALF * friction * grown
+    half = math.hypot(*parts.values())
+    if place is None:
+        parts[Part.LEVEL] = stated.level / LEVEL_AT * grown
+        half += parts[Part.LEVEL]
+    least = FLOOR * abs(line.gradient.value)
+    if half < least:
+        parts[Part.FLOOR], half = least, least
+    freedom = line.gradient.degrees_of_freedom
+    gradient = Estimate(line.gradient.value, half / coverage_factor(freedom), freedom)
+    level = line.offset + np.sign(lateral) * line.friction.value
+    shown = replace(found, lateral=lateral, roll=level + gradient.value * lateral + line.residuals)
+    return replace(line, gradient=gradient), parts, shown
+
+
+def _rubbed(found: Stretches, gradient: float) -> np.ndarray:
+    """What the most friction does to the roll of each stretch [rad]."""
+    freed = np.minimum(2.0 * FRICTION, gradient * found.over)
+    return np.sign(found.lateral) * (freed - FRICTION) + FRICTION * found.held
+
+
+def slope_within(x: np.ndarray, y: np.ndarray, place: np.ndarray | None) -> float:
+    """Slope of y over x with an intercept for each place, or for each direction.
+
+    Parameters
+    ----------
+    x, y : (n,) array
+        [any units]; x has the sign of the direction.
+    place : (n,) array of int or None
+        Place of each.
+
+    Returns
+    -------
+    float
+        [units of y over those of x]; NaN where x does not vary.
+    """
+    x, y = within(x, place, x), within(y, place, x)
+    spread = float(x @ x)
+    return float(x @ y) / spread if spread > 0.0 else math.nan
+
+
+def within(values: np.ndarray, place: np.ndarray | None, lateral: np.ndarray) -> np.ndarray:
+    """Values less their mean over each place.
+
+    Parameters
+    ----------
+    values : (n,) array
+        [any unit].
+    place : (n,) array of int or None
+        Place of each; None: left and right are two.
+    lateral : (n,) array
+        Of which only the sign is used [m/s²].
+
+    Returns
+    -------
+    (n,) array
+        [that unit].
+    """
+    if place is None:
+        place = (lateral < 0.0).astype(int)
+    _, at = np.unique(place, return_inverse=True)
+    return values - (np.bincount(at, values) / np.bincount(at))[at]

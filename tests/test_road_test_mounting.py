@@ -1,0 +1,93 @@
+"""A sensor in any position: its axes found, what it reads turned into the vehicle's."""
+
+import numpy as np
+import pytest
+
+from rollsim.drawing import mounting_view
+from rollsim.road_test import LogError, analyse, parse_log, parse_mount
+from rollsim.road_wording import mounting_words
+from tests.road_drives import G, World, drives, one_bend
+
+# Headers of a phone's log as one was seen: units in brackets, axes of the phone, a clock in words,
+# and beside the readings fused angles and acceleration without gravity.
+PHONE = (
+    "accelerometerTimestamp_sinceReboot(s)",
+    *(f"accelerometerAcceleration{axis}(G)" for axis in "XYZ"),
+    *(f"gyroRotation{axis}(rad/s)" for axis in "XYZ"),
+    "locationSpeed(m/s)",
+)
+SIZES = (1.0, G, G, G, 1.0, 1.0, 1.0, 1.0)
+MORE = ("motionRoll(rad)", "motionPitch(rad)", "motionYaw(rad)", "motionUserAccelerationX(G)")
+
+
+@pytest.fixture(scope="module")
+def turned():
+    """Four logs of the protocol, each with its sensor in another position."""
+    return drives(one_bend(bank=(1.0, -0.5)), World(any_mounting=True), 500, 4)
+
+
+def phone(drive, n):
+    names, *rows = drive.csv(n, PHONE, SIZES).decode().splitlines()
+    names = ",".join(("loggingTime(txt)", names.replace('"', ""), *MORE))
+    rows = (f"1 May 10:00,{row},0.02,0.01,1.3,0.001" for row in rows)
+    return "\n".join((names, *rows)).encode()
+
+
+def test_a_phones_log_gives_a_figure_without_a_word_on_its_axes(turned):
+    for n in range(4):
+        log = parse_log(phone(turned, n), "phone.csv")
+        # The columns of the mounting are the sensor's axes in the vehicle, as the drive made them.
+        assert np.abs(log.mounting.matrix @ turned.mount[n].T - np.eye(3)).max() < 0.03
+        assert {one.column for one in log.columns} >= {PHONE[0], PHONE[-1], ", ".join(PHONE[1:4])}
+        found = analyse(log)
+        assert found.refused is None, found.refused
+        low, high = (np.degrees(end * G) for end in found.line.gradient.interval)
+        assert low < turned.gradient[n] < high
+
+
+def test_a_mounting_that_is_stated(turned):
+    flat = drives(one_bend(times=1), World(), 501, 1)
+    found = parse_log(phone(flat, 0), "phone.csv").mounting
+    stated = parse_log(phone(flat, 0), "phone.csv", mount=("x", "y")).mounting
+    assert stated.stated
+    assert not found.stated
+    assert stated.up == pytest.approx(found.up)
+    assert np.abs(stated.matrix - found.matrix).max() < 0.15  # 2 deg about each axis, drawn
+    with pytest.raises(LogError, match="another axis points up than z, which gravity shows"):
+        parse_log(phone(flat, 0), "phone.csv", mount=parse_mount("x forward, z down"))
+    with pytest.raises(LogError, match="--mount: needs columns of acceleration"):
+        parse_log(
+            b"time_s,lateral_acceleration_g,roll_rate_deg_s\n0,1,2\n1,2,3\n",
+            "x.csv",
+            mount=("x", "y"),
+        )
+    assert mounting_words(found).startswith("Sensor: its x forward (")
+    assert mounting_words(stated).endswith("as stated, and level by gravity.")
+    assert "z up" in mounting_view(found)
+
+
+def test_words_that_are_no_mounting():
+    for text in ("y", "y forward, -y back", "y forward, y left", "w up, x left", "forward y, up z"):
+        with pytest.raises(ValueError, match="allowed are two axes of the sensor"):
+            parse_mount(text)
+
+
+def test_acceleration_without_gravity_finds_no_mounting(turned):
+    free = drives(one_bend(times=1), World(gravity_free=True), 502, 1)
+    with pytest.raises(LogError, match=r"0\.\d\d g on average, and gravity alone is 1 g"):
+        parse_log(phone(free, 0), "phone.csv")
+
+
+def test_a_log_that_goes_straight_claims_nothing():
+    # An inertial unit at 100 Hz on a straight road, under the columns that one was seen to have.
+    rng = np.random.default_rng(3)
+    time = np.arange(0.0, 60.0, 0.01)
+    noise = 0.02 * rng.standard_normal((5, len(time)))
+    names = (
+        "t,acc_body_y_m_s2,acc_horizontal_y_m_s2,roll_angle_deg,roll_rate_deg_s,yaw_rate_deg_s,v"
+    )
+    rows = np.column_stack([time, *noise, np.full(len(time), 20.0)])
+    data = "\n".join((names, *(",".join(f"{x:.4f}" for x in row) for row in rows))).encode()
+    found = analyse(parse_log(data, "straight.csv"))
+    assert found.line is None
+    assert "does not change: no bend was driven" in found.refused
