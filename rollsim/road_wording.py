@@ -20,17 +20,17 @@ BEFORE_THE_DRIVE = (
     "Load strapped so that it cannot shift; tyres and pressures as weighed; belts on.",
     "A passenger records, the driver drives; start gently and go up speed by speed.",
     "People, fuel and load aboard are those of the state that the log is held against.",
-    "One circle or one bend of 15 m radius or more, at three speeds or more from about 0.12 g to "
-    "0.3 g, left and right, all of it twice: twelve passes. The same bend at each speed is what "
-    "tells its bank from the lean.",
+    "One circle or one bend of three vehicle lengths in radius or more, at three speeds or more "
+    "from about 0.12 g to 0.3 g, left and right, all of it twice: twelve passes. The same bend at "
+    "each speed is what tells its bank from the lean.",
     "Every pass: straight or standing for 5 s, up to speed, through the bend at that speed, steady "
     "for 5 s or more, out at that speed, straight or standing for 5 s; within 20 s or so. No "
     "braking and no throttle in the bend.",
     "Log all three rates of turn, all three accelerations as the sensor reads them, and speed, at "
     "10 Hz or more; the phone or logger fixed to the floor, in any position. No tilt angle of a "
     "phone, no acceleration without gravity.",
-    "Bends of different places tell lean from bank only as far as they are level: lay a level of "
-    "1 m across the line in each; 5 mm under its end are 0.3 deg.",
+    "Bends of different places tell lean from bank only as far as they are level: lay a long level "
+    "across the line in each; a gap of half a per cent of its length under one end is 0.3 deg.",
     "Stop at once if the load moves, a wheel goes light or the stability control cuts in.",
     "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
     "the owner of the ground and your insurer decide whether you may drive at all.",

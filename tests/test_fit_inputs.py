@@ -124,7 +124,7 @@ def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_c
     assert value(text, "load[1].height") == f"{1e3 * roof + 250.0:.0f} mm ± 100 mm (assumed)"
     assert re.search(r"Provisional: \d+ values are assumed, not measured", words(app))
     assert answer_of(app).startswith("**Provisional: ")
-    assert "Measure first: CG height" in words(app)
+    assert "Worth measuring: CG height" in words(app)
     assert len(app.dataframe) == 1
     assert picture_of(app).count("<figure") == 2
 

@@ -23,6 +23,7 @@ READS_NO_NUMBER = (  # names, codes, passphrases; fields of the file, which the 
     ("classroom.py", "Name of the class"),
     ("classroom.py", "Passphrase for the key"),
     ("fit_inputs.py", "label"),
+    ("road_log.py", "Inertial unit that made the roll angle, if one is logged"),
     ("vehicle.py", "label"),
     ("numbers.py", "plain(label)"),
 )

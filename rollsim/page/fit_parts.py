@@ -19,6 +19,7 @@ from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
+from rollsim.sizing import NoPair
 from rollsim.tell.names import state_words
 from rollsim.tell.ratings import not_checked_words
 from rollsim.wording import RANKING_WORDS
@@ -225,6 +226,9 @@ def what_else(found: Answer) -> None:
     """What else would help, each with a button that puts it into the scenario."""
     source = with_tables(frame.name(), frame.text(), frame.folder())
     helps = outcome.helps_of(found, source)
+    if found.sizing.pair is NoPair.NOT_ASKED:
+        for how in pair_words(found.sizing, found.units):
+            st.markdown(plain(how))
     for line in outcome.not_counted(found, source):
         st.caption(plain(line))
     if not helps:
@@ -245,8 +249,9 @@ def what_else(found: Answer) -> None:
 
 
 def pair(found: Answer) -> None:
-    """Front and rear bar together, under the answer, or how to ask where balance is in the way."""
-    if found.sizing is None or not (words := pair_words(found.sizing, found.units)):
+    """Front and rear bar together, under the answer; nothing where nobody asks for a pair."""
+    asked = found.sizing is not None and found.sizing.pair is not NoPair.NOT_ASKED
+    if not asked or not (words := pair_words(found.sizing, found.units)):
         return
     st.markdown(f"**{PAIR_TITLE}**")
     for paragraph in words:

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, replace
 
 import streamlit as st
 
-from rollsim.page import frame
+from rollsim.page import frame, numbers
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets
+from rollsim.page.numbers import Allowed
 from rollsim.road_answer import RoadAnswer, answer, without_lean_test
 from rollsim.road_test import (
     UNITS,
@@ -24,6 +25,7 @@ from rollsim.road_test import (
     parse_mount,
     turn_round,
 )
+from rollsim.road_test.interval import GYRO_SCALE
 from rollsim.road_wording import ROLE_WORDS
 
 DEMO_FILE = frame.SCENARIOS / "road-test-demo.csv"
@@ -129,11 +131,15 @@ def _ask_drive() -> Stated:
         level = st.selectbox(
             "How level the bends are, where they differ", list(LEVELS), key="road:level"
         )
-        scale = st.number_input(
-            "Tolerance of the gyro's scale, per cent", 0.0, 20.0, 2.0, 0.5, key="road:gyro_scale"
-        )
+        scale = numbers.ask(
+            "Tolerance of the gyro's scale, %",
+            Allowed(0.0, 20.0, "%", needed=True),
+            key="road:gyro_scale",
+            value=numbers.shown(100.0 * GYRO_SCALE, 1),
+        ).value
         one = st.toggle("All bends are one bend, whatever their radii", key="road:one_place")
-    return Stated(level=LEVELS[level], gyro_scale=scale / 100.0, one_place=one)
+    known = GYRO_SCALE if scale is None else scale / 100.0
+    return Stated(level=LEVELS[level], gyro_scale=known, one_place=one)
 
 
 def here(text: str) -> str:

@@ -10,7 +10,7 @@ from rollsim.drawing import mounting_view
 from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, road_log
 from rollsim.page.answers import Sized
-from rollsim.page.frame import bullets, plain, show_table
+from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.plots.driven import CAPTION, driven_bands, driven_lines, driven_points
 from rollsim.reader_units import figure
 from rollsim.road_answer import Corrected, RoadAnswer, correct
@@ -66,7 +66,7 @@ def show() -> None:
     st.caption(plain(columns_words(found.columns, found.mounting)))
     if found.mounting is not None:
         st.caption(plain(mounting_words(found.mounting)))
-        st.markdown(mounting_view(found.mounting), unsafe_allow_html=True)
+        show_drawing(mounting_view(found.mounting))
     _show_answer(found.answer)
     if found.answer.test.line is not None:
         _show_fit(found.answer)

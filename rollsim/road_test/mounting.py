@@ -127,7 +127,7 @@ def axis(name: str) -> np.ndarray:
     Examples
     --------
     >>> axis("-x").tolist()
-    [-1.0, 0.0, 0.0]
+    [-1.0, -0.0, -0.0]
     """
     return (-1.0 if name.startswith("-") else 1.0) * np.eye(3)[AXES.index(name.lstrip("-+"))]
 

@@ -382,6 +382,7 @@ def load_table(item: Item, place: Spot, *, roof_taped: bool) -> dict[str, str]:
     Examples
     --------
     >>> from dataclasses import replace
+    >>> from rollsim.typical import ITEMS
     >>> rack = ITEMS[0]
     >>> place = spot(rack.where, rack.middle, wheelbase=3.0, roof_height=1.8)
     >>> load_table(rack, place, roof_taped=True)["mass"]

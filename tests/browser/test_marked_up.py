@@ -50,6 +50,7 @@ class Opened:
     def unfold(self) -> None:
         """Open every fold, then every tab, counting after each."""
         self.page.evaluate(UNFOLD)
+        self.page.wait_for_timeout(500)  # ms; a fold that was opened may run the page
         self.count()
         tabs = self.page.get_by_role("tab")
         for number in range(tabs.count()):
