@@ -247,7 +247,7 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
         f"practice: keep it above){_towards_oversteer(choice)}."
     )
     if other is None:
-        return f"{text} Every bar on the list worth fitting does this."
+        return f"{text} Every bar worth fitting does this."
     more = with_unit(other.roll_gradient - choice.roll_gradient, "deg/g")
     return (
         f"{text} The stiffest that does not is {bar_words(other, units)}: it "
@@ -268,9 +268,7 @@ def hole_words(sizing: Sizing) -> str:
     choice = sizing.choice
     if choice is None or not only_in_its_softest_hole(choice, sizing.candidates):
         return ""
-    return (
-        "It passes in its softest hole only: if the road test asks for a softer one, there is none."
-    )
+    return "It passes in its softest hole only: no road test can make it softer."
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:

@@ -247,7 +247,7 @@ def test_a_choice_below_the_front_weight_is_said_in_the_answer():
     told = " ".join(answer_words(found, METRIC))
     assert "carries 56% of the weight" in told
     assert found.stiffest_keeping_share is None
-    assert "Every bar on the list worth fitting does this" in told
+    assert "Every bar worth fitting does this" in told
 
 
 def test_understeer_has_a_figure_beyond_the_tyre_relation_too():

@@ -6,6 +6,7 @@ import streamlit as st
 # dark theme's primary colour has a contrast of 2. The focus is drawn round the whole of a field.
 _STYLE = """<style>
 [data-testid="stMainBlockContainer"] { padding-top: 4rem }
+[data-testid="stLayoutWrapper"]:has(> .st-key-close_menu) { position: absolute }
 [data-testid^="stBaseButton-primary"] { color: light-dark(#ffffff, #10151c) !important }
 :is(a, button, summary, [role="tab"], [data-testid="stCode"]):focus-visible,
 :is([data-testid="stTextInputRootElement"], [data-testid="stTextAreaRootElement"]):focus-within,
@@ -31,4 +32,5 @@ if (innerWidth < 768) {
 def show(page: str) -> None:
     """Put the style in, and close the menu whenever another page, by its path, is opened."""
     st.html(_STYLE)
-    st.html(_CLOSE_MENU.replace("{page}", page), unsafe_allow_javascript=True)
+    with st.container(key="close_menu"):
+        st.html(_CLOSE_MENU.replace("{page}", page), unsafe_allow_javascript=True)

@@ -14,7 +14,7 @@ from rollsim.sizing import Pair
 from rollsim.tell.names import WHEELS, clean, state_words
 from rollsim.tolerance import bar_shifting, drawn_keys
 
-ROWS, SMALLER, SMALLEST = 13, 0.025, 0.8  # loads and states at full size; less type a row more
+ROWS, SMALLER, SMALLEST = 13, 0.025, 0.77  # loads and states at full size; less type a row more
 PAIR_ROWS, TOLD_ROWS = 8, 2  # that a second bar takes, and one that is only told of
 LONGEST_FOOT = 60  # characters of the vehicle's name at the foot of a page
 _TEMPLATES = Path(__file__).parent / "templates"
