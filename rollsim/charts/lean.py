@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import as_told, styled
+from rollsim.charts.look import as_told, line_legend, styled
 from rollsim.plots.lean_curves import (
     FRONT_LIFTS,
     LATERAL_TITLE,
@@ -34,15 +34,8 @@ def lean_chart(curves: Sequence[LeanCurve], *, dark: bool = False) -> alt.LayerC
     names = [curve.words for curve in curves]
     numbers = [style_number(n) for n in range(len(names))]
     colours = [(ON_DARK if dark else ON_LIGHT)[n] for n, _ in numbers]
-    legend = alt.Legend(
-        title=None,
-        orient="bottom",
-        columns=1,
-        labelLimit=0,
-        symbolSize=400,
-        symbolType="stroke",
-        symbolStrokeWidth=2.5,
-    )
+    legend = line_legend()
+    legend.symbolStrokeWidth = 2.5
     colour = alt.Color("state:N", sort=names, legend=legend).scale(domain=names, range=colours)
     dash = alt.StrokeDash("state:N", sort=names, legend=legend).scale(
         domain=names, range=[DASHES[n] for _, n in numbers]

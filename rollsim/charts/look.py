@@ -19,6 +19,18 @@ def as_told(unit: str) -> str:
     return f".{decimals_of(unit)}f"
 
 
+def line_legend() -> alt.Legend:
+    """Names of lines under a chart, one a row, each with a piece of its line."""
+    return alt.Legend(
+        title=None,
+        orient="bottom",
+        columns=1,
+        labelLimit=0,
+        symbolSize=400,
+        symbolType="stroke",
+    )
+
+
 def styled(chart: alt.LayerChart, *, dark: bool) -> alt.LayerChart:
     """In the colours of the page, text large enough to read."""
     text, grid, background = DARK if dark else LIGHT

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import HEIGHT, as_told, styled
+from rollsim.charts.look import HEIGHT, as_told, line_legend, styled
 from rollsim.plots.driven import LATERAL_TITLE, LEAN_TITLE, RESIDUAL_TITLE, DrivenBand, DrivenPoint
 from rollsim.plots.lean_curves import LeanCurve
 from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT
@@ -31,15 +31,8 @@ def road_chart(
     """
     names = list(dict.fromkeys(line.name for line in lines))
     colours = (ON_DARK if dark else ON_LIGHT)[1:]
-    legend = alt.Legend(
-        title=None,
-        orient="bottom",
-        columns=1,
-        labelLimit=0,
-        symbolSize=400,
-        symbolType="stroke",
-        symbolOpacity=1.0,
-    )
+    legend = line_legend()
+    legend.symbolOpacity = 1.0
     rows = [
         (line.name, number, g, lean)
         for number, line in enumerate(lines)
