@@ -18,6 +18,7 @@ from tests.test_pair import data_of
 ROOT = Path(__file__).resolve().parents[2]
 FILES = {path.stem: path for path in sorted((ROOT / "scenarios").glob("*.toml"))}
 FEW = 8  # samples: the bands only have to take their room
+MANY = 80  # items: more than two pages hold
 INSIDE = {Paper.A4: 188.0, Paper.LETTER: 193.9}  # mm between the margins of job.css
 PER_MM = 96.0 / 25.4
 OWN_FONTS = '"Liberation Sans", Arial, Helvetica, sans-serif'
@@ -157,7 +158,7 @@ def test_nine_items_in_three_cases_still_take_two_pages(paper, press):
 @pytest.mark.browser
 def test_more_than_two_pages_lose_nothing(press):
     text = FILES["crew-cab-touring"].read_text(encoding="utf-8")
-    for n in range(40):
+    for n in range(MANY):
         item = {"name": f"crate {n}", "mass": "1 kg", "behind_front_axle": "2800 mm"}
         text = added(text, "load", {**item, "height": "900 mm", "place": "tray"})
     work = work_out(scenario.loads(text, "many.toml"), samples=FEW)
@@ -165,7 +166,7 @@ def test_more_than_two_pages_lose_nothing(press):
     found = printed(press, job_sheet(work, source, day=date(2026, 1, 31), version="1"))
     assert len(found) == 3
     whole = "".join(found)
-    assert all(f"crate{n}" in whole for n in range(40))
+    assert all(f"crate{n}" in whole for n in range(MANY))
     assert "engineerorinspector:name,signature,date" in found[-1]
     assert "page3of3" in found[-1]
     assert "Everyinputastyped" in found[-1]
