@@ -3,36 +3,12 @@
 import math
 
 from rollsim.mass import spoken
-from rollsim.reader_units import ReaderUnits, figure, plain, rounded, with_unit
+from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits, plain, rounded
 from rollsim.sizing.amounts import AmountKind, Subject
 from rollsim.sizing.asked import Asked
-from rollsim.sizing.inverse import Goal, Kept, Outcome, Seek
-
-KEPT_WORDS = {
-    Kept.ROLL_GRADIENT: "lean per g",
-    Kept.LEAN: "lean",
-    Kept.TIP_OVER: "tipping point",
-    Kept.FIRST_LIFT: "first wheel lift",
-    Kept.FRONT_LIFT: "front wheel lift",
-    Kept.REAR_LIFT: "rear wheel lift",
-}
-TIPS = "tips first"
-_DECIMALS = {"kg": 1}  # a load item is told finer than an axle
-
-
-def amount_unit(kind: AmountKind, units: ReaderUnits) -> str:
-    """Unit in which the reader wants an amount [kg, mm, N/mm, N·m/deg or the like]."""
-    return {
-        AmountKind.LOAD: units.mass,
-        AmountKind.LIFT: units.length,
-        AmountKind.SPRING_RATE: units.rate,
-        AmountKind.FRONT_BAR: units.roll_stiffness,
-    }[kind]
-
-
-def kept_unit(kept: Kept) -> str:
-    """Unit of what is limited [deg/g, deg or g]."""
-    return {Kept.ROLL_GRADIENT: "deg/g", Kept.LEAN: "deg"}.get(kept, "g")
+from rollsim.sizing.inverse import Goal, Outcome, Seek
+from rollsim.tell.kinds import FINE_ACCELERATION, Kind
+from rollsim.tell.of_solve import AMOUNT_KINDS, LIMITED, TIPS, amounts
 
 
 def subject_words(subject: Subject) -> str:
@@ -55,30 +31,39 @@ def subject_words(subject: Subject) -> str:
 
 def goal_name(goal: Goal) -> str:
     """What a goal limits, with the lateral acceleration it is for [g]."""
-    name = KEPT_WORDS[goal.kept]
+    name, _ = LIMITED[goal.kept]
     if goal.kept.is_threshold:
         return name
-    where = "straight ahead" if goal.at is None else f"{figure(goal.at, 'g', 3).rstrip('0')} g"
-    return f"{name} at {where}"
+    if goal.at is None:
+        return f"{name} at straight ahead"
+    return f"{name} at {FINE_ACCELERATION.said(goal.at, METRIC).rstrip('0')} g"
 
 
 def limit_words(goal: Goal) -> str:
     """The limit of a goal [deg/g, deg or g]."""
     which = "least" if goal.kept.is_threshold else "most"
-    return f"at {which} {with_unit(goal.limit, kept_unit(goal.kept))}"
+    return f"at {which} {_limited(goal, goal.limit)}"
 
 
 def value_words(goal: Goal, value: float) -> str:
     """What a goal limits, as a figure with its unit [deg/g, deg or g]; in words where it tips."""
-    return TIPS if value == math.inf else with_unit(value, kept_unit(goal.kept))
+    return TIPS if value == math.inf else _limited(goal, value)
+
+
+def _limited(goal: Goal, value: float) -> str:
+    _, kind = LIMITED[goal.kept]
+    return kind.with_unit(value, METRIC)  # deg/g, deg and g are everybody's
 
 
 def answer_words(asked: Asked, units: ReaderUnits) -> str:
     """The answer, in a sentence or a few: a most is rounded down, a least up."""
-    answer, unit = asked.answer, amount_unit(asked.amount.kind, units)
+    answer, kind = asked.answer, AMOUNT_KINDS[asked.amount.kind]
     of, goals = subject_words(asked.subject), _goals(asked)
-    least, most = (with_unit(x, unit) for x in (answer.least, answer.most))
-    found = _rounded(answer.amount, unit, up=asked.seek is Seek.LEAST) if asked.then else ""
+    figures, values = amounts(asked)
+    said = {one.name: one.with_unit(values, units) for one in figures}
+    least, most = said["least"], said["most"]
+    begins = _rounded(answer.begins, kind, units, up=True)
+    found = _rounded(answer.amount, kind, units, up=asked.seek is Seek.LEAST)
     match answer.outcome:
         case Outcome.NONE:
             return _none_words(asked, least, most)
@@ -89,13 +74,11 @@ def answer_words(asked: Asked, units: ReaderUnits) -> str:
         case Outcome.NOTHING_NEEDED:
             told = f"Even {least} {of}, the least that is looked at, keeps {goals}"
         case Outcome.BETWEEN if not answer.is_decided:
-            begins = _rounded(answer.begins, unit, up=True)
             told = (
                 f"From {begins} {of} on, up to {most}, the most that is looked at, keeps {goals}: "
                 "it does not decide how much"
             )
         case Outcome.BETWEEN:
-            begins = _rounded(answer.begins, unit, up=True)
             told = f"Only between {begins} and {found} {of} keeps {goals}"
         case Outcome.FULL_DROOP:
             told = (
@@ -104,12 +87,13 @@ def answer_words(asked: Asked, units: ReaderUnits) -> str:
             )
         case _:
             told = f"At {asked.seek.value} {found} {of}{_ends(asked, units)} keeps {goals}"
-    against = _against(found, with_unit(asked.amount.now, unit, _DECIMALS.get(unit)))
-    return " ".join((f"{told}; {against}.", *_more(asked, unit)))
+    return " ".join((f"{told}; {_against(found, said['now'])}.", *_more(asked, units)))
 
 
-def _rounded(value: float, unit: str, *, up: bool) -> str:
-    return rounded(value, unit, _DECIMALS.get(unit), up=up)
+def _rounded(value: float, kind: Kind, units: ReaderUnits, *, up: bool) -> str:
+    if math.isnan(value):
+        return NO_FIGURE
+    return rounded(value, kind.unit_for(units), kind.decimals, up=up)
 
 
 def _goals(asked: Asked) -> str:
@@ -137,14 +121,15 @@ def _against(found: str, now: str) -> str:
     return f"that is {difference} {unit} {'more' if change > 0.0 else 'less'} than now ({now})"
 
 
-def _more(asked: Asked, unit: str) -> tuple[str, ...]:
+def _more(asked: Asked, units: ReaderUnits) -> tuple[str, ...]:
     """What ends it, and what else is to be known of it."""
     answer, told = asked.answer, []
-    ends = [KEPT_WORDS[g.kept] for g, ends in zip(asked.goals, answer.decides, strict=True) if ends]
+    ends = [LIMITED[g.kept][0] for g, ends in zip(asked.goals, answer.decides, strict=True) if ends]
     if len(asked.goals) > 1 and ends:
         told.append(f"What ends it: the {' and the '.join(ends)}.")
     if asked.seek is Seek.LEAST and answer.ends < answer.most:
-        told.append(f"More than {_rounded(answer.ends, unit, up=False)} does not keep it either.")
+        ends_at = _rounded(answer.ends, AMOUNT_KINDS[asked.amount.kind], units, up=False)
+        told.append(f"More than {ends_at} does not keep it either.")
     if answer.again:
         told.append("Some greater amounts keep it again; those between do not.")
     if answer.held_by_droop:

@@ -3,6 +3,7 @@
 import functools
 
 from streamlit.components.v2 import manifest_scanner
+from streamlit.testing.v1 import local_script_runner
 
 from rollsim import remedies
 
@@ -22,3 +23,14 @@ remedies.what_else_helps = _once
 manifest_scanner.scan_component_manifests = functools.cache(
     manifest_scanner.scan_component_manifests
 )
+
+
+def _wait(runner, timeout=3.0):
+    runner._script_thread.join(timeout)
+    if not runner.script_stopped():
+        runner.request_stop()
+        raise RuntimeError(f"the page was not done after {timeout} s")
+
+
+# It asks a thousand times a second, and takes the core from the page that it waits for.
+local_script_runner.require_widgets_deltas = _wait

@@ -7,6 +7,7 @@ the reader by factors of the international pound and inch.
 import functools
 import io
 import json
+import re
 import textwrap
 from contextlib import redirect_stdout
 
@@ -22,8 +23,10 @@ from rollsim.reader_units import NO_FIGURE, READER_UNITS, UnitSystem
 from rollsim.sheet import facts, order, work_out
 from rollsim.sheet.work import Work
 from rollsim.tell.figures import Figure
+from rollsim.tell.kinds import ACCELERATION, LEAN_PER_G
 from rollsim.tell.names import state_words
 from rollsim.tell.of_bars import BAR
+from rollsim.tell.of_solve import AMOUNT_KINDS
 from rollsim.tell.of_springs import AXLE
 from rollsim.tell.of_states import STATE, listed
 from tests.fit_page import FILES, WITH_A_BAR, answered
@@ -213,6 +216,40 @@ def test_the_figures_of_a_bay_test(words, system, monkeypatch, capsys):
         for cell, number in zip((low, high), found[f"interval_95_{one.key}"], strict=True):
             assert agrees(one, cell, number, system), (one.key, cell)
         assert f"{one.words}: {value} {one.kind.unit_for(units)}".rstrip() in text
+
+
+@EITHER
+@pytest.mark.parametrize(
+    ("seek", "what"),
+    [("--most", "load.roof rack and tent.mass"), ("--least", "lift"), ("--least", "front bar")],
+)
+def test_the_figures_of_an_inverse_question(seek, what, system):
+    """The page tells the sentence alone, which JSON has in metric units."""
+    asked = (
+        seek,
+        what,
+        "--so-that",
+        "lean at 0.4 g <= 7 deg/g",
+        "--so-that",
+        "rear wheel lift >= 0.7 g",
+    )
+    found = json.loads(printed("solve", "crew-cab-touring", *asked, "--json"))
+    text = printed("solve", "crew-cab-touring", *asked, "--units", system.value)
+    flat = " ".join(text.split())
+    if system is UnitSystem.METRIC:
+        assert found["sentence"] in flat
+    (kind,) = (one for one in AMOUNT_KINDS.values() if f"now_{one.key}" in found)
+    now, _, _ = re.search(r"than now \(([0-9.]+)( [^)]*)?\)(.)", flat).groups()
+    assert agrees(Figure("now", "", "", kind), now, found[f"now_{kind.key}"], system)
+    for goal, limit, key in zip(
+        found["conditions"], ("most 7.00 deg/g", "least 0.70 g"), ("deg_per_g", "g"), strict=True
+    ):
+        cells = in_text(text, f"{goal['quantity']}, at {limit}")
+        names = ("with_least", "now", "with_answer", "with_most")
+        assert len(cells) == len(names)
+        for cell, name in zip(cells, names, strict=True):
+            one = Figure(name, "", "", LEAN_PER_G if key == "deg_per_g" else ACCELERATION)
+            assert agrees(one, cell, goal[f"{name}_{key}"], system), (name, cell)
 
 
 def test_a_figure_that_differs_is_seen():

@@ -8,28 +8,23 @@ from rollsim.cautions import ROLL_CAUTIONS
 from rollsim.cli.layout import paragraph, side_by_side, unbroken
 from rollsim.cli.records import rating_record
 from rollsim.cli.tables import closing, heading, of_states, over_ratings, rated
-from rollsim.inverse_wording import (
-    TIPS,
-    amount_unit,
-    answer_words,
-    goal_name,
-    kept_unit,
-    limit_words,
-)
+from rollsim.inverse_wording import answer_words, goal_name, limit_words
 from rollsim.mass import not_checked
-from rollsim.reader_units import METRIC, ReaderUnits, figure, with_unit
+from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.scenario import Scenario
 from rollsim.sentences import sentence
 from rollsim.sizing.amounts import AmountKind
 from rollsim.sizing.asked import Asked
-from rollsim.sizing.inverse import Goal, Outcome
-from rollsim.tell.figures import Record, Row
-from rollsim.tell.kinds import number
+from rollsim.sizing.inverse import Outcome
+from rollsim.tell.figures import Record, Row, record, why_null
+from rollsim.tell.kinds import ACCELERATION, LENGTH
 from rollsim.tell.names import state_words
+from rollsim.tell.of_solve import AMOUNT_KINDS, amounts, limits
 from rollsim.tell.ratings import rating_rows
 from rollsim.tolerance import Band
 
-_KEY_UNITS = {"deg/g": "deg_per_g", "N/mm": "N_per_mm", "N·m/deg": "Nm_per_deg"}
+_BY_AMOUNT = {"least": "with_least", "now": "now", "amount": "with_answer", "most": "with_most"}
+"""Which figure of a limit belongs to which amount, as the table has them side by side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,32 +68,25 @@ def _band_block(asked: Asked, done: Done, units: ReaderUnits) -> tuple[str, ...]
         return (paragraph(sentence(done.why_no_band)),)
     if done.band is None:
         return ()
-    unit = amount_unit(asked.amount.kind, units)
-    ends = f"{figure(done.band.low, unit)} to {with_unit(done.band.high, unit)}"
+    kind = AMOUNT_KINDS[asked.amount.kind]
+    ends = f"{kind.said(done.band.low, units)} to {kind.with_unit(done.band.high, units)}"
     return (paragraph(f"With the tolerances of the inputs, nine cases of ten: {ends}."),)
 
 
 def _figures(asked: Asked, units: ReaderUnits) -> tuple[list[str], list[Row]]:
     """What each limit is set to, by amount."""
-    answer, unit = asked.answer, amount_unit(asked.amount.kind, units)
-    columns = [
-        (f"with {with_unit(answer.least, unit)}", answer.with_least),
-        (f"now, {with_unit(asked.amount.now, unit)}", answer.with_now),
-        ("with the answer", answer.with_answer),
-        (f"with {with_unit(answer.most, unit)}", answer.with_most),
+    found, values = amounts(asked)
+    of = {one.name: one for one in found}
+    titles = [
+        of[name].words if name in ("now", "amount") else f"with {of[name].with_unit(values, units)}"
+        for name in _BY_AMOUNT
     ]
-    rows = [
-        Row(
-            f"{goal_name(goal)}, {limit_words(goal)}",
-            tuple(_cell(goal, values[n]) for _, values in columns),
-        )
-        for n, goal in enumerate(asked.goals)
-    ]
-    return [title for title, _ in columns], rows
-
-
-def _cell(goal: Goal, value: float) -> str:
-    return TIPS if value == math.inf else figure(value, kept_unit(goal.kept))
+    rows = []
+    for goal, (figures, limited) in zip(asked.goals, limits(asked), strict=True):
+        cells = {one.name: one.cell(limited, units) for one in figures}
+        label = f"{goal_name(goal)}, {limit_words(goal)}"
+        rows.append(Row(label, tuple(cells[name] for name in _BY_AMOUNT.values())))
+    return titles, rows
 
 
 def _ratings(asked: Asked, units: ReaderUnits) -> str:
@@ -114,34 +102,24 @@ def solve_record(scenario: Scenario, asked: Asked, done: Done, *, what: str) -> 
 
     What has no value is null, with a reason in "notes".
     """
-    answer, unit = asked.answer, amount_unit(asked.amount.kind, METRIC)
-    key = _KEY_UNITS.get(unit, unit)
-    amounts = {
-        "amount": answer.amount,
-        "now": asked.amount.now,
-        "change": answer.amount - asked.amount.now,
-        "begins": answer.begins,
-        "ends": answer.ends,
-        "least_looked_at": answer.least,
-        "most_looked_at": answer.most,
-    }
-    record: Record = {
+    answer, kind = asked.answer, AMOUNT_KINDS[asked.amount.kind]
+    told: Record = {
         "what": what,
         "seek": asked.seek.value,
         "state": asked.case,
         "outcome": answer.outcome.name.lower(),
         "sentence": answer_words(asked, METRIC),
-        **{f"{name}_{key}": number(value, unit) for name, value in amounts.items()},
+        **record(*amounts(asked)),
     }
     if asked.amount.kind is AmountKind.LIFT:
         for end, share in zip(("front", "rear"), asked.subject.shape, strict=True):
-            record[f"{end}_lift_mm"] = number(share * answer.amount, "mm") if share else None
+            told[f"{end}_lift_mm"] = LENGTH.number(share * answer.amount) if share else None
     if done.band or done.why_no_band:
-        ends = done.band and [number(end, unit) for end in (done.band.low, done.band.high)]
-        record[f"amount_band_{key}"] = ends
+        ends = done.band and [kind.number(end) for end in (done.band.low, done.band.high)]
+        told[f"amount_band_{kind.key}"] = ends
     checks = () if asked.then is None else asked.then.ratings
     return {
-        **record,
+        **told,
         "conditions": [_condition(asked, n) for n in range(len(asked.goals))],
         "kept_again_by_more": answer.again,
         "no_droop_left_at_rest": answer.out_of_droop,
@@ -152,58 +130,47 @@ def solve_record(scenario: Scenario, asked: Asked, done: Done, *, what: str) -> 
         "cautions": list(ROLL_CAUTIONS),
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),
-        "notes": [*scenario.notes, *_notes(asked, done, key)],
+        "notes": [*scenario.notes, *_notes(asked, done)],
     }
 
 
 def _condition(asked: Asked, n: int) -> Record:
-    goal, answer = asked.goals[n], asked.answer
-    unit = kept_unit(goal.kept)
-    values = {
-        "limit": goal.limit,
-        "with_answer": answer.with_answer[n],
-        "now": answer.with_now[n],
-        "with_least": answer.with_least[n],
-        "with_most": answer.with_most[n],
-    }
+    goal, (figures, limited) = asked.goals[n], limits(asked)[n]
     at = math.nan if goal.at is None or goal.kept.is_threshold else goal.at
     return {
         "quantity": goal_name(goal),
         "relation": ">=" if goal.kept.is_threshold else "<=",
-        "at_g": number(at, "g"),
-        **{f"{name}_{_KEY_UNITS.get(unit, unit)}": number(v, unit) for name, v in values.items()},
-        "decides": answer.decides[n],
+        "at_g": ACCELERATION.number(at),
+        **record(figures, limited),
+        "decides": asked.answer.decides[n],
     }
 
 
-def _notes(asked: Asked, done: Done, key: str) -> list[str]:
+def _notes(asked: Asked, done: Done) -> list[str]:
     """Why a figure is null."""
     answer, found = asked.answer, []
     if done.why_no_band:
+        key = AMOUNT_KINDS[asked.amount.kind].key
         found.append(f"amount_band_{key} is null: {done.why_no_band}")
     if not done.written:
         why = "not asked for" if done.output is None else "the conditions do not decide the amount"
         found.append(f"written is null: {why}")
+    figures, values = amounts(asked)
+    found += why_null(figures, [values])
+    for each, limited in limits(asked):
+        found += why_null(each, [limited])
     if answer.outcome is Outcome.NONE:
-        found.append(
-            f"amount_{key}, change_{key}, begins_{key}, ends_{key} and with_answer are null, and "
-            "ratings empty: no amount that was looked at keeps the conditions"
-        )
+        found.append("ratings is empty: there is no answer to weigh")
     elif not answer.is_decided:
+        amount = figures[0].key
         found.append(
-            f"amount_{key} is as far as is looked: the conditions do not decide it, and nothing is "
+            f"{amount} is as far as is looked: the conditions do not decide it, and nothing is "
             "written"
         )
     if any(g.at is None or g.kept.is_threshold for g in asked.goals):
         found.append("at_g is null where a figure is at straight ahead or is itself one in g")
-    shown = (answer.with_least, answer.with_now, answer.with_most)
-    if not all(math.isfinite(value) for values in shown for value in values):
-        found.append(
-            "with_least, now or with_most is null where the vehicle tips before that acceleration "
-            "or the path to tipping was not resolved"
-        )
     if asked.amount.kind is AmountKind.LIFT and 0.0 in asked.subject.shape:
         found.append("front_lift_mm or rear_lift_mm is null where that axle keeps its own lift")
     if answer.unresolved:
         found.append("some amounts could not be computed and count as not keeping the conditions")
-    return found
+    return list(dict.fromkeys(found))  # two limits of one kind have the same reason

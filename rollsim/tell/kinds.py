@@ -7,6 +7,7 @@ from rollsim.reader_units import ReaderUnits, figure
 from rollsim.units import to_unit
 
 DIGITS = 12  # significant: 0.3 g comes out as 0.3
+_IN_KEYS = {"deg/g": "deg_per_g", "N/mm": "N_per_mm", "N*m/deg": "Nm_per_deg"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +17,11 @@ class Kind:
     unit: str
     of_reader: str = ""
     decimals: int | None = None
+
+    @property
+    def key(self) -> str:
+        """Its unit at the end of a key of JSON."""
+        return _IN_KEYS.get(self.unit, self.unit)
 
     def unit_for(self, units: ReaderUnits) -> str:
         """The unit that a reader has; empty for a ratio."""
