@@ -5,20 +5,43 @@ import functools
 from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import local_script_runner
 
-from rollsim import remedies
+from rollsim import roll, sizing
+
+
+def _once(function):
+    """The function, which keeps what it gave for equal arguments, where they can be compared."""
+    kept = functools.cache(function)
+
+    @functools.wraps(function)
+    def of(*arguments, **named):
+        try:
+            hash((arguments, *named.values()))
+        except TypeError:
+            return function(*arguments, **named)
+        return kept(*arguments, **named)
+
+    of.kept = kept
+    return of
+
+
+# Before anything takes them from there.
+roll.results = _once(roll.results)
+sizing.size = _once(sizing.size)
+
+from rollsim import remedies  # noqa: E402
 
 _worked_out = remedies.what_else_helps
 _known: dict[tuple, tuple] = {}
 
 
-def _once(source, scenario, sizing):
+def _helps(source, scenario, sizing):
     key = (source.text, source.tables, sizing.case, sizing.target, len(sizing.candidates))
     if key not in _known:
         _known[key] = _worked_out(source, scenario, sizing)
     return _known[key]
 
 
-remedies.what_else_helps = _once
+remedies.what_else_helps = _helps
 # Every page that a test opens looks for components in all that is installed here: half a second.
 manifest_scanner.scan_component_manifests = functools.cache(
     manifest_scanner.scan_component_manifests
