@@ -357,7 +357,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["net roll stiffness, N·m/deg"] == "1500"
     assert found["friction, half the loop, N·m"] == "60"
     assert found["mass, kg"] == "30.0"
-    assert found["cross weight, right front and left rear, %"] == "50.3"  # 570 + 430 of 1990
+    assert found["cross weight (front right + rear left)"] == "50.3 %"  # 570 + 430 of 1990
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
     assert found["rear roll centre (transverse rod), height, mm"] == "420"
     offered = said(app.markdown)

@@ -13,11 +13,12 @@ from rollsim.scenario import Scenario
 from rollsim.tell.figures import Record, record
 from rollsim.tell.kinds import RATIO, number
 from rollsim.tell.names import WHEELS
+from rollsim.tell.of_scales import CORNERS
 from rollsim.tell.of_states import FRICTION, STATE, TRANSFER
 from rollsim.tolerance import LeanBands
 
 if TYPE_CHECKING:
-    from rollsim.weighing import Weighed
+    pass
 
 WHEEL_KEYS = tuple(wheel.replace(" ", "_") for wheel in WHEELS)
 
@@ -53,7 +54,11 @@ def roll_record(
         "states": {
             result.name: {**state_record(result), **of.get(result.name, {})} for result in found
         },
-        **({} if scenario.corners is None else {"on_the_scales": _scales_record(scenario.corners)}),
+        **(
+            {}
+            if scenario.corners is None
+            else {"on_the_scales": record(CORNERS.values(), scenario.corners)}
+        ),
         "ratings_not_checked": list(not_checked(scenario.job)),
         "assumed": list(scenario.assumed),
         "measured": list(scenario.measured),
@@ -105,14 +110,9 @@ def rating_record(check: RatingCheck) -> Record:
     }
 
 
-def _scales_record(found: "Weighed") -> Record:
-    return {
-        "cross_weight_share": number(found.cross_weight),
-        "front_share": number(found.front_share),
-        "left_share": number(found.left_share),
-        "cg_behind_front_axle_mm": number(found.cg_behind_front_axle, "mm"),
-        "cg_left_mm": number(found.cg_left, "mm"),
-    }
+def _on_the_scales(scenario: Scenario) -> Record:
+    found = scenario.corners
+    return {} if found is None else {"on_the_scales": record(CORNERS.values(), found)}
 
 
 def _friction_record(result: StateResult) -> Record:

@@ -19,6 +19,7 @@ from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
 from rollsim.tell.figures import Row, rows
 from rollsim.tell.names import LEFT_BEND_WHEELS, clean, state_words
+from rollsim.tell.of_scales import CORNERS
 from rollsim.tell.of_states import TRANSFER, listed
 from rollsim.tell.ratings import NO_RATING_RAISED, not_checked_words, over_lines, rating_rows
 from rollsim.tolerance import LeanBands
@@ -126,12 +127,13 @@ def _scales_table(scenario: Scenario, units: ReaderUnits) -> tuple[str, ...]:
     found = scenario.corners
     if found is None:
         return ()
-    left = figure(found.cg_left, units.length)
+    cross, front, left, cg = (
+        f"{CORNERS[name].words} {CORNERS[name].with_unit(found, units)}"
+        for name in ("cross_weight", "front_share", "left_share", "cg_left")
+    )
     lines = (
-        f"cross weight (front right + rear left) {100.0 * found.cross_weight:.1f} %, true only on "
-        "level pads, bounced and rolled free",
-        f"on the front axle {100.0 * found.front_share:.1f} %, on the left side "
-        f"{100.0 * found.left_share:.1f} %; CG {left} {units.length} left of the centreline",
+        f"{cross}, true only on level pads, bounced and rolled free",
+        f"{front}, {left}; {cg}",
     )
     return section("On the scales", bullets(lines))
 

@@ -27,7 +27,7 @@ from rollsim.measured.branch import Branch
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, amount, gone, written
-from rollsim.reader_units import ReaderUnits, figure, said_in
+from rollsim.reader_units import ReaderUnits, said_in
 from rollsim.scenario import Scenario
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.correcting import weighed_height
@@ -35,6 +35,8 @@ from rollsim.scenario.editing import Value, value
 from rollsim.scenario.keys import bare
 from rollsim.scenario.vehicle_bar import dimensions_of
 from rollsim.spring_check import second_stage
+from rollsim.tell.figures import rows
+from rollsim.tell.of_scales import CORNERS
 from rollsim.tolerance import SIGMAS
 from rollsim.units import Dimension, parse, to_unit
 from rollsim.vehicle import Job, Load, Suspension
@@ -66,18 +68,8 @@ def corners(readings: Readings, job: Job) -> Weighed:
 
 def corners_table(found: Weighed, units: ReaderUnits) -> pd.DataFrame:
     """Axles, cross weight and the CG in plan, text."""
-    mass_unit, length = units.mass, units.length
-    rows = (
-        (f"whole vehicle, {mass_unit}", figure(found.total, mass_unit)),
-        (f"front axle, {mass_unit}", figure(found.front_axle, mass_unit)),
-        (f"rear axle, {mass_unit}", figure(found.rear_axle, mass_unit)),
-        ("on the front axle, %", f"{100.0 * found.front_share:.1f}"),
-        ("on the left side, %", f"{100.0 * found.left_share:.1f}"),
-        ("cross weight, right front and left rear, %", f"{100.0 * found.cross_weight:.1f}"),
-        (f"CG behind the front axle, {length}", figure(found.cg_behind_front_axle, length)),
-        (f"CG left of the centreline, {length}", figure(found.cg_left, length)),
-    )
-    return pd.DataFrame(rows, columns=list(HEADS[:2]))
+    told = [(row.label, *row.cells) for row in rows(CORNERS.values(), [found], units)]
+    return pd.DataFrame(told, columns=list(HEADS[:2]))
 
 
 def corners_changes(readings: Readings, units: ReaderUnits, *, text: str) -> Changes:
