@@ -211,7 +211,7 @@ def test_the_pair_is_the_one_that_sizing_each_front_bar_by_itself_finds(stem):
     of, found = sized(data)
     limits, best = of.job.limits, None
     share_now = next(
-        r.front_load_transfer_share for r in roll.results(of.job) if r.name == found.emptiest
+        r.front_load_transfer_share for r in roll.results(of.job, (), only=(found.emptiest,))
     )
     for section in SECTIONS:
         one = copy.deepcopy(data)
@@ -306,7 +306,7 @@ def test_both_as_the_bars_that_are_on_give_the_same_lean(stem):
         "arm_holes": [f"{pair.rear.lever!r} m"],
     }
     del on["front_bar"]
-    given = roll.results(scenario.from_data(on, "on").job)
+    given = roll.results(scenario.from_data(on, "on").job, only=mass.names_with_bar(of.job))
     for one, other in zip(promised, given, strict=True):
         for name in ("roll_gradient", "secant_roll_gradient", "front_load_transfer_share"):
             assert getattr(other, name) == pytest.approx(getattr(one, name), rel=1e-6)
@@ -327,11 +327,13 @@ def test_stress_of_the_front_bar_in_every_state_by_hand(stem):
     data = data_of(stem, {"material": STRONG})
     data["front"]["bump_stop"]["gap"] = data["front"]["rebound_limit"]["gap"] = "30 mm"
     data["target"] = {"roll_gradient": "10 % less than now"}
-    data.setdefault("change", {})["wheel_offset_front"] = "30 mm"
+    # Lifted, the empty vehicle would hang in a limit so near.
+    data.setdefault("change", {}).pop("suspension_lift_front", None)
+    data["change"]["wheel_offset_front"] = "30 mm"
     of, found = sized(data)
     pair, job = found.pair, with_new_front(of.job, found.pair.front)
     limit, cornering, twisted = job.limits.stress_acceleration, {}, {}
-    for state in mass.states(job):
+    for state in mass.states_with_bar(job):
         bar = fitted(pair.rear, of.rear_bar)
         (r,) = roll.results(job, (limit,), bar, only=(state.name,))
         axle = mass.axles(job, state)[0]
@@ -367,7 +369,7 @@ def test_a_front_bar_without_stops_is_twisted_to_where_its_lower_wheel_lifts():
     of, found = sized(data)
     pair, job = found.pair, with_new_front(of.job, found.pair.front)
     most = 0.0
-    for state in mass.states(job):
+    for state in mass.states_with_bar(job):
         (r,) = roll.results(job, (), fitted(pair.rear, of.rear_bar), only=(state.name,))
         axle = mass.axles(job, state)[0]
         bar = pair.front.roll_stiffness * (axle.track / job.vehicle.front.track) ** 2

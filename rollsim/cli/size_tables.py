@@ -27,7 +27,7 @@ from rollsim.roll import StateResult
 from rollsim.scenario import Scenario
 from rollsim.sizing import Candidate, Sizing
 from rollsim.tell.figures import Row, rows
-from rollsim.tell.names import state_words
+from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.of_bars import BAR, SIZING
 from rollsim.tell.of_states import listed
 from rollsim.units import to_unit
@@ -82,7 +82,7 @@ def size_report(
         *section(PAIR_TITLE, "\n\n".join(map(paragraph, pair_words(sizing, units)))),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
-        paragraph(RANKING_WORDS),
+        paragraph(" ".join(filter(None, (RANKING_WORDS, driven_empty_words([sizing.emptiest]))))),
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section(HELP_TITLE, _helps(helps, units)),

@@ -264,6 +264,8 @@ def _show_figures(found: Answer, case: str) -> None:
     """The empty vehicle beside the loaded one: that is where a rear bar hurts."""
     table = tables.compared_table(found, case)
     show_table(table, alt="Lean, wheel lift, tipping point and balance, empty and loaded")
+    if said := fit_parts.empty_words(found):
+        st.caption(plain(said))
 
 
 @st.fragment

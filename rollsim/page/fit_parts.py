@@ -20,7 +20,7 @@ from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
 from rollsim.sizing import NoPair
-from rollsim.tell.names import state_words
+from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.ratings import not_checked_words
 from rollsim.wording import RANKING_WORDS
 
@@ -206,8 +206,8 @@ def states(found: Answer) -> None:
     """Every state side by side, now and with the bar, and what is on the ratings."""
     table = tables.states_table(found)
     show_table(table, alt="The states side by side")
-    if same := tables.twin_words(found):
-        st.caption(plain(same))
+    if said := " ".join(filter(None, (tables.twin_words(found), empty_words(found)))):
+        st.caption(plain(said))
     ratings = tables.ratings_table(found)
     if len(ratings):
         st.markdown(
@@ -220,6 +220,11 @@ def states(found: Answer) -> None:
         downloads.table_button(table, "states")
         if len(ratings):
             downloads.table_button(ratings, "ratings")
+
+
+def empty_words(found: Answer) -> str:
+    """What the state "driven empty" is, where it is shown."""
+    return driven_empty_words([result.name for result in found.before])
 
 
 def what_else(found: Answer) -> None:
