@@ -118,7 +118,8 @@ def test_choice_and_its_states():
     assert answer.choice.roll_gradient <= 1.05 * answer.target
     assert answer.choice.roll_gradient <= 0.97 * answer.present
     *names, last = (s.name for s in answer.states)
-    assert names == ["unladen", "as_weighed", "work week", "touring"] and last == "driven_empty"
+    assert names == ["unladen", "as_weighed", "work week", "touring"]
+    assert last == "driven_empty"
     assert answer.states[-2].secant_roll_gradient == pytest.approx(answer.choice.roll_gradient)
     assert answer.choice.section.label in choice_words(answer, METRIC)
 
