@@ -55,7 +55,21 @@ def test_a_number_is_read_with_point_and_comma(typed, value):
 
 @pytest.mark.parametrize(
     "typed",
-    ["1,200", "12,345", "1,200.5", "1.200,5", "1 20", "1200 500", "75 kg", "1e3", "nan", "inf", "x", ".", "-"],
+    [
+        "1,200",
+        "12,345",
+        "1,200.5",
+        "1.200,5",
+        "1 20",
+        "1200 500",
+        "75 kg",
+        "1e3",
+        "nan",
+        "inf",
+        "x",
+        ".",
+        "-",
+    ],
 )
 def test_what_is_no_plain_number_is_refused_in_words(typed):
     assert read(typed).value is None

@@ -27,6 +27,7 @@ from rollsim.pair_wording import HOW_TO_ASK_FOR_A_PAIR, PAIR_TITLE, pair_words
 from rollsim.reader_units import METRIC
 from rollsim.remedies import pair_change
 from rollsim.scenario import ScenarioError
+from rollsim.scenario.pair_asked import ask_for_a_pair
 from rollsim.scenario.pasting import pasted
 from rollsim.sizing import NoPair, Pair
 from rollsim.sizing.choice import fitted
@@ -485,10 +486,29 @@ def test_the_command_tells_both_bars_and_what_each_does_alone(capsys, tmp_path):
     assert "front_bar" in tomllib.loads(record["change"])["change"]
 
 
-def test_fit_a_bar_tells_the_pair_under_the_answer_and_puts_both_in():
-    app = own(tomlkit.dumps(data_of("crew-cab-touring")))
-    _, found = sized(data_of("crew-cab-touring"))
+def test_asking_for_a_pair_keeps_the_vehicle_as_stiff_as_it_is():
+    for stem in WITH_BAR:
+        text = (ROOT / "scenarios" / f"{stem}.toml").read_text(encoding="utf-8")
+        job = scenario.loads(text, "now.toml").job
+        asked = scenario.loads(ask_for_a_pair(text, job), "asked.toml")
+        now, then = (one.vehicle.front.bar_roll_stiffness for one in (job, asked.job))
+        assert then == pytest.approx(now, rel=1e-4)
+        assert len(asked.front_bar.stocks[0].sections) == 5
+        assert any(line.startswith("front.bar.arm_holes") for line in asked.assumed)
+    none = replace(job.vehicle.front, bar_roll_stiffness=0.0)
+    with pytest.raises(ValueError, match="no front bar is on it"):
+        ask_for_a_pair(text, replace(job, vehicle=replace(job.vehicle, front=none)))
+
+
+def test_fit_a_bar_takes_a_pair_from_a_button_and_puts_both_in():
+    source = ROOT / "scenarios" / "crew-cab-touring.toml"
+    text = source.read_text(encoding="utf-8")
+    app = own(text)
+    app.button(key="ask-pair").click().run()
+    asked = scenario.loads(ask_for_a_pair(text, scenario.load(source).job), "asked.toml")
+    found = sizing.size(asked.job, asked.rear_bar, asked.front_bar)
     told = words(app)
+    assert not any(one.key == "ask-pair" for one in app.button)
     assert PAIR_TITLE in told
     assert f"In front {found.pair.front.section.label}" in told
     assert STIFFER_FRONT in told

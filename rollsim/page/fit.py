@@ -137,6 +137,8 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
             st.caption(plain(words))
     if found.bar is not None:
         right.markdown(plain(bars.verdict(found)))
+    with right:
+        fit_parts.ask_for_a_pair(found)
     _show_details(found, case)
     fit_parts.job_sheet(found)
     firm_up.show(found)

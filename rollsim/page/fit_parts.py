@@ -17,6 +17,7 @@ from rollsim.plots.bar_choice import Against, bar_choice, notes
 from rollsim.remedies import pair_change
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
+from rollsim.scenario.pair_asked import ask_for_a_pair as pair_asked
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
 from rollsim.sizing import NoPair
@@ -231,9 +232,6 @@ def what_else(found: Answer) -> None:
     """What else would help, each with a button that puts it into the scenario."""
     source = with_tables(frame.name(), frame.text(), frame.folder())
     helps = outcome.helps_of(found, source)
-    if found.sizing.pair is NoPair.NOT_ASKED:
-        for how in pair_words(found.sizing, found.units):
-            st.markdown(plain(how))
     for line in outcome.not_counted(found, source):
         st.caption(plain(line))
     if not helps:
@@ -251,6 +249,27 @@ def what_else(found: Answer) -> None:
             on_click=_put_in,
             args=(one.change,),
         )
+
+
+def ask_for_a_pair(found: Answer) -> None:
+    """A button that has a front bar chosen too, where balance is in the way and nobody asked."""
+    sizing = found.sizing
+    if sizing is None or sizing.pair is not NoPair.NOT_ASKED or not sizing.balance_is_in_the_way:
+        return
+    try:
+        asked = pair_asked(frame.text(), found.scenario.job)
+    except ValueError as why:
+        st.caption(plain(sentence(f"A front bar cannot be chosen with it: {why}")))
+        return
+    st.button(
+        "Choose a front bar with it",
+        key="ask-pair",
+        help="A stiffer front bar keeps the front its share. Sizes up to 8 mm thicker than the one "
+        "on it are tried; a front bar that nobody measured is guessed, and marked as assumed. Back "
+        "in the browser undoes it.",
+        on_click=frame.put,
+        args=(asked,),
+    )
 
 
 def pair(found: Answer) -> None:

@@ -167,7 +167,9 @@ def for_the_file(text: str, unit: str) -> str:
     parts = [_parts(part) for part in TOLERANCE_SIGN.split(value)]
     if any(part is None or _may_part_thousands(part, math.inf) for part in parts):
         return text
-    whole = _together(value) == value and all(part.mark != "," and (part.unit or not unit) for part in parts)
+    whole = _together(value) == value and all(
+        part.mark != "," and (part.unit or not unit) for part in parts
+    )
     if whole:
         return text
     unit = next((part.unit for part in parts if part.unit not in ("", "%")), unit)
