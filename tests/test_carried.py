@@ -44,13 +44,10 @@ def test_every_scenario_shows_the_figures_of_the_command(path):
         )
         for state in (before, now)
     ]
-    pushes = [f"{100 * lift:.0f} %" for lift in lifts]
-    assert f"outward with {pushes[1]} of the weight, {pushes[0]} before" in head
     sooner = f"{100 * (1.0 - lifts[1] / lifts[0]):.0f}\u00a0% sooner than before"
     assert f"comes off the ground {sooner}" in head
     left = [f"{100 * (1.0 - AT / STANDARD_GRAVITY / lift):.0f}\u00a0%" for lift in lifts]
-    assert f"This bend pushes with {100 * AT / STANDARD_GRAVITY:.0f} %: {left[1]} is left" in head
-    assert f"until a wheel lifts, {left[0]} before; a kerb" in head
+    assert f"In this bend {left[1]} is left until then, {left[0]} before; a kerb" in head
     last = f"{now['curve'][0]['roll_angle_deg']:.2f}°"
     assert [row[2] for row in carried.share_rows(found)][-2:] == [last, last]
     assert not re.search(r"km/h|mph", head)  # how far it is from a lift is never a speed

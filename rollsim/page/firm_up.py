@@ -8,6 +8,7 @@ import streamlit as st
 from rollsim.page import downloads, fields, frame
 from rollsim.page.answers import Answer
 from rollsim.page.frame import plain, show_table
+from rollsim.page.outcome import HOW_SURE
 from rollsim.reader_units import figure
 from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
@@ -36,7 +37,7 @@ LEAST_SHARE = 0.02  # of the variance: less is not worth a tape
 def show(found: Answer) -> None:
     """The band of the lean, the chance of landing on target, and the inputs it hangs on."""
     with st.expander(
-        "How sure is this, and what to measure to firm it up",
+        HOW_SURE,
         icon=":material/straighten:",
         key="sure",
         bind="query-params",

@@ -105,14 +105,14 @@ def test_the_page_for_the_fitter_has_people_on_its_first_page(chromium, paper):
         found,
         "a steady bend of 25 m radius at 35 km/h",
         METRIC,
-        text="[vehicle]",
+        text=scenario_file(BEYOND).read_text(encoding="utf-8"),
         picture=roundabout("25 m", "35 km/h", pair[0], after=pair[1]),
         words="rolling " * 75,
         spread="between " * 30,
     )
     tab = chromium.new_page()
     tab.set_content(html)
-    first, second, *_ = pages(tab.pdf(format=paper))
+    first, second = pages(tab.pdf(format=paper))
     tab.close()
     assert "Beforeyourelyonthesefigures" in first
     assert second.startswith("Fortheworkshop")
