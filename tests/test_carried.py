@@ -67,7 +67,8 @@ def test_ratings_come_first_and_over_is_said(path):
         assert len(said) == len(over)
         for line, rating in zip(said, over.values(), strict=True):
             on, limit = (per_kg * rating[key] for key in ("load_kg", "limit_kg"))
-            more = f"{math.ceil(on - 1e-6) - math.floor(limit + 1e-6)} {unit}"
+            more = f"{math.ceil(on - limit - 1e-6)} {unit}"
+            assert f" {on:.0f} {unit}, " in line  # as the load reads everywhere else
             assert line.startswith(f"{carried.RATINGS[rating['name']]}: ")
             assert line.endswith(f": {more} too much")
             assert f"OVER by {more}" in bars

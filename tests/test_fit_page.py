@@ -245,8 +245,9 @@ def test_over_a_rating_comes_first_with_its_figures():
     assert {r["name"] for r in over} >= {"rear_axle", "roof_load"}
     assert "OVER A RATING" in app.error[0].value
     for rating in over:
-        on = math.ceil(rating["load_kg"] - 1e-6)  # taking off what is too much is then enough
-        assert f"{on} kg, allowed {rating['limit_kg']:.0f} kg" in words(app)
+        more = math.ceil(rating["load_kg"] - rating["limit_kg"] - 1e-6)  # enough to take off
+        on = f"{rating['load_kg']:.0f} kg, allowed {rating['limit_kg']:.0f} kg: {more} kg too much"
+        assert on in words(app)
     ratings = next(t.value for t in app.table if any("gross" in str(n) for n in t.value.index))
     assert "OVER" in ratings.to_string()
 
@@ -363,5 +364,5 @@ def test_a_lift_that_hangs_in_full_droop_is_no_cure():
     )
     told = next(line for line in outcome.remarks(with_text(high)) if "full droop" in line)
     assert "no cure for lean" in told
-    assert "Full droop is assumed here: measure it first" in told
+    assert "Full droop is assumed here: measure it." in told
     assert not any("hang at full droop" in line for line in outcome.remarks(with_text(low)))

@@ -45,7 +45,8 @@ pre { white-space: pre-wrap; font-size: 11px; border: 1px solid #99a; padding: .
   th, td { padding: .1rem .4rem; } li.blank { margin-bottom: .9rem; }
   .workshop { break-before: page; margin: 0; }
   .workshop, .workshop h2 { font-size: 9.5px; } .workshop h1 { font-size: 15px; }
-  .workshop h2 { font-size: 11px; margin: .4rem 0 .1rem; } .workshop li.blank { margin-bottom: .7rem; }
+  .workshop h2 { font-size: 11px; margin: .4rem 0 .1rem; }
+  .workshop li.blank { margin-bottom: .7rem; }
   .small { columns: 2; font-size: 7.5px; line-height: 1.2; } pre { columns: 3; font-size: 6px; }
   pre { white-space: pre-wrap; line-height: 1.15; margin: 0; }
 }
