@@ -22,12 +22,15 @@ LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a w
 
 
 def section_words(section: Section, units: ReaderUnits) -> str:
-    """A section [mm or in] as the reader orders it: whole millimetres stay, whatever the units."""
+    """A section as it is ordered: whole millimetres stay, with the reader's size beside them."""
     outer, wall = section.outer_diameter, section.wall
-    half_millimetres = [2e3 * x for x in (outer, wall or 0.0)]
-    if units.length == "mm" or all(abs(x - round(x)) < 1e-6 for x in half_millimetres):
+    if units.length == "mm":
         return section.label
-    inches = f"{to_unit(outer, 'in'):.3f}"
+    sizes = [f"{to_unit(x, 'in'):.3f}" for x in (outer, wall) if x is not None]
+    half_millimetres = [2e3 * x for x in (outer, wall or 0.0)]
+    if all(abs(x - round(x)) < 1e-6 for x in half_millimetres):
+        return f"{section.label} ({' x '.join(sizes)} in)"
+    inches = sizes[0]
     return f"{inches} in solid" if wall is None else f"{inches} x {to_unit(wall, 'in'):.3f} in"
 
 

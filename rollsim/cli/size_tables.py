@@ -20,7 +20,7 @@ from rollsim.cli.tables import (
 )
 from rollsim.cost_wording import worse_words
 from rollsim.pair_wording import PAIR_TITLE, pair_words
-from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
+from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, in_units
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.roll import StateResult
@@ -88,7 +88,7 @@ def size_report(
         *section(HELP_TITLE, _helps(helps, units)),
         *map(paragraph, left_out),
         *rating_table(scenario.job, shown, units),
-        *closing(scenario, shown, caution_words(sizing, units)),
+        *closing(scenario, shown, caution_words(sizing, units), units=units),
         *over,
     ]
     return "\n\n".join(blocks)
@@ -113,7 +113,7 @@ def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
     title = f"Lean per g (roll gradient) of {state_words(sizing.case)}, the state sized for, deg/g"
     said = [paragraph(title), side_by_side([""], lines)]
     if sizing.replaces:
-        said.append(paragraph(f"The new bar replaces: {sizing.replaces}"))
+        said.append(paragraph(f"The new bar replaces: {in_units(sizing.replaces, units)}"))
     return "\n".join(said)
 
 
@@ -166,7 +166,7 @@ def _rejected_table(
 def _bar_columns(units: ReaderUnits) -> tuple[Column, ...]:
     return (
         Column("rank", 4),
-        Column("section", 18, left=True),
+        Column("section", 18 if units.length == "mm" else 22, left=True),
         Column("steel", 5, left=True),
         Column(BAR["lever"].heading(units), 5),
         Column(units.roll_stiffness.replace("/", " /"), 6),
