@@ -44,7 +44,7 @@ def worse_words(
     if front is not None:
         bars.insert(0, ("front", front, sizing.front_off))
     return (
-        *_earlier(*_driven(sizing, before), units),
+        *_earlier(*_driven(sizing, before), units, "this bar" if front is None else "these bars"),
         *_smaller_share(bar, sizing, units),
         *_less_understeer(bar, sizing, units),
         *_one_wheel(bars, units),
@@ -67,9 +67,9 @@ def _less(one: Figure, was: float, now: float, units: ReaderUnits) -> tuple[str,
 
 
 def _earlier(
-    before: Sequence[StateResult], after: Sequence[StateResult], units: ReaderUnits
+    before: Sequence[StateResult], after: Sequence[StateResult], units: ReaderUnits, what: str
 ) -> list[str]:
-    """States that tip or lift a wheel at less with the bar, like ones together.
+    """States that tip or lift a wheel at less with `what` is fitted, like ones together.
 
     A wheel that comes up just as it tips is told by the tipping.
     """
@@ -78,7 +78,7 @@ def _earlier(
         for was, now in zip(before, after, strict=True):
             told, tips = (_from_to(was, now, one, units) for one in (name, _TIPS))
             if told and (name == _TIPS or told != tips):
-                line = f"{words} {told[1]}, without this bar {told[0]}"
+                line = f"{words} {told[1]}, without {what} {told[0]}"
                 found.setdefault(line, []).append(spoken(was.name))
     return [f"{', '.join(names)}: {words}" for words, names in found.items()]
 

@@ -8,7 +8,7 @@ from rollsim import charts, drawing
 from rollsim.cli.records import roll_record
 from rollsim.cost_wording import worse_words
 from rollsim.mass import names_with_bar
-from rollsim.page import answers, bars, fit_parts, pictures, tables
+from rollsim.page import answers, bars, fields, fit_parts, pictures, tables
 from rollsim.page.answers import Bend
 from rollsim.reader_units import METRIC, figure
 from rollsim.roll import results
@@ -64,7 +64,8 @@ def test_cautions_and_assumed_values_stand_on_the_page(example):
     app = opened(example)
     found = answered(FILES[example])
     text = words(app)
-    for line in (*tables.all_cautions(found), *found.scenario.assumed):
+    assumed = map(fields.line_in_words, found.scenario.assumed)
+    for line in (*tables.all_cautions(found), *assumed):
         assert line in text, line
     assert bool(found.scenario.assumed) is ("are assumed, not measured" in text)
     assert len(tables.short_cautions(found)) < len(tables.all_cautions(found))

@@ -118,7 +118,7 @@ def _left_out(scenario: Scenario, *, with_bar: bool) -> dict[str, list[str]]:
         if one.key in drawn or group not in (*_MOVES, *(["rear_bar"] if with_bar else [])):
             continue
         why = AS_ORDERED if group == "rear_bar" else without_effect(one)
-        found.setdefault(why, []).append(_in_words(one.key))
+        found.setdefault(why, []).append(fields.whole_words(one.key))
     return found
 
 
@@ -150,21 +150,13 @@ def _table(shares: tuple[tuple[str, float], ...]) -> pd.DataFrame:
     how = {one.key: one.measure for one in inputs()}
     return pd.DataFrame(
         {
-            "input": _in_words(key),
+            "input": fields.whole_words(key),
             "share of the spread": f"{share:.0%}",
             "how to measure it": how.get(_listed(key), ""),
         }
         for key, share in shares
         if share >= LEAST_SHARE
     )
-
-
-def _in_words(key: str) -> str:
-    group, _, inside = key.partition(".")
-    words = fields.in_words(key)
-    if not words.startswith("CG"):
-        words = f"{words[:1].lower()}{words[1:]}"
-    return f"{group.replace('_', ' ')}, {words}" if inside else words
 
 
 def _listed(key: str) -> str:

@@ -8,7 +8,7 @@ import streamlit as st
 
 from rollsim.cautions import BEFORE_USE, STIFFER_FRONT
 from rollsim.charts import CLICKED, choice_chart, lean_chart
-from rollsim.page import bars, downloads, frame, outcome, pictures, tables
+from rollsim.page import bars, downloads, fields, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
 from rollsim.page.pictures import View
@@ -317,11 +317,11 @@ def cautions(found: Answer) -> None:
     assumed = found.scenario.assumed
     if assumed:
         with st.expander(f"Assumed, not measured: {len(assumed)} values"):
-            st.markdown(said_bullets(assumed))
+            st.markdown(said_bullets(map(fields.line_in_words, assumed)))
     measured = found.scenario.measured
     if measured:
         with st.expander(f"Measured in the bay: {len(measured)} values"):
-            st.markdown(said_bullets(measured))
+            st.markdown(said_bullets(map(fields.line_in_words, measured)))
     notes = tables.notes(found)
     if notes:
         with st.expander("Notes"):
