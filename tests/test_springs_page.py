@@ -362,10 +362,12 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
     assert found["rear roll centre (transverse rod), height, mm"] == "420"
     offered = said(app.markdown)
-    assert "For the scenario: rear.roll_centre_height = 420 mm ± 4 mm" in offered
-    assert re.search(r"For the scenario: vehicle.cg_height = 690\.0 mm ± [1-9]\d\.\d mm", offered)
-    assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
-    assert re.search(r"front.bar.section = 28 mm solid.*bar.installation_ratio = 0.58", offered)
+    assert "For the scenario: rear, roll centre height: 420 mm ± 4 mm" in offered
+    assert re.search(
+        r"scenario: vehicle, CG height .*: 690\.0 mm ± [1-9]\d\.\d mm", offered
+    )
+    assert "For the scenario: rear, bush and leaf twist (auxiliary roll stiffness): " in offered
+    assert re.search(r"front, .*section\): 28 mm solid.*installation ratio\): 0\.58", offered)
     for key in ("corner_weights", "load_test", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
