@@ -364,7 +364,7 @@ def test_what_gets_worse_with_a_pair_tells_of_the_front_too():
         for states in (work.before, work.after)
     )
     assert now < was
-    lift = f"the inner front wheel lifts at {now:.2f} g, without this bar at {was:.2f} g"
+    lift = f"the inner front wheel lifts at {now:.2f} g, without these bars at {was:.2f} g"
     assert f"work week: {lift}" in lines
 
 

@@ -363,9 +363,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["rear roll centre (transverse rod), height, mm"] == "420"
     offered = said(app.markdown)
     assert "For the scenario: rear, roll centre height: 420 mm ± 4 mm" in offered
-    assert re.search(
-        r"scenario: vehicle, CG height .*: 690\.0 mm ± [1-9]\d\.\d mm", offered
-    )
+    assert re.search(r"scenario: vehicle, CG height .*: 690\.0 mm ± [1-9]\d\.\d mm", offered)
     assert "For the scenario: rear, bush and leaf twist (auxiliary roll stiffness): " in offered
     assert re.search(r"front, .*section\): 28 mm solid.*installation ratio\): 0\.58", offered)
     for key in ("corner_weights", "load_test", "before_after"):

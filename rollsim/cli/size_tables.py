@@ -43,7 +43,7 @@ from rollsim.wording import (
 MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
 PASTE = "--json has the lines to paste into the file for each: change, under what_else_helps."
-_REASON_WIDTH = 44
+_WHOLE_WIDTH = 62  # of section and reason together
 _TARGET = (
     *("target", "present", "bare", "limit", "linear_target", "linear_present"),
     *("required_roll_stiffness", "closed_form_roll_stiffness"),
@@ -158,15 +158,23 @@ def _accepted_table(
 def _rejected_table(
     items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
 ) -> str:
-    columns = (*_bar_columns(units), Column("first reason", _REASON_WIDTH, left=True))
+    columns = (
+        *_bar_columns(units),
+        Column("first reason", _WHOLE_WIDTH - _section_width(units), left=True),
+    )
     cells = [(*_bar_cells(n, c, letters, units=units), reasons(c)[0]) for n, c in items]
     return aligned(columns, cells)
+
+
+def _section_width(units: ReaderUnits) -> int:
+    """Beside a section in millimetres stands its size in inches."""
+    return 18 if units.length == "mm" else 22
 
 
 def _bar_columns(units: ReaderUnits) -> tuple[Column, ...]:
     return (
         Column("rank", 4),
-        Column("section", 18 if units.length == "mm" else 22, left=True),
+        Column("section", _section_width(units), left=True),
         Column("steel", 5, left=True),
         Column(BAR["lever"].heading(units), 5),
         Column(units.roll_stiffness.replace("/", " /"), 6),
