@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from rollsim.balance import VALID_LOADS
-from rollsim.mass import spoken
+from rollsim.mass import AS_WEIGHED, DRIVEN_EMPTY, UNLADEN, spoken
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.roll import StateResult
 from rollsim.sizing import Candidate, ComesOff, Sizing
@@ -44,12 +44,20 @@ def worse_words(
     if front is not None:
         bars.insert(0, ("front", front, sizing.front_off))
     return (
-        *_earlier(before, sizing.states, units),
+        *_earlier(*_driven(sizing, before), units, "this bar" if front is None else "these bars"),
         *_smaller_share(bar, sizing, units),
         *_less_understeer(bar, sizing, units),
         *_one_wheel(bars, units),
         *_flex(bars, units),
     )
+
+
+def _driven(
+    sizing: Sizing, before: Sequence[StateResult]
+) -> tuple[Sequence[StateResult], Sequence[StateResult]]:
+    """The states without and with the bar; not those without the changes, which nobody drives."""
+    gone = {UNLADEN: (), DRIVEN_EMPTY: (UNLADEN, AS_WEIGHED)}.get(sizing.emptiest, (UNLADEN,))
+    return tuple([s for s in found if s.name not in gone] for found in (before, sizing.states))
 
 
 def _less(one: Figure, was: float, now: float, units: ReaderUnits) -> tuple[str, str] | None:
@@ -59,9 +67,9 @@ def _less(one: Figure, was: float, now: float, units: ReaderUnits) -> tuple[str,
 
 
 def _earlier(
-    before: Sequence[StateResult], after: Sequence[StateResult], units: ReaderUnits
+    before: Sequence[StateResult], after: Sequence[StateResult], units: ReaderUnits, what: str
 ) -> list[str]:
-    """States that tip or lift a wheel at less with the bar, like ones together.
+    """States that tip or lift a wheel at less with `what` is fitted, like ones together.
 
     A wheel that comes up just as it tips is told by the tipping.
     """
@@ -70,7 +78,7 @@ def _earlier(
         for was, now in zip(before, after, strict=True):
             told, tips = (_from_to(was, now, one, units) for one in (name, _TIPS))
             if told and (name == _TIPS or told != tips):
-                line = f"{words} {told[1]}, without this bar {told[0]}"
+                line = f"{words} {told[1]}, without {what} {told[0]}"
                 found.setdefault(line, []).append(spoken(was.name))
     return [f"{', '.join(names)}: {words}" for words, names in found.items()]
 

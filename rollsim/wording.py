@@ -4,7 +4,7 @@ import math
 
 from rollsim.bar import Section
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
-from rollsim.mass import UNLADEN, spoken
+from rollsim.mass import DRIVEN_EMPTY, UNLADEN, spoken
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
 from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
@@ -22,12 +22,15 @@ LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a w
 
 
 def section_words(section: Section, units: ReaderUnits) -> str:
-    """A section [mm or in] as the reader orders it: whole millimetres stay, whatever the units."""
+    """A section as it is ordered: whole millimetres stay, with the reader's size beside them."""
     outer, wall = section.outer_diameter, section.wall
-    half_millimetres = [2e3 * x for x in (outer, wall or 0.0)]
-    if units.length == "mm" or all(abs(x - round(x)) < 1e-6 for x in half_millimetres):
+    if units.length == "mm":
         return section.label
-    inches = f"{to_unit(outer, 'in'):.3f}"
+    sizes = [f"{to_unit(x, 'in'):.3f}" for x in (outer, wall) if x is not None]
+    half_millimetres = [2e3 * x for x in (outer, wall or 0.0)]
+    if all(abs(x - round(x)) < 1e-6 for x in half_millimetres):
+        return f"{section.label} ({' x '.join(sizes)} in)"
+    inches = sizes[0]
     return f"{inches} in solid" if wall is None else f"{inches} x {to_unit(wall, 'in'):.3f} in"
 
 
@@ -239,9 +242,8 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
     choice, other = sizing.choice, sizing.stiffest_keeping_share
     if choice is None or not sizing.takes_front_below_its_weight:
         return ""
-    empty = "Empty and stock" if sizing.emptiest == UNLADEN else "Empty"
     text = (
-        f'{empty} ("{spoken(sizing.emptiest)}"), the front then takes '
+        f"{_emptiest(sizing.emptiest)}, the front then takes "
         f"{choice.front_load_transfer_share:.0%} of the weight transfer and carries "
         f"{sizing.front_weight_share:.0%} of the weight: the rear lets go first (common "
         f"practice: keep it above){_towards_oversteer(choice)}."
@@ -253,6 +255,13 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
         f"{text} The stiffest that does not is {bar_words(other, units)}: it "
         f"{_leans(other.roll_gradient)}, {more} more."
     )
+
+
+def _emptiest(name: str) -> str:
+    """The emptiest state at the head of a sentence."""
+    if name == DRIVEN_EMPTY:
+        return spoken(name).capitalize()
+    return f'{"Empty and stock" if name == UNLADEN else "Empty"} ("{spoken(name)}")'
 
 
 def _towards_oversteer(choice: Candidate) -> str:

@@ -199,7 +199,7 @@ def test_the_page_counts_the_same_and_says_what_to_look_at():
 
 def test_bars_that_were_looked_for_are_not_in_doubt():
     told = to_look_at(loads(scenario_text(STARTS["bars looked for"]), "first.toml").assumed)
-    assert told == ("The shape of the new bar is assumed: lay it out under the vehicle first.",)
+    assert told == ("The shape of the new bar is assumed: lay it out before you order.",)
 
 
 @pytest.mark.parametrize(

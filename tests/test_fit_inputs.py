@@ -6,6 +6,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from rollsim.page import links
+from rollsim.page.outcome import HOW_SURE
 from rollsim.scenario.editing import value
 from rollsim.scenario.starting import TYPED_IS_WEIGHED
 from rollsim.typical import BODIES
@@ -124,7 +125,7 @@ def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_c
     assert value(text, "load[1].height") == f"{1e3 * roof + 250.0:.0f} mm ± 100 mm (assumed)"
     assert re.search(r"Provisional: \d+ values are assumed, not measured", words(app))
     assert answer_of(app).startswith("**Provisional: ")
-    assert "Worth measuring: CG height" in words(app)
+    assert f'Which to measure first stands under "{HOW_SURE}"' in words(app)
     assert len(app.dataframe) == 1
     assert picture_of(app).count("<figure") == 2
 

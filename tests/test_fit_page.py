@@ -10,6 +10,7 @@ import pytest
 from rollsim import drawing
 from rollsim.cli.records import roll_record
 from rollsim.cli.size_records import size_record
+from rollsim.mass import names_with_bar
 from rollsim.page import answers, bars, outcome, tables
 from rollsim.page.answers import Bend
 from rollsim.page.outcome import Outcome
@@ -21,6 +22,7 @@ from rollsim.roll.travel_left import travel_left
 from rollsim.scenario import load, source
 from rollsim.scenario.editing import changed
 from rollsim.scenario.starting import Start, scenario_text
+from rollsim.tell.names import driven_empty_words
 from rollsim.typical import BODIES
 from rollsim.vehicle import STANDARD_GRAVITY, VehicleClass
 from rollsim.wording import answer_words
@@ -60,7 +62,8 @@ def test_every_scenario_shows_the_figures_of_the_command(example):
     app = opened(example)
     assert not app.exception
     assert app.selectbox(key="frame:choice").value == TITLES[example]
-    record = roll_record(scenario, results(scenario.job))["states"]
+    seen = names_with_bar(scenario.job) if scenario.rear_bar else None
+    record = roll_record(scenario, results(scenario.job, only=seen))["states"]
     states = states_of(app)
     weighed = record.pop("as_weighed")
     assert weighed in record.values() or "as weighed" in states.columns
@@ -168,9 +171,10 @@ def test_with_the_bar_the_page_shows_the_states_of_size():
     lean = f"{point['roll_angle_deg']:.2f}"
     assert list(wheels_of(app)["touring, with bar"])[:5] == [lean, *loads]
     shown = figures(app, ", with bar")
-    assert list(shown) == ["unladen", "work week", "touring"]
+    assert list(shown) == ["unladen", "work week", "touring", "driven empty"]
     for name, cells in shown.items():
-        assert cells[0] == f"{record[name]['roll_gradient_deg_per_g']:.2f}"
+        state = record[name.replace("driven empty", "driven_empty")]
+        assert cells[0] == f"{state['roll_gradient_deg_per_g']:.2f}"
 
 
 def test_the_chosen_state_changes_the_picture():
@@ -195,7 +199,8 @@ def test_changing_the_scenario_keeps_the_page_whole():
 def test_the_unladen_state_can_be_looked_at_with_the_bar():
     app = page(TOURING, state="unladen", wheels="true")
     assert list(wheels_of(app).columns) == ["unladen", "unladen, with bar"]
-    assert list(compared(app).columns) == ["unladen"]
+    assert list(compared(app).columns) == ["driven empty", "unladen"]
+    assert driven_empty_words(["driven_empty"]) in words(app)
 
 
 @pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)
@@ -204,8 +209,9 @@ def test_the_empty_vehicle_stands_beside_the_loaded_one(example):
     app = opened(example)
     table = compared(app)
     bend = answers.harder_bend(found) or Bend.LEFT
-    assert list(table.columns) == ["unladen", tables.state_words(found.sizing.case)]
-    for name, title in zip(("unladen", found.sizing.case), table.columns, strict=True):
+    names = (found.sizing.emptiest, found.sizing.case)
+    assert list(table.columns) == [tables.state_words(name) for name in names]
+    for name, title in zip(names, table.columns, strict=True):
         now, then = (answers.named(states, name) for states in (found.before, found.after))
         name = "secant_roll_gradient"
         name = name if bend is Bend.LEFT else f"right_{name}"
@@ -239,8 +245,9 @@ def test_over_a_rating_comes_first_with_its_figures():
     assert {r["name"] for r in over} >= {"rear_axle", "roof_load"}
     assert "OVER A RATING" in app.error[0].value
     for rating in over:
-        on = math.ceil(rating["load_kg"] - 1e-6)  # taking off what is too much is then enough
-        assert f"{on} kg, allowed {rating['limit_kg']:.0f} kg" in words(app)
+        more = math.ceil(rating["load_kg"] - rating["limit_kg"] - 1e-6)  # enough to take off
+        on = f"{rating['load_kg']:.0f} kg, allowed {rating['limit_kg']:.0f} kg: {more} kg too much"
+        assert on in words(app)
     ratings = next(t.value for t in app.table if any("gross" in str(n) for n in t.value.index))
     assert "OVER" in ratings.to_string()
 
@@ -357,5 +364,5 @@ def test_a_lift_that_hangs_in_full_droop_is_no_cure():
     )
     told = next(line for line in outcome.remarks(with_text(high)) if "full droop" in line)
     assert "no cure for lean" in told
-    assert "Full droop is assumed here: measure it first" in told
+    assert "Full droop is assumed here: measure it." in told
     assert not any("hang at full droop" in line for line in outcome.remarks(with_text(low)))

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from rollsim.page import carried, handout, nearer
+from rollsim.page import bends, carried, handout, nearer
 from rollsim.reader_units import METRIC
 from rollsim.roll import results
 from rollsim.scenario import Scenario, load
@@ -44,7 +44,8 @@ def test_a_wheel_that_lifts_later_does_not_hide_that_it_tips_sooner():
     assert [round(float(tip / STANDARD_GRAVITY), 2) for tip in tips] == [1.08, 1.04]
     said = nearer.words(carried_in(TIPS_SOONER)).replace("\u00a0", " ")
     assert "it tips over 4 % sooner than before" in said
-    assert "pushes outward with 104 % of the weight, 108 % before" in said
+    now, before = (round(100.0 * (1.0 - 0.3 * STANDARD_GRAVITY / tip)) for tip in tips[::-1])
+    assert f"In this bend {now} % is left until then, {before} % before" in said
     assert "later" not in said
 
 
@@ -133,11 +134,11 @@ def test_the_page_and_the_printout_tell_the_worse_and_its_band():
     assert not app.exception
     head = app.info[0].value.replace("\\", "").replace("\u00a0", " ")
     assert "it tips over 4 % sooner" in head
-    c = carried_in(TIPS_SOONER)
-    words = nearer.spread_words(c, nearer.spread(c.scenario, c.case.name))
     shown = "\n".join(m.value for m in app.markdown).replace("\\", "")
+    c = carried_in(TIPS_SOONER, bends.lateral_acceleration(25.0, 35.0 / 3.6))  # the page's own
+    words = nearer.spread_words(c, nearer.spread(c.scenario, c.case.name))
     assert words in shown
-    assert re.search(r"between \d.% sooner and 1\d.% sooner than before, and it tips over", words)
+    assert re.search(r"is left in this bend until it tips over; the worse .* between \d", words)
     paper = handout.page(c, "a bend", METRIC, text="", spread=words)
     assert words in paper
     assert nearer.words(c) in paper

@@ -55,7 +55,21 @@ def test_a_number_is_read_with_point_and_comma(typed, value):
 
 @pytest.mark.parametrize(
     "typed",
-    ["1,200", "12,345", "1,200.5", "1.200,5", "1 200", "75 kg", "1e3", "nan", "inf", "x", ".", "-"],
+    [
+        "1,200",
+        "12,345",
+        "1,200.5",
+        "1.200,5",
+        "1 20",
+        "1200 500",
+        "75 kg",
+        "1e3",
+        "nan",
+        "inf",
+        "x",
+        ".",
+        "-",
+    ],
 )
 def test_what_is_no_plain_number_is_refused_in_words(typed):
     assert read(typed).value is None
@@ -265,8 +279,9 @@ def test_an_own_vehicle_does_not_start_while_a_box_is_wrong():
     app.button(key="own:start").click().run()
     assert app.session_state["frame:text"] == before
     label = "Whole vehicle, at most, kg"
-    assert said(app).count(f"{label}: found 17355; allowed 500 to 8000 kg") == 2
+    assert said(app).count(f"{label}: found 17355; allowed 500 to 8000 kg") == 1
     assert "Not started" in said(app)
+    assert f"{label}: what is wrong stands there" in said(app)
     app.text_input(key="own:gross_vehicle_mass:kg").set_value("1735,5")
     app.button(key="own:start").click().run()
     assert not app.exception
@@ -274,26 +289,24 @@ def test_an_own_vehicle_does_not_start_while_a_box_is_wrong():
     assert (ratings.gross_vehicle_mass, ratings.roof_load) == (1735.5, 80.0)
 
 
-@pytest.mark.parametrize(
-    ("start", "typed", "told"),
-    [
+def test_a_first_bar_is_not_sized_while_a_box_is_wrong():
+    app = opened("fit", mine="true")
+    before = app.session_state["frame:text"]
+    for start, typed, told in (
         ("start_front_left", "17355", "Front left, kg: found 17355; allowed 0 to 2500 kg"),
         ("start_rear_right", "", "Rear right, kg: nothing is typed; allowed 0 to 2500 kg"),
         ("start_lift", "50 kg", 'Lift that it has, mm: found "50 kg"; write a number alone, or'),
         ("start_tyre", "1,120", 'found "1,120", which may mean 1120 or 1.12'),
-    ],
-)
-def test_a_first_bar_is_not_sized_while_a_box_is_wrong(start, typed, told):
-    app = opened("fit", mine="true")
-    before = app.session_state["frame:text"]
-    key = next(x.key for x in app.text_input if x.key.startswith(start))
-    usual = app.text_input(key=key).value
-    app.text_input(key=key).set_value(typed)
-    app.button(key="start").click().run()
-    assert not app.exception
-    assert app.session_state["frame:text"] == before
-    assert said(app).count(told) == 2
-    app.text_input(key=key).set_value(usual)
+    ):
+        key = next(x.key for x in app.text_input if x.key.startswith(start))
+        usual = app.text_input(key=key).value
+        app.text_input(key=key).set_value(typed)
+        app.button(key="start").click().run()
+        assert not app.exception
+        assert app.session_state["frame:text"] == before
+        assert said(app).count(told) == 1
+        assert "what is wrong stands there" in said(app)
+        app.text_input(key=key).set_value(usual)
     app.button(key="start").click().run()
     assert app.session_state["frame:text"] != before
 

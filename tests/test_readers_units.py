@@ -14,6 +14,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 from tomlkit import dumps
 
+from rollsim.cli import main
 from rollsim.page.fields import GROUPS
 from rollsim.reader_units import READER_UNITS, UnitSystem, in_units
 from rollsim.scenario import loads
@@ -123,3 +124,11 @@ def test_a_tube_that_is_on_the_vehicle_keeps_its_name():
 def test_a_range_of_sections_keeps_its_name():
     imperial = READER_UNITS[UnitSystem.IMPERIAL]
     assert in_units("EN 10305-1 tubes 20-36 mm", imperial) == "EN 10305-1 tubes 20-36 mm"
+
+
+@pytest.mark.parametrize("command", ["roll", "size", "springs"])
+def test_the_command_has_no_metric_figure_for_an_imperial_reader(command, capsys):
+    assert main([command, str(ROOT / f"scenarios/{DEFAULTS}.toml"), "--units", "imperial"]) == 0
+    said = re.sub(r'"[^"]*"', "", " ".join(capsys.readouterr().out.split()))
+    assert "Assumed, not measured" in said
+    assert re.findall(METRIC, re.sub(TUBE, "", said)) == []

@@ -84,19 +84,19 @@ def test_nothing_is_given_away_before_an_answer_and_then_the_figures_of_the_comm
     assert not app.exception
     assert headers(app) >= HEADERS
     shown = {metric.label: metric.value for metric in app.metric}
-    assert shown["Full model, deg/g"] == gradient
+    assert shown["Lean per g, full model, deg/g"] == gradient
     secant = figure(result.secant_roll_gradient, "deg/g")
     aside = path.stem == "high-roof-van"
     bend = " in a left bend" if aside else ""
-    assert shown[f"Up to 0.4 g{bend}, deg/g"] == secant
+    assert shown[f"Lean per g at 0.4 g{bend}, deg/g"] == secant
     right = figure(result.right_secant_roll_gradient, "deg/g")
-    assert shown.get("Up to 0.4 g in a right bend, deg/g") == (right if aside else None)
+    assert shown.get("Lean per g at 0.4 g in a right bend, deg/g") == (right if aside else None)
     assert ("in a left bend" in app.info[0].value) == aside
     assert any("Weight transfer" in one and bend in one for one in headers(app))
     tables = [table.value for table in app.table]
     missed = next(t for t in tables if "full model" in t.index)
     assert missed.loc["full model", "straight ahead, deg/g"] == gradient
-    assert missed.loc["full model", f"up to 0.4 g{bend}, deg/g"] == secant
+    assert missed.loc["full model", f"at 0.4 g{bend}, deg/g"] == secant
     transfer = next(t for t in tables if any("full model, " in c for c in t.columns))
     front = transfer.loc["front: in all (lateral load transfer)"]
     assert front["full model, N"] == figure(result.load_transfer[0].total, "N")
@@ -405,7 +405,7 @@ def test_an_answer_that_cannot_be_read_is_told_and_shows_nothing(typed):
 def test_the_full_models_own_figure_is_recognised():
     app = answered(opened("arrives-loaded-and-lifted", loading="unladen"), 1.0)
     model = next(m.value for m in app.metric if m.label == "Full model, deg/g")
-    hand = next(m.value for m in app.metric if m.label == "By hand, deg/g")
+    hand = next(m.value for m in app.metric if m.label == "Lean per g by hand, deg/g")
     assert model != hand
     app = opened("arrives-loaded-and-lifted", loading="unladen")
     field(app, ANSWER).set_value(model)

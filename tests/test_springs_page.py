@@ -69,6 +69,7 @@ def text_of(app: AppTest) -> str:
 
 
 TEXT = (ROOT / "scenarios" / f"{TOURING}.toml").read_text("utf-8")
+FRONT_AXLE = loads(TEXT, "x.toml").job.vehicle.front
 
 
 def table(app: AppTest, corner: str) -> pd.DataFrame:
@@ -361,10 +362,10 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
     assert found["rear roll centre (transverse rod), height, mm"] == "420"
     offered = said(app.markdown)
-    assert "For the scenario: rear.roll_centre_height = 420 mm ± 4 mm" in offered
-    assert re.search(r"For the scenario: vehicle.cg_height = 690\.0 mm ± [1-9]\d\.\d mm", offered)
-    assert "For the scenario: rear.auxiliary_roll_stiffness = " in offered
-    assert re.search(r"front.bar.section = 28 mm solid.*bar.installation_ratio = 0.58", offered)
+    assert "For the scenario: rear, roll centre height: 420 mm ± 4 mm" in offered
+    assert re.search(r"scenario: vehicle, CG height .*: 690\.0 mm ± [1-9]\d\.\d mm", offered)
+    assert "For the scenario: rear, bush and leaf twist (auxiliary roll stiffness): " in offered
+    assert re.search(r"front, .*section\): 28 mm solid.*installation ratio\): 0\.58", offered)
     for key in ("corner_weights", "load_test", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
@@ -525,8 +526,9 @@ def test_a_bar_known_by_its_roll_stiffness_gives_way_to_the_measured_one():
     readings["ratio"] = 0.6
     for units in READER_UNITS.values():
         keys = results.bar_keys(readings, RIGID, units)
-        found = results.bar(keys)
+        found, across = results.bar(keys, FRONT_AXLE)
         assert found.value == pytest.approx(130.3e3, abs=50.0)
+        assert across.value == pytest.approx(found.value * 0.6**2 * 1.560**2 / 2.0, rel=1e-9)
         new = changed(text, results.bar_changes(keys, "front", text=text))
         stiffness = loads(new, "x.toml").job.vehicle.front.bar_roll_stiffness
         assert stiffness == pytest.approx(found.value * 0.6**2 * 1.560**2 / 2.0, rel=1e-9)
@@ -537,7 +539,7 @@ def test_the_bars_form_the_command_and_the_file_give_one_rate(capsys):
     readings = si(bay.BAR, {**BAR, "bore": 20.0, "links": 1010.0})
     keys = results.bar_keys(readings, {**RIGID, "bush_rate": "rubber"}, METRIC)
     assert keys["section"] == "28 mm x 4 mm"
-    found = results.bar(keys)
+    found, _ = results.bar(keys, FRONT_AXLE)
     options = {name: one for name, one in keys.items() if name != "arm_holes"}
     options |= {"arm_hole": keys["arm_holes"][0], "track": "1560 mm"}
     words = (w for k, one in options.items() for w in (f"--{k.replace('_', '-')}", str(one)))
@@ -590,7 +592,7 @@ def test_readings_of_any_kind_give_a_result_or_a_word_and_never_fall_over():
         (bay.AXLE_LIFT, lambda x: results.axle_lift(x, "rear")),
         (bay.LOAD_TEST, lambda x: results.load(x, job, "rear", put_on=True)),
         (bay.LEAN_TEST, lambda x: results.lean(x, by_arches=True)),
-        (bay.BAR, lambda x: results.bar(results.bar_keys(x, RIGID, METRIC))),
+        (bay.BAR, lambda x: results.bar(results.bar_keys(x, RIGID, METRIC), FRONT_AXLE)),
         (bay.BEFORE_AFTER, lambda x: results.item(x, job)),
         *((one.test, partial(by_tape.found, one)) for one in by_tape.LINKAGES),
     ]

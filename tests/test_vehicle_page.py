@@ -83,7 +83,7 @@ def test_a_wrong_value_stays_and_its_error_stands_beside_it():
     assert not app.exception
     assert field(app, "front.track").value == "16 m"
     assert 'found "16 m" (read as 16000 mm)' in told(app)
-    assert "To mend: Front axle (1)" in told(app)
+    assert "Put right first: Front axle (1 wrong)" in told(app)
     app.radio(key="group").set_value("Rear axle").run()
     app.radio(key="group").set_value("Front axle").run()
     assert field(app, "front.track").value == "16 m"

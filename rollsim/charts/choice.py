@@ -13,6 +13,7 @@ from rollsim.plots.bar_choice import (
     LEAN_TITLE,
     LEAST,
     REJECTED,
+    TOO_WEAK,
     Against,
     BarChoice,
     BarDot,
@@ -25,23 +26,26 @@ from rollsim.tell.of_bars import BAR
 
 CLICKED = "clicked"
 """Name of the selection; it holds the rank of the mark."""
-_TO_ORDER, _SHOWN, _CORNER = "to order", "shown", "within both limits"
+_TO_ORDER, _SHOWN, _CORNER = "to order", "shown", "within the limits"
 _CROSS = "M-0.9,-0.9L0.9,0.9M-0.9,0.9L0.9,-0.9"
 _STAR = (
     "M0,-1L0.235,-0.324L0.951,-0.309L0.38,0.124L0.588,0.809L0,0.4"
     "L-0.588,0.809L-0.38,0.124L-0.951,-0.309L-0.235,-0.324Z"
 )
 _OTHERS, _CHOICE, _RING = 110, 340, 560  # px²
+_SMALL = 55  # px²: bars as stiff as each other lie on one spot of the front share
+_ONE_SPOT = 9  # px: marks nearer to each other have one label
 _HEIGHT = 430  # px, with axes and legends
-_BESIDE = ((17, -10), (-17, -10), (17, 10), (-17, 10))  # px to the right, px down
-_ROOM = (15, 13)  # px across and down that a rank takes
+_BESIDE = ((1, -10), (-1, -10), (1, 10), (-1, 10))  # which side, px down
+_APART, _DIGIT = 12, 7  # px: from the mark to the label, width of a letter
+_ROOM = (8, 13)  # px across and down that a mark takes beside half a label
 _WITHIN = (250, 240)  # px across and down within the axes, on a phone
 _TOLD = {
     "lean": BAR["roll_gradient"],
     "safety": BAR["safety_factor"],
     "share": BAR["front_load_transfer_share"],
 }
-_LINE_DASHES = {Ink.TARGET: DASHES[0], Ink.PRESENT: DASHES[2]}
+_LINE_DASHES = {Ink.TARGET: DASHES[0], Ink.PRESENT: DASHES[2], Ink.SHARE: DASHES[3]}
 
 
 def choice_chart(
@@ -104,26 +108,31 @@ class _Drawing:
     def kind(self, dot: BarDot) -> str:
         if dot.is_choice:
             return _TO_ORDER
-        return ACCEPTED if dot.accepted else REJECTED
+        if dot.accepted:
+            return ACCEPTED
+        weak = dot.safety_factor < self.choice.least_safety
+        return TOO_WEAK if weak and self.against is Against.SHARE else REJECTED
 
     def table(self) -> pd.DataFrame:
         """A row a mark: the bar to order over the others, the ring over all."""
         bars = {dot: n for n, dots in enumerate(self.choice.bars.values()) for dot in dots}
         beside = _beside(self.choice, self.against)
+        others = _SMALL if self.against is Against.SHARE else _OTHERS
         rows = [
             {
                 "rank": dot.rank,
                 "lean": dot.lean_per_g,
                 "height": self.against.of(dot),
                 "kind": self.kind(dot),
-                "size": _CHOICE if dot.is_choice else _OTHERS,
+                "size": _CHOICE if dot.is_choice else others,
                 "words": f"{dot.rank}: {dot.words}, {ACCEPTED if dot.accepted else REJECTED}",
                 "steel": dot.steel,
                 "bar": bars[dot],
                 "safety": dot.safety_factor,
                 "share": dot.front_share,
-                "beside": str(dot.rank) if dot.rank in beside else "",
-                **dict(zip(("right", "down"), beside.get(dot.rank, (0, 0)), strict=True)),
+                **dict(
+                    zip(("beside", "right", "down"), beside.get(dot.rank, ("", 0, 0)), strict=True)
+                ),
             }
             for dot in sorted(self.choice.dots, key=lambda dot: dot.is_choice)
         ]
@@ -135,8 +144,11 @@ class _Drawing:
         """The shade over what keeps to both limits; none where no bar is accepted."""
         if math.isnan(self.choice.most_lean):
             return []
-        (left, right), (_, top) = self.choice.lean_range, self.against.range(self.choice)
-        corner = {"lean": left, "to": min(self.choice.most_lean, right)}
+        (_, right), (_, top) = self.choice.lean_range, self.against.range(self.choice)
+        corner = {
+            "lean": self.choice.least_lean(self.against),
+            "to": min(self.choice.most_lean, right),
+        }
         corner |= {"height": self.against.least(self.choice), "top": top}
         chart = alt.Chart(pd.DataFrame([corner])).mark_rect(color=self.shade)
         return [chart.encode(x, y, x2="to:Q", y2="top:Q")]
@@ -193,6 +205,7 @@ class _Drawing:
             _TO_ORDER: (_STAR, star, star),
             ACCEPTED: ("circle", accepted, accepted),
             REJECTED: (_CROSS, "transparent", rejected),
+            TOO_WEAK: ("triangle-down", "transparent", rejected),
             _SHOWN: ("circle", "transparent", self.ink),
             _CORNER: ("square", self.shade, self.ink),
         }
@@ -202,10 +215,10 @@ class _Drawing:
         return {kind: look for kind, look in looks.items() if kind in there}
 
 
-def _beside(choice: BarChoice, against: Against) -> dict[int, tuple[int, int]]:
-    """How many pixels right of and below its mark a rank stands; those that have room, best first.
+def _beside(choice: BarChoice, against: Against) -> dict[int, tuple[str, int, int]]:
+    """What stands beside a mark, how many pixels right and below; those with room, best first.
 
-    By the width of a phone, where it is tightest.
+    Ranks whose marks lie on one spot stand together. By the width of a phone, where it is tightest.
     """
     (left, right), (low, high) = choice.lean_range, against.range(choice)
     spots = {
@@ -215,16 +228,36 @@ def _beside(choice: BarChoice, against: Against) -> dict[int, tuple[int, int]]:
         )
         for dot in sorted(choice.dots, key=lambda dot: dot.rank)
     }
-    taken, found = np.array(list(spots.values())).reshape(-1, 2), {}
+    at, widths, found = np.array(list(spots.values())).reshape(-1, 2), np.zeros(len(spots)), {}
+    for rank, ranks in _on_one_spot(spots).items():
+        label = ", ".join(map(str, ranks))
+        half = 0.5 * _DIGIT * len(label)
+        for side, down in _BESIDE:
+            right = round(side * (_APART + half))
+            spot = np.add(spots[rank], (right, down))
+            if not np.any(
+                np.all(
+                    np.abs(at - spot)
+                    < np.stack([widths + half + _ROOM[0], np.full(len(widths), _ROOM[1])], axis=1),
+                    axis=1,
+                )
+            ):
+                found[rank] = (label, right, down)
+                at, widths = np.vstack([at, spot]), np.append(widths, half)
+                break
+    return found
+
+
+def _on_one_spot(spots: dict[int, tuple[float, float]]) -> dict[int, list[int]]:
+    """The ranks that lie where an earlier one does, by the first of them."""
+    found: dict[int, list[int]] = {}
     for rank, (x, y) in spots.items():
-        free = (
-            (dx, dy)
-            for dx, dy in _BESIDE
-            if not np.any(np.all(np.abs(taken - (x + dx, y + dy)) < _ROOM, axis=1))
+        near = (
+            first
+            for first in found
+            if max(abs(spots[first][0] - x), abs(spots[first][1] - y)) < _ONE_SPOT
         )
-        if place := next(free, None):
-            found[rank] = place
-            taken = np.vstack([taken, (x + place[0], y + place[1])])
+        found.setdefault(next(near, rank), []).append(rank)
     return found
 
 

@@ -263,6 +263,7 @@ def _size(arguments: argparse.Namespace) -> str:
         )
         raise ScenarioError((missing,))
     from rollsim import roll, sizing
+    from rollsim.mass import names_with_bar
 
     found = sizing.size(scenario.job, scenario.rear_bar, scenario.front_bar)
     helps, left_out = (), ()
@@ -280,7 +281,7 @@ def _size(arguments: argparse.Namespace) -> str:
 
         change = pair_change(held.text, scenario, found)
         return records.dumps(size_records.size_record(scenario, found, helps, left_out, change))
-    before = roll.results(scenario.job)
+    before = roll.results(scenario.job, only=names_with_bar(scenario.job))
     report = size_tables.size_report(
         scenario, found, before, helps=helps, left_out=left_out, system=system
     )

@@ -67,7 +67,7 @@ def road_report(
     if corrected is not None:
         blocks += _correction(corrected, written, units)
     notes = () if found.test is None else found.test.notes
-    blocks += [*section("Notes on the log", bullets(notes)), *remarks(scenario, ())]
+    blocks += [*section("Notes on the log", bullets(notes)), *remarks(scenario, (), units)]
     return "\n\n".join([*blocks, paragraph(LAW)])
 
 

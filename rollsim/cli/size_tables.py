@@ -20,14 +20,14 @@ from rollsim.cli.tables import (
 )
 from rollsim.cost_wording import worse_words
 from rollsim.pair_wording import PAIR_TITLE, pair_words
-from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem
+from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, in_units
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario
 from rollsim.sizing import Candidate, Sizing
 from rollsim.tell.figures import Row, rows
-from rollsim.tell.names import state_words
+from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.of_bars import BAR, SIZING
 from rollsim.tell.of_states import listed
 from rollsim.units import to_unit
@@ -43,7 +43,7 @@ from rollsim.wording import (
 MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
 PASTE = "--json has the lines to paste into the file for each: change, under what_else_helps."
-_REASON_WIDTH = 44
+_WHOLE_WIDTH = 62  # of section and reason together
 _TARGET = (
     *("target", "present", "bare", "limit", "linear_target", "linear_present"),
     *("required_roll_stiffness", "closed_form_roll_stiffness"),
@@ -82,13 +82,13 @@ def size_report(
         *section(PAIR_TITLE, "\n\n".join(map(paragraph, pair_words(sizing, units)))),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
-        paragraph(RANKING_WORDS),
+        paragraph(" ".join(filter(None, (RANKING_WORDS, driven_empty_words([sizing.emptiest]))))),
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section(HELP_TITLE, _helps(helps, units)),
         *map(paragraph, left_out),
         *rating_table(scenario.job, shown, units),
-        *closing(scenario, shown, caution_words(sizing, units)),
+        *closing(scenario, shown, caution_words(sizing, units), units=units),
         *over,
     ]
     return "\n\n".join(blocks)
@@ -113,7 +113,7 @@ def _target_table(sizing: Sizing, units: ReaderUnits) -> str:
     title = f"Lean per g (roll gradient) of {state_words(sizing.case)}, the state sized for, deg/g"
     said = [paragraph(title), side_by_side([""], lines)]
     if sizing.replaces:
-        said.append(paragraph(f"The new bar replaces: {sizing.replaces}"))
+        said.append(paragraph(f"The new bar replaces: {in_units(sizing.replaces, units)}"))
     return "\n".join(said)
 
 
@@ -158,15 +158,23 @@ def _accepted_table(
 def _rejected_table(
     items: Sequence[tuple[int, Candidate]], letters: dict[str, str], units: ReaderUnits
 ) -> str:
-    columns = (*_bar_columns(units), Column("first reason", _REASON_WIDTH, left=True))
+    columns = (
+        *_bar_columns(units),
+        Column("first reason", _WHOLE_WIDTH - _section_width(units), left=True),
+    )
     cells = [(*_bar_cells(n, c, letters, units=units), reasons(c)[0]) for n, c in items]
     return aligned(columns, cells)
+
+
+def _section_width(units: ReaderUnits) -> int:
+    """Beside a section in millimetres stands its size in inches."""
+    return 18 if units.length == "mm" else 22
 
 
 def _bar_columns(units: ReaderUnits) -> tuple[Column, ...]:
     return (
         Column("rank", 4),
-        Column("section", 18, left=True),
+        Column("section", _section_width(units), left=True),
         Column("steel", 5, left=True),
         Column(BAR["lever"].heading(units), 5),
         Column(units.roll_stiffness.replace("/", " /"), 6),

@@ -57,7 +57,7 @@ def solve_report(scenario: Scenario, asked: Asked, done: Done, *, units: ReaderU
     blocks += [
         side_by_side(*_figures(asked, units), corner="limits"),
         rated(scenario.job, _ratings(asked, units)),
-        *closing(scenario, (), ROLL_CAUTIONS),
+        *closing(scenario, (), ROLL_CAUTIONS, units=units),
         *over,
     ]
     return "\n\n".join(block for block in blocks if block)

@@ -41,7 +41,7 @@ def springs_report(
     blocks += [*_payload(scenario.job, found, names, units=units), *more]
     if is_lifted(scenario.job.change):
         blocks += section("After the lift, check", bullets(AFTER_LIFT))
-    blocks += [*remarks(scenario, ()), *section("Cautions", bullets(SPRING_CAUTIONS)), *over]
+    blocks += [*remarks(scenario, (), units), *section("Cautions", bullets(SPRING_CAUTIONS)), *over]
     return "\n\n".join(blocks)
 
 

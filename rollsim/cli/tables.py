@@ -14,7 +14,15 @@ from rollsim.cli.layout import (
     unbroken,
 )
 from rollsim.mass import RatingCheck
-from rollsim.reader_units import NO_FIGURE, READER_UNITS, ReaderUnits, UnitSystem, figure
+from rollsim.reader_units import (
+    METRIC,
+    NO_FIGURE,
+    READER_UNITS,
+    ReaderUnits,
+    UnitSystem,
+    figure,
+    in_units,
+)
 from rollsim.roll import SECANT_AT, CurvePoint, StateResult
 from rollsim.scenario import Scenario
 from rollsim.tell.figures import Row, rows
@@ -58,7 +66,7 @@ def roll_report(
         ),
         *rating_table(scenario.job, found, units),
         *_scales_table(scenario, units),
-        *closing(scenario, found, ROLL_CAUTIONS),
+        *closing(scenario, found, ROLL_CAUTIONS, units=units),
         *over,
     ]
     return "\n\n".join(blocks)
@@ -139,13 +147,19 @@ def _scales_table(scenario: Scenario, units: ReaderUnits) -> tuple[str, ...]:
 
 
 def closing(
-    scenario: Scenario, found: Sequence[StateResult], cautions: Sequence[str]
+    scenario: Scenario,
+    found: Sequence[StateResult],
+    cautions: Sequence[str],
+    *,
+    units: ReaderUnits,
 ) -> tuple[str, ...]:
     """Assumed values, notes and cautions, a block each where there is anything to say."""
-    return (*remarks(scenario, found), *section("Cautions", bullets(cautions)))
+    return (*remarks(scenario, found, units), *section("Cautions", bullets(cautions)))
 
 
-def remarks(scenario: Scenario, found: Sequence[StateResult]) -> tuple[str, ...]:
+def remarks(
+    scenario: Scenario, found: Sequence[StateResult], units: ReaderUnits = METRIC
+) -> tuple[str, ...]:
     """Assumed values and notes, a block each, those of several states told once."""
     where: dict[str, list[str]] = {}
     for result in found:
@@ -155,10 +169,15 @@ def remarks(scenario: Scenario, found: Sequence[StateResult]) -> tuple[str, ...]
         note if len(names) == len(found) else f"{', '.join(names)}: {note}"
         for note, names in where.items()
     ]
-    return (
-        *section("Assumed, not measured", bullets(scenario.assumed)),
-        *section("Measured in the bay", bullets(scenario.measured)),
-        *section("Notes", bullets([*scenario.notes, *notes])),
+    blocks = {
+        "Assumed, not measured": scenario.assumed,
+        "Measured in the bay": scenario.measured,
+        "Notes": (*scenario.notes, *notes),
+    }
+    return tuple(
+        block
+        for title, lines in blocks.items()
+        for block in section(title, bullets(in_units(line, units) for line in lines))
     )
 
 

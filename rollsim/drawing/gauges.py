@@ -46,7 +46,7 @@ class LoadRow:
 
 @dataclass(frozen=True, slots=True)
 class MarginRow:
-    """What a bend uses up of the push that lifts the first wheel, as a share of it [-]."""
+    """What a bend uses up of the push that lifts a wheel or tips it over, as a share of it [-]."""
 
     name: str
     used: float
@@ -108,8 +108,8 @@ def _share(check: RatingCheck) -> float:
     return check.load / check.limit if check.limit > 0.0 else float(check.load > 0.0) * 2.0
 
 
-def margin_bars(rows: Sequence[MarginRow]) -> str:
-    """How much of the push that lifts a wheel a bend takes; the mark is where the wheel lifts.
+def margin_bars(rows: Sequence[MarginRow], until: str = "the first wheel lifts") -> str:
+    """How much of a push a bend takes, and what is left; the mark is where it happens.
 
     Examples
     --------
@@ -126,7 +126,7 @@ def margin_bars(rows: Sequence[MarginRow]) -> str:
         parts.append(text(EDGE, top + 15, row.name))
         parts.append(text(WIDTH - EDGE, top + 15, words, anchor="end", bold=True))
         parts.append(_fill(row.used, top + 21, over=over))
-    whole = f"Until the first wheel lifts in this bend: {'; '.join(said)}"
+    whole = f"Until {until} in this bend: {'; '.join(said)}"
     return svg(parts, whole, (0, 0, WIDTH, max(len(rows), 1) * ROW))
 
 

@@ -5,23 +5,28 @@ undone. Each becomes one member of an equilibrium `Model`.
 """
 
 from rollsim.mass.body import SprungMass, mirrored, raised, sprung_load, sprung_mass
-from rollsim.mass.model import FittedBar, axles, model, springs, with_bar, with_parts
+from rollsim.mass.model import FittedBar, axles, model, springs, with_bar, with_parts, without_parts
 from rollsim.mass.ratings import ROUNDING, RatingCheck, not_checked, rating_checks
 from rollsim.mass.states import (
     AS_USED,
     AS_WEIGHED,
+    DRIVEN_EMPTY,
     UNLADEN,
     State,
     case_names,
+    driven_empty,
     named,
+    names_with_bar,
     spoken,
     states,
+    states_with_bar,
 )
 from rollsim.mass.stock import STILL, AxleRise, axle_rise, cg_as_weighed
 
 __all__ = [
     "AS_USED",
     "AS_WEIGHED",
+    "DRIVEN_EMPTY",
     "ROUNDING",
     "STILL",
     "UNLADEN",
@@ -34,9 +39,11 @@ __all__ = [
     "axles",
     "case_names",
     "cg_as_weighed",
+    "driven_empty",
     "mirrored",
     "model",
     "named",
+    "names_with_bar",
     "not_checked",
     "raised",
     "rating_checks",
@@ -45,6 +52,8 @@ __all__ = [
     "sprung_load",
     "sprung_mass",
     "states",
+    "states_with_bar",
     "with_bar",
     "with_parts",
+    "without_parts",
 ]

@@ -108,6 +108,23 @@ def with_parts(job: Job) -> Job:
     return replace(job, vehicle=replace(job.vehicle, front=front, rear=rear))
 
 
+def without_parts(job: Job) -> Job:
+    """The job without its new front bar and limit straps in any state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes.
+
+    Returns
+    -------
+    Job
+        Bars in [N·m/rad]: those that were on before anything was ordered.
+    """
+    bar = {"front_bar_roll_stiffness": None, "front_bar_description": ""}
+    return replace(job, change=replace(job.change, **bar, rear_rebound_limit=None))
+
+
 def _with_parts(front: Axle, rear: Axle, change: Change) -> tuple[Axle, Axle]:
     if change.front_bar_roll_stiffness is not None:
         stiffness, words = change.front_bar_roll_stiffness, change.front_bar_description

@@ -1,10 +1,11 @@
 """Which loadings of the vehicle are there, and what does a state hold?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from rollsim.vehicle import Job, Load
+from rollsim.vehicle import Change, Job, Load
 
 UNLADEN, AS_WEIGHED, AS_USED = "unladen", "as_weighed", "as_used"
+DRIVEN_EMPTY = "driven_empty"
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +15,7 @@ class State:
     Parameters
     ----------
     name : str
-        "unladen", "as_weighed", or the name of a load case.
+        "unladen", "as_weighed", "driven_empty", or the name of a load case.
     loads : tuple of Load
         The items on the vehicle.
     changed : bool
@@ -28,7 +29,8 @@ class State:
 
 def spoken(name: str) -> str:
     """A state's name as it is said: a load case keeps the user's words."""
-    return {AS_WEIGHED: "as weighed", AS_USED: "as used"}.get(name, name)
+    words = {AS_WEIGHED: "as weighed", AS_USED: "as used", DRIVEN_EMPTY: "driven empty"}
+    return words.get(name, name)
 
 
 def case_names(job: Job) -> tuple[str, ...]:
@@ -39,7 +41,7 @@ def case_names(job: Job) -> tuple[str, ...]:
 
 def named(job: Job, name: str) -> State:
     """The state of that name; StopIteration where the job has none."""
-    return next(state for state in states(job) if state.name == name)
+    return next(state for state in states_with_bar(job) if state.name == name)
 
 
 def states(job: Job) -> tuple[State, ...]:
@@ -65,3 +67,51 @@ def states(job: Job) -> tuple[State, ...]:
         on_board = tuple(load for load in driving if load.cases is None or case in load.cases)
         found.append(State(case, on_board, changed=True))
     return tuple(found)
+
+
+def driven_empty(job: Job) -> State:
+    """The vehicle without any load, its changes made: what is driven home after unloading.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+
+    Returns
+    -------
+    State
+        One of `states` where that is empty and changed alike (the unladen one, where no change
+        but a new front bar or limit straps is made, which come with a rear bar in every state).
+    """
+    unladen, weighed, *cases = states(job)
+    stock = not _stands_otherwise(job.change)
+    empty = (one for one in (unladen, *cases, weighed) if not one.loads and (one.changed or stock))
+    return next(empty, State(DRIVEN_EMPTY, (), changed=True))
+
+
+def states_with_bar(job: Job) -> tuple[State, ...]:
+    """Every state that a bar is looked at in: those of `states`, then the vehicle driven empty.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+
+    Returns
+    -------
+    tuple of State
+        The last one is missing where it is one of the others.
+    """
+    found, empty = states(job), driven_empty(job)
+    return found if empty in found else (*found, empty)
+
+
+def names_with_bar(job: Job) -> tuple[str, ...]:
+    """Names of the states in `states_with_bar`."""
+    return tuple(state.name for state in states_with_bar(job))
+
+
+def _stands_otherwise(change: Change) -> bool:
+    """Whether the empty vehicle is another one with its changes, a new front bar or strap apart."""
+    parts = {"front_bar_roll_stiffness": None, "front_bar_description": ""}
+    return replace(change, **parts, rear_rebound_limit=None, on_when_weighed=False) != Change()

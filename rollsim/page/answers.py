@@ -5,6 +5,7 @@ from enum import Enum
 from functools import lru_cache
 from pathlib import Path
 
+from rollsim.mass import names_with_bar
 from rollsim.plots.lean_curves import distinct, lateral_steps
 from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.roll import StateResult, results
@@ -103,9 +104,10 @@ def states(
     them, in a right bend too.
     """
     fit = None if bar is None else fitted(bar, scenario.rear_bar)
-    lateral = lateral_steps(results(scenario.job, (), fit))
+    seen = None if scenario.rear_bar is None else names_with_bar(scenario.job)
+    lateral = lateral_steps(results(scenario.job, (), fit, only=seen))
     turned = bend is Bend.RIGHT
-    found = results(scenario.job, lateral, fit, mirrored=turned)
+    found = results(scenario.job, lateral, fit, only=seen, mirrored=turned)
     return tuple(_turned_back(result) for result in found) if turned else found
 
 

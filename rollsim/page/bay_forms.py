@@ -4,7 +4,7 @@ Each form is a fragment: typing a reading runs it alone.
 """
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 
 import streamlit as st
@@ -12,7 +12,7 @@ import streamlit as st
 from rollsim import mass
 from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
 from rollsim.measured import Replaced, Unknown
-from rollsim.page import bay_fields, bay_sheet, downloads, frame
+from rollsim.page import bay_fields, bay_sheet, downloads, fields, frame
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
@@ -24,7 +24,7 @@ from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.correcting import correction, replaced_by
-from rollsim.scenario.editing import added, changed
+from rollsim.scenario.editing import Value, added, changed
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
 from rollsim.tell.of_tests import (
@@ -40,7 +40,7 @@ from rollsim.tell.of_tests import (
     of_roll_centre,
     off_the_line,
 )
-from rollsim.vehicle import Place
+from rollsim.vehicle import Place, Suspension
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
 _ALL = "every test but the roll centre"
@@ -219,11 +219,26 @@ def _bar(scenario: Scenario) -> None:
         return
     now = parsed(frame.text()).get(chosen["axle"], {}).get("bar", {})
     keys = results.bar_keys(readings, chosen, units, now)
-    found = _worked_out(lambda: results.bar(keys))
+    axle = getattr(scenario.job.vehicle, chosen["axle"])
+    notes = [*bar_notes(units), *_link_travel(keys, now, axle.suspension)]
+    found = _worked_out(lambda: results.bar(keys, axle))
     if found is None:
         return
-    _show_figures(of_bar(found), bar_notes(units))
+    _show_figures(of_bar(*found, f"per axle, {chosen['axle']}"), notes)
     _offer(test.key, results.bar_changes(keys, chosen["axle"], text=frame.text()))
+
+
+def _link_travel(keys: dict[str, Value], now: Mapping, suspension: Suspension) -> list[str]:
+    """Which link travel per wheel travel counts; what the file has goes into the keys."""
+    name, words = "installation_ratio", "link travel per wheel travel"
+    if suspension is not Suspension.INDEPENDENT:
+        return []
+    if name in keys:
+        return [f"{words}: {keys[name]:g}, as typed"]
+    if name not in now:
+        return [f"no roll stiffness yet: type the {words}, which independent suspension needs"]
+    keys[name] = now[name]
+    return [f"{words}: {now[name]}, as the scenario has it; measure it and type it above"]
 
 
 @st.fragment
@@ -242,7 +257,7 @@ def _item(scenario: Scenario) -> None:
     _show_figures(of_item(found), ["a light item's place is only as good as the scales"])
     keys = results.item_keys(found, readings, units, name=name, place=place, on=on)
     if st.button("Put into the scenario", key=f"bay:put:{test.key}", icon=":material/input:"):
-        said = ", ".join(f"{key} = {one}" for key, one in keys.items())
+        said = ", ".join(f"{fields.in_words(key)}: {_told(one)}" for key, one in keys.items())
         _put(lambda text: added(text, "load", keys), f"Put in: {said}")
 
 
@@ -276,14 +291,24 @@ def _roll_centre(scenario: Scenario) -> None:
 
 def _offer(key: str, changes: Changes, replaced: Iterable[Replaced] = ()) -> None:
     """What would change, what goes out of force by it, and the button that does it."""
-    told = {name: str(new).lower() if new is True else new for name, new in changes.items()}
-    words = "; ".join(f"{name} = {new}" for name, new in told.items() if new is not None)
-    gone = ", ".join(name for name, new in changes.items() if new is None)
+    words = "; ".join(
+        f"{fields.whole_words(name)}: {_told(new)}"
+        for name, new in changes.items()
+        if new is not None
+    )
+    gone = ", ".join(fields.whole_words(name) for name, new in changes.items() if new is None)
     st.markdown(plain(f"For the scenario: {words}" + (f"; without {gone}" if gone else "")))
     if why := replaced_words(replaced):
         st.markdown(plain(" ".join(why)))
     if st.button("Put into the scenario", key=f"bay:put:{key}", icon=":material/input:"):
         _put(lambda text: changed(text, changes), f"Put in: {words}")
+
+
+def _told(new: Value) -> str:
+    """A value as it goes into the scenario."""
+    if new is True:
+        return "yes"
+    return ", ".join(map(str, new)) if isinstance(new, list | tuple) else str(new)
 
 
 def _put(change: Callable[[str], str], said: str) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pandas as pd
 
 from rollsim import mass
-from rollsim.bar import rate_by_dimensions
+from rollsim.bar import rate_by_dimensions, stiffness_by_dimensions
 from rollsim.estimates import Estimate
 from rollsim.measured import (
     Calibration,
@@ -39,7 +39,7 @@ from rollsim.tell.figures import rows
 from rollsim.tell.of_scales import CORNERS
 from rollsim.tolerance import SIGMAS
 from rollsim.units import Dimension, parse, to_unit
-from rollsim.vehicle import Job, Load, Suspension
+from rollsim.vehicle import Axle, Job, Load, Suspension
 from rollsim.weighing import (
     AxleLift,
     AxleLiftErrors,
@@ -257,9 +257,17 @@ def bar_keys(
     return keys | kept | told
 
 
-def bar(keys: dict[str, Value]) -> Estimate:
-    """Link-end rate from the keys that `bar_keys` makes of the readings [SI]."""
-    return rate_by_dimensions(dimensions_of(keys, "the bar")[0])
+def bar(keys: dict[str, Value], axle: Axle) -> tuple[Estimate, Estimate | None]:
+    """Link-end rate and roll stiffness from the keys that `bar_keys` makes of the readings [SI].
+
+    The roll stiffness is None where independent suspension has no link travel per wheel travel.
+    """
+    readings, table = dimensions_of(keys, "the bar")
+    ratio = table.installation_ratio if axle.suspension is Suspension.INDEPENDENT else None
+    stiffness = None
+    if ratio is not None or axle.suspension is Suspension.SOLID_AXLE:
+        stiffness = stiffness_by_dimensions(readings, installation_ratio=ratio, track=axle.track)
+    return rate_by_dimensions(readings), stiffness
 
 
 def bar_changes(keys: dict[str, Value], axle: str, *, text: str) -> Changes:

@@ -213,12 +213,13 @@ def _show_bend(found: Carried, road: Road) -> str:
 
 
 def _show_margin(found: Carried) -> str:
-    """What this bend leaves until a wheel lifts; empty where that is not known."""
+    """What this bend leaves until a wheel lifts or it tips; empty where that is not known."""
     rows = nearer.margin_rows(found)
     if not rows:
         return ""
-    st.markdown("**Left until the first wheel lifts**")
-    drawn = margin_bars(rows)
+    until = nearer.until(found)
+    st.markdown(f"**Left until {until}**")
+    drawn = margin_bars(rows, until)
     show_drawing(drawn)
     return drawn
 

@@ -297,6 +297,34 @@ def in_words(key: str) -> str:
     return f"{words[:1].upper()}{words[1:]}"
 
 
+def whole_words(key: str) -> str:
+    """A key in the shop's words, its group before it.
+
+    Examples
+    --------
+    >>> whole_words("front.track"), whole_words("load[2].mass"), whole_words("title")
+    ('front, track', 'load item 2, mass', 'title')
+    """
+    group, _, inside = key.partition(".")
+    words = in_words(key)
+    if not words.startswith("CG"):
+        words = f"{words[:1].lower()}{words[1:]}"
+    group = re.sub(r"\[(\d+)\]", r" item \1", group.replace("_", " "))
+    return f"{group}, {words}" if inside else words
+
+
+def line_in_words(line: str) -> str:
+    """A line "key = value (why)" with the key in the shop's words.
+
+    Examples
+    --------
+    >>> line_in_words("front.track = 1560 mm (assumed in the file; tape: tyre to tyre)")
+    'front, track: 1560 mm (assumed in the file; tape: tyre to tyre)'
+    """
+    key, mark, rest = line.partition(" = ")
+    return f"{whole_words(key)}: {rest}" if mark and " " not in key else line
+
+
 def allowed(one: Input, units: ReaderUnits = METRIC) -> str:
     """What is allowed, ranges in the reader's units [kg or lb, mm or in …]; either may be typed.
 

@@ -8,6 +8,7 @@ import streamlit as st
 from rollsim.page import downloads, fields, frame
 from rollsim.page.answers import Answer
 from rollsim.page.frame import plain, show_table
+from rollsim.page.outcome import HOW_SURE
 from rollsim.reader_units import figure
 from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
@@ -36,7 +37,7 @@ LEAST_SHARE = 0.02  # of the variance: less is not worth a tape
 def show(found: Answer) -> None:
     """The band of the lean, the chance of landing on target, and the inputs it hangs on."""
     with st.expander(
-        "How sure is this, and what to measure to firm it up",
+        HOW_SURE,
         icon=":material/straighten:",
         key="sure",
         bind="query-params",
@@ -117,7 +118,7 @@ def _left_out(scenario: Scenario, *, with_bar: bool) -> dict[str, list[str]]:
         if one.key in drawn or group not in (*_MOVES, *(["rear_bar"] if with_bar else [])):
             continue
         why = AS_ORDERED if group == "rear_bar" else without_effect(one)
-        found.setdefault(why, []).append(_in_words(one.key))
+        found.setdefault(why, []).append(fields.whole_words(one.key))
     return found
 
 
@@ -149,21 +150,13 @@ def _table(shares: tuple[tuple[str, float], ...]) -> pd.DataFrame:
     how = {one.key: one.measure for one in inputs()}
     return pd.DataFrame(
         {
-            "input": _in_words(key),
+            "input": fields.whole_words(key),
             "share of the spread": f"{share:.0%}",
             "how to measure it": how.get(_listed(key), ""),
         }
         for key, share in shares
         if share >= LEAST_SHARE
     )
-
-
-def _in_words(key: str) -> str:
-    group, _, inside = key.partition(".")
-    words = fields.in_words(key)
-    if not words.startswith("CG"):
-        words = f"{words[:1].lower()}{words[1:]}"
-    return f"{group.replace('_', ' ')}, {words}" if inside else words
 
 
 def _listed(key: str) -> str:

@@ -137,6 +137,8 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
             st.caption(plain(words))
     if found.bar is not None:
         right.markdown(plain(bars.verdict(found)))
+    with right:
+        fit_parts.ask_for_a_pair(found)
     _show_details(found, case)
     fit_parts.job_sheet(found)
     firm_up.show(found)
@@ -264,6 +266,8 @@ def _show_figures(found: Answer, case: str) -> None:
     """The empty vehicle beside the loaded one: that is where a rear bar hurts."""
     table = tables.compared_table(found, case)
     show_table(table, alt="Lean, wheel lift, tipping point and balance, empty and loaded")
+    if said := fit_parts.empty_words(found):
+        st.caption(plain(said))
 
 
 @st.fragment

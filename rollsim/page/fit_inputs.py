@@ -85,9 +85,9 @@ def my_vehicle() -> None:
         rated = _tyre_rating(units.mass)
     read, unread = start_bars.ask(chosen, bars)
     boxes = (*(mass for _, mass in weights), *masses, lift, roof, rated)
-    wrong = [*(one.wrong for one in boxes if one.wrong), *unread]
+    at_boxes, wrong = [one.wrong for one in boxes if one.wrong], list(unread)
     if st.button("Size a bar for it", type="primary", key="start"):
-        if not (refused or wrong):
+        if not (refused or wrong or at_boxes):
             start = Start(
                 chosen,
                 wheels,
@@ -99,7 +99,7 @@ def my_vehicle() -> None:
                 **read,
             )
             wrong = lacking(start) or _started(start)
-        frame.not_started((*refused, *wrong))
+        frame.not_started((*refused, *wrong), at_boxes)
     st.caption(
         "Weigh it as it stands, with all of this on; from two axle weights give each side half. "
         "What is not known yet, and every number left as it is here, is what the class usually "

@@ -8,7 +8,7 @@ import streamlit as st
 
 from rollsim.cautions import BEFORE_USE, STIFFER_FRONT
 from rollsim.charts import CLICKED, choice_chart, lean_chart
-from rollsim.page import bars, downloads, frame, outcome, pictures, tables
+from rollsim.page import bars, downloads, fields, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
 from rollsim.page.pictures import View
@@ -17,10 +17,11 @@ from rollsim.plots.bar_choice import Against, bar_choice, notes
 from rollsim.remedies import pair_change
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
 from rollsim.scenario.embedded import with_tables
+from rollsim.scenario.pair_asked import ask_for_a_pair as pair_asked
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
 from rollsim.sizing import NoPair
-from rollsim.tell.names import state_words
+from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.ratings import not_checked_words
 from rollsim.wording import RANKING_WORDS
 
@@ -206,8 +207,8 @@ def states(found: Answer) -> None:
     """Every state side by side, now and with the bar, and what is on the ratings."""
     table = tables.states_table(found)
     show_table(table, alt="The states side by side")
-    if same := tables.twin_words(found):
-        st.caption(plain(same))
+    if said := " ".join(filter(None, (tables.twin_words(found), empty_words(found)))):
+        st.caption(plain(said))
     ratings = tables.ratings_table(found)
     if len(ratings):
         st.markdown(
@@ -222,13 +223,15 @@ def states(found: Answer) -> None:
             downloads.table_button(ratings, "ratings")
 
 
+def empty_words(found: Answer) -> str:
+    """What the state "driven empty" is, where it is shown."""
+    return driven_empty_words([result.name for result in found.before])
+
+
 def what_else(found: Answer) -> None:
     """What else would help, each with a button that puts it into the scenario."""
     source = with_tables(frame.name(), frame.text(), frame.folder())
     helps = outcome.helps_of(found, source)
-    if found.sizing.pair is NoPair.NOT_ASKED:
-        for how in pair_words(found.sizing, found.units):
-            st.markdown(plain(how))
     for line in outcome.not_counted(found, source):
         st.caption(plain(line))
     if not helps:
@@ -246,6 +249,27 @@ def what_else(found: Answer) -> None:
             on_click=_put_in,
             args=(one.change,),
         )
+
+
+def ask_for_a_pair(found: Answer) -> None:
+    """A button that has a front bar chosen too, where balance is in the way and nobody asked."""
+    sizing = found.sizing
+    if sizing is None or sizing.pair is not NoPair.NOT_ASKED or not sizing.balance_is_in_the_way:
+        return
+    try:
+        asked = pair_asked(frame.text(), found.scenario.job)
+    except ValueError as why:
+        st.caption(plain(sentence(f"A front bar cannot be chosen with it: {why}")))
+        return
+    st.button(
+        "Choose a front bar with it",
+        key="ask-pair",
+        help="A stiffer front bar keeps the front its share. Sizes up to 8 mm thicker than the one "
+        "on it are tried; a front bar that nobody measured is guessed, and marked as assumed. Back "
+        "in the browser undoes it.",
+        on_click=frame.put,
+        args=(asked,),
+    )
 
 
 def pair(found: Answer) -> None:
@@ -293,11 +317,11 @@ def cautions(found: Answer) -> None:
     assumed = found.scenario.assumed
     if assumed:
         with st.expander(f"Assumed, not measured: {len(assumed)} values"):
-            st.markdown(said_bullets(assumed))
+            st.markdown(said_bullets(map(fields.line_in_words, assumed)))
     measured = found.scenario.measured
     if measured:
         with st.expander(f"Measured in the bay: {len(measured)} values"):
-            st.markdown(said_bullets(measured))
+            st.markdown(said_bullets(map(fields.line_in_words, measured)))
     notes = tables.notes(found)
     if notes:
         with st.expander("Notes"):

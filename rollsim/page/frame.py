@@ -143,11 +143,16 @@ def said_bullets(lines: Sequence[str]) -> str:
     return bullets([said(line) for line in lines])
 
 
-def not_started(wrong: Sequence[str]) -> None:
-    """What has to be mended before a vehicle of the reader's own takes the place of this one."""
+def not_started(wrong: Sequence[str], at_boxes: Sequence[str] = ()) -> None:
+    """What has to be mended before a vehicle of the reader's own takes the place of this one.
+
+    What stands under its box already is told by the box's name alone.
+    """
+    boxes = [one.partition(": ")[0] for one in at_boxes]
+    lines = [*wrong, *([f"{', '.join(boxes)}: what is wrong stands there"] if boxes else [])]
     st.error(
         "Not started: mend these first, the vehicle that is shown stays until then.\n"
-        f"{said_bullets(wrong)}",
+        f"{said_bullets(lines)}",
         icon=":material/error:",
     )
 

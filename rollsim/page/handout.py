@@ -44,6 +44,11 @@ pre { white-space: pre-wrap; font-size: 11px; border: 1px solid #99a; padding: .
   h2 { break-after: avoid; } ul { margin: .2rem 0; } .bend { max-width: 330px !important; }
   th, td { padding: .1rem .4rem; } li.blank { margin-bottom: .9rem; }
   .workshop { break-before: page; margin: 0; }
+  .workshop, .workshop h2 { font-size: 9.5px; } .workshop h1 { font-size: 15px; }
+  .workshop h2 { font-size: 11px; margin: .4rem 0 .1rem; }
+  .workshop li.blank { margin-bottom: .7rem; }
+  .small { columns: 2; font-size: 7.5px; line-height: 1.2; } pre { columns: 3; font-size: 6px; }
+  pre { white-space: pre-wrap; line-height: 1.15; margin: 0; }
 }
 """
 
@@ -90,8 +95,10 @@ def page(
         "<h2>What to measure underneath</h2>",
         _list(FITTER, blank=True),
         "<h2>Assumed, not measured</h2>",
+        '<div class="small">',
         _list([in_units(line, units) for line in c.scenario.assumed] or ["nothing"]),
-        *(["<h2>Notes</h2>", _list(notes)] if notes else []),
+        "</div>",
+        *(["<h2>Notes</h2>", '<div class="small">', _list(notes), "</div>"] if notes else []),
         "<h2>The scenario as text</h2>",
         f"<pre>{escape(text)}</pre>",
         "</section>",

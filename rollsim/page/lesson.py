@@ -74,8 +74,9 @@ def given_table(rows: Sequence[Given]) -> pd.DataFrame:
 
 HINT = (
     "What leans it: the weight on the springs times its height above the roll axis. What holds it: "
-    "springs, bars and tyres of both axles, less what the leaning weight takes away. The first "
-    "over the second is radians per g; times 57.3 makes degrees."
+    "on each axle springs and bar, which stand on the tyres: in series, so softer than either, "
+    "because the axle leans too. Both axles together, less what the leaning weight takes away. "
+    "The first over the second is radians per g; times 57.3 makes degrees."
 )
 
 
@@ -133,7 +134,7 @@ def missed_table(found: Working) -> pd.DataFrame:
         [_signed(v, "deg/g") if n.startswith(INDENT) else figure(v, "deg/g") for v in row]
         for n, row in rows.items()
     ]
-    columns = ["straight ahead, deg/g", f"up to 0.4 g{bend_words(found)}, deg/g"]
+    columns = ["straight ahead, deg/g", f"at 0.4 g{bend_words(found)}, deg/g"]
     return pd.DataFrame(cells, index=pd.Index(list(rows), name=""), columns=columns)
 
 

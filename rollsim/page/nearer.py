@@ -11,11 +11,11 @@ from rollsim.page.bends import percent
 from rollsim.page.carried import Carried, first_lift
 from rollsim.scenario import Scenario
 from rollsim.tolerance import Band, band, tipping_samples
-from rollsim.units import to_unit
 
 _AT_ONCE = "a kerb, a gust or a swerve takes that at once."
 _NOT_KNOWN = "How near a wheel is to lifting could not be worked out for this vehicle."
 _ASSUMED = "With what is assumed here, in nine cases of ten"
+_ROAD = "On a smooth, level road"
 _WHEEL, _TIPS = "the first wheel comes off the ground", "it tips over"
 
 
@@ -59,22 +59,20 @@ def tipping_is_worse(c: Carried) -> bool:
 
 def words(c: Carried) -> str:
     """How much nearer a wheel is to lifting, or the vehicle to tipping, whichever is worse."""
-    lifts = first_lift(c.stages[0]), first_lift(c.stages[-1])
+    lifts = first_lift(c.stages[-1]), first_lift(c.stages[0])
     if not all(math.isfinite(lift) for lift in lifts):
         return _NOT_KNOWN
-    road = "On a smooth, level road"
+    now, before = _ends(c)
+    if c.lateral >= lifts[0]:
+        empty = ", and with nothing on it too" if c.lateral >= lifts[1] and not c.nothing_on else ""
+        off = f"In this bend a wheel is off the ground now{empty}."
+        return off if c.nothing_on else f"{_sooner(c)}. {off}"
+    left = f"{percent(in_hand(c.lateral, now))} is left"
     if c.nothing_on:
-        first = (
-            f"{road} {_WHEEL} where the bend pushes outward with {_push(lifts[1])} of the weight."
-        )
-        return f"{first} {_now(c, lifts)}"
-    what, before, now = _WHEEL, *lifts
-    if tipping_is_worse(c):
-        what = _TIPS
-        before, now = (c.stages[n].tip_over_threshold for n in (0, -1))
+        return f"{_ROAD}, {left} in this bend until {_what(c)}; {_AT_ONCE}"
     return (
-        f"{road} {what} {_moved(1.0 - now / before)} than before: where the bend pushes outward "
-        f"with {_push(now)} of the weight, {_push(before)} before. {_now(c, lifts)}"
+        f"{_sooner(c)}. In this bend {left} until then, {percent(in_hand(c.lateral, before))} "
+        f"before; {_AT_ONCE}"
     )
 
 
@@ -82,53 +80,65 @@ def spread_words(c: Carried, found: Spread | None) -> str:
     """How far that may be off, where values are assumed."""
     if found is None:
         return "How far that may be off, with what is assumed here, could not be worked out."
-    tips = not c.nothing_on and tipping_is_worse(c)
-    ends = found.tips if tips else found.wheel
-    where = (
-        f"{_TIPS if tips else _WHEEL} between {_push(ends.low)} and {_push(ends.high)} of the "
-        "weight"
-    )
+    ends = found.tips if tipping_is_told(c) else found.wheel
+    least, most = (in_hand(c.lateral, end) for end in (ends.low, ends.high))
+    left = f"{percent(least)} to {percent(most)} is left in this bend until {_what(c)}"
     if c.nothing_on:
-        return f"{_ASSUMED} {where}."
+        return f"{_ASSUMED} {left}."
     low, high = found.sooner.low, found.sooner.high
-    return (
-        f"{_ASSUMED} the worse of wheel lift and tipping comes "
-        f"between {_moved(low)} and {_moved(high)} than before, and {where}."
+    worse = (
+        f"the worse of wheel lift and tipping comes between {_moved(low)} and {_moved(high)} than "
+        "before"
     )
+    off = c.lateral >= first_lift(c.stages[-1])
+    return f"{_ASSUMED} {worse}." if off else f"{_ASSUMED} {left}; {worse}."
 
 
-def in_hand(lateral: float, lift: float) -> float:
-    """What a bend leaves of the push that lifts the first wheel [-], both in m/s²; 0: nothing."""
-    return max(0.0, 1.0 - lateral / lift)
+def in_hand(lateral: float, limit: float) -> float:
+    """What a bend leaves of the push at a limit [-], both in m/s²; 0: nothing."""
+    return max(0.0, 1.0 - lateral / limit)
+
+
+def until(c: Carried) -> str:
+    """What the margin counts to."""
+    return _TIPS if tipping_is_told(c) else "the first wheel lifts"
 
 
 def margin_rows(c: Carried) -> tuple[MarginRow, ...]:
-    """How much of the push that lifts a wheel this bend takes, empty and now; none if not known."""
-    names = ("now",) if c.nothing_on else ("before", "now")
-    lifts = [first_lift(c.stages[n]) for n in (0, -1)][-len(names) :]
-    if not all(math.isfinite(lift) for lift in lifts):
+    """What this bend takes of what is told in words, before and now; none if not known."""
+    names, ends = ("now", "before"), _ends(c)
+    if c.nothing_on:
+        names, ends = names[:1], ends[:1]
+    if not all(math.isfinite(end) for end in ends):
         return ()
-    return tuple(MarginRow(name, c.lateral / lift) for name, lift in zip(names, lifts, strict=True))
+    rows = [MarginRow(name, c.lateral / end) for name, end in zip(names, ends, strict=True)]
+    return tuple(reversed(rows))
 
 
-def _now(c: Carried, lifts: tuple[float, float]) -> str:
-    """How the bend that is shown compares."""
-    before, now = lifts
-    if c.lateral < now:
-        had = "" if c.nothing_on else f", {percent(in_hand(c.lateral, before))} before"
-        return (
-            f"This bend pushes with {_push(c.lateral)}: {percent(in_hand(c.lateral, now))} is left "
-            f"until a wheel lifts{had}; {_AT_ONCE}"
-        )
-    empty = ", and with nothing on it too" if c.lateral >= before and not c.nothing_on else ""
-    return f"In this bend a wheel is off the ground now{empty}."
+def tipping_is_told(c: Carried) -> bool:
+    """Whether words and picture count to the tipping point; else to the first lift of a wheel."""
+    return not c.nothing_on and c.lateral < first_lift(c.stages[-1]) and tipping_is_worse(c)
+
+
+def _ends(c: Carried) -> tuple[float, float]:
+    """Where that comes now, and where it came before [m/s²]."""
+    stages = c.stages[-1], c.stages[0]
+    if tipping_is_told(c):
+        return tuple(stage.tip_over_threshold for stage in stages)
+    return tuple(map(first_lift, stages))
+
+
+def _what(c: Carried) -> str:
+    return _TIPS if tipping_is_told(c) else _WHEEL
+
+
+def _sooner(c: Carried) -> str:
+    """How much sooner the worse of the two comes than before."""
+    worse, stages = tipping_is_worse(c), (c.stages[-1], c.stages[0])
+    now, before = (s.tip_over_threshold if worse else first_lift(s) for s in stages)
+    return f"{_ROAD} {_TIPS if worse else _WHEEL} {_moved(1.0 - now / before)} than before"
 
 
 def _moved(sooner: float) -> str:
     """A share [-] by which something comes sooner, or later."""
     return f"{percent(abs(sooner))} {'sooner' if sooner >= 0.0 else 'later'}"
-
-
-def _push(lateral: float) -> str:
-    """Lateral acceleration [m/s²] as a share of the weight, as an owner reads it."""
-    return f"{100.0 * to_unit(lateral, 'g'):.0f} %"

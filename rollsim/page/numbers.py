@@ -17,6 +17,8 @@ from rollsim.units import TOLERANCE_SIGN, converted, to_unit
 
 _NUMBER = re.compile(r"([+-]?)([0-9]{0,15})([.,]?)([0-9]{0,15})(?:\s*([^\s0-9.,+-].*))?")
 _MINUS = "\N{MINUS SIGN}"
+_GAPS = " \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}\N{THIN SPACE}"
+_IN_THOUSANDS = re.compile(rf"(?<![0-9.,])[0-9]{{1,3}}(?:[{_GAPS}][0-9]{{3}})+(?![0-9])")
 _TYPED = "numbers:typed"  # name of a box without its unit: what was typed last, in which unit
 _FIRST = "numbers:first"  # name of a box: what it showed at first, in place of its usual value
 _KEPT_PLACES = {"in": 2, "lb": 1, "kg": 1}
@@ -59,8 +61,8 @@ ANY = Allowed()
 def read(text: str, allowed: Allowed = ANY) -> Typed:
     """A number as it was typed, with a decimal point or a decimal comma.
 
-    Alone it is in the box's unit; any other unit of the same kind may stand behind it. What cannot
-    be used is told in words, a comma that may part thousands among it.
+    Alone it is in the box's unit; any other unit of the same kind may stand behind it. A space may
+    part thousands; what cannot be used is told in words, a comma that may part them among it.
 
     Examples
     --------
@@ -68,6 +70,8 @@ def read(text: str, allowed: Allowed = ANY) -> Typed:
     (75.0, -0.5)
     >>> read("140 kg", Allowed(unit="kg")).value, read("5.5 in", Allowed(unit="mm")).value
     (140.0, 139.7)
+    >>> read("2 050 kg", Allowed(unit="kg")).value, read("12\u202f500,5").value
+    (2050.0, 12500.5)
     >>> read("1,200").wrong
     'found "1,200", which may mean 1200 or 1.2; write it without the comma'
     >>> read("17355", Allowed(200.0, 8000.0, "kg")).wrong
@@ -115,10 +119,15 @@ class _Parts:
 
 def _parts(typed: str) -> _Parts | None:
     """A number with its unit, if any; None where it is anything else."""
-    found = _NUMBER.fullmatch(typed.strip().replace(_MINUS, "-"))
+    found = _NUMBER.fullmatch(_together(typed).strip().replace(_MINUS, "-"))
     if found is None or not (found[2] or found[4]):
         return None
     return _Parts(*(part or "" for part in found.groups()))
+
+
+def _together(typed: str) -> str:
+    """Without the spaces that part thousands."""
+    return _IN_THOUSANDS.sub(lambda found: re.sub(rf"[{_GAPS}]", "", found[0]), typed)
 
 
 def _may_part_thousands(found: _Parts, most: float) -> bool:
@@ -151,12 +160,16 @@ def for_the_file(text: str, unit: str) -> str:
     ('140 kg', '5.5 in ± 0.1 in')
     >>> for_the_file("140 kg +/- 5 %", "lb"), for_the_file("1,200", "kg")
     ('140 kg +/- 5 %', '1,200')
+    >>> for_the_file("2 050 kg", "kg"), for_the_file("2 050 ± 10", "kg")
+    ('2050 kg', '2050 kg ± 10 kg')
     """
     value = bare(text)
     parts = [_parts(part) for part in TOLERANCE_SIGN.split(value)]
     if any(part is None or _may_part_thousands(part, math.inf) for part in parts):
         return text
-    whole = all(part.mark != "," and (part.unit or not unit) for part in parts)
+    whole = _together(value) == value and all(
+        part.mark != "," and (part.unit or not unit) for part in parts
+    )
     if whole:
         return text
     unit = next((part.unit for part in parts if part.unit not in ("", "%")), unit)

@@ -20,13 +20,8 @@ from rollsim.tell.names import state_words
 from rollsim.vehicle import STANDARD_GRAVITY
 from rollsim.wording import PROVISIONAL, answer_words, condition_words
 
+HOW_SURE = "How sure is this, and what to measure first"
 DROOP_AT = 0.4 * STANDARD_GRAVITY
-MEASURE_FIRST = {  # keys that move the lean most, and how to get them
-    "vehicle.cg_height": "CG height (lift one axle on the scales)",
-    "rear.spring": "rear spring rate (add a known mass, tape hub to arch)",
-    "rear.spring_base": "rear spring base (tape between the springs)",
-    "front.spring": "front spring rate",
-}
 
 
 class Outcome(Enum):
@@ -134,10 +129,9 @@ def remarks(found: Answer) -> tuple[str, ...]:
         )
     lines += to_look_at(assumed)
     if assumed:
-        first = [words for key, words in MEASURE_FIRST.items() if _is_assumed(assumed, key)]
-        firm = f" Worth measuring: {', '.join(first)}." if first else ""
         lines.append(
-            f"Provisional: {len(assumed)} values are assumed, not measured, and listed below.{firm}"
+            f"Provisional: {len(assumed)} values are assumed, not measured, and listed below. "
+            f'Which to measure first stands under "{HOW_SURE}".'
         )
     return tuple(lines)
 
@@ -162,13 +156,9 @@ def _held_by_droop(found: Answer) -> tuple[str, ...]:
     if not at_full_droop(job, case, DROOP_AT) or at_full_droop(job, found.before[0], DROOP_AT):
         return ()
     assumed = droop_is_assumed(found.scenario)
-    measure = " Full droop is assumed here: measure it first." if assumed else ""
+    measure = " Full droop is assumed here: measure it." if assumed else ""
     return (
         f'In "{state_words(case.name)}" the inner wheels hang at full droop in a bend of 0.4 g: '
         "that holds the body and makes the lean look small, takes grip off and lifts the inner "
         f"wheel sooner. It is no cure for lean.{measure}",
     )
-
-
-def _is_assumed(assumed: tuple[str, ...], key: str) -> bool:
-    return any(line.startswith((f"{key} ", f"{key}.")) for line in assumed)

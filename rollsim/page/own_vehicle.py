@@ -52,14 +52,14 @@ def show() -> None:
         )
         kind = kinds[chosen]
         typed = _ask_all(kind)
-        wrong = tuple(one.wrong for one in typed.values() if one.wrong)
+        at_boxes, wrong = [one.wrong for one in typed.values() if one.wrong], ()
         if st.button("Start from this", type="primary", key="own:start"):
-            if not wrong:
+            if not at_boxes:
                 wrong = _start(kind, {label: one.value for label, one in typed.items()})
-            if not wrong:
+            if not (wrong or at_boxes):
                 st.session_state[_STARTED] = True
                 st.rerun()
-            frame.not_started(wrong)
+            frame.not_started(wrong, at_boxes)
         st.caption(
             "This opens your vehicle in place of the one shown, with nothing on it yet. What you "
             "are not asked for is assumed from the body type, and marked. Back in the browser "

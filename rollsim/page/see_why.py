@@ -153,12 +153,12 @@ def _predict(read: Scenario, state: str, found: Working) -> bool:
 def _show_figures(found: Working) -> None:
     model, bend = found.model, lesson.bend_words(found)
     shown = {
-        "By hand": found.by_hand.roll_gradient,
-        "Full model": model.roll_gradient,
-        f"Up to 0.4 g{bend}": model.secant_roll_gradient,
+        "Lean per g by hand": found.by_hand.roll_gradient,
+        "Lean per g, full model": model.roll_gradient,
+        f"Lean per g at 0.4 g{bend}": model.secant_roll_gradient,
     }
     if bend:
-        shown["Up to 0.4 g in a right bend"] = model.right_secant_roll_gradient
+        shown["Lean per g at 0.4 g in a right bend"] = model.right_secant_roll_gradient
     places = [*st.columns(2), *st.columns(2)] if bend else st.columns(3)
     for place, (label, value) in zip(places, shown.items(), strict=True):
         place.metric(f"{label}, deg/g", figure(value, "deg/g"))
@@ -224,8 +224,8 @@ def _show_effects(read: Scenario, state: str) -> None:
         show_drawing(picture)
     with right:
         st.caption(
-            "Everything else stays as it is; heights count as weighed, before a lift. Ring: the "
-            "vehicle now. Dot: your choice. The address of this page keeps vehicle, loading, "
+            "All else stays as it is. Heights are those on the scales; a lift comes on top. Ring: "
+            "the vehicle now. Dot: your choice. The address of this page keeps vehicle, loading, "
             "effect and change: send it to the class."
         )
         with st.expander("The curve in figures, and to take away"):

@@ -16,6 +16,7 @@ from rollsim.page import (
     after_lift,
     bay_forms,
     downloads,
+    fields,
     frame,
     links,
     options_answer,
@@ -273,7 +274,7 @@ def _show_cautions(scenario: Scenario) -> None:
     st.warning(bullets((*SPRING_CAUTIONS, UP_HIGH, STEADY_BEND)))
     if scenario.assumed:
         with st.expander(f"Assumed, not measured: {len(scenario.assumed)} values"):
-            st.markdown(said_bullets(scenario.assumed))
+            st.markdown(said_bullets(map(fields.line_in_words, scenario.assumed)))
     if scenario.notes:
         with st.expander("Notes"):
             st.markdown(said_bullets(scenario.notes))

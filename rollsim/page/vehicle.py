@@ -117,8 +117,8 @@ def _choose_group(wrong: Errors) -> str:
     """Which part of the vehicle to show."""
     counts = {words: wrong.count_in(group) for group, words in GROUPS.items()}
     if any(counts.values()):
-        told = ", ".join(f"{words} ({count})" for words, count in counts.items() if count)
-        st.warning(f"To mend: {told}")
+        told = ", ".join(f"{words} ({count} wrong)" for words, count in counts.items() if count)
+        st.warning(f"Put right first: {told}")
     chosen = st.radio(
         "Part",
         list(counts),

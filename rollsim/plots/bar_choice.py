@@ -14,13 +14,14 @@ LEAN_TITLE = "lean per g (roll gradient), deg/g"
 SAFETY_TITLE = "safety factor"
 SHARE_TITLE = "front share of weight transfer, empty"
 ACCEPTED, REJECTED, LEAST = "accepted", "not accepted", "least that is accepted"
+TOO_WEAK = "not accepted, too weak"
 _ROOM = 0.08  # of the span beside the outermost dot
 
 
 class Ink(IntEnum):
     """Which colour of `rollsim.plots.look` stands for what."""
 
-    PRESENT, REJECTED, ACCEPTED, TARGET, CHOICE = 0, 1, 2, 3, 5
+    PRESENT, REJECTED, ACCEPTED, TARGET, SHARE, CHOICE = range(6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +67,9 @@ class BarChoice:
         so no bar is.
     least_safety, least_share : float
         The limits of the other axes [-].
+    share_lean : float
+        Lean per g under which a bar takes the front share below its limit [deg/g], between the two
+        bars on either side of it; NaN where none does or all do.
     """
 
     dots: tuple[BarDot, ...]
@@ -75,6 +79,7 @@ class BarChoice:
     most_lean: float
     least_safety: float
     least_share: float
+    share_lean: float = math.nan
 
     @property
     def choice(self) -> BarDot | None:
@@ -88,13 +93,22 @@ class BarChoice:
 
     @property
     def lines(self) -> dict[Ink, tuple[float, str]]:
-        """The upright lines that have a place, each with its words: target, and as it is now."""
-        words = {Ink.TARGET: (self.target, "target"), Ink.PRESENT: (self.present, "as it is now")}
+        """The upright lines that have a place, with words: target, now, limit of front share."""
+        words = {
+            Ink.TARGET: (self.target, "target"),
+            Ink.PRESENT: (self.present, "as it is now"),
+            Ink.SHARE: (self.share_lean, "least front share"),
+        }
         return {
             ink: (at, f"{what}, {plain(at, 2)} deg/g")
             for ink, (at, what) in words.items()
             if math.isfinite(at)
         }
+
+    def least_lean(self, against: "Against") -> float:
+        """Where the accepted corner begins on the left [deg/g]."""
+        left = self.lean_range[0]
+        return max(left, self.share_lean) if against is Against.SAFETY else left
 
     @property
     def bars(self) -> dict[tuple[str, str], list[BarDot]]:
@@ -175,6 +189,7 @@ def bar_choice(sizing: Sizing, limits: Limits, units: ReaderUnits) -> BarChoice:
     )
     # The same for every bar: what the emptiest state has without one.
     share_now = ranked[0].front_load_transfer_share + ranked[0].front_share_drop
+    least_share = share_now - limits.front_share_drop
     return BarChoice(
         dots=placed,
         not_drawn=len(dots) - len(placed),
@@ -182,8 +197,19 @@ def bar_choice(sizing: Sizing, limits: Limits, units: ReaderUnits) -> BarChoice:
         present=float(to_unit(sizing.present, "deg/g")),
         most_lean=math.nan if sizing.nothing_to_bring_back else float(to_unit(allowed, "deg/g")),
         least_safety=limits.safety_factor,
-        least_share=share_now - limits.front_share_drop,
+        least_share=least_share,
+        share_lean=_lean_at(least_share, placed),
     )
+
+
+def _lean_at(share: float, dots: tuple[BarDot, ...]) -> float:
+    """Lean per g between the last bar whose front share is less and the first that has more."""
+    low = [(dot.lean_per_g, dot.front_share) for dot in dots if dot.front_share < share]
+    high = [(dot.lean_per_g, dot.front_share) for dot in dots if dot.front_share >= share]
+    if not (low and high):
+        return math.nan
+    (x, below), (to, above) = max(low), min(high)
+    return x + (to - x) * (share - below) / (above - below) if to > x else math.nan
 
 
 def notes(choice: BarChoice) -> tuple[str, ...]:

@@ -32,7 +32,7 @@ _CHOSEN = {"marker": "*", "color": ON_LIGHT[Ink.CHOICE], "markersize": 17}
 _CHOSEN |= {"markeredgecolor": PAPER}
 _LINES = {
     ink: {"color": ON_LIGHT[ink], "linestyle": style, "linewidth": 2.0}
-    for ink, style in ((Ink.TARGET, "-"), (Ink.PRESENT, ":"))
+    for ink, style in ((Ink.TARGET, "-"), (Ink.PRESENT, ":"), (Ink.SHARE, "-."))
 }
 _LIMIT = {"color": INK, "linestyle": "--", "linewidth": 1.3}
 
@@ -64,7 +64,7 @@ def _draw(axes: Axes, choice: BarChoice, against: Against) -> None:
     axes.set_ylim(*against.range(choice))
     least = against.least(choice)
     if math.isfinite(choice.most_lean):
-        (left, _), (_, top) = axes.get_xlim(), axes.get_ylim()
+        left, (_, top) = choice.least_lean(against), axes.get_ylim()
         size = (choice.most_lean - left, top - least)
         axes.add_patch(
             Rectangle((left, least), *size, color=SHADE_ON_LIGHT, linewidth=0, zorder=0.5)

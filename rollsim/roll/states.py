@@ -240,7 +240,7 @@ def results(
     bar : FittedBar or None
         A rear bar in place of the one on the vehicle, in every state.
     only : tuple of str or None
-        Names of the states wanted; None: all.
+        Names of the states wanted, "driven_empty" among them; None: all, that one with a bar alone.
     mirrored : bool
         The vehicle turned left for right: the figures are those of a right turn, and left stands
         for its right side, the inner one there.
@@ -248,10 +248,11 @@ def results(
     Returns
     -------
     tuple of StateResult
-        Unladen, as weighed, then the load cases.
+        Unladen, as weighed, the load cases, driven empty.
     """
     job = mass.mirrored(job) if mirrored else job
-    chosen = [s for s in mass.states(job) if only is None or s.name in only]
+    every = mass.states(job) if bar is None and only is None else mass.states_with_bar(job)
+    chosen = [s for s in every if only is None or s.name in only]
     model = concatenate([mass.model(job, state, bar) for state in chosen])
     model, settled = settle(model, TURN)
     slopes = straight_ahead(model, settled)

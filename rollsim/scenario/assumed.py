@@ -50,7 +50,7 @@ def to_look_at(assumed: Sequence[str]) -> tuple[str, ...]:
     """
     found, bars = [], []
     if any(line.startswith(_SHAPE) for line in assumed):
-        found.append("The shape of the new bar is assumed: lay it out under the vehicle first.")
+        found.append("The shape of the new bar is assumed: lay it out before you order.")
     for line in assumed:
         key, _, value = line.partition(" = ")
         if key.endswith(_BAR) and value.endswith(f"({_LOOK})"):

@@ -9,7 +9,7 @@ from rollsim.units import shown
 from rollsim.vehicle import Change, Load, Suspension, Target, Vehicle
 
 UNLADEN, AS_WEIGHED, AS_USED = "unladen", "as_weighed", "as_used"
-RESERVED = (UNLADEN, AS_WEIGHED, AS_USED)
+RESERVED = (UNLADEN, AS_WEIGHED, AS_USED, "driven_empty")
 
 
 def case_names(loads: tuple[Load, ...]) -> tuple[str, ...]:

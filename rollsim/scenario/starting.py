@@ -327,13 +327,18 @@ def _bar_read(
     """A bar by what was read of it, the rest of its shape usual for the class; empty: nothing."""
     if not read:
         return []
-    keys = _usual_shape(read, vehicle_class)
-    if independent:
-        keys["installation_ratio"] = _assumed(*_RATIO)
+    ratio = {"installation_ratio": _assumed(*_RATIO)} if independent else {}
+    keys = _usual_shape(read, vehicle_class) | ratio
     if "link_spacing" in read:
         del keys["arm_splay"]
     told = ", ".join(f"{key} = {_toml(found)}" for key, found in (keys | dict(read)).items())
     return [f"bar = {{ {told} }}"]
+
+
+def usual_front_bar(vehicle_class: VehicleClass, *, independent: bool) -> dict[str, Value]:
+    """The usual shape of a front bar of the class, as keys of its table marked as assumed."""
+    ratio = {"installation_ratio": _assumed(*_RATIO)} if independent else {}
+    return _usual_shape({}, vehicle_class) | ratio
 
 
 def _usual_shape(read: Mapping[str, Value], vehicle_class: VehicleClass) -> dict[str, Value]:

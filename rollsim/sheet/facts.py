@@ -86,7 +86,10 @@ def scales(text: str) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
 
 
 def distinct(work: Work) -> tuple[int, ...]:
-    """Places of the states that are worth a row: without "as weighed" where it is another one."""
+    """Places of the states that are worth a row: without "as weighed" where it is another one.
+
+    Driven empty, the last one, is in the table of their figures alone.
+    """
     states = mass.states(work.scenario.job)
     weighed = states[1]
     same = [_same(weighed, other, work) for n, other in enumerate(states) if n != 1]
@@ -99,10 +102,15 @@ def _same(one: State, other: State, work: Work) -> bool:
     return sprung[0] == sprung[1] and mass.springs(job, one) == mass.springs(job, other)
 
 
-def states_named(work: Work) -> tuple[str, ...]:
-    """Names of the states that have a row or column of their own."""
-    names = [result.name for result in work.before]
-    return tuple(state_words(names[n]) for n in distinct(work))
+def _in_figures(work: Work) -> tuple[int, ...]:
+    """Places of the states in the table of their figures."""
+    return (*distinct(work), *range(len(work.springs), len(work.before)))
+
+
+def states_named(work: Work, *, figures: bool = False) -> tuple[str, ...]:
+    """Names of the states that have a row or column of their own, or those in their figures."""
+    places = _in_figures(work) if figures else distinct(work)
+    return tuple(state_words(work.before[n].name) for n in places)
 
 
 def over(work: Work, units: ReaderUnits) -> tuple[str, ...]:
@@ -161,7 +169,7 @@ def states(work: Work, units: ReaderUnits) -> tuple[Line, ...]:
 
 def _line(one: Figure, work: Work, units: ReaderUnits) -> Line:
     cells = []
-    for n in distinct(work):
+    for n in _in_figures(work):
         said = one.cell(work.before[n], units)
         with_bar = one.cell(work.after[n], units) if work.after else said
         cells.append(Cell(said if said == with_bar else f"{said} → {with_bar}"))

@@ -11,7 +11,7 @@ from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
 from rollsim.sheet.work import Work
 from rollsim.sizing import Pair
-from rollsim.tell.names import WHEELS, clean, state_words
+from rollsim.tell.names import WHEELS, clean, driven_empty_words, state_words
 from rollsim.tolerance import bar_shifting, drawn_keys
 
 ROWS, SMALLER, SMALLEST = 13, 0.025, 0.77  # loads and states at full size; less type a row more
@@ -82,6 +82,8 @@ def job_sheet(
         wheels=WHEELS,
         scales=facts.scales(source.text),
         states=facts.states_named(work),
+        compared=facts.states_named(work, figures=True),
+        empty_is=driven_empty_words([one.name for one in work.before]),
         ratings=facts.ratings(source.text, work, units),
         not_rated=facts.not_rated(work),
         loads=facts.loads(source.text, work),
@@ -102,7 +104,7 @@ def _css(text: str) -> str:
 
 def _scale(work: Work, paper: Paper, *, warned: int) -> float:
     """Smaller type where many loads, states and warnings would take a third page."""
-    rows = len(work.scenario.job.loads) + 2 * len(work.before) + 2 * warned
+    rows = len(work.scenario.job.loads) + 2 * len(work.springs) + 2 * warned
     if work.pair is not None:
         rows += PAIR_ROWS
     elif work.sizing is not None and isinstance(work.sizing.pair, Pair):

@@ -89,7 +89,7 @@ class Work:
     springs : tuple of SpringCheck
         Every state as it is.
     leans : tuple of StateLean
-        The loaded state and the unladen one.
+        The loaded state and the one that is driven empty.
     chance : float or None
         How likely the lean comes to at most what is allowed above the target [-]; None where not
         known.
@@ -158,13 +158,14 @@ def work_out(
         pair = sizing.pair if paired or sizing.choice is None else None
     now = _Fitted(job)
     then = _as_ordered(scenario, sizing, pair)
-    before = results(job, CURVE)
+    before = results(job, CURVE, only=mass.names_with_bar(job))
     after = () if then is None else results(then.job, CURVE, then.on)
     if pair is not None:
         sizing = replace(sizing, choice=None, states=())
     elif after:
         sizing = replace(sizing, states=after)
-    case = max(before[2:], key=_gradient).name if sizing is None else sizing.case
+    cases = before[2 : 2 + len(mass.case_names(job))]
+    case = max(cases, key=_gradient).name if sizing is None else sizing.case
     both, found = ((now,), (before,)) if then is None else ((now, then), (before, after))
     return Work(
         scenario=scenario,
@@ -174,7 +175,7 @@ def work_out(
         before=before,
         after=after,
         springs=spring_checks(job),
-        leans=_leans(scenario, (case, mass.UNLADEN), both, found, samples=samples),
+        leans=_leans(scenario, (case, mass.driven_empty(job).name), both, found, samples=samples),
         chance=None if then is None else _chance(scenario, case, then, samples=samples),
         harder=_harder(both, case),
         drive=_drive(scenario, both, case),

@@ -10,7 +10,7 @@ from rollsim import mass
 from rollsim.balance import beyond_tyre_relation, load_transfer_understeer
 from rollsim.bar import CandidateBars, Mount, RearBar, candidates
 from rollsim.equilibrium import Model, Solution, concatenate
-from rollsim.mass import FittedBar, State, model, with_bar, with_parts
+from rollsim.mass import FittedBar, State, model, with_bar, with_parts, without_parts
 from rollsim.roll import (
     SECANT_AT,
     TURN,
@@ -344,8 +344,12 @@ def _gradient(
 
 def _as_it_is_and_with(job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:
     """The state as it is, then with each bar: one settled batch of 1 + N."""
-    plain, parts = model(job, state), model(with_parts(job), state)
-    return settle_bars(concatenate([plain, with_bar(parts, job, fitted)]))
+    return _settled_with(model(job, state), job, state, fitted)
+
+
+def _settled_with(now: Model, job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:
+    parts = model(with_parts(job), state)
+    return settle_bars(concatenate([now, with_bar(parts, job, fitted)]))
 
 
 def _understeer_change(job: Job, many: Model, point: Solution) -> tuple[np.ndarray, np.ndarray]:
@@ -375,8 +379,14 @@ def empty_with(job: Job, emptiest: State, fitted: FittedBar) -> Empty:
     -------
     Empty
         In SI [-, m/s²].
+
+    Notes
+    -----
+    The share falls from what it is with the bars that were on before anything was ordered: a new
+    front bar counts for the rear one that comes with it.
     """
-    many, settled = _as_it_is_and_with(job, emptiest, fitted)
+    now = model(without_parts(job), emptiest)
+    many, settled = _settled_with(now, job, emptiest, fitted)
     # A bar with lash does nothing at straight ahead; the gate judges what it does once it works.
     engaged = many
     if many.constants.lash:

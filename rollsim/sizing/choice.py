@@ -286,23 +286,23 @@ def _decided(job: Job, aim: _Aim, ranked: tuple[Candidate, ...]) -> Decision:
 
 
 def _aim(job: Job) -> _Aim:
-    states = mass.states(job)
+    states, cases = mass.states_with_bar(job), mass.case_names(job)
     plain = concatenate([mass.model(job, state) for state in states])
     settled_model, settled = settle(plain, TURN)
     ahead = straight_ahead(settled_model, settled)
     measured = measured_roll_gradient(settled_model, settled, job.target.at)
     linear = ahead.roll_gradient
     if job.target.case is None:
-        number = max(range(2, len(states)), key=lambda n: measured[n])
+        number = max(range(2, 2 + len(cases)), key=lambda n: measured[n])
     else:
         number = [state.name for state in states].index(job.target.case, 2)
-    lightest = min(range(len(states)), key=lambda n: plain.total_mass[n])
-    axle = settled_model.axle_mass[:, lightest]
+    emptiest = mass.driven_empty(job)
+    axle = settled_model.axle_mass[:, states.index(emptiest)]
     present = float(measured[number])
     return _Aim(
         states=states,
         case=states[number],
-        emptiest=states[lightest],
+        emptiest=emptiest,
         wanted=Wanted(
             _target(job, unladen=float(measured[0]), present=present),
             present,

@@ -100,7 +100,7 @@ def states_of_strength(job: Job, case: State) -> tuple[State, ...]:
         Unladen among them.
     """
     found = [case]
-    for state in mass.states(job):
+    for state in mass.states_with_bar(job):
         if not any(_alike(state, other) for other in found):
             found.append(state)
     return tuple(found)

@@ -268,6 +268,8 @@ def given(job: Job, name: str, units: ReaderUnits = METRIC) -> tuple[Given, ...]
         Given("CG height", "whole vehicle, above ground", w(v.cg_height, Of.LENGTH)),
         _pair(board, ("axle mass", "on the scales"), masses, kind=Of.MASS),
     ]
+    kinds = [end.suspension.value.removesuffix(" axle") for end in (v.front, v.rear)]
+    rows.append(Given("suspension", "kind of axle", f"front {kinds[0]}", f"rear {kinds[1]}"))
     numbers = hand.numbers_in(job, state)
     front, rear = mass.axles(job, state)
     for names, kind, read in _ROWS:

@@ -1,6 +1,8 @@
 """Names on their way to a reader: of wheels, of states, and of anything typed."""
 
-from rollsim.mass import spoken
+from collections.abc import Collection
+
+from rollsim.mass import DRIVEN_EMPTY, spoken
 
 WHEELS = ("front left", "front right", "rear left", "rear right")
 """In the order in which wheel loads stand."""
@@ -34,3 +36,10 @@ def clean(text: object) -> str:
 def state_words(name: str) -> str:
     """Name of a state as it is said; a load case keeps the user's words."""
     return clean(spoken(name))
+
+
+def driven_empty_words(names: Collection[str]) -> str:
+    """What the state "driven empty" is, a sentence; empty where it is not among some names."""
+    if DRIVEN_EMPTY not in names:
+        return ""
+    return "Driven empty: nothing loaded, every change (lift, tyres, springs) still on."

@@ -64,3 +64,23 @@ def failures(page: object) -> list[str]:
     """
     harmless = "Failed to load resource: the server responded with a status of 404"
     return [text for text in page.errors if not text.startswith(harmless)]
+
+
+COUNTED = """() => {
+  window.counted = {clicks: 0, fields: 0};
+  addEventListener('click', e => { counted.clicks += e.isTrusted && e.detail > 0; }, true);
+  addEventListener('change', e => {
+    counted.fields += e.target.matches('input[type=text], textarea');
+  }, true);
+}"""
+
+
+def count(page: object) -> None:
+    """Begin to count what a person does on a page that is open: clicks, and fields typed in."""
+    page.evaluate(COUNTED)
+
+
+def counted(page: object) -> tuple[int, int]:
+    """Fields and clicks since then."""
+    found = page.evaluate("window.counted")
+    return found["fields"], found["clicks"]

@@ -8,7 +8,7 @@ from rollsim.drawing import roundabout
 from rollsim.page import carried, handout
 from rollsim.reader_units import METRIC
 from tests.browser.conftest import QUIET
-from tests.browser.looks import PHONE, failures, faint, is_wider, texts
+from tests.browser.looks import PHONE, count, counted, failures, faint, is_wider, texts
 from tests.browser.printed import pages
 from tests.owner_page import BEYOND, scenario_file, shown
 
@@ -38,6 +38,7 @@ def in_sight(page: object, words: str) -> bool:
 def test_on_a_phone_an_owner_starts_adds_goes_back_and_changes_pages(visit):
     page = visit("beyond-a-bar", PHONE, path="carry", ready=READY)  # over its papers: most to say
     assert in_sight(page, "^Your own vehicle")
+    count(page)
     page.get_by_text(re.compile("^Your own vehicle")).click()
     start = page.get_by_role("button", name="Start from this")
     start.wait_for()
@@ -59,6 +60,12 @@ def test_on_a_phone_an_owner_starts_adds_goes_back_and_changes_pages(visit):
     page.keyboard.press("Enter")
     out.first.wait_for(timeout=30_000)
     settled(page)
+    # The first three minutes: open the form, start (every box has a usual value), add a thing.
+    assert counted(page) == (0, 2)  # the third one by the keyboard
+    page.set_viewport_size({"width": 1280, "height": 800})
+    assert not is_wider(page, 1280)
+    assert page.get_by_text(READY).first.is_visible()
+    page.set_viewport_size(dict(zip(("width", "height"), PHONE, strict=True)))
     assert add.evaluate("e => e === document.activeElement")
     assert add.evaluate(RING) >= 2.0
     page.wait_for_timeout(1600)
@@ -105,14 +112,14 @@ def test_the_page_for_the_fitter_has_people_on_its_first_page(chromium, paper):
         found,
         "a steady bend of 25 m radius at 35 km/h",
         METRIC,
-        text="[vehicle]",
+        text=scenario_file(BEYOND).read_text(encoding="utf-8"),
         picture=roundabout("25 m", "35 km/h", pair[0], after=pair[1]),
         words="rolling " * 75,
         spread="between " * 30,
     )
     tab = chromium.new_page()
     tab.set_content(html)
-    first, second, *_ = pages(tab.pdf(format=paper))
+    first, second = pages(tab.pdf(format=paper))
     tab.close()
     assert "Beforeyourelyonthesefigures" in first
     assert second.startswith("Fortheworkshop")

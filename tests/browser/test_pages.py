@@ -7,7 +7,7 @@ import pytest
 
 from rollsim.page.bay_readings import TESTS
 from rollsim.scenario import load
-from tests.browser.looks import DESKTOP, PHONE, failures, faint, is_wider, texts
+from tests.browser.looks import DESKTOP, PHONE, count, counted, failures, faint, is_wider, texts
 
 ROOT = Path(__file__).resolve().parents[2]
 TOURING, VAN = "crew-cab-touring", "high-roof-van"
@@ -72,6 +72,7 @@ def test_the_bay_sheet_prints_a_page_a_test(visit, tmp_path):
 
 def test_the_trainers_working_shows_once_an_answer_is_typed(visit):
     page = visit(TOURING, path="see_why", ready=PAGES["see_why"])
+    count(page)
     assert page.get_by_text("The working", exact=True).count() == 0
     hint = page.get_by_text(re.compile("^What leans it"))
     assert not hint.is_visible()
@@ -103,8 +104,16 @@ def test_the_trainers_working_shows_once_an_answer_is_typed(visit):
     slider.first.press("ArrowRight")
     moved = "old => document.querySelector('.rear-view svg').getAttribute('aria-label') !== old"
     page.wait_for_function(moved, arg=before, timeout=20_000)
+    # The first three minutes: two answers, a hint, line by line, one line, one effect.
+    assert counted(page) == (2, 3)
     assert faint(texts(page)) == []
     assert not is_wider(page, DESKTOP[0])
+    page.set_viewport_size(dict(zip(("width", "height"), PHONE, strict=True)))
+    before = view.get_attribute("aria-label")
+    slider.first.press("ArrowRight")
+    page.wait_for_function(moved, arg=before, timeout=20_000)
+    assert result.is_visible()
+    assert not is_wider(page, PHONE[0])
     assert failures(page) == []
 
 

@@ -1,0 +1,75 @@
+"""A front bar to be chosen with the rear one: what a file lacks to be asked for a pair."""
+
+import math
+
+from rollsim.bar import parse_measured_section, stiffness_by_dimensions
+from rollsim.scenario.bounds import parsed
+from rollsim.scenario.editing import Value, changed
+from rollsim.scenario.keys import ASSUMED
+from rollsim.scenario.starting import USUAL_COUPLING, usual_front_bar
+from rollsim.scenario.vehicle_bar import dimensions_of
+from rollsim.vehicle import Job, Suspension, VehicleClass
+
+THICK, THICK_ON_A_CAR = 28, 23  # mm: usual, common practice, no source
+SHORTEST, LONGEST = 100.0, 600.0  # mm
+STEPS = 30  # halvings: far less than a micrometre is left
+BIGGER = (0, 2, 4, 6, 8)  # mm than the bar that is on
+USUAL_STEEL = "51CrV4 spring temper"
+
+
+def ask_for_a_pair(text: str, job: Job) -> str:
+    """The text of a scenario with sections of a front bar to choose from.
+
+    A front bar whose dimensions nobody read gets the usual shape of its class, marked as assumed,
+    with the arm that makes it as stiff as the file has it. Raises ValueError where no front bar
+    is on, whose shape could be taken, or none of that shape is as stiff.
+    """
+    front = job.vehicle.front
+    if not front.bar_roll_stiffness > 0.0:
+        raise ValueError("no front bar is on it, whose shape a new one could have")
+    own = parsed(text)["front"].get("bar")
+    own = dict(own) if isinstance(own, dict) else {}
+    if "section" not in own:
+        own = _usual(job, own)
+        text = changed(changed(text, {"front.bar": None}), _under("front.bar", own))
+    size = parse_measured_section(str(own["section"])).outer_diameter.value * 1e3
+    sections = [f"{math.ceil(size - 0.5) + more} mm solid" for more in BIGGER]
+    new = {"sections": sections} | ({} if "material" in own else {"material": USUAL_STEEL})
+    return changed(text, {"front_bar": None} | _under("front_bar", new))
+
+
+def _under(table: str, keys: dict[str, Value]) -> dict[str, Value]:
+    return {f"{table}.{key}": one for key, one in keys.items()}
+
+
+def _usual(job: Job, own: dict[str, Value]) -> dict[str, Value]:
+    """The usual shape with the arm that makes it as stiff as the bar that is on."""
+    front = job.vehicle.front
+    independent = front.suspension is Suspension.INDEPENDENT
+    keys = usual_front_bar(
+        job.vehicle.vehicle_class or VehicleClass.CREW_CAB_TRUCK, independent=independent
+    )
+    keys |= USUAL_COUPLING
+    if independent and "installation_ratio" in own:
+        keys["installation_ratio"] = own["installation_ratio"]
+
+    thick = THICK_ON_A_CAR if job.vehicle.vehicle_class is VehicleClass.CAR else THICK
+    keys = {"section": f"{thick} mm solid"} | keys
+
+    def stiffness(arm: float) -> float:
+        holes = {"arm_holes": [f"{arm:.6f} mm"]}
+        readings, table = dimensions_of(keys | holes, "the usual front bar")
+        ratio = table.installation_ratio if independent else None
+        found = stiffness_by_dimensions(readings, installation_ratio=ratio, track=front.track)
+        return found.value
+
+    short, long = SHORTEST, LONGEST
+    if not stiffness(long) < front.bar_roll_stiffness < stiffness(short):
+        raise ValueError("no bar of the usual shape is as stiff as the one that is on")
+    for _ in range(STEPS):
+        arm = 0.5 * (short + long)
+        if stiffness(arm) < front.bar_roll_stiffness:
+            long = arm
+        else:
+            short = arm
+    return keys | {"arm_holes": [f"{long:.2f} mm {ASSUMED}"]}

@@ -1,0 +1,131 @@
+"""Driven empty: load off, lift and springs on, the bar on: which state is it, by hand, shown."""
+
+import dataclasses
+import json
+from dataclasses import replace
+
+import pytest
+
+from rollsim import mass, roll, scenario, sizing
+from rollsim.cli import main
+from rollsim.cost_wording import worse_words
+from rollsim.reader_units import METRIC
+from rollsim.sheet import work_out
+from rollsim.sheet.facts import leans, states_named
+from rollsim.springs import LinearSpring
+from rollsim.tell.names import driven_empty_words
+from rollsim.vehicle import Axle, Change, Job, Load, Stop
+from tests.builders import ROOT
+from tests.test_pair import ByHand, dense, rigid_vehicle
+
+LIFT = 0.06
+CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
+ROOF = Load("tent", 120.0, 1.6, 1.95)
+ON_SCALES = replace(ROOF, on_when_weighed=True)
+LIFTED = Change(suspension_lift_front=LIFT, suspension_lift_rear=LIFT)
+
+
+def lifted_by_hand(job: Job) -> ByHand:
+    """The body is LIFT higher; a roll centre rises with it by its travel ratio."""
+    v = job.vehicle
+    sprung = v.front_axle_mass + v.rear_axle_mass - v.front.unsprung_mass - v.rear.unsprung_mass
+    total = v.front_axle_mass + v.rear_axle_mass
+
+    def axle(one: Axle) -> Axle:
+        rise = one.roll_centre_travel_ratio * LIFT
+        return replace(one, roll_centre_height=one.roll_centre_height + rise)
+
+    rear = replace(axle(v.rear), spring=job.change.rear_spring)
+    height = v.cg_height + sprung / total * LIFT
+    return ByHand(Job(replace(v, cg_height=height, front=axle(v.front), rear=rear)))
+
+
+@pytest.mark.parametrize("new_front_bar", [None, 20e3])
+def test_the_balance_gate_looks_at_the_lifted_empty_vehicle_as_by_hand(new_front_bar):
+    """ΔF t = K_i φ + m_i h_i + m_u z with the body higher: textbook, from memory."""
+    plain = rigid_vehicle()
+    rear = replace(plain.vehicle.rear, roll_centre_travel_ratio=0.5)
+    job = replace(
+        plain,
+        vehicle=replace(plain.vehicle, rear=rear),
+        loads=(ROOF,),
+        change=replace(
+            LIFTED, rear_spring=LinearSpring(46e3), front_bar_roll_stiffness=new_front_bar
+        ),
+    )
+    hand, (rear_bar, _) = lifted_by_hand(job), dense(9e3)
+    now = tuple(axle.bar_roll_stiffness for axle in hand.axles)
+    found = sizing.size(job, rear_bar)
+    assert found.emptiest == "driven_empty"
+    assert found.front_weight_share == pytest.approx(0.55, rel=1e-6)
+    for c in (found.candidates[0], found.candidates[-1]):
+        share = hand.share((new_front_bar or now[0], c.roll_stiffness))
+        assert c.front_load_transfer_share == pytest.approx(share, rel=1e-4)
+        # From what was on before anything was ordered: a new front bar counts for the rear one.
+        assert c.front_share_drop == pytest.approx(hand.share(now) - share, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("change", "loads", "expected"),
+    [
+        (Change(), (ROOF,), "unladen"),
+        (LIFTED, (ROOF,), "driven_empty"),
+        (LIFTED, (), "as_used"),
+        (Change(rear_spring=LinearSpring(40e3)), (ROOF,), "driven_empty"),
+        (Change(wheel_offset_rear=0.02), (ROOF,), "driven_empty"),
+        (replace(LIFTED, on_when_weighed=True), (ROOF,), "as_weighed"),
+        (replace(LIFTED, on_when_weighed=True), (ON_SCALES,), "driven_empty"),
+        # What comes with a rear bar is on in every state that has one.
+        (Change(front_bar_roll_stiffness=2e4, front_bar_description="new"), (ROOF,), "unladen"),
+        (Change(rear_rebound_limit=Stop(0.05, 4e5, 1.0, 1.0)), (ROOF,), "unladen"),
+    ],
+)  # fmt: skip
+def test_which_state_is_driven_empty(change, loads, expected):
+    job = replace(rigid_vehicle(), loads=loads, change=change)
+    names = mass.names_with_bar(job)
+    assert mass.driven_empty(job).name == expected
+    assert (names[-1] == "driven_empty") == (expected == "driven_empty")
+    assert names[:3] == ("unladen", "as_weighed", "as_used")
+
+
+def test_every_change_but_front_bar_and_straps_makes_it_a_state_of_its_own():
+    other = {"front_spring", "rear_spring"}
+    with_the_bar = {"front_bar_roll_stiffness", "front_bar_description", "rear_rebound_limit"}
+    for one in dataclasses.fields(Change):
+        if one.name in with_the_bar | {"on_when_weighed"}:
+            continue
+        value = LinearSpring(4e4) if one.name in other else 0.03
+        job = replace(rigid_vehicle(), loads=(ROOF,), change=replace(Change(), **{one.name: value}))
+        assert mass.driven_empty(job).name == "driven_empty", one.name
+
+
+def test_it_stands_with_and_without_the_bar_on_command_and_sheet(capsys):
+    assert main(["size", str(CREW_CAB)]) == 0
+    text = capsys.readouterr().out
+    assert driven_empty_words(["driven_empty"]).split(",")[0] in " ".join(text.split())
+    assert main(["size", str(CREW_CAB), "--json"]) == 0
+    record = json.loads(capsys.readouterr().out)
+    shown = record["choice"]["states"]["driven_empty"]
+    assert record["emptiest_state"] == "driven_empty"
+    assert shown["front_load_transfer_share"] == pytest.approx(
+        record["choice"]["front_load_transfer_share"], rel=1e-6
+    )
+    assert shown["inner_rear_lift_g"] == pytest.approx(record["choice"]["inner_rear_lift_g"])
+    found = scenario.load(CREW_CAB)
+    work = work_out(found, samples=8)
+    assert "driven empty" in states_named(work, figures=True)
+    assert [line.name for line in leans(work)] == ["touring", "driven empty"]
+    assert not any("unladen" in one for one in worse_words(work.sizing, work.before, METRIC))
+
+
+def test_its_name_cannot_be_a_case():
+    text = CREW_CAB.read_text(encoding="utf-8").replace("work week", "Driven empty")
+    with pytest.raises(scenario.ScenarioError, match="a reserved name"):
+        scenario.loads(text, "case.toml")
+
+
+def test_it_is_asked_for_by_name_and_left_out_without_a_bar():
+    job = scenario.load(CREW_CAB).job
+    (found,) = roll.results(job, (), only=("driven_empty",))
+    assert found.total_mass == pytest.approx(1990.0)
+    assert "driven_empty" not in {one.name for one in roll.results(job, ())}
