@@ -56,7 +56,8 @@ def _driven(
     sizing: Sizing, before: Sequence[StateResult]
 ) -> tuple[Sequence[StateResult], Sequence[StateResult]]:
     """The states without and with the bar; not those without the changes, which nobody drives."""
-    gone = {UNLADEN: (), DRIVEN_EMPTY: (UNLADEN, AS_WEIGHED)}.get(sizing.emptiest, (UNLADEN,))
+    empty = sizing.driven_empty
+    gone = {UNLADEN: (), DRIVEN_EMPTY: (UNLADEN, AS_WEIGHED)}.get(empty, (UNLADEN,))
     return tuple([s for s in found if s.name not in gone] for found in (before, sizing.states))
 
 

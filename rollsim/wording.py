@@ -4,7 +4,7 @@ import math
 
 from rollsim.bar import Section
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
-from rollsim.mass import DRIVEN_EMPTY, UNLADEN, spoken
+from rollsim.mass import UNLADEN, spoken
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
 from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
@@ -138,7 +138,8 @@ def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
 
 def warning_words(sizing: Sizing, units: ReaderUnits) -> str:
     """What the choice does to the empty vehicle, and whether it can be trimmed; else empty."""
-    return " ".join(filter(None, (share_words(sizing, units), hole_words(sizing))))
+    words = (share_words(sizing, units), driven_empty_warning(sizing), hole_words(sizing))
+    return " ".join(filter(None, words))
 
 
 def _leans(gradient: float) -> str:
@@ -257,10 +258,22 @@ def share_words(sizing: Sizing, units: ReaderUnits) -> str:
     )
 
 
+def driven_empty_warning(sizing: Sizing) -> str:
+    """Which limits of balance the choice does not keep when it is driven empty; else empty."""
+    if sizing.choice is None or not sizing.against_driven_empty:
+        return ""
+    broken = " and ".join(
+        objection_words(one, sizing.choice).removeprefix("empty, ")
+        for one in sizing.against_driven_empty
+    )
+    return (
+        f"Driven empty, with every change still on, {broken}. The bars are judged by "
+        f'"{spoken(sizing.emptiest)}", which keeps within it: try a softer hole first.'
+    )
+
+
 def _emptiest(name: str) -> str:
     """The emptiest state at the head of a sentence."""
-    if name == DRIVEN_EMPTY:
-        return spoken(name).capitalize()
     return f'{"Empty and stock" if name == UNLADEN else "Empty"} ("{spoken(name)}")'
 
 

@@ -222,7 +222,7 @@ def test_arrival_unladen_is_lighter_and_lower_than_weighed():
 def test_arrival_is_sized_for_what_stood_on_the_scales():
     found = sized("arrives-loaded-and-lifted")
     assert found.case == "as_used"
-    assert found.emptiest == "driven_empty"
+    assert found.emptiest == "unladen"
     unladen = states("arrives-loaded-and-lifted")["unladen"]
     assert found.target == pytest.approx(unladen.secant_roll_gradient, rel=1e-9)
 

@@ -2,6 +2,8 @@
 
 import dataclasses
 import json
+import math
+import tomllib
 from dataclasses import replace
 
 import pytest
@@ -12,12 +14,15 @@ from rollsim.cost_wording import worse_words
 from rollsim.reader_units import METRIC
 from rollsim.sheet import work_out
 from rollsim.sheet.facts import leans, states_named
+from rollsim.sizing.candidates import empty_with, fitted
 from rollsim.springs import LinearSpring
 from rollsim.tell.names import driven_empty_words
 from rollsim.vehicle import Axle, Change, Job, Load, Stop
+from rollsim.wording import driven_empty_warning, warning_words
 from tests.builders import ROOT
 from tests.test_pair import ByHand, dense, rigid_vehicle
 
+G = 9.80665
 LIFT = 0.06
 CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
 ROOF = Load("tent", 120.0, 1.6, 1.95)
@@ -41,7 +46,7 @@ def lifted_by_hand(job: Job) -> ByHand:
 
 
 @pytest.mark.parametrize("new_front_bar", [None, 20e3])
-def test_the_balance_gate_looks_at_the_lifted_empty_vehicle_as_by_hand(new_front_bar):
+def test_the_balance_of_the_lifted_empty_vehicle_is_as_by_hand(new_front_bar):
     """ΔF t = K_i φ + m_i h_i + m_u z with the body higher: textbook, from memory."""
     plain = rigid_vehicle()
     rear = replace(plain.vehicle.rear, roll_centre_travel_ratio=0.5)
@@ -56,13 +61,32 @@ def test_the_balance_gate_looks_at_the_lifted_empty_vehicle_as_by_hand(new_front
     hand, (rear_bar, _) = lifted_by_hand(job), dense(9e3)
     now = tuple(axle.bar_roll_stiffness for axle in hand.axles)
     found = sizing.size(job, rear_bar)
-    assert found.emptiest == "driven_empty"
-    assert found.front_weight_share == pytest.approx(0.55, rel=1e-6)
+    assert (found.emptiest, found.driven_empty) == ("unladen", "driven_empty")
     for c in (found.candidates[0], found.candidates[-1]):
         share = hand.share((new_front_bar or now[0], c.roll_stiffness))
-        assert c.front_load_transfer_share == pytest.approx(share, rel=1e-4)
+        empty = empty_with(job, mass.driven_empty(job), fitted(c, rear_bar))
+        assert empty.share[0] == pytest.approx(share, rel=1e-4)
         # From what was on before anything was ordered: a new front bar counts for the rear one.
-        assert c.front_share_drop == pytest.approx(hand.share(now) - share, abs=1e-4)
+        assert empty.share_drop[0] == pytest.approx(hand.share(now) - share, abs=1e-4)
+
+
+def test_a_limit_that_breaks_driven_empty_alone_is_told_in_the_answer():
+    """Limits between what the unladen and the lifted empty vehicle have; the bar stays chosen."""
+    data = tomllib.loads(CREW_CAB.read_text(encoding="utf-8"))
+    found = scenario.from_data(data, "plain")
+    chosen = sizing.size(found.job, found.rear_bar)
+    assert chosen.against_driven_empty == ()
+    assert driven_empty_warning(chosen) == ""
+    (empty,) = (one for one in chosen.states if one.name == "driven_empty")
+    between = 0.5 * (empty.inner_rear_lift + chosen.choice.inner_rear_lift) / G
+    assert empty.inner_rear_lift / G < between - 1e-3
+    data["limits"] = {"inner_rear_lift": f"{between!r} g"}
+    found = scenario.from_data(data, "near")
+    near = sizing.size(found.job, found.rear_bar)
+    assert near.choice == chosen.choice
+    words = driven_empty_warning(near)
+    assert f"the inner rear wheel lifts at {empty.inner_rear_lift / G:.3f} g" in words
+    assert words in warning_words(near, METRIC)
 
 
 @pytest.mark.parametrize(
@@ -105,13 +129,13 @@ def test_it_stands_with_and_without_the_bar_on_command_and_sheet(capsys):
     assert driven_empty_words(["driven_empty"]).split(",")[0] in " ".join(text.split())
     assert main(["size", str(CREW_CAB), "--json"]) == 0
     record = json.loads(capsys.readouterr().out)
-    shown = record["choice"]["states"]["driven_empty"]
-    assert record["emptiest_state"] == "driven_empty"
-    assert shown["front_load_transfer_share"] == pytest.approx(
-        record["choice"]["front_load_transfer_share"], rel=1e-6
-    )
-    assert shown["inner_rear_lift_g"] == pytest.approx(record["choice"]["inner_rear_lift_g"])
+    assert "driven_empty" not in record["choice"]["states"]
     found = scenario.load(CREW_CAB)
+    known = sizing.size(found.job, found.rear_bar)
+    on = fitted(known.choice, found.rear_bar)
+    (state,) = roll.results(found.job, (0.4 * G,), on, only=("driven_empty",))
+    shown = record["driven_empty"]["secant_roll_gradient_deg_per_g"]
+    assert shown == pytest.approx(math.degrees(state.secant_roll_gradient) * G)
     work = work_out(found, samples=8)
     assert "driven empty" in states_named(work, figures=True)
     assert [line.name for line in leans(work)] == ["touring", "driven empty"]

@@ -104,7 +104,7 @@ def test_a_candidate_is_the_full_model_with_that_bar():
     for c in answer.candidates:
         laden, empty = (
             results(crew_cab(), (0.4 * G,), fitted(c, bar(0.02)), only=(name,))[0]
-            for name in ("touring", "driven_empty")
+            for name in ("touring", "unladen")
         )
         assert c.roll_gradient == pytest.approx(laden.secant_roll_gradient, rel=1e-9)
         assert c.front_load_transfer_share == pytest.approx(empty.front_load_transfer_share)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from rollsim.cli.records import state_notes, state_record, unique
 from rollsim.cost_wording import BEYOND_RATED
-from rollsim.mass import not_checked
+from rollsim.mass import DRIVEN_EMPTY, not_checked
 from rollsim.pair_wording import pair_words, why_no_pair
 from rollsim.reader_units import METRIC
 from rollsim.remedies import Remedy
@@ -18,6 +18,7 @@ from rollsim.wording import (
     caution_words,
     choice_words,
     condition_words,
+    driven_empty_warning,
     hole_words,
     reasons,
     share_words,
@@ -38,8 +39,9 @@ def size_record(
     """
     candidates = [candidate_record(candidate) for candidate in sizing.candidates]
     choice = None
+    states = {result.name: state_record(result) for result in sizing.states}
+    empty = states.pop(DRIVEN_EMPTY, None)  # beside the states of `rollsim roll`, which has it not
     if sizing.choice is not None:
-        states = {result.name: state_record(result) for result in sizing.states}
         choice = {**candidate_record(sizing.choice), "states": states}
     return {
         "case": sizing.case,
@@ -51,6 +53,7 @@ def size_record(
         "sentence": choice_words(sizing, METRIC),
         "candidates": candidates,
         "choice": choice,
+        "driven_empty": empty,
         "in_the_way": [obstacle.value for obstacle in sizing.in_the_way],
         "best": _bar_and_gap(sizing, sizing.best),
         "stiffest_keeping_share": _bar_and_gap(sizing, sizing.stiffest_keeping_share),
@@ -58,6 +61,7 @@ def size_record(
         "front_weight_share": RATIO.number(sizing.front_weight_share),
         "condition": condition_words(sizing),
         "warning": share_words(sizing, METRIC),
+        "warning_driven_empty": driven_empty_warning(sizing),
         "remark": hole_words(sizing),
         "what_else_helps": [_remedy_record(one) for one in helps],
         "what_else_not_counted": list(left_out),

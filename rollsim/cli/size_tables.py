@@ -82,7 +82,7 @@ def size_report(
         *section(PAIR_TITLE, "\n\n".join(map(paragraph, pair_words(sizing, units)))),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
-        paragraph(" ".join(filter(None, (RANKING_WORDS, driven_empty_words([sizing.emptiest]))))),
+        paragraph(RANKING_WORDS),
         *_before_and_after(sizing, before, units),
         *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
         *section(HELP_TITLE, _helps(helps, units)),
@@ -213,4 +213,6 @@ def _before_and_after(
     ]
     lines = rows(listed(pairs, _COMPARED), pairs, units)
     body = side_by_side(titles, lines, most=2 * PAIRS_IN_A_BLOCK)
+    if words := driven_empty_words([one.name for one in before]):
+        body = f"{body}\n\n{paragraph(words)}"
     return section("Every state now and with the chosen bar", body)

@@ -13,6 +13,8 @@ from rollsim.vehicle import Limits
 
 CLOSE = 2.0  # per cent behind the nearest: so far a softer bar comes before a nearer one
 _EXACT = 1e-9  # a bar on the limit itself is within it
+_Check = tuple[ObjectionKind, np.ndarray, np.ndarray, float]
+"""Which limit, who fails it, what each has, what is allowed."""
 
 
 class Obstacle(Enum):
@@ -88,7 +90,6 @@ def objections(columns: dict, limits: Limits, wanted: Wanted) -> list[tuple[Obje
         gain = gradient / wanted.present - 1.0
     safety = np.array(columns["allowable_stress"]) / np.where(peak > 0.0, peak, np.nan)
     lift, drop = np.array(columns["inner_rear_lift"]), np.array(columns["front_share_drop"])
-    early = (lift != UNRESOLVED) & (lift < limits.inner_rear_lift)
     stands = np.isfinite(gradient)
     above, less = limits.gradient_tolerance, -limits.least_gain
     needless = wanted.nothing_to_bring_back(limits)
@@ -100,10 +101,43 @@ def objections(columns: dict, limits: Limits, wanted: Wanted) -> list[tuple[Obje
         (kind.LEAN, stands & (miss > above + _EXACT) & ~needless, miss, above),
         (kind.GAIN, stands & (gain > less + _EXACT) & ~needless, gain, less),
         (kind.UNRESOLVED, (lift == UNRESOLVED) | np.isnan(peak), lift, limits.inner_rear_lift),
-        (kind.WHEEL_LIFT, early, lift, limits.inner_rear_lift),
-        (kind.FRONT_SHARE, drop > limits.front_share_drop, drop, limits.front_share_drop),
+        *_of_balance(lift, drop, limits),
     )
-    found: list[list[Objection]] = [[] for _ in gradient]
+    return _failing(checks, gradient.size)
+
+
+def balance_objections(
+    lift: np.ndarray, drop: np.ndarray, limits: Limits
+) -> list[tuple[Objection, ...]]:
+    """What stands against the balance of each candidate, in a state that is not gone by.
+
+    Parameters
+    ----------
+    lift : array
+        Where the inner rear wheel lifts, (N,) [m/s²].
+    drop : array
+        Fall of the front share of load transfer, (N,) [-].
+    limits : Limits
+        Of acceptance.
+
+    Returns
+    -------
+    list of tuple of Objection
+        N of them, empty where both limits are kept.
+    """
+    return _failing(_of_balance(lift, drop, limits), lift.size)
+
+
+def _of_balance(lift: np.ndarray, drop: np.ndarray, limits: Limits) -> tuple[_Check, ...]:
+    early = (lift != UNRESOLVED) & (lift < limits.inner_rear_lift)
+    return (
+        (ObjectionKind.WHEEL_LIFT, early, lift, limits.inner_rear_lift),
+        (ObjectionKind.FRONT_SHARE, drop > limits.front_share_drop, drop, limits.front_share_drop),
+    )
+
+
+def _failing(checks: Sequence[_Check], count: int) -> list[tuple[Objection, ...]]:
+    found: list[list[Objection]] = [[] for _ in range(count)]
     for which, fails, values, limit in checks:
         for n in np.flatnonzero(fails):
             found[n].append(Objection(which, float(values[n]), limit))

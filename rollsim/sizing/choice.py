@@ -17,14 +17,15 @@ from rollsim.roll import (
 from rollsim.sizing.acceptance import (
     Obstacle,
     Wanted,
+    balance_objections,
     best,
     in_the_way,
     stiffest_keeping_share,
 )
 from rollsim.sizing.articulation import FRONT, REAR, comes_off, stop_to_stop
-from rollsim.sizing.candidates import assess, fitted
+from rollsim.sizing.candidates import assess, empty_with, fitted
 from rollsim.sizing.pair import NoPair, Pair, best_pair
-from rollsim.sizing.records import Candidate, ComesOff
+from rollsim.sizing.records import Candidate, ComesOff, Objection
 from rollsim.sizing.stiffness import closed_form, required, without_rear_bar
 from rollsim.vehicle import Job
 
@@ -39,6 +40,10 @@ class Sizing:
         The state sized for.
     emptiest : str
         The state that the balance gate looks at.
+    driven_empty : str
+        The vehicle without loads, its changes on: the emptiest one that is driven with the bar.
+    against_driven_empty : tuple of Objection
+        Limits of balance that the choice does not keep there, though it does in the emptiest state.
     at : float or None
         Lateral acceleration of the secant target [m/s²]; None: linear.
     target : float
@@ -95,6 +100,8 @@ class Sizing:
 
     case: str
     emptiest: str
+    driven_empty: str
+    against_driven_empty: tuple[Objection, ...]
     at: float | None
     target: float
     target_is_unladen: bool
@@ -217,6 +224,8 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
     return Sizing(
         case=aim.case.name,
         emptiest=aim.emptiest.name,
+        driven_empty=mass.driven_empty(job).name,
+        against_driven_empty=_against_driven_empty(job, rear_bar, choice, aim),
         at=job.target.at,
         target=aim.wanted.target,
         target_is_unladen=job.target.is_unladen,
@@ -270,6 +279,17 @@ def _assessed(job: Job, rear_bar: RearBar, aim: _Aim) -> tuple[Candidate, ...]:
     return assess(job, rear_bar, aim.case, emptiest=aim.emptiest, wanted=aim.wanted)
 
 
+def _against_driven_empty(
+    job: Job, rear_bar: RearBar, choice: Candidate | None, aim: _Aim
+) -> tuple[Objection, ...]:
+    state = mass.driven_empty(job)
+    if choice is None or state == aim.emptiest:
+        return ()
+    empty = empty_with(job, state, fitted(choice, rear_bar))
+    (found,) = balance_objections(empty.inner_rear_lift, empty.share_drop, job.limits)
+    return found
+
+
 def _pair(job: Job, rear_bar: RearBar, front_bar: RearBar | None, aim: _Aim) -> Pair | NoPair:
     if front_bar is None:
         return NoPair.NOT_ASKED
@@ -296,13 +316,13 @@ def _aim(job: Job) -> _Aim:
         number = max(range(2, 2 + len(cases)), key=lambda n: measured[n])
     else:
         number = [state.name for state in states].index(job.target.case, 2)
-    emptiest = mass.driven_empty(job)
-    axle = settled_model.axle_mass[:, states.index(emptiest)]
+    lightest = min(range(2 + len(cases)), key=lambda n: plain.total_mass[n])
+    axle = settled_model.axle_mass[:, lightest]
     present = float(measured[number])
     return _Aim(
         states=states,
         case=states[number],
-        emptiest=emptiest,
+        emptiest=states[lightest],
         wanted=Wanted(
             _target(job, unladen=float(measured[0]), present=present),
             present,
