@@ -216,4 +216,6 @@ ROLE_WORDS = {
     Role.LONGITUDINAL: "longitudinal acceleration",
     Role.VERTICAL: "vertical acceleration",
     Role.SPEED: "speed",
+    Role.EAST: "position east, or longitude",
+    Role.NORTH: "position north, or latitude",
 }

@@ -84,7 +84,8 @@ def test_a_log_that_goes_straight_claims_nothing():
     time = np.arange(0.0, 60.0, 0.01)
     noise = 0.02 * rng.standard_normal((5, len(time)))
     names = (
-        "t,acc_body_y_m_s2,acc_horizontal_y_m_s2,roll_angle_deg,roll_rate_deg_s,yaw_rate_deg_s,v"
+        "t,lateral acc body-fixed (m/s²),lateral acc horizontal (m/s²),roll_angle_deg,"
+        "roll_rate_deg_s,yaw_rate_deg_s,v"
     )
     rows = np.column_stack([time, *noise, np.full(len(time), 20.0)])
     data = "\n".join((names, *(",".join(f"{x:.4f}" for x in row) for row in rows))).encode()

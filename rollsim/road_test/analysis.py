@@ -8,9 +8,9 @@ import numpy as np
 
 from rollsim.road_test.fitting import LeanLine, bend_of_the_line
 from rollsim.road_test.fused import Fused, follows_felt_vertical
-from rollsim.road_test.interval import LEVEL_AT, Part, Stated, measured_line, slope_within
+from rollsim.road_test.interval import DIVE, LEVEL_AT, Part, Stated, measured_line, slope_within
 from rollsim.road_test.log import Log, RollKind
-from rollsim.road_test.places import ALIKE, ALIKE_WITHOUT_SPEED, places, radii
+from rollsim.road_test.places import ALIKE, ALIKE_WITHOUT_SPEED, Passes, places, radii, recurs
 from rollsim.road_test.signals import Signals, prepare
 from rollsim.road_test.stretches import Stretches, Thrown, find_stretches
 from rollsim.vehicle import STANDARD_GRAVITY
@@ -19,13 +19,16 @@ FEWEST_BENDS = 3  # a side
 NEEDED = 0.25 * STANDARD_GRAVITY  # to be reached on both sides
 RANGE = 0.1 * STANDARD_GRAVITY  # between the gentlest and the sharpest bend
 NOISIEST = 0.25  # half the interval over the gradient
+DIVES = 0.02  # of the gradient, missed by a roll gyro alone for a usual dive: pitch is carried too
+MOSTLY = 0.5  # of the bends are passes of bends driven at several speeds: the protocol
 DISAGREES, IMPOSSIBLE = 0.1, 0.35  # of speed × yaw rate against the sensor
 SMALL = 0.1  # of the largest part of an interval: not worth a word
 OUTLIER = 0.5  # of its full weight: a stretch that counts less is told
 BENT = 0.05  # of the lean at the sharpest bend: a curve worth telling
 CROOKED = 0.2  # of the same: no spring does that
 WITH_GRAVITY, WITHOUT = 0.5 * STANDARD_GRAVITY, 0.3 * STANDARD_GRAVITY  # upward, at rest
-LEAST_OF_IT = 0.5  # of the share of gravity that a lean puts into the lateral reading
+LEAST_OF_IT = 0.4  # of the share of gravity that a lean puts into the lateral reading
+LEAST_MOVED = 0.25  # of half the interval
 STILL = 0.02 * STANDARD_GRAVITY  # a sensor that moves less saw no bend
 DEGREES_PER_G = STANDARD_GRAVITY * 180.0 / math.pi
 
@@ -60,6 +63,9 @@ class RoadTest:
         The figure is the slope within places; else it is from bend to bend.
     parts : dict of Part to float
         Half of what each adds to the interval [rad/(m/s²)].
+    wide : str
+        Why the interval is wider than one that puts anything right, and what narrows it; empty
+        where it is not.
     notes : tuple of str
         What a reader should know.
     """
@@ -76,7 +82,14 @@ class RoadTest:
     places: int = 0
     same_place: bool = False
     parts: Mapping[Part, float] = field(default_factory=dict)
+    wide: str = ""
     notes: tuple[str, ...] = ()
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """The 95 % interval of the gradient [rad/(m/s²)]; nothing leans into the bend."""
+        low, high = self.line.gradient.interval
+        return max(low, 0.0), high
 
 
 def analyse(log: Log, stated: Stated | None = None) -> RoadTest:
@@ -105,15 +118,23 @@ def analyse(log: Log, stated: Stated | None = None) -> RoadTest:
     if still or np.nanmax(log.roll) == np.nanmin(log.roll):
         which = "lateral acceleration" if still else log.kind.value
         return _refused(f"{which} does not change: no bend was driven, or it is the wrong column")
-    found = _by_signals(log, stated)
-    if log.pitch_rate is None or log.kind is not RollKind.RATE:
+    found = _by_signals(replace(log, pitch_rate=None), stated)
+    if log.pitch_rate is None or log.kind is not RollKind.RATE or not _dives(found):
         return found
-    # Where the speed is constant a pitch gyro adds nothing but its own noise.
-    return min(found, _by_signals(replace(log, pitch_rate=None), stated), key=_width)
+    found = _by_signals(log, stated)
+    told = "the speed changes in the bends, so roll is carried by all three gyros"
+    return replace(found, notes=(*found.notes, told)) if found.line else found
 
 
-def _width(found: RoadTest) -> float:
-    return math.inf if found.line is None else _half(found.line)
+def _dives(found: RoadTest) -> bool:
+    """Whether a roll gyro alone misses much; where not, a pitch gyro adds but its own noise."""
+    stretches = found.stretches
+    if stretches is None or not stretches.lateral.size:
+        return False
+    missed, lean = (
+        slope_within(stretches.lateral, one, None) for one in (stretches.missed, stretches.roll)
+    )
+    return not DIVE * abs(missed) <= DIVES * abs(lean)  # NaN: nothing tells of braking
 
 
 def _by_signals(log: Log, stated: Stated) -> RoadTest:
@@ -260,7 +281,7 @@ def _too_little(found: RoadTest) -> str | None:
             f"at least {FEWEST_BENDS} each way, with a straight before and after each"
         )
     lateral = stretches.lateral
-    reached = min(lateral.max(), -lateral.min())
+    reached = _reach(stretches)
     if reached < NEEDED:
         return (
             f"the sharper bends of one side reach {reached / STANDARD_GRAVITY:.2f} g: needs 0.25 g "
@@ -293,28 +314,22 @@ def _turning_ratio(stretches: Stretches) -> float | None:
 
 
 def _fitted(found: RoadTest, signals: Signals, stated: Stated) -> RoadTest:
-    """The line by the way that fixes it better: within places, or from bend to bend."""
-    stretches, tried = found.stretches, []
+    """The line within places where the drive was by the protocol, else from bend to bend."""
+    stretches = found.stretches
     place = _places(stretches, stated)
-    several = {int(p) for p in place if np.ptp(stretches.lateral[place == p]) >= RANGE}
-    for used in (place, None) if several else (None,):
-        if tried and stated.level / LEVEL_AT > _half(tried[0][0]):
-            break
-        try:
-            tried.append((*measured_line(stretches, used, stated), used))
-        except ValueError as error:
-            reason = str(error)
-    if not tried:
-        return replace(found, refused=reason)
-    line, parts, shown, used = min(tried, key=lambda one: _half(one[0]) or math.inf)
-    same = used is not None
+    several = _at_several_speeds(stretches, place)
+    same = _by_protocol(stretches, place, several)
+    used = place if same else None
+    try:
+        line, parts, shown = measured_line(stretches, used, stated)
+    except ValueError as error:
+        return replace(found, refused=str(error))
     count = len({p // 2 for p in (several if same else place.tolist())})
     found = replace(found, parts=parts, places=count, same_place=same)
     gradient = line.gradient
-    half = _half(line)
-    if not (gradient.value > 0.0 and half <= NOISIEST * gradient.value):
-        return replace(found, refused=_too_wide(gradient.value, half, found))
-    if signals.vertical is None:
+    if not _is_answer(gradient.value, _half(line), found):
+        return replace(found, refused=_too_wide(gradient.value, _half(line), found))
+    if signals.vertical is None and _gravity_matters(gradient.value, _half(line)):
         reason = _gravity_by_speed(stretches, gradient.value, used)
         if reason:
             return replace(found, refused=reason)
@@ -322,8 +337,34 @@ def _fitted(found: RoadTest, signals: Signals, stated: Stated) -> RoadTest:
     most = gradient.value * found.range[1]
     if bent > CROOKED * most:
         return replace(found, refused=_crooked_words(bent / most))
-    found = replace(found, line=line, stretches=shown, bent=bent, bends_surely=sure)
+    wide = _wide_words(found) if _half(line) > NOISIEST * gradient.value else ""
+    found = replace(found, line=line, stretches=shown, bent=bent, bends_surely=sure, wide=wide)
     return replace(found, notes=(*_notes(found), *_by_the_yaw_rate(signals)))
+
+
+def _by_protocol(stretches: Stretches, place: np.ndarray, several: list[int]) -> bool:
+    """Most bends are passes of places that are known, by position or order, at several speeds."""
+    passes = set(stretches.bend[np.isin(place, several)].tolist())
+    known = stretches.centre is not None and bool(np.isfinite(stretches.centre).all())
+    most = len(passes) >= MOSTLY * len(set(stretches.bend.tolist()))
+    return most and (known or recurs(place, stretches.bend))
+
+
+def _at_several_speeds(stretches: Stretches, place: np.ndarray) -> list[int]:
+    """Places that were driven gently and sharply."""
+    return [p for p in np.unique(place).tolist() if np.ptp(stretches.lateral[place == p]) >= RANGE]
+
+
+def _is_answer(value: float, half: float, found: RoadTest) -> bool:
+    """What is narrow enough, and from 0.3 g on what only the level of the bends makes wide."""
+    if _reach(found.stretches) >= LEVEL_AT:
+        half -= found.parts.get(Part.LEVEL, 0.0)
+    return value > 0.0 and half <= NOISIEST * value
+
+
+def _reach(stretches: Stretches) -> float:
+    """Lateral acceleration that was reached both ways [m/s²]."""
+    return float(min(stretches.lateral.max(), -stretches.lateral.min()))
 
 
 def _half(line: LeanLine) -> float:
@@ -332,13 +373,20 @@ def _half(line: LeanLine) -> float:
 
 def _places(stretches: Stretches, stated: Stated) -> np.ndarray:
     alike = ALIKE if stretches.speed is not None else ALIKE_WITHOUT_SPEED
-    return places(
-        radii(stretches.lateral, stretches.yaw_rate, stretches.speed),
-        stretches.lateral > 0.0,
-        stretches.turned,
+    passes = Passes(
+        radius=radii(stretches.lateral, stretches.yaw_rate, stretches.speed),
+        lateral=stretches.lateral,
+        turned=stretches.turned,
         seconds=stretches.lasting,
-        alike=math.inf if stated.one_place else alike,
+        bend=stretches.bend,
+        centre=stretches.centre,
     )
+    return places(passes, alike=math.inf if stated.one_place else alike, apart=RANGE)
+
+
+def _gravity_matters(gradient: float, half: float) -> bool:
+    """Whether a reading without it moves the figure by a part of the interval worth the name."""
+    return STANDARD_GRAVITY * gradient**2 > LEAST_MOVED * half
 
 
 def _gravity_by_speed(
@@ -408,8 +456,8 @@ def _reversed(found: RoadTest, signals: Signals) -> str | None:
 
 
 def _notes(found: RoadTest) -> tuple[str, ...]:
-    line, stretches, notes = found.line, found.stretches, [_place_words(found)]
-    notes.append(_parts_words(found))
+    line, stretches = found.line, found.stretches
+    notes = [*([] if found.wide else [_place_words(found)]), _parts_words(found)]
     ratio = _turning_ratio(stretches)
     if ratio is not None:
         agree = "agrees with" if abs(ratio - 1.0) <= DISAGREES else "does not agree well with"
@@ -431,13 +479,21 @@ def _notes(found: RoadTest) -> tuple[str, ...]:
 def _place_words(found: RoadTest) -> str:
     """How bank was kept out of the figure, or was not."""
     if not found.same_place:
-        level = found.parts.get(Part.LEVEL, 0.0) * DEGREES_PER_G
-        return (
-            "no bend was driven at several speeds, so bank that grows with the sharpness of the "
-            f"bends passes for lean: ± {level:.1f} deg/g of the interval are for that"
-        )
+        return _level_words(found)
     where = "one bend" if found.places == 1 else f"{found.places} bends"
     return f"the figure is the slope within {where} driven at several speeds: bank is not in it"
+
+
+def _level_words(found: RoadTest) -> str:
+    level = found.parts.get(Part.LEVEL, 0.0) * DEGREES_PER_G
+    return (
+        "the bends were not each driven at several speeds, so bank that grows with the sharpness "
+        f"of the bends passes for lean: ± {level:.1f} deg/g of the interval are for that"
+    )
+
+
+def _wide_words(found: RoadTest) -> str:
+    return f"{_level_words(found)}; to narrow it, {_CURES[Part.LEVEL]}"
 
 
 def _parts_words(found: RoadTest) -> str:
