@@ -30,7 +30,8 @@ BEFORE_THE_DRIVE = (
     "10 Hz or more; the phone or logger fixed to the floor, in any position. No tilt angle of a "
     "phone, no acceleration without gravity.",
     "Bends of different places tell lean from bank only as far as they are level: lay a long level "
-    "across the line in each; a gap of half a per cent of its length under one end is 0.3 deg.",
+    "across the line in each; a gap of half a per cent of its length under one end is 0.3 deg. "
+    "Unchecked, they give a wide figure, below 0.3 g none.",
     "Stop at once if the load moves, a wheel goes light or the stability control cuts in.",
     "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
     "the owner of the ground and your insurer decide whether you may drive at all.",
@@ -71,7 +72,7 @@ def measured_words(found: RoadAnswer) -> str:
     if test.refused is not None:
         return f"No figure: {test.refused}."
     gradient = test.line.gradient
-    low, high = (figure(end, "deg/g") for end in gradient.interval)
+    low, high = (figure(end, "deg/g") for end in test.interval)
     text = (
         f'Measured, "{spoken(found.state)}" leans {figure(gradient.value, "deg/g")} deg/g '
         f"({low} to {high}, 95 %)"
@@ -82,12 +83,15 @@ def measured_words(found: RoadAnswer) -> str:
     if math.isfinite(expected.low):
         ends = figure(expected.low, "deg/g"), figure(expected.high, "deg/g")
         text += f" ({ends[0]} to {ends[1]}, nine of ten)"
-    return f"{text}: {_verdict(found)}."
+    wide = f" Why so wide: {test.wide}." if test.wide else ""
+    return f"{text}: {_verdict(found)}.{wide}"
 
 
 def _verdict(found: RoadAnswer) -> str:
     gradient, expected = found.test.line.gradient, found.predicted
     if agrees(found):
+        if found.test.wide:
+            return "the drive is too wide to tell whether they agree"
         return "they agree within their bands"
     share = gradient.value / expected.gradient - 1.0
     more = "more" if share > 0.0 else "less"

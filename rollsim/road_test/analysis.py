@@ -409,8 +409,8 @@ _CURES = {
     Part.SCALE: "turn the logger round a known angle to find its scale, and state the tolerance",
     Part.DIVE: "keep the speed constant from straight to straight, or record the pitch rate",
     Part.FRICTION: "keep the speed constant from straight to straight",
-    Part.LEVEL: "drive one bend or circle at three speeds, both ways, which takes its bank out; or "
-    "check the place with a level and state how level it is",
+    Part.LEVEL: "drive one bend or circle at three speeds, both ways, which takes its bank out (if "
+    "it was one bend, say so); or check the place with a level and state how level it is",
 }
 
 

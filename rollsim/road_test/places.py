@@ -6,6 +6,7 @@ import numpy as np
 
 ALIKE = 0.10  # of the radius, about the middle one of a place
 ALIKE_WITHOUT_SPEED = 0.20  # the radius then comes from the acceleration, which the bank is in
+GAP = 0.05  # of the radius, between two places that are each driven at several speeds
 TIGHT = 0.12  # of the heading change, about the middle one of a bend
 SHARED = 0.15  # of the time: a circle that is driven for so many seconds at each speed
 NEARLY_ALL = 0.8  # of the passes to one side have one radius: a circle, whatever they turn
@@ -80,7 +81,8 @@ def places(passes: Passes, *, alike: float = ALIKE, apart: float) -> np.ndarray:
 
     Notes
     -----
-    Radii are halved at their widest gap until each group lies close about its median. Of one radius
+    Radii are halved at their widest gap until each group lies close about its median, and at gaps
+    of 5 per cent as long as what falls apart is still driven at several speeds. Of one radius
     are told apart: bends whose centres lie apart, where position is logged; else bends that turn by
     another angle, unless it is a circle, which is driven for the same time at each speed or makes
     up nearly the whole drive; and bends that come in turn lap after lap, where the laps are driven
@@ -103,10 +105,12 @@ def places(passes: Passes, *, alike: float = ALIKE, apart: float) -> np.ndarray:
         return np.where(left, 0, 1)
     number, count = np.zeros(len(left), dtype=int), 0
     every = np.arange(len(left))
-    for group in _halved(np.log(passes.radius), every, limit=np.log1p(alike)):
-        for part in _told_apart(group, passes):
-            number[part] = count
-            count += 1
+    radius = np.log(passes.radius)
+    for alike_ones in _halved(radius, every, limit=np.log1p(alike)):
+        for group in _at_gaps(radius, alike_ones, passes, apart):
+            for part in _told_apart(group, passes):
+                number[part] = count
+                count += 1
     return _by_order(2 * number + ~left, passes, apart)
 
 
@@ -165,6 +169,24 @@ def _halved(values: np.ndarray, at: np.ndarray, *, limit: float) -> list[np.ndar
     return [group for part in parts for group in _halved(values, part, limit=limit)]
 
 
+def _at_gaps(radius: np.ndarray, at: np.ndarray, passes: Passes, apart: float) -> list[np.ndarray]:
+    """A group of like radii at its widest gap, where both parts tell a slope."""
+    ordered = at[np.argsort(radius[at], kind="stable")]
+    steps = np.diff(radius[ordered])
+    cut = int(np.argmax(steps)) + 1 if len(steps) else 0
+    parts = (ordered[:cut], ordered[cut:])
+    if not (cut and steps[cut - 1] > GAP and all(_tells(one, passes, apart) for one in parts)):
+        return [ordered]
+    return [group for part in parts for group in _at_gaps(radius, part, passes, apart)]
+
+
+def _tells(at: np.ndarray, passes: Passes, apart: float) -> bool:
+    """Whether these are driven at several speeds, each way that they are driven."""
+    left = passes.lateral[at] > 0.0
+    sides = [passes.lateral[at][side] for side in (left, ~left) if side.any()]
+    return min(np.ptp(side) for side in sides) >= apart
+
+
 def _told_apart(at: np.ndarray, passes: Passes) -> list[np.ndarray]:
     """Bends of one radius, by where they are, or by how far they turn."""
     if passes.centre is not None and np.isfinite(passes.centre[at]).all():
@@ -202,5 +224,5 @@ def _by_order(number: np.ndarray, passes: Passes, apart: float) -> np.ndarray:
         return number
     turn = np.searchsorted(bends, passes.bend) % lap
     split = 2 * (lap * (number // 2) + turn) + number % 2
-    spans = [np.ptp(passes.lateral[split == one]) for one in np.unique(split)]
-    return split if min(spans) >= apart else number
+    parts = (np.flatnonzero(split == one) for one in np.unique(split))
+    return split if all(_tells(part, passes, apart) for part in parts) else number
