@@ -103,9 +103,11 @@ def rows() -> dict[str, Row]:
         "bank 1 deg": Row(405, one_bend(bank=(1.0, 1.0)), World()),
         "bank +1/-0.5 deg": Row(406, one_bend(bank=(1.0, -0.5)), World()),
         "protocol, 12 passes": Row(403, here, World()),
-        "gyro scale 3 % either way": Row(411, here, World(scale_error=0.03, either_sign=True)),
-        "gyro scale +3 %": Row(407, here, World(scale_error=0.03), one_sided=True),
-        "gyro scale -3 %": Row(408, here, World(scale_error=-0.03), one_sided=True),
+        "gyro scale 3 % either way": Row(
+            411, here, World(scale=0.0, scale_error=0.03, either_sign=True)
+        ),
+        "gyro scale +3 %": Row(407, here, World(scale=0.0, scale_error=0.03), one_sided=True),
+        "gyro scale -3 %": Row(408, here, World(scale=0.0, scale_error=-0.03), one_sided=True),
         "slow ramp": Row(409, RAMP, World(), corrected=True),
     }
     for n, faster in enumerate((0.40, 0.15, 0.05)):

@@ -180,16 +180,10 @@ def drives(plan, world: World, seed: int, count: int) -> Drive:
     pushed = across * np.cos(bank) + G * np.sin(bank)  # along the road, as the body feels it
     roll = _body(np.radians(gradient) / G * pushed, world, rng, dt=dt)
     pitch = _second_order(np.radians(-world.dive * along / G), dt, hertz=1.4, damping=0.35)
-    attitude = _about("z", heading) @ _about("x", bank + roll) @ _about("y", pitch)
-    towards = np.stack([np.cos(heading), np.sin(heading), 0.0 * heading], axis=-1)
-    aside = np.stack([-np.sin(heading), np.cos(heading), 0.0 * heading], axis=-1)
-    felt = along[..., None] * towards + across[..., None] * aside
-    felt[..., 2] += 0.0 if world.gravity_free else G
-    force = np.einsum("tnij,tni->tnj", attitude, felt)
-    step = np.swapaxes(attitude[:-1], -1, -2) @ attitude[1:]
-    odd = (step - np.swapaxes(step, -1, -2)) / (2.0 * dt)
-    rates = np.stack([odd[..., 2, 1], odd[..., 0, 2], odd[..., 1, 0]], axis=-1)
-    rates = np.concatenate([rates[:1], rates])
+    body = _axes(heading, bank + roll, pitch)
+    felt = _turned((along, across, 0.0 if world.gravity_free else G), "z", heading)
+    force = np.stack([_dot(axis, felt) for axis in body], axis=-1)
+    rates = _turning(body) / dt
     mount = _mounting(world, rng, count)
     force = np.einsum("nij,tni->tnj", mount, force)
     rates = np.einsum("nij,tni->tnj", mount, rates)
@@ -284,21 +278,46 @@ def _second_order(values: np.ndarray, dt: float, *, hertz: float, damping: float
     return lfilter(top / low[0], low / low[0], values, axis=0)
 
 
-def _about(axis: str, angle: np.ndarray) -> np.ndarray:
-    """Rotation matrices (…, 3, 3) about one axis."""
+def _turned(vector: tuple, axis: str, angle: np.ndarray) -> tuple:
+    """A vector by its components, turned about one axis."""
     c, s = np.cos(angle), np.sin(angle)
     a, b = {"x": (1, 2), "y": (2, 0), "z": (0, 1)}[axis]
-    found = np.zeros((*angle.shape, 3, 3))
-    found[..., 3 - a - b, 3 - a - b] = 1.0
-    found[..., a, a] = found[..., b, b] = c
-    found[..., a, b], found[..., b, a] = -s, s
-    return found
+    found = list(vector)
+    found[a], found[b] = c * vector[a] - s * vector[b], s * vector[a] + c * vector[b]
+    return tuple(found)
+
+
+def _axes(heading: np.ndarray, roll: np.ndarray, pitch: np.ndarray) -> list[tuple]:
+    """Where forward, left and up of the body point: pitched, then rolled, then turned."""
+    return [
+        _turned(_turned(_turned(axis, "y", pitch), "x", roll), "z", heading)
+        for axis in np.eye(3).tolist()
+    ]
+
+
+def _dot(one: tuple, other: tuple) -> np.ndarray:
+    return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
+
+
+def _turning(body: list[tuple]) -> np.ndarray:
+    """By how much the body turns about its own axes from sample to sample (samples, logs, 3)."""
+    before, after = ([tuple(c[k] for c in axis) for axis in body] for k in (np.s_[:-1], np.s_[1:]))
+    pairs = ((2, 1), (0, 2), (1, 0))
+    odd = [(_dot(before[i], after[j]) - _dot(before[j], after[i])) / 2.0 for i, j in pairs]
+    found = np.stack(odd, axis=-1)
+    return np.concatenate([found[:1], found])
 
 
 def _mounting(world: World, rng: np.random.Generator, count: int) -> np.ndarray:
     """From the axes of the sensor to those of the body."""
     tilts = np.radians(world.mounting) * rng.standard_normal((3, count))
-    small = _about("z", tilts[0]) @ _about("y", tilts[1]) @ _about("x", tilts[2])
+    small = np.stack(
+        [
+            np.stack(_turned(_turned(_turned(axis, "x", tilts[2]), "y", tilts[1]), "z", tilts[0]))
+            for axis in np.eye(3).tolist()
+        ],
+        axis=-1,
+    ).swapaxes(0, 1)
     if not world.any_mounting:
         return small
     whole, _ = np.linalg.qr(rng.standard_normal((count, 3, 3)))

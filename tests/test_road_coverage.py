@@ -22,6 +22,7 @@ TAKEN = (  # of which every log counts in each run; the others with ROLLSIM_EVER
     "bank grows 0.5 deg",
     "bends as they come",
 )
+LONG = ("bends as they come",)  # three times as many bends as the others
 
 
 def bias_is_small(told: Told) -> bool:
@@ -34,7 +35,7 @@ def bias_is_small(told: Told) -> bool:
 @pytest.mark.parametrize("name", ANSWERED if EVERY else TAKEN)
 def test_an_answer_holds_the_truth(name):
     row = ROWS[name]
-    told = run(row, LOGS)
+    told = run(row, LOGS // 4 if name in LONG and not EVERY else LOGS)
     if name == "into 40 %, one gyro":
         assert told.refused > 0.5  # so wide that hardly one is answered; those that are hold
     else:

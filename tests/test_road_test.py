@@ -15,7 +15,7 @@ from tests.builders import ROOT, job
 from tests.road_logs import LEVELS, NONE, Flaws, G, drive, lean_of, logs
 
 CREW_CAB = job(ROOT / "scenarios" / "crew-cab-touring.toml")
-DRAWS = 300
+DRAWS = 100
 QUIET = Flaws(friction=0.0, crossfall=0.0)
 
 
