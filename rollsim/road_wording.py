@@ -83,15 +83,19 @@ def measured_words(found: RoadAnswer) -> str:
     if math.isfinite(expected.low):
         ends = figure(expected.low, "deg/g"), figure(expected.high, "deg/g")
         text += f" ({ends[0]} to {ends[1]}, nine of ten)"
-    wide = f" Why so wide: {test.wide}." if test.wide else ""
-    return f"{text}: {_verdict(found)}.{wide}"
+    return f"{text}: {_verdict(found)}."
+
+
+def wide_words(found: RoadAnswer) -> str:
+    """Why the interval is so wide, and what narrows it; empty where it is not."""
+    return f"Why so wide: {found.test.wide}." if found.test.wide else ""
 
 
 def _verdict(found: RoadAnswer) -> str:
     gradient, expected = found.test.line.gradient, found.predicted
     if agrees(found):
         if found.test.wide:
-            return "the drive is too wide to tell whether they agree"
+            return "its interval is too wide to tell whether they agree"
         return "they agree within their bands"
     share = gradient.value / expected.gradient - 1.0
     more = "more" if share > 0.0 else "less"

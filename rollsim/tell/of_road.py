@@ -79,7 +79,7 @@ DRIVE = (
         "predicted_band_90",
     ),
     DriveFigure(
-        "friction, lash and crossfall, c",
+        "friction, lash and bank, c",
         LEAN,
         "friction_deg",
         lambda found: found.test.line.friction.value,
