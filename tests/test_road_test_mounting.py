@@ -6,7 +6,7 @@ import pytest
 from rollsim.drawing import mounting_view
 from rollsim.road_test import LogError, analyse, parse_log, parse_mount
 from rollsim.road_wording import mounting_words
-from tests.road_drives import G, World, drives, one_bend
+from tests.road_drives import G, Pass, Place, World, drives, one_bend
 
 # Headers of a phone's log as one was seen: units in brackets, axes of the phone, a clock in words,
 # and beside the readings fused angles and acceleration without gravity.
@@ -17,7 +17,11 @@ PHONE = (
     "locationSpeed(m/s)",
 )
 SIZES = (1.0, G, G, G, 1.0, 1.0, 1.0, 1.0)
-MORE = ("motionRoll(rad)", "motionPitch(rad)", "motionYaw(rad)", "motionUserAccelerationX(G)")
+MORE = (
+    "gyroTimestamp_sinceReboot(s)",
+    *(f"motion{word}(rad)" for word in ("Yaw", "Roll", "Pitch")),
+    *(f"motion{word}{axis}(G)" for word in ("UserAcceleration", "Gravity") for axis in "XYZ"),
+)
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +33,8 @@ def turned():
 def phone(drive, n):
     names, *rows = drive.csv(n, PHONE, SIZES).decode().splitlines()
     names = ",".join(("loggingTime(txt)", names.replace('"', ""), *MORE))
-    rows = (f"1 May 10:00,{row},0.02,0.01,1.3,0.001" for row in rows)
+    rest = "0.02,1.3,0.01,0.02,0.001,0.002,0.003,0.9,0.1,0.2"
+    rows = (f"1 May 10:00,{row},{rest}" for row in rows)
     return "\n".join((names, *rows)).encode()
 
 
@@ -76,6 +81,12 @@ def test_acceleration_without_gravity_finds_no_mounting(turned):
     free = drives(one_bend(times=1), World(gravity_free=True), 502, 1)
     with pytest.raises(LogError, match=r"0\.\d\d g on average, and gravity alone is 1 g"):
         parse_log(phone(free, 0), "phone.csv")
+
+
+def test_a_phones_log_that_goes_straight_claims_nothing():
+    straight = drives((Pass(Place(3000.0, 5.0), 1, 0.01),), World(any_mounting=True), 503, 1)
+    with pytest.raises(LogError, match="no bend was found that tells which axis"):
+        parse_log(phone(straight, 0), "phone.csv")
 
 
 def test_a_log_that_goes_straight_claims_nothing():
