@@ -5,6 +5,7 @@ import pytest
 
 from rollsim.drawing import mounting_view
 from rollsim.road_test import LogError, analyse, parse_log, parse_mount
+from rollsim.road_test.columns import Axes, find_axes
 from rollsim.road_wording import mounting_words
 from tests.road_drives import G, Pass, Place, World, drives, one_bend
 
@@ -48,6 +49,25 @@ def test_a_phones_log_gives_a_figure_without_a_word_on_its_axes(turned):
         assert found.refused is None, found.refused
         low, high = (np.degrees(end * G) for end in found.line.gradient.interval)
         assert low < turned.gradient[n] < high
+
+
+NAMES = (
+    ("Acceleration {} (m/s^2)", "Gyroscope {} (rad/s)"),
+    ("acceleration_{}_m_s2", "angular_rate_{}_deg_s"),
+    ("Acc{}(g)", "Gyr{}(deg/s)"),
+    ("acc_{}_g", "gyr_{}_dps"),
+    ("a{}", "w{}"),
+    ("{}_accel", "{}_rotation"),
+)
+
+
+def test_six_axes_under_any_usual_name():
+    found = []
+    for words in NAMES:
+        for axes in ("xyz", "XYZ"):
+            names = [word.format(axis) for word in words for axis in axes]
+            found.append(find_axes(["Time (s)", *names, "Speed (m/s)"]))
+    assert found == [Axes((1, 2, 3), (4, 5, 6))] * len(found)
 
 
 def test_a_mounting_that_is_stated(turned):

@@ -226,8 +226,9 @@ def _plain(name: str) -> str:
 
 
 _FELT = r"\b(acc\w*)\b"
-_GYRO = r"\b(gyro\w*|rotation|angular|omega|rot)\b"
-_SHORT = (r"^(a|acc){axis}$", r"^(w|g|gyro|omega|rot){axis}$")
+_GYRO = r"\b(gyr\w*|rotation|angular|omega|rot)\b"
+_SHORT = (r"^(a|acc) ?{axis}$", r"^(w|g|gyro?|omega|rot) ?{axis}$")
+_UNIT_AT_END = r" (g|m s ?2|ms2|mps2|(deg|rad|degrees|radians) (s|sec|per s)|dps|rps)$"
 _NO_GRAVITY = r"\b(user|linear|lin|without)\b"
 
 
@@ -279,7 +280,7 @@ def axes_seen(names: Sequence[str]) -> tuple[tuple[int, ...], tuple[int, ...]]:
     >>> axes_seen(["t", "ay", "Gyro X"])
     ((1,), (2,))
     """
-    plain = [_plain(name) for name in names]
+    plain = [re.sub(_UNIT_AT_END, "", _plain(name)) for name in names]
     free = [bool(re.search(_NO_GRAVITY, one)) for one in plain]
 
     def three(words: str, short: str) -> tuple[int, ...]:
