@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from rollsim.drawing import mounting_view
-from rollsim.road_test import LogError, analyse, parse_log, parse_mount
-from rollsim.road_test.columns import Axes, find_axes
+from rollsim.road_test import LogError, Role, analyse, parse_log, parse_mount
+from rollsim.road_test.columns import Axes, find_axes, unit_in_name
 from rollsim.road_wording import mounting_words
 from tests.road_drives import G, Pass, Place, World, drives, one_bend
 
@@ -68,6 +68,7 @@ def test_six_axes_under_any_usual_name():
             names = [word.format(axis) for word in words for axis in axes]
             found.append(find_axes(["Time (s)", *names, "Speed (m/s)"]))
     assert found == [Axes((1, 2, 3), (4, 5, 6))] * len(found)
+    assert unit_in_name("angular_rate_x_deg_s", Role.ROLL_RATE) == "deg/s"
 
 
 def test_a_mounting_that_is_stated(turned):

@@ -67,8 +67,8 @@ KNOWN_NAMES: Mapping[str, tuple[Role, str]] = {
 """Names of columns that leave nothing to guess, and the unit that they tell."""
 
 _UNIT_WORDS = (
-    ("deg/s", r"(deg|degrees?|°)\s?(/|_|\bper\b|p)\s?s(ec)?\b|dps\b"),
-    ("rad/s", r"rad(ians?)?\s?(/|_|\bper\b|p)\s?s(ec)?\b"),
+    ("deg/s", r"(deg|degrees?|°)\s?(/|_|\bper\b|p|\s)\s?s(ec)?\b|dps\b"),
+    ("rad/s", r"rad(ians?)?\s?(/|_|\bper\b|p|\s)\s?s(ec)?\b"),
     ("m/s2", r"m\s?(/|_)\s?s\s?(\^|\*\*)?\s?(2|²)|mps2"),
     ("km/h", r"km\s?(/|_)?\s?h\b|kph\b"),
     ("mph", r"mph\b"),

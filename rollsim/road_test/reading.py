@@ -19,6 +19,7 @@ from rollsim.road_test.cells import (
     is_number_or_time,
     read_cells,
 )
+from rollsim.road_test.clock import check_time, time_unit
 from rollsim.road_test.columns import (
     KNOWN_NAMES,
     UNITS,
@@ -36,9 +37,6 @@ from rollsim.units import shown
 
 LARGEST_LOG = 64_000_000  # bytes
 HEAD_BYTES = 65_536
-SLOWEST, FASTEST = 10.0, 500.0  # Hz
-SLACK = 1.1  # of these: clocks are not that true
-LONGEST = 4.0 * 3600.0  # s
 FEWEST_ROWS = 100
 UNLIKE_G = 4.0  # three axes at rest read 1 g, or 9.8 m/s²
 UNLIKE_RADIANS, SPIKES = 2.0, 98.0  # rad/s: no vehicle turns so fast; per cent, the rest is spikes
@@ -207,7 +205,7 @@ def _read(
     time = scaled.pop(Role.TIME)
     keep = np.isfinite(time)
     time = time[keep] - time[keep][0]
-    _check_time(time, name)
+    check_time(time, name)
     columns = {role: values[keep] for role, values in scaled.items()}
     if axes is not None:
         six = numbers[len(places) :, keep]
@@ -317,7 +315,7 @@ def _units(
         sure = wanted is not None and wanted.unit is not None
         unit = (wanted.unit if wanted else None) or unit_in_name(column, role)
         if role is Role.TIME:
-            unit = clock or _time_unit(raw[role], unit, name)
+            unit = clock or time_unit(raw[role], unit, name)
         if unit is None and role in (Role.SPEED, *POSITION):
             unit = next(iter(UNITS[role]))
         if unit is None:
@@ -412,64 +410,3 @@ def _refuse_blank(
             )
     if wrong:
         raise LogError(tuple(wrong))
-
-
-def _time_unit(values: np.ndarray, told: str | None, name: str) -> str:
-    """The unit in which the log runs at 10 to 500 Hz: there is only one."""
-    step = _step(values)
-    fits = [
-        unit
-        for unit in ("s", "ms", "us", "ns")
-        if SLOWEST / SLACK <= 1.0 / (step * UNITS[Role.TIME][unit]) <= FASTEST * SLACK
-    ]
-    if told is not None and told not in fits and fits:
-        raise LogError(
-            (
-                f"{name}: time: in {told} the log runs at "
-                f"{1.0 / (step * UNITS[Role.TIME][told]):.3g} Hz; allowed {SLOWEST:g} to "
-                f"{FASTEST:g} Hz; it looks like {fits[0]}: give --time COLUMN {fits[0]}",
-            )
-        )
-    return fits[0] if fits else told or "s"
-
-
-def _step(values: np.ndarray) -> float:
-    """Time from row to row, of those that differ."""
-    steps = np.diff(values[np.isfinite(values)])
-    steps = np.abs(steps[steps != 0.0])
-    return float(np.median(steps)) if steps.size else 1e9
-
-
-def _check_time(time: np.ndarray, name: str) -> None:
-    """Time rises, at 10 to 500 Hz, and the log is no longer than four hours."""
-    if not time.any():
-        raise LogError(
-            (
-                f"{name}: time: is the same in every row; allowed is rising; give the column that "
-                "counts with --time COLUMN UNIT, or record the log again",
-            )
-        )
-    back = np.flatnonzero(np.diff(time) < 0.0)
-    if back.size:
-        at = int(back[0])
-        raise LogError(
-            (
-                f"{name}: time: runs back after {time[at]:.3f} s of the log, {back.size} times in "
-                "all; allowed is rising; sort the rows, or keep one run of the log",
-            )
-        )
-    rate = 1.0 / _step(time)
-    if not SLOWEST / SLACK <= rate <= FASTEST * SLACK:
-        raise LogError(
-            (
-                f"{name}: time: the log runs at {rate:.3g} Hz; allowed {SLOWEST:g} to "
-                f"{FASTEST:g} Hz, times with enough decimals; record or export it so",
-            )
-        )
-    if time[-1] > LONGEST:
-        raise LogError(
-            (
-                f"{name}: time: the log lasts {time[-1] / 3600.0:.1f} hours; allowed "
-                f"{LONGEST / 3600.0:g}; keep the test alone",
-            )
-        )
