@@ -125,7 +125,7 @@ def _not_logged(log: Log, signals: Signals) -> str | None:
     if signals.yaw_rate is None:
         return (
             "no yaw rate is recorded, which tells a straight from a gentle bend and one bend from "
-            "another; record it, as every phone with a gyro can"
+            "another; record it, as every phone with a gyro can, or name its column"
         )
     if signals.vertical is not None and abs(signals.vertical) < WITHOUT:
         return without_gravity(f"upward it reads {signals.vertical / STANDARD_GRAVITY:.2f} g")
