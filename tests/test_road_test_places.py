@@ -12,7 +12,7 @@ from rollsim.road_test.places import Passes, centre, places, recurs
 from rollsim.road_wording import measured_words, wide_words
 from rollsim.scenario import load
 from tests.builders import ROOT
-from tests.road_drives import G, World, drives, many_bends, one_bend
+from tests.road_drives import G, World, drives, many_bends, one_bend, road
 
 ARRIVES = ROOT / "scenarios" / "arrives-loaded-and-lifted.toml"
 LEVELS = np.array([0.12, 0.2, 0.3])
@@ -124,6 +124,13 @@ def test_bends_of_different_places_give_a_wide_figure_that_says_why(banked):
         bank, most = np.radians(level) / (0.3 * G), test.line.gradient.value
         most = (most + bank) / (1.0 - G * bank)
         assert test.parts[Part.LEVEL] == pytest.approx(bank * (1.0 + G * most), rel=1e-6)
+
+
+def test_bends_that_happen_to_have_one_radius_are_no_place():
+    # Half of these six passed for several passes of seven bends: 7.7 deg/g was read as 3.9 ± 0.5.
+    drive = drives(road(461), World(), 461000, 6)
+    found = [analyse(drive.log(n, triad=False)) for n in range(6)]
+    assert [(one.same_place, one.refused) for one in found] == [(False, None)] * 6
 
 
 def test_below_three_tenths_of_g_bends_of_different_places_give_none():
