@@ -34,7 +34,7 @@ MOSTLY = 0.5  # of the bends are passes of bends driven at several speeds: the p
 IMPOSSIBLE = 0.35  # of speed × yaw rate against the sensor
 CROOKED = 0.2  # of the same: no spring does that
 WITH_GRAVITY, WITHOUT = 0.5 * STANDARD_GRAVITY, 0.3 * STANDARD_GRAVITY  # upward, at rest
-LEAST_OF_IT = 0.4  # of the share of gravity that a lean puts into the lateral reading
+LEAST_OF_IT = 0.45  # of the share of gravity that a lean puts into the lateral reading
 LEAST_MOVED = 0.25  # of half the interval
 STILL = 0.02 * STANDARD_GRAVITY  # a sensor that moves less saw no bend
 
