@@ -70,8 +70,7 @@ class Corrected:
 
 def agrees(found: RoadAnswer) -> bool:
     """Whether the bands of a measured and the predicted gradient [rad/(m/s²)] meet."""
-    gradient, expected = found.test.line.gradient, found.predicted
-    low, high = gradient.interval
+    expected, (low, high) = found.predicted, found.test.interval
     if math.isfinite(expected.low):
         return low <= expected.high and high >= expected.low
     return low <= expected.gradient <= high
@@ -149,7 +148,7 @@ def slopes(found: RoadAnswer) -> dict[str, tuple[float, float, float]]:
     The drive must have a measured gradient; NaN ends where no input has a tolerance.
     """
     gradient, expected = found.test.line.gradient, found.predicted
-    ends = {"measured": (gradient.value, *gradient.interval)}
+    ends = {"measured": (gradient.value, *found.test.interval)}
     last = {"predicted": expected}
     if found.by_inputs is not None:
         last = {
@@ -186,6 +185,8 @@ def correct(
     """
     if found.test is None or found.test.line is None:
         raise ValueError("the log gives no figure to calibrate by")
+    if found.test.wide:
+        raise ValueError(f"the interval of the drive is too wide: {found.test.wide}")
     if not math.isfinite(found.predicted.gradient):
         raise ValueError("the vehicle as stated tips within the range of the log")
     state, bar = find_state(scenario, found.state), _fitted(scenario, found.bar)

@@ -30,7 +30,8 @@ BEFORE_THE_DRIVE = (
     "10 Hz or more; the phone or logger fixed to the floor, in any position. No tilt angle of a "
     "phone, no acceleration without gravity.",
     "Bends of different places tell lean from bank only as far as they are level: lay a long level "
-    "across the line in each; a gap of half a per cent of its length under one end is 0.3 deg.",
+    "across the line in each; a gap of half a per cent of its length under one end is 0.3 deg. "
+    "Unchecked, they give a wide figure, below 0.3 g none.",
     "Stop at once if the load moves, a wheel goes light or the stability control cuts in.",
     "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
     "the owner of the ground and your insurer decide whether you may drive at all.",
@@ -71,7 +72,7 @@ def measured_words(found: RoadAnswer) -> str:
     if test.refused is not None:
         return f"No figure: {test.refused}."
     gradient = test.line.gradient
-    low, high = (figure(end, "deg/g") for end in gradient.interval)
+    low, high = (figure(end, "deg/g") for end in test.interval)
     text = (
         f'Measured, "{spoken(found.state)}" leans {figure(gradient.value, "deg/g")} deg/g '
         f"({low} to {high}, 95 %)"
@@ -85,9 +86,16 @@ def measured_words(found: RoadAnswer) -> str:
     return f"{text}: {_verdict(found)}."
 
 
+def wide_words(found: RoadAnswer) -> str:
+    """Why the interval is so wide, and what narrows it; empty where it is not."""
+    return f"Why so wide: {found.test.wide}." if found.test.wide else ""
+
+
 def _verdict(found: RoadAnswer) -> str:
     gradient, expected = found.test.line.gradient, found.predicted
     if agrees(found):
+        if found.test.wide:
+            return "its interval is too wide to tell whether they agree"
         return "they agree within their bands"
     share = gradient.value / expected.gradient - 1.0
     more = "more" if share > 0.0 else "less"
@@ -216,4 +224,6 @@ ROLE_WORDS = {
     Role.LONGITUDINAL: "longitudinal acceleration",
     Role.VERTICAL: "vertical acceleration",
     Role.SPEED: "speed",
+    Role.EAST: "position east, or longitude",
+    Role.NORTH: "position north, or latitude",
 }

@@ -7,15 +7,15 @@ import numpy as np
 import pytest
 
 from rollsim.road_test import Part, RollKind, Stated, Thrown, analyse, turn_round
-from rollsim.road_test.analysis import DEGREES_PER_G
 from rollsim.road_test.fitting import bend_of_the_line, fit_line
+from rollsim.road_test.result import DEGREES_PER_G
 from rollsim.road_test.signals import corrected, prepare
 from rollsim.road_test.stretches import find_stretches
 from tests.builders import ROOT, job
 from tests.road_logs import LEVELS, NONE, Flaws, G, drive, lean_of, logs
 
 CREW_CAB = job(ROOT / "scenarios" / "crew-cab-touring.toml")
-DRAWS = 300
+DRAWS = 100
 QUIET = Flaws(friction=0.0, crossfall=0.0)
 
 

@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 from rollsim.drawing import mounting_view
-from rollsim.road_test import LogError, analyse, parse_log, parse_mount
+from rollsim.road_test import LogError, Role, analyse, parse_log, parse_mount
+from rollsim.road_test.columns import Axes, find_axes, unit_in_name
 from rollsim.road_wording import mounting_words
-from tests.road_drives import G, World, drives, one_bend
+from tests.road_drives import G, Pass, Place, World, drives, one_bend
 
 # Headers of a phone's log as one was seen: units in brackets, axes of the phone, a clock in words,
 # and beside the readings fused angles and acceleration without gravity.
@@ -17,7 +18,11 @@ PHONE = (
     "locationSpeed(m/s)",
 )
 SIZES = (1.0, G, G, G, 1.0, 1.0, 1.0, 1.0)
-MORE = ("motionRoll(rad)", "motionPitch(rad)", "motionYaw(rad)", "motionUserAccelerationX(G)")
+MORE = (
+    "gyroTimestamp_sinceReboot(s)",
+    *(f"motion{word}(rad)" for word in ("Yaw", "Roll", "Pitch")),
+    *(f"motion{word}{axis}(G)" for word in ("UserAcceleration", "Gravity") for axis in "XYZ"),
+)
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +34,8 @@ def turned():
 def phone(drive, n):
     names, *rows = drive.csv(n, PHONE, SIZES).decode().splitlines()
     names = ",".join(("loggingTime(txt)", names.replace('"', ""), *MORE))
-    rows = (f"1 May 10:00,{row},0.02,0.01,1.3,0.001" for row in rows)
+    rest = "0.02,1.3,0.01,0.02,0.001,0.002,0.003,0.9,0.1,0.2"
+    rows = (f"1 May 10:00,{row},{rest}" for row in rows)
     return "\n".join((names, *rows)).encode()
 
 
@@ -43,6 +49,26 @@ def test_a_phones_log_gives_a_figure_without_a_word_on_its_axes(turned):
         assert found.refused is None, found.refused
         low, high = (np.degrees(end * G) for end in found.line.gradient.interval)
         assert low < turned.gradient[n] < high
+
+
+NAMES = (
+    ("Acceleration {} (m/s^2)", "Gyroscope {} (rad/s)"),
+    ("acceleration_{}_m_s2", "angular_rate_{}_deg_s"),
+    ("Acc{}(g)", "Gyr{}(deg/s)"),
+    ("acc_{}_g", "gyr_{}_dps"),
+    ("a{}", "w{}"),
+    ("{}_accel", "{}_rotation"),
+)
+
+
+def test_six_axes_under_any_usual_name():
+    found = []
+    for words in NAMES:
+        for axes in ("xyz", "XYZ"):
+            names = [word.format(axis) for word in words for axis in axes]
+            found.append(find_axes(["Time (s)", *names, "Speed (m/s)"]))
+    assert found == [Axes((1, 2, 3), (4, 5, 6))] * len(found)
+    assert unit_in_name("angular_rate_x_deg_s", Role.ROLL_RATE) == "deg/s"
 
 
 def test_a_mounting_that_is_stated(turned):
@@ -78,13 +104,20 @@ def test_acceleration_without_gravity_finds_no_mounting(turned):
         parse_log(phone(free, 0), "phone.csv")
 
 
+def test_a_phones_log_that_goes_straight_claims_nothing():
+    straight = drives((Pass(Place(3000.0, 5.0), 1, 0.01),), World(any_mounting=True), 503, 1)
+    with pytest.raises(LogError, match="no bend was found that tells which axis"):
+        parse_log(phone(straight, 0), "phone.csv")
+
+
 def test_a_log_that_goes_straight_claims_nothing():
     # An inertial unit at 100 Hz on a straight road, under the columns that one was seen to have.
     rng = np.random.default_rng(3)
     time = np.arange(0.0, 60.0, 0.01)
     noise = 0.02 * rng.standard_normal((5, len(time)))
     names = (
-        "t,acc_body_y_m_s2,acc_horizontal_y_m_s2,roll_angle_deg,roll_rate_deg_s,yaw_rate_deg_s,v"
+        "t,lateral acc body-fixed (m/s²),lateral acc horizontal (m/s²),roll_angle_deg,"
+        "roll_rate_deg_s,yaw_rate_deg_s,v"
     )
     rows = np.column_stack([time, *noise, np.full(len(time), 20.0)])
     data = "\n".join((names, *(",".join(f"{x:.4f}" for x in row) for row in rows))).encode()

@@ -75,7 +75,7 @@ def dressed():
     time, lateral, roll, yaw, speed = readings()
     rest = (lateral, roll, yaw, speed)
     radians = (lateral * G, np.radians(roll), np.radians(yaw), 3.6 * speed)
-    words = ("Acc Y (g)", "Gyro X (deg/s)", "Gyro Z (deg/s)", "Speed (m/s)")
+    words = ("Lat acc (g)", "Roll rate (deg/s)", "Gyro yaw (deg/s)", "Speed (m/s)")
     yield "names of the design", text((time, *rest))
     yield "milliseconds", text((1e3 * time, *rest), ("t", *PLAIN[1:]))
     yield (
@@ -94,7 +94,7 @@ def dressed():
     yield "semicolons and decimal commas", text((time, *rest), delimiter=";", comma=True)
     yield "decimal commas in quotation marks", text((time, *rest), comma=True)
     yield "tabs", text((time, *rest), delimiter="\t")
-    yield "a phone's names", text((time, *rest), ("Time (s)", *words))
+    yield "a logger's names", text((time, *rest), ("Time (s)", *words))
     yield (
         "rad and m/s²",
         text(
@@ -121,7 +121,7 @@ def dressed():
                     )
                 ),
             ),
-            ("time", "ay", "wx", "wz", "speed"),
+            ("time", "lateral acc", "roll rate", "yaw rate", "speed"),
         ),
     )
     yield (
@@ -137,16 +137,53 @@ def test_every_dress_reads_alike(data):
     assert_same(read(data))
 
 
-def test_units_are_guessed_by_size_and_the_guess_is_shown():
+def test_a_unit_is_told_by_the_name_or_asked_for_never_taken_from_the_size():
     time, lateral, roll, yaw, speed = readings()
-    columns = (time, lateral * G, np.radians(roll), np.radians(yaw), speed)
-    found = read(text(columns, ("t", "ay", "wx", "wz", "v")))
+    names = ("t", "lateral acc", "roll rate", "yaw rate (rad/s)", "v")
+    data = text((time, lateral * G, np.radians(roll), np.radians(yaw), speed), names)
+    told = refused(data).splitlines()
+    assert len(told) == 2
+    assert 'column "lateral acc": its name tells no unit; allowed g, m/s2; name it with' in told[0]
+    assert told[1].endswith("allowed deg/s, rad/s; name it with --roll-rate COLUMN UNIT")
+    found = read(data, lateral=("lateral acc", "m/s2"), roll_rate=("roll rate", "rad/s"))
     assert_same(found)
     shown = {one.role: (one.column, one.unit, one.guessed) for one in found.columns}
-    assert shown[Role.LATERAL] == ("ay", "m/s2", True)
-    assert shown[Role.ROLL_RATE] == ("wx", "rad/s", True)
+    assert shown[Role.LATERAL] == ("lateral acc", "m/s2", False)
+    assert shown[Role.YAW_RATE] == ("yaw rate (rad/s)", "rad/s", True)
     plain = read(text(readings()))
     assert not any(one.guessed for one in plain.columns)
+
+
+def test_axes_of_a_sensor_are_not_taken_for_those_of_the_vehicle():
+    # Which way a phone lies is found from all six; from two of them it would be a guess.
+    time, lateral, roll, yaw, speed = readings()
+    for names in (("t", "ay (g)", "wx (deg/s)", "wz (deg/s)", "v"), ("t", "y", "x", "z", "v")):
+        told = refused(text((time, lateral, roll, yaw, speed), names))
+        assert "found no column that looks like lateral acceleration" in told
+    told = refused(text(readings(), ("t", "Acc Y (g)", "Gyro X (deg/s)", "Gyro Z (deg/s)", "v")))
+    assert '"Acc Y (g)", "Gyro X (deg/s)", "Gyro Z (deg/s)": axes of a sensor; all six' in told
+
+
+def test_position_where_it_is_logged():
+    time, lateral, roll, yaw, speed = readings()
+    east, north = 40.0 * np.sin(time), 30.0 * np.cos(time)
+    degrees = np.degrees(np.array([east / np.cos(np.radians(48.0)), north]) / 6.371e6)
+    degrees += np.array([[11.0], [48.0]])
+    for names, columns in (
+        (("position_x_m", "position_y_m"), (east, north)),
+        (("longitude_deg", "latitude_deg"), degrees),
+        (("Longitude", "Latitude"), degrees),
+    ):
+        cells = [[f"{x:.9f}" for x in column] for column in columns]
+        cells = [[one if n % 10 == 0 else "" for n, one in enumerate(row)] for row in cells]
+        cells[0][0], cells[1][0] = "0", "0"  # no fix yet
+        found = read(text((time, lateral, roll, yaw, speed, *cells), PLAIN + names)).position
+        known = np.flatnonzero(np.isfinite(found))
+        assert known.tolist() == list(range(10, ROWS, 10))
+        apart = (found - (east + 1j * north))[known]
+        assert np.abs(apart - apart[0]).max() < 0.01
+    assert read(text((time, lateral, roll, yaw, speed, east), (*PLAIN, "latitude_deg"))) is not None
+    assert read(text(readings())).position is None
 
 
 def test_the_unit_in_a_documented_name_stands():
@@ -169,7 +206,8 @@ def test_all_axes_under_documented_names():
 def test_a_line_above_names_the_unit_that_made_the_angle():
     time, lateral, roll, yaw, _ = readings()
     above = "# Roll angle by: inertial unit 7\n"
-    data = text((time, lateral, roll, yaw), ("time_s", "ay", "roll_angle_deg", "wz"), above=above)
+    names = (*PLAIN[:2], "roll_angle_deg", PLAIN[3])
+    data = text((time, lateral, roll, yaw), names, above=above)
     assert read(data).angle_by == "inertial unit 7"
 
 
@@ -187,7 +225,7 @@ def test_columns_that_are_named():
 
 def test_an_angle_and_a_rate():
     time, lateral, roll, yaw, _ = readings()
-    data = text((time, lateral, roll, yaw), ("time_s", "ay", "roll_angle_deg", "roll rate deg/s"))
+    data = text((time, lateral, roll, yaw), (*PLAIN[:2], "roll_angle_deg", "roll rate deg/s"))
     assert read(data).kind is RollKind.RATE  # what a sensor measures itself
     assert read(data, roll_angle=("roll_angle_deg", "deg")).kind is RollKind.ANGLE
 

@@ -22,6 +22,7 @@ from rollsim.road_wording import (
     measured_words,
     mounting_words,
     resized_words,
+    wide_words,
 )
 from rollsim.scenario import Scenario
 from rollsim.sentences import sentence
@@ -209,15 +210,16 @@ def _notes(found: RoadAnswer) -> list[str]:
     if test is None:
         return []
     refused = [] if test.refused is None else [f"no figure: {test.refused}"]
-    beyond = beyond_words(found)
-    return [*([beyond] if beyond else []), *refused, *test.notes]
+    said = [words for words in (beyond_words(found), wide_words(found)) if words]
+    return [*said, *refused, *test.notes]
 
 
 def _answer(found: RoadAnswer) -> str:
     """That the drive went too far comes before what it measured."""
     beyond = beyond_words(found)
     warned = [paragraph(sentence(beyond))] if beyond else []
-    return "\n".join([*warned, paragraph(measured_words(found))])
+    wide = [paragraph(wide_words(found))] if found.test.wide else []
+    return "\n".join([*warned, paragraph(measured_words(found)), *wide])
 
 
 def _measurement(found: RoadAnswer) -> tuple[str, ...]:

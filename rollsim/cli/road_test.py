@@ -26,6 +26,8 @@ COLUMNS = {
     "longitudinal": ("longitudinal acceleration", "g, m/s2"),
     "vertical": ("vertical acceleration", "g, m/s2"),
     "speed": ("speed", "m/s, km/h, mph, kn"),
+    "east": ("position east, or longitude", "deg, m"),
+    "north": ("position north, or latitude", "deg, m"),
 }
 """Options that name a column: what it holds, and its units."""
 

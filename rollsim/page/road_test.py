@@ -24,6 +24,7 @@ from rollsim.road_wording import (
     measured_words,
     mounting_words,
     resized_words,
+    wide_words,
 )
 from rollsim.scenario import ScenarioError
 from rollsim.sentences import sentence
@@ -119,6 +120,8 @@ def _show_answer(found: RoadAnswer) -> None:
         st.error(f"**{plain(road_log.here(measured_words(found)))}**")
         return
     st.markdown(f"**{plain(measured_words(found))}**")
+    if wide := wide_words(found):
+        st.warning(plain(wide))
     if found.test.notes:
         st.markdown(bullets(found.test.notes))
 

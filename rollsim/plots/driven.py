@@ -14,7 +14,7 @@ RESIDUAL_TITLE = "off the line, deg"
 HALF = 0.5  # a stretch that counts less is drawn hollow
 CAPTION = (
     "Each point is a steady stretch; hollow ones lie far off the line and count less. The step "
-    "at zero is friction, lash and crossfall, which turn with the bend. The band of each line is "
+    "at zero is friction, lash and bank, which turn with the bend. The band of each line is "
     "that of its lean per g."
 )
 

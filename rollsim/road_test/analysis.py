@@ -1,16 +1,26 @@
 """From a log to a roll gradient with its interval, or to the reason why there is none."""
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import numpy as np
 
 from rollsim.road_test.fitting import LeanLine, bend_of_the_line
-from rollsim.road_test.fused import Fused, follows_felt_vertical
-from rollsim.road_test.interval import LEVEL_AT, Part, Stated, measured_line, slope_within
+from rollsim.road_test.fused import follows_felt_vertical
+from rollsim.road_test.interval import DIVE, LEVEL_AT, Part, Stated, measured_line, slope_within
 from rollsim.road_test.log import Log, RollKind
-from rollsim.road_test.places import ALIKE, ALIKE_WITHOUT_SPEED, places, radii
+from rollsim.road_test.places import ALIKE, ALIKE_WITHOUT_SPEED, Passes, places, radii, recurs
+from rollsim.road_test.result import RoadTest
+from rollsim.road_test.said import (
+    crooked,
+    exchanged_sides,
+    fused_angle,
+    notes,
+    too_wide,
+    turning_ratio,
+    why_wide,
+    without_gravity,
+)
 from rollsim.road_test.signals import Signals, prepare
 from rollsim.road_test.stretches import Stretches, Thrown, find_stretches
 from rollsim.vehicle import STANDARD_GRAVITY
@@ -19,64 +29,14 @@ FEWEST_BENDS = 3  # a side
 NEEDED = 0.25 * STANDARD_GRAVITY  # to be reached on both sides
 RANGE = 0.1 * STANDARD_GRAVITY  # between the gentlest and the sharpest bend
 NOISIEST = 0.25  # half the interval over the gradient
-DISAGREES, IMPOSSIBLE = 0.1, 0.35  # of speed × yaw rate against the sensor
-SMALL = 0.1  # of the largest part of an interval: not worth a word
-OUTLIER = 0.5  # of its full weight: a stretch that counts less is told
-BENT = 0.05  # of the lean at the sharpest bend: a curve worth telling
+DIVES = 0.02  # of the gradient, missed by a roll gyro alone for a usual dive: pitch is carried too
+MOSTLY = 0.5  # of the bends are passes of bends driven at several speeds: the protocol
+IMPOSSIBLE = 0.35  # of speed × yaw rate against the sensor
 CROOKED = 0.2  # of the same: no spring does that
 WITH_GRAVITY, WITHOUT = 0.5 * STANDARD_GRAVITY, 0.3 * STANDARD_GRAVITY  # upward, at rest
-LEAST_OF_IT = 0.5  # of the share of gravity that a lean puts into the lateral reading
+LEAST_OF_IT = 0.45  # of the share of gravity that a lean puts into the lateral reading
+LEAST_MOVED = 0.25  # of half the interval
 STILL = 0.02 * STANDARD_GRAVITY  # a sensor that moves less saw no bend
-DEGREES_PER_G = STANDARD_GRAVITY * 180.0 / math.pi
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class RoadTest:
-    """What a log says of a vehicle.
-
-    Parameters
-    ----------
-    line : LeanLine or None
-        The fit; None where refused.
-    stretches : Stretches or None
-        That it stands on; None where there are none.
-    refused : str or None
-        Why there is no figure.
-    bends : tuple of int
-        Steady bends to the left and to the right [-].
-    seconds : tuple of float
-        Steady seconds to the left and to the right [s].
-    range : tuple of float
-        Least and greatest lateral acceleration of the stretches, either way [m/s²].
-    bent : float
-        Change of lean within the range by which it bends away from the line [rad].
-    bends_surely : bool
-        That is beyond its 95 % interval.
-    signs_agree : bool
-        The body leans out of the bends, so that the lateral acceleration can be believed.
-    places : int
-        Bends that were driven at several speeds, or all of them where none was [-].
-    same_place : bool
-        The figure is the slope within places; else it is from bend to bend.
-    parts : dict of Part to float
-        Half of what each adds to the interval [rad/(m/s²)].
-    notes : tuple of str
-        What a reader should know.
-    """
-
-    line: LeanLine | None
-    stretches: Stretches | None
-    refused: str | None
-    bends: tuple[int, int] = (0, 0)
-    seconds: tuple[float, float] = (0.0, 0.0)
-    range: tuple[float, float] = (math.nan, math.nan)
-    bent: float = math.nan
-    bends_surely: bool = False
-    signs_agree: bool = False
-    places: int = 0
-    same_place: bool = False
-    parts: Mapping[Part, float] = field(default_factory=dict)
-    notes: tuple[str, ...] = ()
 
 
 def analyse(log: Log, stated: Stated | None = None) -> RoadTest:
@@ -105,15 +65,23 @@ def analyse(log: Log, stated: Stated | None = None) -> RoadTest:
     if still or np.nanmax(log.roll) == np.nanmin(log.roll):
         which = "lateral acceleration" if still else log.kind.value
         return _refused(f"{which} does not change: no bend was driven, or it is the wrong column")
-    found = _by_signals(log, stated)
-    if log.pitch_rate is None or log.kind is not RollKind.RATE:
+    found = _by_signals(replace(log, pitch_rate=None), stated)
+    if log.pitch_rate is None or log.kind is not RollKind.RATE or not _dives(found):
         return found
-    # Where the speed is constant a pitch gyro adds nothing but its own noise.
-    return min(found, _by_signals(replace(log, pitch_rate=None), stated), key=_width)
+    found = _by_signals(log, stated)
+    told = "the speed changes in the bends, so roll is carried by all three gyros"
+    return replace(found, notes=(*found.notes, told)) if found.line else found
 
 
-def _width(found: RoadTest) -> float:
-    return math.inf if found.line is None else _half(found.line)
+def _dives(found: RoadTest) -> bool:
+    """Whether a roll gyro alone misses much; where not, a pitch gyro adds but its own noise."""
+    stretches = found.stretches
+    if stretches is None or not stretches.lateral.size:
+        return False
+    missed, lean = (
+        slope_within(stretches.lateral, one, None) for one in (stretches.missed, stretches.roll)
+    )
+    return not DIVE * abs(missed) <= DIVES * abs(lean)  # NaN: nothing tells of braking
 
 
 def _by_signals(log: Log, stated: Stated) -> RoadTest:
@@ -142,7 +110,7 @@ def _angle_of_no_unit(log: Log, signals: Signals, stated: Stated) -> str | None:
         return None
     fused = follows_felt_vertical(signals)
     if fused is not None:
-        return _fused_words(fused)
+        return fused_angle(fused)
     if log.angle_by or stated.angle_by:
         return None
     return (
@@ -157,10 +125,10 @@ def _not_logged(log: Log, signals: Signals) -> str | None:
     if signals.yaw_rate is None:
         return (
             "no yaw rate is recorded, which tells a straight from a gentle bend and one bend from "
-            "another; record it, as every phone with a gyro can"
+            "another; record it, as every phone with a gyro can, or name its column"
         )
     if signals.vertical is not None and abs(signals.vertical) < WITHOUT:
-        return _without_gravity(f"upward it reads {signals.vertical / STANDARD_GRAVITY:.2f} g")
+        return without_gravity(f"upward it reads {signals.vertical / STANDARD_GRAVITY:.2f} g")
     if signals.vertical is None and signals.speed is None:
         return (
             "neither speed nor vertical acceleration is recorded, so nothing tells whether gravity "
@@ -173,13 +141,6 @@ def _not_logged(log: Log, signals: Signals) -> str | None:
             "pitch rate"
         )
     return None
-
-
-def _without_gravity(seen: str) -> str:
-    return (
-        f"gravity, or the lean, seems to be taken out of the acceleration already ({seen}): record "
-        "the accelerometer's own reading, not the phone's linear or user acceleration"
-    )
 
 
 def turn_round(log: Log, *, lateral: bool, roll: bool) -> Log:
@@ -212,15 +173,6 @@ def _still(values: np.ndarray, least: float) -> bool:
 
 def _refused(reason: str) -> RoadTest:
     return RoadTest(None, None, reason)
-
-
-def _fused_words(fused: Fused) -> str:
-    how = "at once" if fused.time_constant == 0.0 else f"within some {fused.time_constant:.0f} s"
-    return (
-        "the roll angle follows the lateral acceleration as a pendulum would: it goes "
-        f"{how} to {abs(fused.share):.0%} of the felt tilt, so it is a fused angle that drifts to "
-        "the felt vertical and tells nothing of the body; record the gyro's roll rate instead"
-    )
 
 
 def _described(found: Stretches) -> RoadTest:
@@ -260,7 +212,7 @@ def _too_little(found: RoadTest) -> str | None:
             f"at least {FEWEST_BENDS} each way, with a straight before and after each"
         )
     lateral = stretches.lateral
-    reached = min(lateral.max(), -lateral.min())
+    reached = _reach(stretches)
     if reached < NEEDED:
         return (
             f"the sharper bends of one side reach {reached / STANDARD_GRAVITY:.2f} g: needs 0.25 g "
@@ -277,7 +229,7 @@ def _too_little(found: RoadTest) -> str | None:
 
 def _against_itself(found: RoadTest) -> str | None:
     """Speed × yaw rate is something else than the lateral acceleration."""
-    ratio = _turning_ratio(found.stretches)
+    ratio = turning_ratio(found.stretches)
     if ratio is None or abs(ratio - 1.0) <= IMPOSSIBLE:
         return None
     return (
@@ -286,44 +238,58 @@ def _against_itself(found: RoadTest) -> str | None:
     )
 
 
-def _turning_ratio(stretches: Stretches) -> float | None:
-    if stretches.turning is None or not np.isfinite(stretches.turning).all():
-        return None
-    return float(np.median(np.abs(stretches.turning / stretches.lateral)))
-
-
 def _fitted(found: RoadTest, signals: Signals, stated: Stated) -> RoadTest:
-    """The line by the way that fixes it better: within places, or from bend to bend."""
-    stretches, tried = found.stretches, []
+    """The line within places where the drive was by the protocol, else from bend to bend."""
+    stretches = found.stretches
     place = _places(stretches, stated)
-    several = {int(p) for p in place if np.ptp(stretches.lateral[place == p]) >= RANGE}
-    for used in (place, None) if several else (None,):
-        if tried and stated.level / LEVEL_AT > _half(tried[0][0]):
-            break
-        try:
-            tried.append((*measured_line(stretches, used, stated), used))
-        except ValueError as error:
-            reason = str(error)
-    if not tried:
-        return replace(found, refused=reason)
-    line, parts, shown, used = min(tried, key=lambda one: _half(one[0]) or math.inf)
-    same = used is not None
+    several = _at_several_speeds(stretches, place)
+    same = _by_protocol(stretches, place, several)
+    used = place if same else None
+    try:
+        line, parts, shown = measured_line(stretches, used, stated)
+    except ValueError as error:
+        return replace(found, refused=str(error))
     count = len({p // 2 for p in (several if same else place.tolist())})
     found = replace(found, parts=parts, places=count, same_place=same)
     gradient = line.gradient
-    half = _half(line)
-    if not (gradient.value > 0.0 and half <= NOISIEST * gradient.value):
-        return replace(found, refused=_too_wide(gradient.value, half, found))
-    if signals.vertical is None:
+    if not _is_answer(gradient.value, _half(line), found):
+        return replace(found, refused=too_wide(gradient, found))
+    if signals.vertical is None and _gravity_matters(gradient.value, _half(line)):
         reason = _gravity_by_speed(stretches, gradient.value, used)
         if reason:
             return replace(found, refused=reason)
     bent, sure = bend_of_the_line(line, stretches.lateral, stretches.bend, used)
     most = gradient.value * found.range[1]
     if bent > CROOKED * most:
-        return replace(found, refused=_crooked_words(bent / most))
-    found = replace(found, line=line, stretches=shown, bent=bent, bends_surely=sure)
-    return replace(found, notes=(*_notes(found), *_by_the_yaw_rate(signals)))
+        return replace(found, refused=crooked(bent / most))
+    wide = why_wide(found) if _half(line) > NOISIEST * gradient.value else ""
+    found = replace(found, line=line, stretches=shown, bent=bent, bends_surely=sure, wide=wide)
+    return replace(found, notes=(*notes(found), *exchanged_sides(signals.exchanged)))
+
+
+def _by_protocol(stretches: Stretches, place: np.ndarray, several: list[int]) -> bool:
+    """Most bends are passes of places that are known, by position or order, at several speeds."""
+    passes = set(stretches.bend[np.isin(place, several)].tolist())
+    known = stretches.centre is not None and bool(np.isfinite(stretches.centre).all())
+    most = len(passes) >= MOSTLY * len(set(stretches.bend.tolist()))
+    return most and (known or recurs(place, stretches.bend))
+
+
+def _at_several_speeds(stretches: Stretches, place: np.ndarray) -> list[int]:
+    """Places that were driven gently and sharply."""
+    return [p for p in np.unique(place).tolist() if np.ptp(stretches.lateral[place == p]) >= RANGE]
+
+
+def _is_answer(value: float, half: float, found: RoadTest) -> bool:
+    """What is narrow enough, and from 0.3 g on what only the level of the bends makes wide."""
+    if _reach(found.stretches) >= LEVEL_AT:
+        half -= found.parts.get(Part.LEVEL, 0.0)
+    return value > 0.0 and half <= NOISIEST * value
+
+
+def _reach(stretches: Stretches) -> float:
+    """Lateral acceleration that was reached both ways [m/s²]."""
+    return float(min(stretches.lateral.max(), -stretches.lateral.min()))
 
 
 def _half(line: LeanLine) -> float:
@@ -332,13 +298,20 @@ def _half(line: LeanLine) -> float:
 
 def _places(stretches: Stretches, stated: Stated) -> np.ndarray:
     alike = ALIKE if stretches.speed is not None else ALIKE_WITHOUT_SPEED
-    return places(
-        radii(stretches.lateral, stretches.yaw_rate, stretches.speed),
-        stretches.lateral > 0.0,
-        stretches.turned,
+    passes = Passes(
+        radius=radii(stretches.lateral, stretches.yaw_rate, stretches.speed),
+        lateral=stretches.lateral,
+        turned=stretches.turned,
         seconds=stretches.lasting,
-        alike=math.inf if stated.one_place else alike,
+        bend=stretches.bend,
+        centre=stretches.centre,
     )
+    return places(passes, alike=math.inf if stated.one_place else alike, apart=RANGE)
+
+
+def _gravity_matters(gradient: float, half: float) -> bool:
+    """Whether a reading without it moves the figure by a part of the interval worth the name."""
+    return STANDARD_GRAVITY * gradient**2 > LEAST_MOVED * half
 
 
 def _gravity_by_speed(
@@ -349,46 +322,9 @@ def _gravity_by_speed(
     if (ratio - 1.0) > LEAST_OF_IT * STANDARD_GRAVITY * gradient:
         return None
     expected = 1.0 + STANDARD_GRAVITY * gradient
-    return _without_gravity(
+    return without_gravity(
         f"it is {ratio:.2f} times speed times yaw rate, a reading with gravity in it "
         f"{expected:.2f} times, unless the speed reads too much"
-    )
-
-
-_CURES = {
-    Part.SCATTER: "drive more bends, each steady for 5 s, on a smoother and leveller place, the "
-    "sensor fixed to the floor",
-    Part.SCALE: "turn the logger round a known angle to find its scale, and state the tolerance",
-    Part.DIVE: "keep the speed constant from straight to straight, or record the pitch rate",
-    Part.FRICTION: "keep the speed constant from straight to straight",
-    Part.LEVEL: "drive one bend or circle at three speeds, both ways, which takes its bank out; or "
-    "check the place with a level and state how level it is",
-}
-
-
-def _too_wide(value: float, half: float, found: RoadTest) -> str:
-    most = max((p for p in _CURES if p in found.parts), key=lambda p: found.parts[p])
-    noisy = "too noisy" if most is Part.SCATTER else f"too uncertain by {most.value}"
-    return (
-        f"{noisy}: {value * DEGREES_PER_G:.1f} ± {half * DEGREES_PER_G:.1f} deg/g is no answer; "
-        f"{_CURES[most]}"
-    )
-
-
-def _by_the_yaw_rate(signals: Signals) -> tuple[str, ...]:
-    if not signals.exchanged:
-        return ()
-    return (
-        "by the yaw rate left and right are exchanged in this log, in lateral acceleration and "
-        "roll alike: the lean per g holds, left and right do not",
-    )
-
-
-def _crooked_words(share: float) -> str:
-    """The readings lie on no line."""
-    return (
-        f"the lean follows no line, it bends away from one by {share:.0%} of the greatest: a place "
-        "that falls to one side does that, or a load that moved; drive on a level place"
     )
 
 
@@ -405,44 +341,3 @@ def _reversed(found: RoadTest, signals: Signals) -> str | None:
         "the body leans into the bends, so the roll or the lateral column is reversed in sign: "
         f"give --flip roll or --flip lateral{guess}"
     )
-
-
-def _notes(found: RoadTest) -> tuple[str, ...]:
-    line, stretches, notes = found.line, found.stretches, [_place_words(found)]
-    notes.append(_parts_words(found))
-    ratio = _turning_ratio(stretches)
-    if ratio is not None:
-        agree = "agrees with" if abs(ratio - 1.0) <= DISAGREES else "does not agree well with"
-        notes.append(
-            f"speed times yaw rate is {ratio:.2f} times the lateral acceleration and {agree} it"
-        )
-    most = line.gradient.value * found.range[1]
-    if found.bends_surely and found.bent > BENT * most:
-        notes.append(
-            f"the lean bends away from the line by {math.degrees(found.bent):.2f} deg: "
-            "a helper, a stop or a wheel comes in; the figure holds for the middle of the range"
-        )
-    low = int((line.weights < OUTLIER).sum())
-    if low:
-        notes.append(f"{low} of {len(line.weights)} stretches lie far off the line and count less")
-    return tuple(notes)
-
-
-def _place_words(found: RoadTest) -> str:
-    """How bank was kept out of the figure, or was not."""
-    if not found.same_place:
-        level = found.parts.get(Part.LEVEL, 0.0) * DEGREES_PER_G
-        return (
-            "no bend was driven at several speeds, so bank that grows with the sharpness of the "
-            f"bends passes for lean: ± {level:.1f} deg/g of the interval are for that"
-        )
-    where = "one bend" if found.places == 1 else f"{found.places} bends"
-    return f"the figure is the slope within {where} driven at several speeds: bank is not in it"
-
-
-def _parts_words(found: RoadTest) -> str:
-    """What the interval is made of, the largest first."""
-    parts = sorted(found.parts.items(), key=lambda one: -one[1])
-    least = SMALL * parts[0][1]
-    said = [f"{part.value} ± {half * DEGREES_PER_G:.2f}" for part, half in parts if half > least]
-    return f"the interval, deg/g: {', '.join(said)}"

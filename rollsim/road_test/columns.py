@@ -1,4 +1,4 @@
-"""Which column of a log is what, and in which unit? Guessed from its name and its size."""
+"""Which column of a log is what, and in which unit? By its name."""
 
 import re
 from collections.abc import Mapping, Sequence
@@ -8,8 +8,6 @@ from enum import Enum
 import numpy as np
 
 from rollsim.vehicle import STANDARD_GRAVITY
-
-LARGEST_PART = 98.0  # per cent of the readings that decide on a unit; the rest may be spikes
 
 
 class Role(Enum):
@@ -24,9 +22,12 @@ class Role(Enum):
     LONGITUDINAL = "longitudinal"
     VERTICAL = "vertical"
     SPEED = "speed"
+    EAST = "east"
+    NORTH = "north"
 
 
 _ACCELERATIONS = {"g": STANDARD_GRAVITY, "m/s2": 1.0}
+_POSITIONS = {"deg": 1.0, "m": 1.0}  # degrees become metres where both are known
 _RATES = {"deg/s": np.pi / 180.0, "rad/s": 1.0}
 UNITS: Mapping[Role, Mapping[str, float]] = {
     Role.TIME: {"s": 1.0, "ms": 1e-3, "us": 1e-6, "ns": 1e-9, "clock": 1.0},
@@ -38,13 +39,20 @@ UNITS: Mapping[Role, Mapping[str, float]] = {
     Role.LONGITUDINAL: _ACCELERATIONS,
     Role.VERTICAL: _ACCELERATIONS,
     Role.SPEED: {"m/s": 1.0, "km/h": 1.0 / 3.6, "mph": 0.44704, "kn": 1852.0 / 3600.0},
+    Role.EAST: _POSITIONS,
+    Role.NORTH: _POSITIONS,
 }
-"""Units of each column and their size in SI; "clock" is ISO 8601, or hours:minutes:seconds."""
+"""Units of each column and their size in SI; "clock" is ISO 8601, or hours:minutes:seconds; of
+a position deg are longitude and latitude."""
 
 KNOWN_NAMES: Mapping[str, tuple[Role, str]] = {
     "time_s": (Role.TIME, "s"),
     "speed_m_s": (Role.SPEED, "m/s"),
     "roll_angle_deg": (Role.ROLL_ANGLE, "deg"),
+    "longitude_deg": (Role.EAST, "deg"),
+    "latitude_deg": (Role.NORTH, "deg"),
+    "position_x_m": (Role.EAST, "m"),
+    "position_y_m": (Role.NORTH, "m"),
     **{
         f"{role.value}_{unit.replace('/', '_')}": (role, unit)
         for role in (Role.ROLL_RATE, Role.PITCH_RATE, Role.YAW_RATE)
@@ -58,19 +66,9 @@ KNOWN_NAMES: Mapping[str, tuple[Role, str]] = {
 }
 """Names of columns that leave nothing to guess, and the unit that they tell."""
 
-# Above the first number the larger reading is meant: the unit before the colon, else after it.
-_BY_SIZE = {
-    Role.LATERAL: (1.2, "m/s2", "g"),
-    Role.ROLL_RATE: (0.3, "deg/s", "rad/s"),
-    Role.ROLL_ANGLE: (0.5, "deg", "rad"),
-    Role.YAW_RATE: (2.0, "deg/s", "rad/s"),
-    Role.PITCH_RATE: (0.3, "deg/s", "rad/s"),
-    Role.LONGITUDINAL: (1.2, "m/s2", "g"),
-    Role.VERTICAL: (1.2, "m/s2", "g"),
-}
 _UNIT_WORDS = (
-    ("deg/s", r"(deg|degrees?|°)\s?(/|_|\bper\b|p)\s?s(ec)?\b|dps\b"),
-    ("rad/s", r"rad(ians?)?\s?(/|_|\bper\b|p)\s?s(ec)?\b"),
+    ("deg/s", r"(deg|degrees?|°)\s?(/|_|\bper\b|p|\s)\s?s(ec)?\b|dps\b"),
+    ("rad/s", r"rad(ians?)?\s?(/|_|\bper\b|p|\s)\s?s(ec)?\b"),
     ("m/s2", r"m\s?(/|_)\s?s\s?(\^|\*\*)?\s?(2|²)|mps2"),
     ("km/h", r"km\s?(/|_)?\s?h\b|kph\b"),
     ("mph", r"mph\b"),
@@ -97,25 +95,23 @@ _NAME_WORDS = {
     Role.LATERAL: (
         r"^lateral acc",
         r"\blat(eral)?\b.*\b(acc\w*|g)\b",
-        r"\b(acc\w*|g)\b.*\b(lat(eral)?|y)\b",
-        r"\by\b.*\bacc",
-        r"^ay\b",
+        r"\b(acc\w*|g)\b.*\blat(eral)?\b",
     ),
     Role.ROLL_RATE: (
         r"\broll\b.*\b(rate|velocity|speed)\b",
-        r"\b(gyro\w*|rotation)\b.*\b(x|roll)\b",
-        r"^(wx|gx|omega x|rot x)\b",
+        r"\b(gyro\w*|rotation)\b.*\broll\b",
     ),
     Role.ROLL_ANGLE: (r"^roll angle\b", r"^roll\b", r"\blean\b", r"\btilt\b", r"\broll\b"),
     Role.YAW_RATE: (
         r"\byaw\b.*\b(rate|velocity|speed)\b",
-        r"\b(gyro\w*|rotation)\b.*\b(z|yaw)\b",
-        r"^(wz|gz|omega z|rot z)\b",
+        r"\b(gyro\w*|rotation)\b.*\byaw\b",
     ),
     Role.PITCH_RATE: (r"\bpitch\b.*\b(rate|velocity|speed)\b",),
     Role.LONGITUDINAL: (r"^longitudinal acc", r"\blong(itudinal)?\b.*\b(acc\w*|g)\b"),
     Role.VERTICAL: (r"^vertical acc", r"\bvert(ical)?\b.*\b(acc\w*|g)\b"),
     Role.SPEED: (r"\bspeed\b", r"\bvelocity\b", r"^v\b"),
+    Role.EAST: (r"\blongitude\b", r"^(lon|lng)\b"),
+    Role.NORTH: (r"\blatitude\b", r"^lat$"),
 }
 
 
@@ -172,7 +168,7 @@ def guess_columns(names: Sequence[str], blind: Sequence[int] = ()) -> dict[Role,
 
     Examples
     --------
-    >>> found = guess_columns(["Time (s)", "Acc Y (g)", "Gyro X (deg/s)", "Speed"])
+    >>> found = guess_columns(["Time (s)", "Lateral acc (g)", "Roll rate (deg/s)", "Speed"])
     >>> [(role.value, place) for role, place in found.items()]
     [('time', 0), ('lateral', 1), ('roll_rate', 2), ('speed', 3)]
     """
@@ -222,36 +218,6 @@ def unit_in_name(name: str, role: Role) -> str | None:
     return None
 
 
-def unit_by_size(values: np.ndarray, role: Role) -> str:
-    """The unit that the size of the readings tells.
-
-    Parameters
-    ----------
-    values : (n,) array
-        Readings [unknown unit].
-    role : Role
-        What they are, not the time.
-
-    Returns
-    -------
-    str
-        One of `UNITS` of the role; m/s for a speed, whose size tells nothing.
-
-    Examples
-    --------
-    >>> unit_by_size(np.array([-3.1, 0.1, 2.9]), Role.LATERAL)
-    'm/s2'
-    """
-    if role not in _BY_SIZE:
-        return next(iter(UNITS[role]))
-    limit, large, small = _BY_SIZE[role]
-    known = values[np.isfinite(values)]
-    if not known.size:
-        return small
-    reach = np.percentile(np.abs(known - np.median(known)), LARGEST_PART)
-    return large if reach > limit else small
-
-
 def _plain(name: str) -> str:
     """A name in lower case, words apart, without its unit."""
     text = re.sub(r"[(\[].*?[)\]]", " ", name)
@@ -260,8 +226,9 @@ def _plain(name: str) -> str:
 
 
 _FELT = r"\b(acc\w*)\b"
-_GYRO = r"\b(gyro\w*|rotation|angular|omega|rot)\b"
-_SHORT = (r"^(a|acc){axis}$", r"^(w|g|gyro|omega|rot){axis}$")
+_GYRO = r"\b(gyr\w*|rotation|angular|omega|rot)\b"
+_SHORT = (r"^(a|acc) ?{axis}$", r"^(w|g|gyro?|omega|rot) ?{axis}$")
+_UNIT_AT_END = r" (g|m s ?2|ms2|mps2|(deg|rad|degrees|radians) (s|sec|per s)|dps|rps)$"
 _NO_GRAVITY = r"\b(user|linear|lin|without)\b"
 
 
@@ -301,6 +268,19 @@ def find_axes(names: Sequence[str]) -> Axes | None:
     plain = [_plain(name) for name in names]
     if any(re.search(r"^(lateral acc|roll rate)", one) for one in plain):
         return None
+    force, rates = axes_seen(names)
+    return Axes(force, rates) if len({*force, *rates}) == 6 else None
+
+
+def axes_seen(names: Sequence[str]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Positions of the accelerations and the rates along axes of a sensor that there are [-].
+
+    Examples
+    --------
+    >>> axes_seen(["t", "ay", "Gyro X"])
+    ((1,), (2,))
+    """
+    plain = [re.sub(_UNIT_AT_END, "", _plain(name)) for name in names]
     free = [bool(re.search(_NO_GRAVITY, one)) for one in plain]
 
     def three(words: str, short: str) -> tuple[int, ...]:
@@ -311,5 +291,4 @@ def find_axes(names: Sequence[str]) -> Axes | None:
             places += sorted(hits, key=lambda n: free[n])[:1]
         return tuple(places)
 
-    force, rates = three(_FELT, _SHORT[0]), three(_GYRO, _SHORT[1])
-    return Axes(force, rates) if len({*force, *rates}) == 6 else None
+    return three(_FELT, _SHORT[0]), three(_GYRO, _SHORT[1])

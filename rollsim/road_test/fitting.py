@@ -24,7 +24,7 @@ class LeanLine:
     gradient : Estimate
         Roll gradient [rad/(m/s²)].
     friction : Estimate
-        c: friction, lash and crossfall [rad].
+        c: friction, lash and bank [rad].
     offset : float
         φ₀ [rad].
     residuals : (n,) array
@@ -71,7 +71,7 @@ def fit_line(
 
     Notes
     -----
-    φ = φ₀ + c sgn(a) + G a with c for friction, lash and crossfall, which turn with the bend
+    φ = φ₀ + c sgn(a) + G a with c for friction, lash and bank, which turn with the bend
     [iso-4138]; φ₀ and c are those of the place, so that its bank, which is another in each
     direction, is in them and not in G. Their mean over the places is returned.
 

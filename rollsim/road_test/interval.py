@@ -17,8 +17,7 @@ LEVEL_AT = 0.3 * STANDARD_GRAVITY  # where a level allowance is stated
 ON_PUBLIC_BENDS, ON_A_CHECKED_PAD = math.radians(1.5), math.radians(0.3)
 GYRO_SCALE = 0.02
 DIVE = DIVE_HALF = math.radians(2.75)  # rad of pitch per g of braking: from none to 5.5 deg
-FRICTION = math.radians(0.14)  # half a loop of the springs, at most
-FRICTION_SHARE, FRICTION_HALF = 0.4, 0.6  # of what that does: taken off, and to either side of it
+FRICTION = FRICTION_HALF = math.radians(0.07)  # half a loop of the springs: from none to 0.14 deg
 SIGMAS = 2.0  # of a tolerance, in an interval that covers 95 %
 
 
@@ -83,27 +82,30 @@ def measured_line(
     Notes
     -----
     A lean that is read ε too large makes G = φ/(a_body − gφ) too large by (1 + gG) ε. Dive is
-    taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.06 ± 0.08 deg (common practice, no
+    taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.07 ± 0.07 deg (common practice, no
     source): friction holds the body back, or up where the bend was sharper before, and on the
     straights to the side of the last bend. What it does to all bends of a place alike is no part of
     the slope.
     """
     first = slope_within(found.lateral, found.roll - DIVE * found.missed, place)
-    rubbed = _rubbed(found, max(first, 0.0))
     missed = within(found.missed, place, found.lateral)
-    rubbed = within(rubbed, place, found.lateral)
-    roll = found.roll - DIVE * missed - FRICTION_SHARE * rubbed
+    rubbed, most = (
+        within(_rubbed(found, max(first, 0.0), half), place, found.lateral)
+        for half in (FRICTION, FRICTION + FRICTION_HALF)
+    )
+    roll = found.roll - DIVE * missed - rubbed
     lateral = corrected(found.reading, roll)
     line = fit_line(lateral, roll, found.bend, place)
     grown = 1.0 + STANDARD_GRAVITY * line.gradient.value
     parts = {Part.SCATTER: line.gradient.interval[1] - line.gradient.value}
     parts[Part.SCALE] = SIGMAS * stated.gyro_scale * abs(line.gradient.value) * grown
-    dive, friction = (abs(slope_within(lateral, one, place)) for one in (missed, rubbed))
-    parts[Part.DIVE] = DIVE_HALF * dive * grown
-    parts[Part.FRICTION] = FRICTION_HALF * friction * grown
+    parts[Part.DIVE] = DIVE_HALF * abs(slope_within(lateral, missed, place)) * grown
+    friction = (slope_within(lateral, one - rubbed, place) for one in (0.0 * rubbed, most))
+    parts[Part.FRICTION] = max(abs(one) for one in friction) * grown
     half = math.hypot(*parts.values())
     if place is None:
-        parts[Part.LEVEL] = stated.level / LEVEL_AT * grown
+        bank = stated.level / LEVEL_AT  # by which the lean that is sought is greater, too
+        parts[Part.LEVEL] = bank * grown / (1.0 - STANDARD_GRAVITY * bank)
         half += parts[Part.LEVEL]
     least = FLOOR * abs(line.gradient.value)
     if half < least:
@@ -115,10 +117,10 @@ def measured_line(
     return replace(line, gradient=gradient), parts, shown
 
 
-def _rubbed(found: Stretches, gradient: float) -> np.ndarray:
-    """What the most friction does to the roll of each stretch [rad]."""
-    freed = np.minimum(2.0 * FRICTION, gradient * found.over)
-    return np.sign(found.lateral) * (freed - FRICTION) + FRICTION * found.held
+def _rubbed(found: Stretches, gradient: float, half: float) -> np.ndarray:
+    """What friction does to the roll of each stretch [rad], by half its loop [rad]."""
+    freed = np.minimum(2.0 * half, gradient * found.over)
+    return np.sign(found.lateral) * (freed - half) + half * found.held
 
 
 def slope_within(x: np.ndarray, y: np.ndarray, place: np.ndarray | None) -> float:

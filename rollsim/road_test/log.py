@@ -72,6 +72,8 @@ class Log:
         Forward [m/s].
     longitudinal, vertical : (n,) array or None
         Forward and upward acceleration as a body-fixed sensor reads it [m/s²].
+    position : (n,) array of complex or None
+        East + i north [m].
     angle_by : str
         What unit made the roll angle; empty where nothing says.
     columns : tuple of Found
@@ -89,6 +91,7 @@ class Log:
     pitch_rate: np.ndarray | None = None
     longitudinal: np.ndarray | None = None
     vertical: np.ndarray | None = None
+    position: np.ndarray | None = None
     angle_by: str = ""
     columns: tuple[Found, ...] = ()
     mounting: Mounting | None = None

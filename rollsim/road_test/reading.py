@@ -2,7 +2,8 @@
 
 import io
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
@@ -18,15 +19,16 @@ from rollsim.road_test.cells import (
     is_number_or_time,
     read_cells,
 )
+from rollsim.road_test.clock import check_time, time_unit
 from rollsim.road_test.columns import (
     KNOWN_NAMES,
     UNITS,
     Choice,
     Found,
     Role,
+    axes_seen,
     find_axes,
     guess_columns,
-    unit_by_size,
     unit_in_name,
 )
 from rollsim.road_test.log import Log, LogError, RollKind
@@ -35,12 +37,13 @@ from rollsim.units import shown
 
 LARGEST_LOG = 64_000_000  # bytes
 HEAD_BYTES = 65_536
-SLOWEST, FASTEST = 10.0, 500.0  # Hz
-SLACK = 1.1  # of these: clocks are not that true
-LONGEST = 4.0 * 3600.0  # s
 FEWEST_ROWS = 100
 UNLIKE_G = 4.0  # three axes at rest read 1 g, or 9.8 m/s²
-_OF_THE_BODY = set(Role) - {Role.TIME, Role.SPEED}
+UNLIKE_RADIANS, SPIKES = 2.0, 98.0  # rad/s: no vehicle turns so fast; per cent, the rest is spikes
+EARTH = 6.371e6  # m, radius
+FURTHEST = 1e8  # m, of a position: a grid may count from far away
+POSITION = (Role.EAST, Role.NORTH)
+_OF_THE_BODY = set(Role) - {Role.TIME, Role.SPEED, *POSITION}
 _MADE_BY = re.compile(r"[#;\s]*roll angle (?:by|made by)\s*[:=;]\s*(\S.*)", re.IGNORECASE)
 _SIGNATURES = {b"PK": "a spreadsheet workbook or an archive", b"\x1f\x8b": "compressed"}
 
@@ -189,27 +192,27 @@ def _read(
     places = _places(head, name, choices, sensor=axes is not None)
     at = [*places.values(), *((*axes.force, *axes.rates) if axes else ())]
     largest = [LARGEST_READING] * len(at)
-    largest[list(places).index(Role.TIME)] = LARGEST_TIME
+    for n, role in enumerate(places):
+        largest[n] = {Role.TIME: LARGEST_TIME, **dict.fromkeys(POSITION, FURTHEST)}.get(
+            role, LARGEST_READING
+        )
     numbers, kinds = read_cells(file, head, at, largest=largest, name=name)
     raw = dict(zip(places, numbers, strict=False))
     clock = dict(zip(places, kinds, strict=False))[Role.TIME]
     _refuse_blank(raw, head, places, name=name)
-    found = tuple(
-        _unit_of(role, head.names[place], raw[role], choices.get(role), clock=clock, name=name)
-        for role, place in places.items()
-    )
+    found = _units(places, head.names, raw, choices, clock=clock, name=name)
     scaled = {one.role: raw[one.role] * UNITS[one.role][one.unit] for one in found}
     time = scaled.pop(Role.TIME)
     keep = np.isfinite(time)
     time = time[keep] - time[keep][0]
-    _check_time(time, name)
+    check_time(time, name)
     columns = {role: values[keep] for role, values in scaled.items()}
     if axes is not None:
         six = numbers[len(places) :, keep]
         own = tuple(tuple(head.names[n] for n in three) for three in (axes.force, axes.rates))
-        speed = columns.get(Role.SPEED)
         try:
-            return _of_sensor(time, six, own, mount=mount, speed=speed, found=found)
+            log = _of_sensor(time, six, own, mount=mount, found=found)
+            return replace(log, speed=columns.get(Role.SPEED), position=_position(columns, found))
         except ValueError as error:
             raise LogError((f"{name}: mounting of the sensor: {error}",)) from None
     rated = Role.ROLL_RATE in columns
@@ -223,6 +226,7 @@ def _read(
         pitch_rate=columns.get(Role.PITCH_RATE),
         longitudinal=columns.get(Role.LONGITUDINAL),
         vertical=columns.get(Role.VERTICAL),
+        position=_position(columns, found),
         angle_by=said,
         columns=found,
     )
@@ -234,7 +238,6 @@ def _of_sensor(
     names: tuple[tuple[str, ...], ...],
     *,
     mount: tuple[str, str] | None,
-    speed: np.ndarray | None,
     found: tuple[Found, ...],
 ) -> Log:
     """A log in the axes of the vehicle, from a sensor that sits in any way."""
@@ -248,7 +251,9 @@ def _of_sensor(
         unit = unit_in_name(own[0], role)
         if unit is None and role is Role.LATERAL:
             unit = "m/s2" if np.nanmedian(size) > UNLIKE_G else "g"
-        unit = unit or unit_by_size(size, Role.YAW_RATE)
+        if unit is None:
+            fastest = np.nanpercentile(np.abs(size - np.nanmedian(size)), SPIKES)
+            unit = "deg/s" if fastest > UNLIKE_RADIANS else "rad/s"
         parts.append(three * UNITS[role][unit])
         told.append(Found(role, ", ".join(own), unit, True))
     mounting = find_mounting(time, *parts, stated=mount)
@@ -259,13 +264,29 @@ def _of_sensor(
         roll=rates[0],
         kind=RollKind.RATE,
         yaw_rate=rates[2],
-        speed=speed,
         pitch_rate=rates[1],
         longitudinal=force[0],
         vertical=force[2],
         columns=(*found, *told),
         mounting=mounting,
     )
+
+
+def _position(columns: Mapping[Role, np.ndarray], found: tuple[Found, ...]) -> np.ndarray | None:
+    """East + i north [m]; None where one of them is not recorded."""
+    units = {one.role: one.unit for one in found}
+    if not all(role in columns and np.isfinite(columns[role]).sum() > 1 for role in POSITION):
+        return None
+    east, north = (columns[role] for role in POSITION)
+    none = (east == 0.0) & (north == 0.0)  # as a receiver says before it knows
+    east, north = (np.where(none, np.nan, one) for one in (east, north))
+    if np.isfinite(east + north).sum() < 2:
+        return None
+    if units[Role.EAST] == "deg":
+        middle = np.nanmedian(north)
+        east = EARTH * np.cos(np.radians(middle)) * np.radians(east - np.nanmedian(east))
+        north = EARTH * np.radians(north - middle)
+    return east + 1j * north
 
 
 def _angle_by(file: TextIO, lines: int) -> str:
@@ -278,16 +299,35 @@ def _angle_by(file: TextIO, lines: int) -> str:
     return ""
 
 
-def _unit_of(
-    role: Role, column: str, values: np.ndarray, wanted: Choice | None, *, clock: str, name: str
-) -> Found:
-    told = (wanted.unit if wanted else None) or unit_in_name(column, role)
-    if role is Role.TIME:
-        unit = clock or _time_unit(values, told, name)
-    else:
-        unit = told or unit_by_size(values, role)
-    sure = wanted is not None and wanted.unit is not None
-    return Found(role, column, unit, not (sure or column in KNOWN_NAMES))
+def _units(
+    places: Mapping[Role, int],
+    names: Sequence[str],
+    raw: Mapping[Role, np.ndarray],
+    choices: Mapping[Role, Choice],
+    *,
+    clock: str,
+    name: str,
+) -> tuple[Found, ...]:
+    """The unit of each column by its name, or as chosen; never by the size of its readings."""
+    found, wrong = [], []
+    for role, place in places.items():
+        column, wanted = names[place], choices.get(role)
+        sure = wanted is not None and wanted.unit is not None
+        unit = (wanted.unit if wanted else None) or unit_in_name(column, role)
+        if role is Role.TIME:
+            unit = clock or time_unit(raw[role], unit, name)
+        if unit is None and role in (Role.SPEED, *POSITION):
+            unit = next(iter(UNITS[role]))
+        if unit is None:
+            option = role.value.replace("_", "-")
+            wrong.append(
+                f"{name}: column {shown(column)}: its name tells no unit; allowed "
+                f"{', '.join(UNITS[role])}; name it with --{option} COLUMN UNIT"
+            )
+        found.append(Found(role, column, unit, not (sure or column in KNOWN_NAMES)))
+    if wrong:
+        raise LogError(tuple(wrong))
+    return tuple(found)
 
 
 def _places(
@@ -318,6 +358,24 @@ def _places(
         found.pop(Role.ROLL_ANGLE, None)  # a rate is what a phone measures itself
     elif Role.ROLL_ANGLE in found:
         found.pop(Role.ROLL_RATE, None)
+    if len({found.get(role) for role in POSITION}) < 2:
+        found = {role: n for role, n in found.items() if role not in POSITION}
+    wrong += _missing(found, choices, names, sensor=sensor, name=name)
+    if wrong:
+        raise LogError(tuple(wrong))
+    return found
+
+
+def _missing(
+    found: Mapping[Role, int],
+    choices: Mapping[Role, Choice],
+    names: Sequence[str],
+    *,
+    sensor: bool,
+    name: str,
+) -> list[str]:
+    """Columns without which there is no test; axes of a sensor are not taken for the vehicle's."""
+    listed, wrong = ", ".join(shown(column) for column in names[:20]), []
     needed = {"time": (Role.TIME,), "lateral acceleration": (Role.LATERAL,)}
     needed["roll rate or roll angle"] = (Role.ROLL_RATE, Role.ROLL_ANGLE)
     for words, roles in needed.items() if not sensor else [("time", (Role.TIME,))]:
@@ -327,9 +385,13 @@ def _places(
                 f"{name}: found no column that looks like {words}; there are {listed}; name it "
                 f"with {options} COLUMN UNIT"
             )
-    if wrong:
-        raise LogError(tuple(wrong))
-    return found
+    axes = [shown(names[n]) for n in sum(axes_seen(names), ())]
+    if wrong and axes and not sensor:
+        wrong.append(
+            f"{name}: {', '.join(axes)}: axes of a sensor; all six tell how it sits, three "
+            "accelerations and three rates of turn: record them, or name those that count"
+        )
+    return wrong
 
 
 def _refuse_blank(
@@ -339,8 +401,8 @@ def _refuse_blank(
     wrong = []
     for role, values in raw.items():
         count, least = int(np.isfinite(values).sum()), FEWEST_ROWS
-        if role is Role.SPEED:
-            least = 2
+        if role in (Role.SPEED, *POSITION):
+            least = 2 if role is Role.SPEED else 0
         if count < least:
             wrong.append(
                 f"{name}: column {shown(head.names[places[role]])}: found {count} numbers; needed "
@@ -348,64 +410,3 @@ def _refuse_blank(
             )
     if wrong:
         raise LogError(tuple(wrong))
-
-
-def _time_unit(values: np.ndarray, told: str | None, name: str) -> str:
-    """The unit in which the log runs at 10 to 500 Hz: there is only one."""
-    step = _step(values)
-    fits = [
-        unit
-        for unit in ("s", "ms", "us", "ns")
-        if SLOWEST / SLACK <= 1.0 / (step * UNITS[Role.TIME][unit]) <= FASTEST * SLACK
-    ]
-    if told is not None and told not in fits and fits:
-        raise LogError(
-            (
-                f"{name}: time: in {told} the log runs at "
-                f"{1.0 / (step * UNITS[Role.TIME][told]):.3g} Hz; allowed {SLOWEST:g} to "
-                f"{FASTEST:g} Hz; it looks like {fits[0]}: give --time COLUMN {fits[0]}",
-            )
-        )
-    return fits[0] if fits else told or "s"
-
-
-def _step(values: np.ndarray) -> float:
-    """Time from row to row, of those that differ."""
-    steps = np.diff(values[np.isfinite(values)])
-    steps = np.abs(steps[steps != 0.0])
-    return float(np.median(steps)) if steps.size else 1e9
-
-
-def _check_time(time: np.ndarray, name: str) -> None:
-    """Time rises, at 10 to 500 Hz, and the log is no longer than four hours."""
-    if not time.any():
-        raise LogError(
-            (
-                f"{name}: time: is the same in every row; allowed is rising; give the column that "
-                "counts with --time COLUMN UNIT, or record the log again",
-            )
-        )
-    back = np.flatnonzero(np.diff(time) < 0.0)
-    if back.size:
-        at = int(back[0])
-        raise LogError(
-            (
-                f"{name}: time: runs back after {time[at]:.3f} s of the log, {back.size} times in "
-                "all; allowed is rising; sort the rows, or keep one run of the log",
-            )
-        )
-    rate = 1.0 / _step(time)
-    if not SLOWEST / SLACK <= rate <= FASTEST * SLACK:
-        raise LogError(
-            (
-                f"{name}: time: the log runs at {rate:.3g} Hz; allowed {SLOWEST:g} to "
-                f"{FASTEST:g} Hz, times with enough decimals; record or export it so",
-            )
-        )
-    if time[-1] > LONGEST:
-        raise LogError(
-            (
-                f"{name}: time: the log lasts {time[-1] / 3600.0:.1f} hours; allowed "
-                f"{LONGEST / 3600.0:g}; keep the test alone",
-            )
-        )

@@ -68,6 +68,8 @@ class Signals:
         Roll before its drift was taken off [rad].
     offset : float
         Of the lateral sensor: mounting, slope of the road [m/s²].
+    position : (n,) array of complex or None
+        East + i north [m].
     """
 
     time: np.ndarray
@@ -85,6 +87,7 @@ class Signals:
     missed: np.ndarray
     held: np.ndarray
     vertical: float | None
+    position: np.ndarray | None = None
 
 
 def corrected(reading: np.ndarray, roll: np.ndarray) -> np.ndarray:
@@ -192,7 +195,10 @@ def prepare(log: Log) -> Signals:
         elif rated:
             missed = dive_for_roll(along, yaw, RATE)
             missed = without_drift(missed, turned, runs, rate=RATE, used=used)
-    up = log.vertical
+    up, position = log.vertical, None
+    if log.position is not None:
+        east, north = log.position.real, log.position.imag
+        position = _resampled(log.time, east, time) + 1j * _resampled(log.time, north, time)
     return Signals(
         time=time,
         reading=reading,
@@ -209,6 +215,7 @@ def prepare(log: Log) -> Signals:
         missed=missed,
         held=held,
         vertical=None if up is None else float(_resampled(log.time, up, time)[straight].mean()),
+        position=position,
     )
 
 

@@ -6,6 +6,7 @@ from enum import Enum
 
 import numpy as np
 
+from rollsim.road_test.places import centre
 from rollsim.road_test.signals import RATE, Signals, runs_of
 from rollsim.vehicle import STANDARD_GRAVITY
 
@@ -55,6 +56,8 @@ class Stretches:
         [rad/s], [m/s]; None where not recorded.
     turned, lasting : (n,) array
         Change of heading [rad] and time [s] of its bend, from straight to straight.
+    centre : (n,) array of complex or None
+        Of the circle it is part of, east + i north [m]; None where no position is recorded.
     thrown : tuple of (Thrown, float)
         What does not count, and how long it lasts [s].
     """
@@ -72,6 +75,7 @@ class Stretches:
     speed: np.ndarray | None
     turned: np.ndarray
     lasting: np.ndarray
+    centre: np.ndarray | None
     thrown: tuple[tuple[Thrown, float], ...]
 
     @property
@@ -135,6 +139,7 @@ def find_stretches(signals: Signals) -> Stretches:
         speed=speed,
         turned=turned,
         lasting=lasting,
+        centre=_centres(signals, edges),
         thrown=_thrown(signals, steady, short),
     )
 
@@ -147,6 +152,14 @@ def _whole_bends(signals: Signals, bend: np.ndarray) -> tuple[np.ndarray, np.nda
     turned = np.bincount(numbers, yaw) / RATE
     lasting = np.bincount(numbers) / RATE
     return turned[bend + 1], lasting[bend + 1]
+
+
+def _centres(signals: Signals, edges: np.ndarray) -> np.ndarray | None:
+    """Centre of the circle of each stretch."""
+    if signals.position is None or signals.yaw_rate is None:
+        return None
+    heading = np.cumsum(signals.yaw_rate) / RATE
+    return np.array([centre(signals.position[a:b], heading[a:b]) for a, b in edges], dtype=complex)
 
 
 def _over(signals: Signals, edges: np.ndarray) -> np.ndarray:

@@ -67,7 +67,7 @@ DRIVE = (
         LEAN_PER_G,
         "roll_gradient_deg_per_g",
         lambda found: found.test.line.gradient.value,
-        lambda found: found.test.line.gradient.interval,
+        lambda found: found.test.interval,
         "interval_95",
     ),
     DriveFigure(
@@ -79,7 +79,7 @@ DRIVE = (
         "predicted_band_90",
     ),
     DriveFigure(
-        "friction, lash and crossfall, c",
+        "friction, lash and bank, c",
         LEAN,
         "friction_deg",
         lambda found: found.test.line.friction.value,
