@@ -139,7 +139,8 @@ def test_it_stands_with_and_without_the_bar_on_command_and_sheet(capsys):
     work = work_out(found, samples=8)
     assert "driven empty" in states_named(work, figures=True)
     assert [line.name for line in leans(work)] == ["touring", "driven empty"]
-    assert not any("unladen" in one for one in worse_words(work.sizing, work.before, METRIC))
+    worse = worse_words(work.sizing, work.before, METRIC)
+    assert not any("unladen" in one for one in worse if "lifts" in one or "tips" in one)
 
 
 def test_its_name_cannot_be_a_case():
