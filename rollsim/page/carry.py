@@ -30,6 +30,7 @@ from rollsim.roll import StateResult
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
+from rollsim.tell.of_swerve import swerve_words
 
 GENTLEST = 0.1  # m/s²: in a straighter road than that nothing can be seen
 PICTURE = "Dashed: where the empty body stands before it turns. Blocks: what is on it."
@@ -170,6 +171,8 @@ def _show_answer(head: DeltaGenerator, found: Carried) -> DeltaGenerator:
     if words := carried.papers_words(found, frame.units()):
         head.markdown(plain(words))
     head.info(f"**{plain(carried.headline(found))}** {plain(nearer.words(found))}")
+    if words := swerve_words(found.now):
+        head.markdown(plain(words))
     unsure = head.empty()
     if droop := carried.lift_words(found):
         head.warning(f"**{plain(droop)}**", icon=":material/warning:")
