@@ -155,7 +155,7 @@ def test_the_sentence_holds_the_band_and_no_speed():
     state = roll.results(job(TOURING), (), only=("touring",))[0]
     words = swerve_words(state)
     assert f"{100 * state.swerve.low:.0f}–{100 * state.swerve.high:.0f} %" in words
-    assert f"worn dampers {100 * state.swerve.worn_low:.0f}–" in words
+    assert f"worn shock absorbers {100 * state.swerve.worn_low:.0f}–" in words
     assert not any(unit in words for unit in ("km/h", "mph", "speed"))
     assert swerve_words(replace(state, swerve=None)) == ""
 

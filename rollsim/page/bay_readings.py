@@ -216,7 +216,7 @@ BAR = BayTest(
 RUNS, SWINGS = 2, 4
 BOUNCE = BayTest(
     "bounce",
-    "Dampers: bounce test",
+    "Shock absorbers: bounce test",
     "The damping ratio in roll: how far a swerve throws it past its steady lean.",
     (
         CHOCKS,
@@ -228,7 +228,7 @@ BOUNCE = BayTest(
         "down and let go. Then hands off.",
         "Film a tape at the sill, or count by eye: how far from where it was let go to its "
         "highest, from there to its lowest, and so on until it no longer moves. Twice at least.",
-        "Push far: springs that rub hold small swings, and dampers then seem better than they are. "
+        "Push far: springs that rub hold small swings, and make them seem better than they are. "
         "Leave out swings below a tenth of the first.",
     ),
     (),

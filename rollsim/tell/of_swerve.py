@@ -27,7 +27,7 @@ def _worn(state: StateResult, _: ReaderUnits) -> str:
 
 SWERVE = (
     Figure("swerve", "", "in a swerve it leans further by", _PER_CENT, text=_as_it_is),
-    Figure("swerve", "", "the same with worn dampers", _PER_CENT, text=_worn),
+    Figure("swerve", "", "the same with worn shock absorbers", _PER_CENT, text=_worn),
 )
 """Overshoot in roll over the steady lean, with dampers as they are and half as good."""
 
@@ -55,9 +55,9 @@ def swerve_words(state: StateResult) -> str:
     found = state.swerve
     if found is None:
         return ""
-    unsure = "" if found.measured else " Usual dampers are assumed: a bounce test tells."
+    unsure = "" if found.measured else " Usual shock absorbers are assumed: a bounce test tells."
     return (
         f"In a swerve it leans {band_words(found.low, found.high)} % further than in the steady "
-        f"bend for a moment, with worn dampers {band_words(found.worn_low, found.worn_high)} %; "
-        f"straight back the other way throws it further still.{unsure}"
+        "bend for a moment, with worn shock absorbers "
+        f"{band_words(found.worn_low, found.worn_high)} %; straight back the other way throws it further still.{unsure}"
     )
