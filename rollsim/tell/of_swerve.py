@@ -56,8 +56,9 @@ def swerve_words(state: StateResult) -> str:
     if found is None:
         return ""
     unsure = "" if found.measured else " Usual shock absorbers are assumed: a bounce test tells."
+    worn = band_words(found.worn_low, found.worn_high)
     return (
         f"In a swerve it leans {band_words(found.low, found.high)} % further than in the steady "
-        "bend for a moment, with worn shock absorbers "
-        f"{band_words(found.worn_low, found.worn_high)} %; straight back the other way throws it further still.{unsure}"
+        f"bend for a moment, with worn shock absorbers {worn} %; straight back the other way "
+        f"throws it further still.{unsure}"
     )
