@@ -111,31 +111,35 @@ def test_vertical_loads_sum_to_the_weight(path):
     assert settled.converged.all()
 
 
+def about_the_ground(model, solution):
+    """Moments about the ground line over the weight: of the wheel loads, and what tips."""
+    share = np.stack([1.0 - model.rear_share, model.rear_share])
+    a, phi, s, p, z = (solution.x[i] for i in (0, 1, slice(2, 4), slice(4, 6), slice(6, 8)))
+    loads = TURN.balance(model, solution.x).wheel_loads
+    resisting = ((loads[1] - loads[0]) * model.track / 2.0 * np.cos(p)).sum(axis=0)
+    pin = model.roll_centre_height + model.travel_ratio * s
+    above = model.cg_height - model.roll_centre_height + (1.0 - model.travel_ratio) * s
+    m_s, y = model.sprung_mass, model.cg_left
+    height = (share * (z + pin * np.cos(p) + above * np.cos(phi))).sum(axis=0)
+    height += y * np.sin(phi)
+    out = (share * (pin * np.sin(p) + above * np.sin(phi))).sum(axis=0) - y * np.cos(phi)
+    tipping = m_s * (a * height + G * out)
+    h_u, m_u = model.unsprung_cg_height, model.unsprung_mass
+    tipping += (m_u * (a * (z + h_u * np.cos(p)) + G * h_u * np.sin(p))).sum(axis=0)
+    on_axle = share * m_s + m_u
+    on_ground = np.maximum((loads > 0.0).sum(axis=0), 1)
+    shift = on_axle * a / (model.tyre_lateral_rate * on_ground)
+    tipping += (on_axle * G * shift).sum(axis=0)
+    return resisting / (model.total_mass * G), tipping / (model.total_mass * G)
+
+
 @every_file
 def test_moment_balance_about_the_ground(path):
     model, settled = batch(path)
-    share = np.stack([1.0 - model.rear_share, model.rear_share])
     for solution in follow(model, settled, ACCELERATIONS):
         ok = solution.converged
-        a, phi, s, p, z = (solution.x[i] for i in (0, 1, slice(2, 4), slice(4, 6), slice(6, 8)))
-        balance = TURN.balance(model, solution.x)
-        loads = balance.wheel_loads
-        resisting = ((loads[1] - loads[0]) * model.track / 2.0 * np.cos(p)).sum(axis=0)
-        pin = model.roll_centre_height + model.travel_ratio * s
-        above = model.cg_height - model.roll_centre_height + (1.0 - model.travel_ratio) * s
-        m_s, y = model.sprung_mass, model.cg_left
-        height = (share * (z + pin * np.cos(p) + above * np.cos(phi))).sum(axis=0)
-        height += y * np.sin(phi)
-        out = (share * (pin * np.sin(p) + above * np.sin(phi))).sum(axis=0) - y * np.cos(phi)
-        tipping = m_s * (a * height + G * out)
-        h_u, m_u = model.unsprung_cg_height, model.unsprung_mass
-        tipping += (m_u * (a * (z + h_u * np.cos(p)) + G * h_u * np.sin(p))).sum(axis=0)
-        on_axle = share * m_s + m_u
-        on_ground = np.maximum((loads > 0.0).sum(axis=0), 1)
-        shift = on_axle * a / (model.tyre_lateral_rate * on_ground)
-        tipping += (on_axle * G * shift).sum(axis=0)
-        scale = model.total_mass * G
-        assert (resisting / scale)[ok] == pytest.approx((tipping / scale)[ok], abs=1e-8)
+        resisting, tipping = about_the_ground(model, solution)
+        assert resisting[ok] == pytest.approx(tipping[ok], abs=1e-8)
 
 
 @every_file
