@@ -1,5 +1,7 @@
 """Carry a load: what does it do in a bend that the owner knows, and what do the papers allow?"""
 
+import math
+
 import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -171,8 +173,6 @@ def _show_answer(head: DeltaGenerator, found: Carried) -> DeltaGenerator:
     if words := carried.papers_words(found, frame.units()):
         head.markdown(plain(words))
     head.info(f"**{plain(carried.headline(found))}** {plain(nearer.words(found))}")
-    if words := swerve_words(found.now):
-        head.markdown(plain(words))
     unsure = head.empty()
     if droop := carried.lift_words(found):
         head.warning(f"**{plain(droop)}**", icon=":material/warning:")
@@ -212,6 +212,8 @@ def _show_bend(found: Carried, road: Road) -> str:
     side = "to the right, where this load leans it more," if found.to_the_right else ""
     words = f"{sentence(bends.bend_words(road)).removesuffix('.')} {side} {push}. {PICTURE}"
     st.caption(plain(words))
+    if not math.isnan(found.lean_now):
+        st.caption(plain(swerve_words(found.now)))
     return drawn
 
 
