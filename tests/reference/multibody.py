@@ -33,12 +33,16 @@ _ROOT = ("y", "z", "yaw", "pitch", "roll")
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """Where forces balance: roll [rad], wheel loads (2, 2) [N] left, right; front, rear."""
+    """Where forces balance: roll [rad], wheel loads (2, 2) [N] left, right; front, rear.
+
+    Heights are those of the CG of the sprung mass and of the whole vehicle [m].
+    """
 
     lateral: float
     roll: float
     wheel_loads: np.ndarray
     freedoms: np.ndarray
+    heights: tuple[float, float]
 
 
 class Multibody:
@@ -177,7 +181,10 @@ class Multibody:
 
     def _point(self, x: np.ndarray, lateral: float) -> Point:
         loads = self.unbalanced(x, lateral)[1]
-        return Point(lateral, float(x[_ROOT.index("roll")]), loads, x)
+        masses, at = self.engine.body_mass, self.data.xipos[:, 2]
+        sprung = [self.engine.body(name).id for name in ("front_body", "rear_body")]
+        heights = (np.average(at[sprung], weights=masses[sprung]), np.average(at, weights=masses))
+        return Point(lateral, float(x[_ROOT.index("roll")]), loads, x, heights)
 
     def _newton(self, x: np.ndarray, forces) -> np.ndarray | None:
         weight, left = self.weight, forces(x)

@@ -11,7 +11,7 @@ import pytest
 
 from rollsim import mass
 from rollsim.equilibrium import settle
-from rollsim.roll import TURN, follow, straight_ahead, turn_and_table
+from rollsim.roll import TURN, cg_height, follow, straight_ahead, turn_and_table
 from tests.builders import ROOT, job
 from tests.reference.multibody import G, Multibody
 
@@ -55,6 +55,7 @@ class Compared:
     tipping: tuple[float, float]  # m/s²
     lean: float  # rad, at 0.3, 0.6 and 0.9 of the tipping point
     loads: float  # of a wheel, over the weight
+    heights: float  # m, of the CG of the sprung mass and of the whole
 
 
 def compared(stem: str, loaded: bool) -> Compared:
@@ -64,17 +65,20 @@ def compared(stem: str, loaded: bool) -> Compared:
     gradient = (engine.balance(LITTLE, rest.freedoms).roll - rest.roll) / LITTLE
     tips = float(turn_and_table(model, settled)[0].tip_over[0])
     fields = tuple(share * tips for share in (0.0, 0.3, 0.6, 0.9))
-    leans, loads = [], []
+    leans, loads, heights = [], [], []
     for a, solved in zip(fields, follow(model, settled, fields), strict=True):
         point = engine.balance(a, point.freedoms)
         leans.append(abs(float(solved.x[1, 0]) - point.roll))
         apart = TURN.balance(model, solved.x).wheel_loads[..., 0] - point.wheel_loads
+        ours = [float(height[0]) for height in cg_height(model, solved.x)]
+        heights.append(np.abs(np.subtract(ours, point.heights)).max())
         loads.append(float(np.abs(apart).max()) / (G * float(model.total_mass[0])))
     return Compared(
         (float(straight_ahead(model, settled).roll_gradient[0]), gradient),
         (tips, tipping(reduced(stem, loaded))),
         max(leans),
         max(loads),
+        max(heights),
     )
 
 
@@ -85,6 +89,7 @@ def test_gradient_lean_wheel_loads_and_tipping(stem, loaded):
     assert found.tipping[0] == pytest.approx(found.tipping[1], rel=0.02)
     assert np.degrees(found.lean) < 0.1
     assert found.loads < 0.005
+    assert found.heights < 0.001
 
 
 def test_a_frame_that_hardly_twists_is_a_rigid_one():
