@@ -95,10 +95,11 @@ def test_roll_inertia_is_that_of_point_masses():
     total = base.vehicle.front_axle_mass + base.vehicle.rear_axle_mass
     assert own == pytest.approx(total * (0.415 * sum(tracks) / 2.0) ** 2, rel=1e-12)
     load = Load("box", 200.0, 1.5, 2.0, 0.4)
-    loaded = replace(base, loads=(load,))
+    aside = replace(base.vehicle, cg_left=0.1)
+    loaded = replace(base, vehicle=aside, loads=(load,))
     whole = roll_inertia(loaded, mass.named(loaded, mass.AS_USED))
     reduced = total * 200.0 / (total + 200.0)
-    apart = (2.0 - base.vehicle.cg_height) ** 2 + 0.4**2
+    apart = (2.0 - base.vehicle.cg_height) ** 2 + 0.3**2
     assert whole == pytest.approx(own + reduced * apart, rel=1e-9)
     # 131 light trucks: I_xx = 0.609 m − 355.5 [tse-2020]; the two ways agree where trucks are.
     for m in (1500.0, 2000.0, 2500.0):
@@ -187,6 +188,13 @@ def test_the_standard_error_is_the_scatter_of_misread_tapes():
     found = np.array([bounce([one]).damping_ratio.value for one in read])
     assert found.std() == pytest.approx(told.standard_error, rel=0.1)
     assert found.mean() == pytest.approx(0.25, abs=0.2 * told.standard_error)
+
+
+@pytest.mark.parametrize("rate", [0.0, math.nan, 1.0])
+def test_a_log_that_does_not_swing_is_told(rate):
+    time = np.arange(0.0, 8.0, 0.01)
+    with pytest.raises(ValueError, match=r"no two swings|hardly any roll"):
+        swings(time, np.full_like(time, rate))
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ EYE_ERROR = 0.003 / 1.645  # m, standard error of one swing by eye against a tap
 LOG_SHARE = 0.03  # of the first swing, standard error of one swing of a log; judgement
 LEAST_SWING = 0.03  # of the first: what is smaller in a log is friction and noise
 MOST_SWINGS = 8
+FEWEST_SAMPLES = 20
 LONGEST_SWING = 2.0  # s: nothing on wheels rolls slower
 SMOOTHED = 0.06  # s: a running mean takes the same share of every swing
 STANDS_OUT = 3.0  # standard errors of a swing off the line
@@ -122,6 +123,10 @@ def swings(time: np.ndarray, signal: np.ndarray) -> tuple[float, ...]:
     >>> round(found[1] / found[0], 2)
     0.53
     """
+    read = np.isfinite(signal)
+    if read.sum() < FEWEST_SAMPLES:
+        raise ValueError("the log holds hardly any roll; log until it is still")
+    time, signal = time[read], signal[read]
     count = max(1, round(SMOOTHED / float(np.median(np.diff(time)))))
     smooth = np.convolve(signal - np.median(signal), np.full(count, 1.0 / count), mode="same")
     turns = np.flatnonzero(np.diff(np.sign(smooth)) != 0.0) + 1
@@ -134,7 +139,7 @@ def swings(time: np.ndarray, signal: np.ndarray) -> tuple[float, ...]:
     )
     last = int(np.argmax(ends)) if ends.any() else len(ends)
     kept = sizes[: min(last, MOST_SWINGS)]
-    if len(kept) < 3:
+    if len(kept) < 3 or not kept[0] > 0.0:
         raise ValueError(
             "found no two swings in the log; rock it sideways, let go, and log until it is still"
         )

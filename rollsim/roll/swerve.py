@@ -115,9 +115,10 @@ def roll_inertia(job: Job, state: State, gyration: float = GYRATION) -> float:
     axles = [(a.unsprung_mass, a.unsprung_cg_height) for a in (v.front, v.rear)]
     own = body.mass + sum(m for m, _ in axles)
     height = (body.mass * body.height + sum(m * h for m, h in axles)) / own
+    left = body.mass * body.left / own
     radius = gyration * 0.5 * (v.front.track + v.rear.track)
     items = np.array(
-        [(i.mass, i.left_of_centreline - body.left, i.height - height) for i in state.loads]
+        [(i.mass, i.left_of_centreline - left, i.height - height) for i in state.loads]
     ).reshape(-1, 3)
     whole = own + items[:, 0].sum()
     moved = items[:, 0] @ items[:, 1:] / whole
