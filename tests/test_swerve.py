@@ -202,6 +202,7 @@ def test_a_log_that_does_not_swing_is_told(rate):
     [
         (["--run", "60 mm"], "no run has two swings"),
         (["--run", "60 mm", "80 mm"], "do not grow smaller"),
+        (["--run", "60 mm", "59 mm", "58 mm"], "damping ratio of 0.005; a vehicle has 0.03 to 0.9"),
         (["--run", "60 mm", "3 kg"], '--run: found "3 kg"'),
         ([], "--run, --log: give the runs by one of them"),
         (["--run", "60 mm", "20 mm", "--reading-error", "9 m"], "--reading-error: found"),

@@ -12,6 +12,7 @@ LOG_SHARE = 0.03  # of the first swing, standard error of one swing of a log; ju
 LEAST_SWING = 0.03  # of the first: what is smaller in a log is friction and noise
 MOST_SWINGS = 8
 FEWEST_SAMPLES = 20
+LEAST_RATIO, GREATEST_RATIO = 0.03, 0.9  # of anything on wheels
 LONGEST_SWING = 2.0  # s: nothing on wheels rolls slower
 SMOOTHED = 0.06  # s: a running mean takes the same share of every swing
 STANDS_OUT = 3.0  # standard errors of a swing off the line
@@ -53,7 +54,7 @@ def bounce(runs: Sequence[Sequence[float]], *, reading_error: float | None = Non
     Raises
     ------
     ValueError
-        If no run has two swings, or they do not grow smaller.
+        If no run has two swings, or they do not grow smaller, or no vehicle swings like that.
 
     Notes
     -----
@@ -89,6 +90,11 @@ def bounce(runs: Sequence[Sequence[float]], *, reading_error: float | None = Non
             "the swings do not grow smaller; let go and leave it alone, and check their order"
         )
     whole = np.hypot(np.pi, decrement)
+    if not LEAST_RATIO <= decrement / whole <= GREATEST_RATIO:
+        raise ValueError(
+            f"the swings give a damping ratio of {decrement / whole:.3f}; a vehicle has "
+            f"{LEAST_RATIO:g} to {GREATEST_RATIO:g}: check that it was let go and swung by itself"
+        )
     slope = np.pi**2 / whole**3
     spread = float(np.sqrt(fit.covariance[0, 0]))
     return BounceResult(
