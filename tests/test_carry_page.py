@@ -1,6 +1,7 @@
 """The owner's page: the command's figures in plain words, and nothing that calls a ride safe."""
 
 import functools
+import math
 import re
 from pathlib import Path
 
