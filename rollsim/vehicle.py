@@ -158,6 +158,10 @@ class Vehicle:
         The axles.
     roof_height : float or None
         Of the bare roof above ground, as weighed [m]; None where nobody taped it.
+    roll_damping_ratio : float or None
+        Of the vehicle as weighed [-]; None where nobody measured it.
+    roll_damping_tolerance : float
+        Half its band [-].
     """
 
     name: str
@@ -170,6 +174,8 @@ class Vehicle:
     front: Axle
     rear: Axle
     roof_height: float | None = None
+    roll_damping_ratio: float | None = None
+    roll_damping_tolerance: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,6 +37,7 @@ from rollsim.roll.states import (
     tipping_before,
     unsettled,
 )
+from rollsim.roll.swerve import Swerve
 
 __all__ = [
     "DEFAULT_CURVE",
@@ -48,6 +49,7 @@ __all__ = [
     "CurvePoint",
     "StateResult",
     "StraightAhead",
+    "Swerve",
     "Thresholds",
     "TransferParts",
     "at_rest",
