@@ -264,9 +264,11 @@ def ask_for_a_pair(found: Answer) -> None:
     st.button(
         "Choose a front bar with it",
         key="ask-pair",
-        help="A stiffer front bar keeps the front its share. Sizes up to 8 mm thicker than the one "
-        "on it are tried; a front bar that nobody measured is guessed, and marked as assumed. Back "
-        "in the browser undoes it.",
+        help=frame.said(
+            "A stiffer front bar keeps the front its share. Sizes up to 8 mm thicker than the one "
+            "on it are tried; a front bar that nobody measured is guessed, and marked as assumed. "
+            "Back in the browser undoes it."
+        ),
         on_click=frame.put,
         args=(asked,),
     )
