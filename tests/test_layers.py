@@ -41,6 +41,7 @@ ORDER = (
     "reader_units",
     "wording",
     "spring_wording",
+    "lift_wording",
     "tell",
     "cost_wording",
     "option_wording",

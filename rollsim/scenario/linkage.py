@@ -14,6 +14,7 @@ from rollsim.roll_centre import (
     roll_centre,
 )
 from rollsim.scenario.defaults import axle_default
+from rollsim.scenario.errors import Problems
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger, TapedRollCentre
 from rollsim.scenario.linkage_tables import RollCentreTable
@@ -69,6 +70,23 @@ def read_roll_centre(
     if _is_one_that_fits(ledger, f"{axle}.roll_centre", kinds, suspension=table.suspension):
         return _by_tape(ledger, axle, kinds[0], table=tape, track=track)
     return math.nan, math.nan
+
+
+def taped_side(table: AxleTable) -> tuple[DoubleWishbone | Strut, float] | None:
+    """One side of an independent axle by tape, and half the band of its readings [m].
+
+    None where none is taped or it was refused; errors are told by `read_roll_centre`.
+    """
+    for kind in ("double_wishbone", "strut"):
+        taped = getattr(table.roll_centre, kind, None)
+        if taped is None or table.track is None or not math.isfinite(table.track.value):
+            continue
+        readings = _readings(Ledger(Problems("")), kind, taped)
+        if readings is None:
+            return None
+        linkage = _linkage(kind, readings, track=table.track.value)
+        return linkage, max(_tolerances(readings).values())
+    return None
 
 
 def _stated(ledger: Ledger, axle: str, table: AxleTable, *, name: str, refused: bool) -> float:

@@ -1,21 +1,29 @@
-"""How does a wheel on a linkage stand with the body higher or lower: camber, caster, toe, track?
+"""How does a wheel stand, and how long is its damper, with the body higher or lower?
 
-`corner` says what is measured, `motion` moves it, `setting` says what adjusters and other arms do.
+`corner` and `alignment` say what is measured, `motion` moves the linkage, `setting` says what
+adjusters and other arms do; `damper` is the damper alone.
 """
 
+from rollsim.wheel_travel.alignment import Alignment, AlignmentReading
 from rollsim.wheel_travel.corner import AS_BUILT, Corner, Setting, TieRod
+from rollsim.wheel_travel.damper import Damper, DamperLengths, length_at
 from rollsim.wheel_travel.motion import WheelPose, bump_steer, pose, reading_band
 from rollsim.wheel_travel.setting import ArmChange, arm_change, pivot_reach
 
 __all__ = [
     "AS_BUILT",
+    "Alignment",
+    "AlignmentReading",
     "ArmChange",
     "Corner",
+    "Damper",
+    "DamperLengths",
     "Setting",
     "TieRod",
     "WheelPose",
     "arm_change",
     "bump_steer",
+    "length_at",
     "pivot_reach",
     "pose",
     "reading_band",

@@ -236,7 +236,7 @@ class _Linked:
             **dict(zip(names, (_seen(self.head), _seen(upper)), strict=True)),
         )
         return WheelPose(
-            camber=-math.asin(spindle[2]),
+            camber=0.0 - math.asin(spindle[2]),
             caster=caster if self.corner.has_side_view else math.nan,
             toe=math.nan if self.corner.tie_rod is None else math.atan2(spindle[0], spindle[1]),
             outward=float(patch[1]) - self.corner.linkage.half_track,

@@ -1,0 +1,121 @@
+"""How is said how wheels stand after a lift, and how far dampers reach?"""
+
+import math
+
+from rollsim.lift_check import CamberVerdict, DamperFinding, DamperReach, WheelStand
+from rollsim.reader_units import ReaderUnits, figure, plain
+from rollsim.units import to_unit
+
+NOT_READ = "no camber was read, so there is none to be wanted"
+NO_LINKAGE = (
+    "its linkage is not taped (roll_centre.double_wishbone or roll_centre.strut), or does not "
+    "reach so far"
+)
+ALIGNMENT_CAUTION = (
+    "Alignment: set and measured on a rack, by a licensed shop where codes ask for it. Joints and "
+    "bushes without play first; the figures here leave out how bushes give way."
+)
+TWO_UNITS = 0.0005  # m: less rounds to nothing
+
+
+def degrees(value: float) -> str:
+    """An angle [rad] with its sign, one decimal."""
+    shown = figure(value, "deg", 1)
+    return f"{'+' * (shown[0].isdigit() and float(shown) != 0.0)}{shown}°"
+
+
+def _bare(value: float) -> str:
+    return f"{plain(abs(float(to_unit(value, 'deg'))), 1)}°"
+
+
+def camber_words(stand: WheelStand, units: ReaderUnits) -> str:
+    """The camber of an axle in one state, and what it takes, in a sentence without a full stop."""
+    if math.isnan(stand.camber_change):
+        return NO_LINKAGE
+    moved = f"camber changes by {degrees(stand.camber_change)}"
+    if not math.isnan(stand.camber_band) and stand.camber_band > 0.0:
+        moved += f" ± {_bare(stand.camber_band)} by the tape"
+    if stand.verdict is None:
+        return f"{moved}; {NOT_READ}"
+    read = f"camber left {degrees(stand.left_camber)}, right {degrees(stand.right_camber)}"
+    wanted = f"wanted {degrees(stand.wanted_camber)}"
+    if stand.verdict is CamberVerdict.AS_WANTED:
+        return f"{read}, as wanted"
+    off = f"{read}; {wanted}: {_bare(stand.camber_off)} off"
+    if stand.verdict is CamberVerdict.UNKNOWN:
+        return f"{off}, and what its adjusters take is not given"
+    takes = f"{off}, the adjusters take {_bare(stand.adjusters)}"
+    if stand.verdict is CamberVerdict.ADJUSTERS:
+        return takes
+    if stand.verdict is CamberVerdict.CLOSE:
+        return (
+            f"{takes}: too close to tell, the tape leaves ± {_bare(stand.camber_band)}; set it on "
+            "the rack before any arm is ordered"
+        )
+    return f"{takes}: another {_bare(stand.camber_missing)} is missing{_arm_words(stand, units)}"
+
+
+def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
+    """Which arm takes what is missing, and what goes along."""
+    if math.isnan(stand.arm_longer):
+        return ", more than an arm of another length gives"
+    unit = units.length
+    which = "upper" if stand.arm_is_upper else "lower"
+    long = "longer" if stand.arm_longer > 0.0 else "shorter"
+    decimals = 1 if unit == "mm" else 2
+    words = (
+        f": adjustable {which} arms, {figure(abs(stand.arm_longer), unit, decimals)} {unit} {long} "
+        "at the ball joint"
+    )
+    along = [
+        f"the track {'grows' if stand.arm_track > 0.0 else 'shrinks'} by "
+        f"{figure(abs(stand.arm_track), unit)} {unit}" * (abs(stand.arm_track) > TWO_UNITS),
+        f"the roll centre {'rises' if stand.arm_roll_centre > 0.0 else 'falls'} by "
+        f"{figure(abs(stand.arm_roll_centre), unit)} {unit}"
+        * (abs(stand.arm_roll_centre) > TWO_UNITS),
+    ]
+    told = " and ".join(one for one in along if one)
+    return f"{words}; with them {told}" if told else words
+
+
+def damper_words(reach: DamperReach, units: ReaderUnits) -> str:
+    """How far a damper reaches, in a sentence without a full stop."""
+    unit = units.length
+
+    def said(length: float) -> str:
+        return f"{figure(length, unit)} {unit}"
+
+    parts = []
+    if math.isnan(reach.left_at_bump):
+        parts.append("no bump_stop is given, so what it needs to close is not judged")
+    else:
+        closes = DamperFinding.CLOSES in reach.findings
+        parts.append(
+            f"it closes {said(-reach.left_at_bump)} of its own stroke before the bump stop works: "
+            f"{said(reach.needed_closed)} closed at most is needed, it has "
+            f"{said(reach.closed_length)}"
+            if closes
+            else f"{_left(reach.left_at_bump, unit)} to close where the bump stop begins"
+        )
+        if DamperFinding.LITTLE_AT_BUMP in reach.findings:
+            parts[-1] += f", little: {said(reach.needed_closed)} closed would be enough"
+    if math.isnan(reach.left_at_droop):
+        parts.append("no rebound_limit is given, so what it needs to open is not judged")
+    else:
+        opens = DamperFinding.OPENS in reach.findings
+        parts.append(
+            f"it opens {said(-reach.left_at_droop)} before full droop: "
+            f"{said(reach.needed_open)} open at least is needed, it has {said(reach.open_length)}"
+            if opens
+            else f"{_left(reach.left_at_droop, unit)} to open at full droop"
+        )
+        if DamperFinding.LITTLE_AT_DROOP in reach.findings:
+            parts[-1] += f", little: {said(reach.needed_open)} open would be enough"
+    judged = math.isfinite(reach.left_at_bump) and math.isfinite(reach.left_at_droop)
+    start = "" if reach.findings or not judged else "it reaches: "
+    return f"{start}{'; '.join(parts)} (± {said(reach.band)} by the tape)"
+
+
+def _left(left: float, unit: str) -> str:
+    shown = figure(left, unit)
+    return f"{shown} {unit} left"

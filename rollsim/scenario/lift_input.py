@@ -1,0 +1,256 @@
+"""Alignment and dampers from the file's tables."""
+
+import math
+from dataclasses import replace
+
+from rollsim.roll_centre import READING_ERROR, Point, Strut
+from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.lift_tables import (
+    AlignmentReadingTable,
+    AlignmentTable,
+    DamperLengthsTable,
+    DamperTable,
+    Pivot,
+    TieRodTable,
+)
+from rollsim.scenario.linkage import taped_side
+from rollsim.scenario.schema import Document
+from rollsim.scenario.vehicle_tables import AxleTable
+from rollsim.units import Quantity
+from rollsim.vehicle import Change, Suspension, Vehicle
+from rollsim.wheel_travel import (
+    Alignment,
+    AlignmentReading,
+    Corner,
+    Damper,
+    DamperLengths,
+    TieRod,
+)
+
+_BY_LINKAGE = ("pivot_adjustment", "adjusted_pivot", "upper_axis", "lower_axis", "tie_rod")
+_READINGS = ("camber", "caster", "toe")
+_AXIS = '["300 mm", "280 mm", "320 mm"]'
+_POINT = '["330 mm", "240 mm"]'
+
+
+def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | None:
+    """The alignment of an axle; None where it has none or it was refused."""
+    own, key = table.alignment, f"{axle}.alignment"
+    if own is None:
+        return None
+    if table.suspension is Suspension.SOLID_AXLE:
+        ledger.problems.add(
+            key,
+            "found on a solid axle, whose camber no lift moves; allowed on independent suspension; "
+            "remove it",
+        )
+        return None
+    side = taped_side(table)
+    for name in _BY_LINKAGE:
+        if side is None and getattr(own, name) is not None:
+            ledger.problems.add(
+                f"{key}.{name}",
+                "found without its linkage; allowed with roll_centre.double_wishbone or "
+                "roll_centre.strut (by tape); add it",
+            )
+    _check_adjustment(ledger, key, own)
+    reading = _reading(ledger, key, own)
+    after = AlignmentReading()
+    if own.after is not None:
+        after = _reading(ledger, f"{key}.after", own.after)
+    linkage, error = side or (None, READING_ERROR)
+    corner = None
+    if linkage is not None:
+        caster = 0.0 if reading.caster is None else sum(reading.caster) / 2.0
+        corner = Corner(
+            linkage,
+            caster,
+            upper_slope=_slope(ledger, key, "upper_axis", own, strut=isinstance(linkage, Strut)),
+            lower_slope=_slope(ledger, key, "lower_axis", own, strut=False),
+            tie_rod=_tie_rod(ledger, f"{key}.tie_rod", own.tie_rod),
+        )
+    figures = ("wanted_camber", "wanted_caster", "wanted_toe")
+    figures += ("camber_adjustment", "caster_adjustment", "pivot_adjustment")
+    return Alignment(
+        reading=reading,
+        **{name: ledger.take_or_none(f"{key}.{name}", getattr(own, name)) for name in figures},
+        upper_pivot=own.adjusted_pivot is Pivot.UPPER,
+        corner=corner,
+        reading_error=error,
+        after=after,
+    )
+
+
+def _check_adjustment(ledger: Ledger, key: str, table: AlignmentTable) -> None:
+    if table.pivot_adjustment is not None and table.camber_adjustment is not None:
+        ledger.problems.add(
+            f"{key}.pivot_adjustment",
+            "found beside camber_adjustment, which says the same; remove one of the two",
+        )
+    given = {
+        name: getattr(table, name) is not None or ledger.problems.has(f"{key}.{name}")
+        for name in ("pivot_adjustment", "adjusted_pivot")
+    }
+    for name, is_given in given.items():
+        if not is_given and any(given.values()):
+            ledger.problems.add(
+                f"{key}.{name}",
+                "missing; pivot_adjustment and adjusted_pivot belong together; add it or remove "
+                "the other",
+            )
+
+
+def _reading(ledger: Ledger, key: str, table: AlignmentReadingTable) -> AlignmentReading:
+    pairs = {}
+    for name in _READINGS:
+        form = '[left, right]; write it like ["-0.4 deg", "-0.2 deg"]'
+        values = _several(ledger, f"{key}.{name}", getattr(table, name), 2, form=form)
+        pairs[name] = None if values is None else (values[0], values[1])
+    return AlignmentReading(**pairs)
+
+
+def _several(
+    ledger: Ledger, key: str, found: tuple[Quantity, ...] | None, count: int, *, form: str
+) -> tuple[float, ...] | None:
+    """So many values [SI]; None where they are absent or refused."""
+    if not found:
+        return None
+    if len(found) != count:
+        words = {2: "two", 3: "three"}[count]
+        ledger.problems.add(key, f"found {len(found)} values; allowed {words}, {form}")
+        return None
+    return tuple(one.value for one in found)
+
+
+def _slope(
+    ledger: Ledger, key: str, name: str, table: AlignmentTable, *, strut: bool
+) -> float | None:
+    """Rise of an arm's axis toward the front [rad]."""
+    found = getattr(table, name)
+    if found is not None and strut:
+        ledger.problems.add(f"{key}.{name}", "found on a strut, which has no upper arm; remove it")
+        return None
+    form = f"[front bush, rear bush, between them]; write it like {_AXIS}"
+    lengths = _several(ledger, f"{key}.{name}", found, 3, form=form)
+    if lengths is None:
+        return None
+    front, rear, apart = lengths
+    return math.atan((front - rear) / apart)
+
+
+def _tie_rod(ledger: Ledger, key: str, table: TieRodTable | None) -> TieRod | None:
+    if table is None:
+        return None
+    form = f"[from the centreline, above ground]; write it like {_POINT}"
+    ends = [
+        _several(ledger, f"{key}.{name}", getattr(table, name), 2, form=form)
+        for name in ("inner_joint", "outer_joint")
+    ]
+    ahead = [getattr(table, name) for name in ("inner_ahead", "outer_ahead")]
+    if None in ends or None in ahead:
+        return None
+    if not ends[0][0] < ends[1][0]:
+        ledger.problems.add(
+            f"{key}.inner_joint",
+            f"found {ends[0][0] * 1e3:.5g} mm from the centreline; allowed less than the outer "
+            f"joint, {ends[1][0] * 1e3:.5g} mm; check which is which",
+        )
+        return None
+    inner, outer = (Point(*end) for end in ends)
+    return TieRod(inner, outer, ahead[0].value, ahead[1].value)
+
+
+def build_damper(
+    ledger: Ledger, axle: str, table: AxleTable, on_it: DamperLengthsTable | None
+) -> Damper | None:
+    """The damper of an axle; None where it has none or it was refused.
+
+    `on_it` is the one that was on when it was weighed, where that is another.
+    """
+    own, key = table.damper, f"{axle}.damper"
+    if own is None:
+        return None
+    lengths = build_lengths(ledger, key, own)
+    solid = table.suspension is Suspension.SOLID_AXLE
+    other, needed = ("motion_ratio", "base") if solid else ("base", "motion_ratio")
+    kind = "a solid axle" if solid else "independent suspension"
+    if table.suspension is not None:
+        if getattr(own, other) is not None:
+            ledger.problems.add(f"{key}.{other}", f"found on {kind}; it takes {needed} instead")
+        if getattr(own, needed) is None and not ledger.problems.has(f"{key}.{needed}"):
+            ledger.problems.add(f"{key}.{needed}", f"missing; {kind} needs it; add it")
+    height = ledger.take(f"{key}.mount_height", own.mount_height)
+    length = ledger.take(f"{key}.length", own.length)
+    if height > length:
+        ledger.problems.add(
+            f"{key}.mount_height",
+            f"found {height * 1e3:.5g} mm; allowed up to the length as weighed, "
+            f"{length * 1e3:.5g} mm; measure straight up from eye to eye",
+        )
+    read = [own.length, own.mount_height, own.open_length, own.closed_length]
+    error = max(one.tolerance or READING_ERROR for one in read)
+    _check_stands(ledger, f"{key}.length", length, on_it or own, error=error)
+    if ledger.problems.found:
+        return None
+    ratio = 1.0 if solid else ledger.take(f"{key}.motion_ratio", own.motion_ratio)
+    base = ledger.take_or_none(f"{key}.base", own.base)
+    return Damper(lengths, length, height, base, ratio, error)
+
+
+def _check_stands(
+    ledger: Ledger, key: str, length: float, table: DamperLengthsTable, *, error: float
+) -> None:
+    low, high = (one.value for one in (table.closed_length, table.open_length))
+    if low < high and not low - error <= length <= high + error and math.isfinite(length):
+        ledger.problems.add(
+            key,
+            f"found {length * 1e3:.5g} mm; allowed from closed_length, {low * 1e3:.5g} mm, to "
+            f"open_length, {high * 1e3:.5g} mm; measure all three from eye to eye",
+        )
+
+
+def build_lengths(ledger: Ledger, key: str, table: DamperLengthsTable) -> DamperLengths:
+    """What a damper can do [m], closed shorter than open."""
+    low, high = table.closed_length.value, table.open_length.value
+    if low >= high:
+        ledger.problems.add(
+            f"{key}.closed_length",
+            f"found {low * 1e3:.5g} mm; allowed less than open_length, {high * 1e3:.5g} mm; check "
+            "which is which",
+        )
+    ledger.take(f"{key}.open_length", table.open_length)
+    ledger.take(f"{key}.closed_length", table.closed_length)
+    return DamperLengths(open=high, closed=low)
+
+
+def with_lift_parts(
+    ledger: Ledger, document: Document, vehicle: Vehicle, change: Change
+) -> tuple[Vehicle, Change]:
+    """The vehicle with its alignment and dampers, and the change with the dampers that go in."""
+    axles, fitted = {}, {}
+    for name in ("front", "rear"):
+        table, own = getattr(document, name), getattr(vehicle, name)
+        new = getattr(document.change, f"{name}_damper", None)
+        on_it = new if change.on_when_weighed else None
+        axles[name] = replace(
+            own,
+            alignment=build_alignment(ledger, name, table),
+            damper=build_damper(ledger, name, table, on_it),
+        )
+        if new is not None:
+            fitted[f"{name}_damper"] = _fitted(ledger, name, new, own=table.damper)
+    return replace(vehicle, **axles), replace(change, **fitted)
+
+
+def _fitted(
+    ledger: Ledger, axle: str, table: DamperLengthsTable, *, own: DamperTable | None
+) -> DamperLengths:
+    """The damper that goes in; it needs to be known how the one that is in stands."""
+    key = f"change.{axle}_damper"
+    if own is None and not ledger.problems.has(f"{axle}.damper"):
+        ledger.problems.add(
+            key,
+            f"found without {axle}.damper, which says how its mounts stand; add that, or remove "
+            f"{axle}_damper",
+        )
+    return build_lengths(ledger, key, table)
