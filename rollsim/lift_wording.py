@@ -8,8 +8,8 @@ from rollsim.units import to_unit
 
 NOT_READ = "no camber was read, so there is none to be wanted"
 NO_LINKAGE = (
-    "its linkage is not taped (roll_centre.double_wishbone or roll_centre.strut), or does not "
-    "reach so far"
+    "its linkage is not taped (double_wishbone or strut, under alignment or roll_centre), or does "
+    "not reach so far"
 )
 ALIGNMENT_CAUTION = (
     "Alignment: set and measured on a rack, by a licensed shop where codes ask for it. Joints and "
@@ -22,6 +22,11 @@ def degrees(value: float) -> str:
     """An angle [rad] with its sign, one decimal."""
     shown = figure(value, "deg", 1)
     return f"{'+' * (shown[0].isdigit() and float(shown) != 0.0)}{shown}°"
+
+
+def fine_length(value: float, units: ReaderUnits) -> str:
+    """A small length [m] without its unit: tenths of a millimetre, hundredths of an inch."""
+    return figure(value, units.length, 1 if units.length == "mm" else 2)
 
 
 def _bare(value: float) -> str:
@@ -62,10 +67,9 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
     unit = units.length
     which = "upper" if stand.arm_is_upper else "lower"
     long = "longer" if stand.arm_longer > 0.0 else "shorter"
-    decimals = 1 if unit == "mm" else 2
     words = (
-        f": adjustable {which} arms, {figure(abs(stand.arm_longer), unit, decimals)} {unit} {long} "
-        "at the ball joint"
+        f": adjustable {which} arms, {fine_length(abs(stand.arm_longer), units)} {unit} {long} at "
+        "the ball joint"
     )
     along = [
         f"the track {'grows' if stand.arm_track > 0.0 else 'shrinks'} by "
@@ -85,37 +89,38 @@ def damper_words(reach: DamperReach, units: ReaderUnits) -> str:
     def said(length: float) -> str:
         return f"{figure(length, unit)} {unit}"
 
-    parts = []
+    open_enough = f"{said(reach.needed_open)} open"
+    closed_enough = f"{said(reach.needed_closed)} closed"
     if math.isnan(reach.left_at_bump):
-        parts.append("no bump_stop is given, so what it needs to close is not judged")
-    else:
-        closes = DamperFinding.CLOSES in reach.findings
-        parts.append(
-            f"it closes {said(-reach.left_at_bump)} of its own stroke before the bump stop works: "
-            f"{said(reach.needed_closed)} closed at most is needed, it has "
-            f"{said(reach.closed_length)}"
-            if closes
-            else f"{_left(reach.left_at_bump, unit)} to close where the bump stop begins"
+        to_close = "no bump_stop is given, so what it needs to close is not judged"
+    elif DamperFinding.CLOSES in reach.findings:
+        to_close = (
+            f"it closes {said(-reach.left_at_bump)} before the bump stop works: {closed_enough} "
+            f"at most is needed, it has {said(reach.closed_length)}"
         )
+    elif reach.left_at_bump < reach.band:
+        to_close = (
+            f"it closes about where the bump stop begins, and may end the travel: {closed_enough} "
+            "at most would leave that to the stop"
+        )
+    else:
+        to_close = f"{said(reach.left_at_bump)} left to close where the bump stop begins"
         if DamperFinding.LITTLE_AT_BUMP in reach.findings:
-            parts[-1] += f", little: {said(reach.needed_closed)} closed would be enough"
+            to_close += f", little: {closed_enough} would be enough"
     if math.isnan(reach.left_at_droop):
-        parts.append("no rebound_limit is given, so what it needs to open is not judged")
-    else:
-        opens = DamperFinding.OPENS in reach.findings
-        parts.append(
-            f"it opens {said(-reach.left_at_droop)} before full droop: "
-            f"{said(reach.needed_open)} open at least is needed, it has {said(reach.open_length)}"
-            if opens
-            else f"{_left(reach.left_at_droop, unit)} to open at full droop"
+        to_open = "no rebound_limit is given, so what it needs to open is not judged"
+    elif DamperFinding.OPENS in reach.findings:
+        to_open = (
+            f"it opens {said(-reach.left_at_droop)} before full droop: {open_enough} at least is "
+            f"needed, it has {said(reach.open_length)}"
         )
-        if DamperFinding.LITTLE_AT_DROOP in reach.findings:
-            parts[-1] += f", little: {said(reach.needed_open)} open would be enough"
+    elif DamperFinding.LITTLE_AT_DROOP in reach.findings:
+        to_open = (
+            f"it is open at about full droop, and may be what ends the travel: {open_enough} at "
+            "least would leave that to the rebound limit"
+        )
+    else:
+        to_open = f"{said(reach.left_at_droop)} left to open at full droop"
     judged = math.isfinite(reach.left_at_bump) and math.isfinite(reach.left_at_droop)
     start = "" if reach.findings or not judged else "it reaches: "
-    return f"{start}{'; '.join(parts)} (± {said(reach.band)} by the tape)"
-
-
-def _left(left: float, unit: str) -> str:
-    shown = figure(left, unit)
-    return f"{shown} {unit} left"
+    return f"{start}{to_close}; {to_open} (± {said(reach.band)} by the tape)"

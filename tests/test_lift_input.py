@@ -37,8 +37,8 @@ ONE_ERROR = [
     ),
     (
         CAMBER,
-        'after = { toe = ["0.1 deg", "0.1 deg", "0.1 deg"] }',
-        "front.alignment.after.toe: found 3 values; allowed two, [left, right]",
+        'readings_after = { toe = ["0.1 deg", "0.1 deg", "0.1 deg"] }',
+        "front.alignment.readings_after.toe: found 3 values; allowed two, [left, right]",
     ),
     (CAMBER, 'chamber = ["0 deg", "0 deg"]', "front.alignment.chamber: unknown key; the nearest"),
     (

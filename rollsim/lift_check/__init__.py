@@ -7,6 +7,7 @@ from rollsim.lift_check.wheels import (
     CurvePoint,
     WheelStand,
     camber_curve,
+    corner_in_state,
     wheel_stands,
 )
 
@@ -18,6 +19,7 @@ __all__ = [
     "LiftCheck",
     "WheelStand",
     "camber_curve",
+    "corner_in_state",
     "damper_reaches",
     "lift_check",
     "wheel_stands",

@@ -38,6 +38,8 @@ class DamperReach:
     twist_bump_length, twist_droop_length : float
         At full twist, one wheel at its bump stop and the other at full droop [m]; NaN on
         independent suspension, where each wheel moves on its own.
+    shortest, longest : float
+        The worst of these [m].
     left_at_bump, left_at_droop : float
         To close and to open, at the worst of these [m]; below zero the damper ends the travel.
     band : float
@@ -56,6 +58,8 @@ class DamperReach:
     droop_length: float
     twist_bump_length: float
     twist_droop_length: float
+    shortest: float
+    longest: float
     left_at_bump: float
     left_at_droop: float
     band: float
@@ -123,6 +127,8 @@ def _reach(job: Job, state: State, number: int, here: float) -> DamperReach | No
         droop_length=longest[0],
         twist_bump_length=shortest[1],
         twist_droop_length=longest[1],
+        shortest=least,
+        longest=most,
         left_at_bump=left[0],
         left_at_droop=left[1],
         band=band,

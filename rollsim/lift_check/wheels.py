@@ -7,7 +7,7 @@ from enum import Enum
 
 from rollsim import mass
 from rollsim.mass import raised
-from rollsim.roll_centre import DoubleWishbone, Point, Strut
+from rollsim.roll_centre import DoubleWishbone, Point
 from rollsim.spring_check import AXLES, SpringCheck
 from rollsim.vehicle import Job
 from rollsim.wheel_travel import (
@@ -47,7 +47,8 @@ class WheelStand:
     camber_change, caster_change, toe_change : float
         Of each wheel, from as weighed [rad].
     camber_band : float
-        Half the 90 % band of the camber's change, by the tape [rad].
+        Half the 90 % band, by the tape, of `camber_off`: of the camber's change since the height
+        that what is wanted was taken at [rad].
     track_change : float
         Of both contact patches together, from as weighed [m].
     roll_centre_height : float
@@ -127,6 +128,7 @@ class CurvePoint:
 class _Change:
     """What a height changes on a wheel [rad, m], and how well its camber is known [rad]."""
 
+    rise: float
     camber: float = math.nan
     caster: float = math.nan
     toe: float = math.nan
@@ -167,11 +169,14 @@ def wheel_stands(
                 each.append(None)
             continue
         heights = {check.name: getattr(check, end).ride_height_change for check in checks}
-        corners = {check.name: _in_state(job, number, alignment, check.name) for check in checks}
-        stock = _change(alignment, corners[mass.UNLADEN], heights[mass.UNLADEN])
+        corners = {check.name: corner_in_state(job, number, check.name) for check in checks}
+        stock = _change(alignment, corners[mass.UNLADEN], heights[mass.UNLADEN], since=0.0)
+        read = alignment.wanted_camber is not None or alignment.reading.camber is None
+        since = 0.0 if read else heights[mass.UNLADEN]
         wanted = {word: _wanted(alignment, word, stock) for word in ("camber", "caster", "toe")}
         for name, each in found.items():
-            each.append(_stand(alignment, corners[name], heights[name], wanted=wanted))
+            change = _change(alignment, corners[name], heights[name], since=since)
+            each.append(_stand(alignment, corners[name], change, wanted=wanted))
     return {name: (both[0], both[1]) for name, both in found.items()}
 
 
@@ -196,8 +201,7 @@ def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tup
         linkage.
     """
     axle = mass.axles(job, mass.named(job, state))[number]
-    alignment = axle.alignment
-    corner = None if alignment is None else _in_state(job, number, alignment, state)
+    corner = corner_in_state(job, number, state)
     if corner is None:
         return ()
     low, high = (
@@ -205,7 +209,9 @@ def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tup
         for stop in (axle.bump_stop, axle.rebound_limit)
     )
     low, high = min(-low, here), max(high, here)
-    camber, toe = (_mean(getattr(alignment.reading, word)) for word in ("camber", "toe"))
+    reading = axle.alignment.reading
+    read = [_mean(getattr(reading, word)) for word in ("camber", "toe")]
+    camber, toe = (0.0 if math.isnan(one) else one for one in read)
     found = []
     for n in range(POINTS):
         rise = low + (high - low) * n / (POINTS - 1)
@@ -213,47 +219,61 @@ def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tup
             there = pose(corner, rise)
         except ValueError:
             continue
-        start = [0.0 if math.isnan(one) else one for one in (camber, toe)]
-        found.append(CurvePoint(rise, start[0] + there.camber, start[1] + there.toe))
+        found.append(CurvePoint(rise, camber + there.camber, toe + there.toe))
     return tuple(found)
 
 
-def _in_state(job: Job, number: int, alignment: Alignment, name: str) -> Corner | None:
-    """The corner on the state's tyres and track."""
-    if alignment.corner is None:
-        return None
+def corner_in_state(job: Job, number: int, name: str) -> Corner | None:
+    """A corner on the tyres and the track of a state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes.
+    number : int
+        0 front, 1 rear [-].
+    name : str
+        Of the state.
+
+    Returns
+    -------
+    Corner or None
+        As measured [m, rad]; None where no linkage is taped.
+    """
     state = mass.named(job, name)
-    side, up = alignment.corner.linkage, raised(job, state)
-    half_track = 0.5 * mass.axles(job, state)[number].track
+    axle, up = mass.axles(job, state)[number], raised(job, state)
+    own = None if axle.alignment is None else axle.alignment.corner
+    if own is None:
+        return None
+    side, rod = own.linkage, own.tie_rod
     if isinstance(side, DoubleWishbone):
         names = ("upper_pivot", "upper_joint", "lower_pivot", "lower_joint")
     else:
         names = ("top", "tube", "lower_pivot", "lower_joint")
     points = {word: _up(getattr(side, word), up) for word in names}
-    linkage: DoubleWishbone | Strut = replace(side, half_track=half_track, **points)
-    rod = alignment.corner.tie_rod
     if rod is not None:
         rod = replace(rod, inner=_up(rod.inner, up), outer=_up(rod.outer, up))
-    return replace(alignment.corner, linkage=linkage, tie_rod=rod)
+    return replace(own, linkage=replace(side, half_track=0.5 * axle.track, **points), tie_rod=rod)
 
 
 def _up(point: Point, rise: float) -> Point:
     return replace(point, height=point.height + rise)
 
 
-def _change(alignment: Alignment, corner: Corner | None, rise: float) -> _Change:
+def _change(alignment: Alignment, corner: Corner | None, rise: float, *, since: float) -> _Change:
     if corner is None or not math.isfinite(rise):
-        return _Change()
+        return _Change(rise)
     try:
         there = pose(corner, rise)
         steer = bump_steer(corner, rise)
     except ValueError:
-        return _Change()
+        return _Change(rise)
     return _Change(
+        rise=rise,
         camber=there.camber,
         caster=there.caster,
         toe=there.toe,
-        band=reading_band(corner, rise, alignment.reading_error),
+        band=reading_band(corner, rise, alignment.reading_error, since=since),
         outward=there.outward,
         roll_centre=there.roll_centre_height,
         bump_steer=steer,
@@ -272,10 +292,9 @@ def _wanted(alignment: Alignment, word: str, stock: _Change) -> float:
 
 
 def _stand(
-    alignment: Alignment, corner: Corner | None, rise: float, *, wanted: dict[str, float]
+    alignment: Alignment, corner: Corner | None, change: _Change, *, wanted: dict[str, float]
 ) -> WheelStand:
-    change = _change(alignment, corner, rise)
-    nothing = (math.nan, math.nan)
+    rise, nothing = change.rise, (math.nan, math.nan)
     camber, caster, toe = (
         tuple(one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing)
         for word in ("camber", "caster", "toe")

@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from rollsim.roll_centre import READING_ERROR, Point, Strut
+from rollsim.roll_centre import READING_ERROR, DoubleWishbone, Point, Strut
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.lift_tables import (
     AlignmentReadingTable,
@@ -45,19 +45,19 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
             "remove it",
         )
         return None
-    side = taped_side(table)
+    side = _linkage(ledger, axle, table)
     for name in _BY_LINKAGE:
-        if side is None and getattr(own, name) is not None:
+        if not _kinds(table) and getattr(own, name) is not None:
             ledger.problems.add(
                 f"{key}.{name}",
-                "found without its linkage; allowed with roll_centre.double_wishbone or "
-                "roll_centre.strut (by tape); add it",
+                "found without its linkage; allowed beside double_wishbone or strut (by tape), "
+                "here or under roll_centre; add one",
             )
     _check_adjustment(ledger, key, own)
     reading = _reading(ledger, key, own)
     after = AlignmentReading()
-    if own.after is not None:
-        after = _reading(ledger, f"{key}.after", own.after)
+    if own.readings_after is not None:
+        after = _reading(ledger, f"{key}.readings_after", own.readings_after)
     linkage, error = side or (None, READING_ERROR)
     corner = None
     if linkage is not None:
@@ -79,6 +79,33 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
         reading_error=error,
         after=after,
     )
+
+
+def _kinds(table: AxleTable) -> list[str]:
+    """Where a linkage is taped, as the file has it."""
+    places = {"alignment": table.alignment, "roll_centre": table.roll_centre}
+    return [
+        f"{place}.{kind}"
+        for place, tape in places.items()
+        for kind in ("double_wishbone", "strut")
+        if getattr(tape, kind, None) is not None
+    ]
+
+
+def _linkage(
+    ledger: Ledger, axle: str, table: AxleTable
+) -> tuple[DoubleWishbone | Strut, float] | None:
+    """The linkage by tape, from the alignment or from the roll centre."""
+    places = _kinds(table)
+    if len(places) > 1:
+        ledger.problems.add(
+            f"{axle}.{places[0]}",
+            f"found beside {axle}.{places[1]}; one linkage is enough; remove one of the two",
+        )
+        return None
+    tape = table.alignment if places and places[0].startswith("alignment") else table.roll_centre
+    key = f"{axle}.{places[0].partition('.')[0]}" if places else axle
+    return taped_side(ledger, key, tape, track=table.track)
 
 
 def _check_adjustment(ledger: Ledger, key: str, table: AlignmentTable) -> None:

@@ -4,7 +4,7 @@ from enum import Enum
 from typing import Annotated
 
 from rollsim.scenario.keys import About, Measured, OneOf
-from rollsim.scenario.linkage_tables import LENGTH, Pair
+from rollsim.scenario.linkage_tables import LENGTH, DoubleWishboneTable, Pair, StrutTable
 from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity
 
@@ -93,10 +93,15 @@ class AlignmentTable(AlignmentReadingTable):
     adjusted_pivot: Annotated[
         Pivot | None, OneOf("which pivot that moves; a strut's upper one is its top mount", Pivot)
     ] = None
+    double_wishbone: Annotated[
+        DoubleWishboneTable | None,
+        About("its linkage by tape, where roll_centre does not hold it: an upper and a lower arm"),
+    ] = None
+    strut: Annotated[StrutTable | None, About("the same: a strut and a lower arm")] = None
     upper_axis: Annotated[Pair | None, _axis("upper")] = None
     lower_axis: Annotated[Pair | None, _axis("lower")] = None
     tie_rod: Annotated[TieRodTable | None, About("its tie rod by tape, for bump steer")] = None
-    after: Annotated[
+    readings_after: Annotated[
         AlignmentReadingTable | None, About("the same readings once the work is done")
     ] = None
 

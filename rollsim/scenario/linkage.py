@@ -14,7 +14,6 @@ from rollsim.roll_centre import (
     roll_centre,
 )
 from rollsim.scenario.defaults import axle_default
-from rollsim.scenario.errors import Problems
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger, TapedRollCentre
 from rollsim.scenario.linkage_tables import RollCentreTable
@@ -72,19 +71,21 @@ def read_roll_centre(
     return math.nan, math.nan
 
 
-def taped_side(table: AxleTable) -> tuple[DoubleWishbone | Strut, float] | None:
+def taped_side(
+    ledger: Ledger, key: str, tape: Table | None, *, track: Quantity
+) -> tuple[DoubleWishbone | Strut, float] | None:
     """One side of an independent axle by tape, and half the band of its readings [m].
 
-    None where none is taped or it was refused; errors are told by `read_roll_centre`.
+    `tape` holds a double_wishbone or a strut; None where neither is there or it was refused.
     """
     for kind in ("double_wishbone", "strut"):
-        taped = getattr(table.roll_centre, kind, None)
-        if taped is None or table.track is None or not math.isfinite(table.track.value):
+        taped = getattr(tape, kind, None)
+        if taped is None or not math.isfinite(track.value):
             continue
-        readings = _readings(Ledger(Problems("")), kind, taped)
+        readings = _readings(ledger, f"{key}.{kind}", taped)
         if readings is None:
             return None
-        linkage = _linkage(kind, readings, track=table.track.value)
+        linkage = _linkage(kind, readings, track=track.value)
         return linkage, max(_tolerances(readings).values())
     return None
 

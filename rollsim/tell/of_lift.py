@@ -3,10 +3,10 @@
 import math
 
 from rollsim.lift_check import DamperFinding, DamperReach, WheelStand
-from rollsim.lift_wording import NO_LINKAGE, NOT_READ
+from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
-from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE
+from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, signed
 
 _NO_CASTER = "upper_axis and lower_axis of its arms are not given"
 _NO_ROD = "its tie_rod is not given"
@@ -49,7 +49,7 @@ WHEEL = by_name(
         more_is_plus=True,
     ),
     _change("camber", "camber against as weighed", NO_LINKAGE),
-    Figure("camber_band", "camber_change_within_deg", "± by the tape", WHEEL_ANGLE, why=NO_LINKAGE),
+    Figure("camber_band", "camber_within_deg", "camber ± by the tape", WHEEL_ANGLE, why=NO_LINKAGE),
     _change("caster", "caster against as weighed", _NO_CASTER),
     _change("toe", "toe of each wheel against as weighed", _NO_ROD),
     Figure(
@@ -111,7 +111,14 @@ WHEEL = by_name(
         why="caster, caster_adjustment, upper_axis or lower_axis is not given",
         more_is_plus=True,
     ),
-    Figure("arm_longer", "arm_longer_mm", "arm to order, longer by", LENGTH, why=_NO_ARM),
+    Figure(
+        "arm_longer",
+        "arm_longer_mm",
+        "arm to order, longer by",
+        LENGTH,
+        why=_NO_ARM,
+        text=lambda stand, units: signed(fine_length(stand.arm_longer, units)),
+    ),
     Figure("arm_track", "arm_track_change_mm", "that arm adds to the track", LENGTH, why=_NO_ARM),
     Figure(
         "arm_roll_centre",
@@ -173,7 +180,7 @@ DAMPER = by_name(
     ),
     Figure("left_at_bump", "left_at_bump_mm", "left to close at bump", LENGTH, why=_NO_BUMP),
     Figure("left_at_droop", "left_at_droop_mm", "left to open at droop", LENGTH, why=_NO_DROOP),
-    Figure("band", "left_within_mm", "± by the tape", LENGTH),
+    Figure("band", "left_within_mm", "left ± by the tape", LENGTH),
     Figure("needed_open", "needed_open_length_mm", "open needed, at least", LENGTH, why=_NO_DROOP),
     Figure(
         "needed_closed", "needed_closed_length_mm", "closed needed, at most", LENGTH, why=_NO_BUMP

@@ -122,33 +122,40 @@ def bump_steer(corner: Corner, rise: float, setting: Setting = AS_BUILT) -> floa
     return up - down
 
 
-def reading_band(corner: Corner, rise: float, error: float = READING_ERROR) -> float:
+def reading_band(
+    corner: Corner, rise: float, error: float = READING_ERROR, *, since: float = 0.0
+) -> float:
     """How well a change of camber is known.
 
     Parameters
     ----------
     corner : Corner
         As measured [m].
-    rise : float
-        Of the body [m].
+    rise, since : float
+        Of the body, and that from which the change counts [m].
     error : float
         Half the 90 % band of each reading of the linkage [m].
 
     Returns
     -------
     float
-        Half the 90 % band of the camber's change [rad].
+        Half the 90 % band of the camber's change [rad]; NaN where it does not reach.
     """
-    if rise == 0.0:
+    if rise == since:
         return 0.0
     moves = []
     for _, more, less in misread(corner.linkage, error):
         try:
-            both = [pose(replace(corner, linkage=one), rise).camber for one in (more, less)]
+            both = [_moved(replace(corner, linkage=one), rise, since) for one in (more, less)]
         except ValueError:
             return math.nan
         moves.append(0.5 * (both[0] - both[1]))
     return math.hypot(*moves)
+
+
+def _moved(corner: Corner, rise: float, since: float) -> float:
+    """Camber that a corner gains between two heights [rad]."""
+    return pose(corner, rise).camber - (pose(corner, since).camber if since != 0.0 else 0.0)
 
 
 class _Linked:
