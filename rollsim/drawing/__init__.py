@@ -3,16 +3,14 @@
 `records` say what a picture from behind is made of, `from_job` takes it from a result, `rear` draws
 it with `bodies` and `running_gear`; `side` and `side_from_job` do the same from the side, with
 `side_bodies` and the gauges of `travel`; `bar_shape`, `bend` and `gauges` are pictures of their
-own; `bar_order` and `lean_lines` are for paper; `mounting` shows a sensor from above, `corner` a
-wheel on its linkage, `damper_reach` a damper's stroke; `export` makes files of them. Colours follow
-the page's light or dark theme without a rerun.
+own; `bar_order` and `lean_lines` are for paper; `mounting` shows a sensor from above; `corner` is a
+wheel on its linkage and `damper_reach` a damper's stroke, both from `lift_from_job`; `export` makes
+files of them. Colours follow the page's light or dark theme without a rerun.
 """
 
 from rollsim.drawing.bar_order import BarDimensions, bar_order
 from rollsim.drawing.bar_shape import bar_plan, bar_plan_of
 from rollsim.drawing.bend import Standing, roundabout, standing
-from rollsim.drawing.corner import CornerPose, CornerView, corner_view
-from rollsim.drawing.damper_reach import DamperRow, damper_rails
 from rollsim.drawing.export import png, standalone
 from rollsim.drawing.from_job import bar_in_place, body_pose, rear_view_of, standing_still
 from rollsim.drawing.gauges import (
@@ -41,9 +39,6 @@ __all__ = [
     "BarDimensions",
     "BarInPlace",
     "Cargo",
-    "CornerPose",
-    "CornerView",
-    "DamperRow",
     "LeanLine",
     "LoadRow",
     "Pose",
@@ -61,8 +56,6 @@ __all__ = [
     "bar_plan",
     "bar_plan_of",
     "body_pose",
-    "corner_view",
-    "damper_rails",
     "lean_lines",
     "load_bars",
     "mounting_view",

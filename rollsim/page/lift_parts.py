@@ -8,13 +8,12 @@ import streamlit as st
 
 from rollsim import mass
 from rollsim.charts import WheelCurve, WheelMark, wheel_chart
-from rollsim.drawing import CornerPose, CornerView, DamperRow, corner_view, damper_rails
+from rollsim.drawing.lift_from_job import corner_of, dampers_of, mean_camber
 from rollsim.lift_check import (
     CamberVerdict,
     LiftCheck,
     WheelStand,
     camber_curve,
-    corner_in_state,
     lift_check,
 )
 from rollsim.lift_wording import ALIGNMENT_CAUTION, camber_words, damper_words
@@ -25,10 +24,9 @@ from rollsim.scenario import Scenario
 from rollsim.spring_check import AXLES, SpringCheck
 from rollsim.tell.figures import Figure, rows
 from rollsim.tell.names import state_words
-from rollsim.tell.of_lift import DAMPERS_LISTED, WHEELS_LISTED, damper_verdict
+from rollsim.tell.of_lift import DAMPERS_LISTED, WHEELS_LISTED
 from rollsim.units import to_unit
 from rollsim.vehicle import Job
-from rollsim.wheel_travel import pose
 
 NO_WHEELS = (
     "No alignment is given. On the page Vehicle, under the axle: camber, caster and toe as a rack "
@@ -80,7 +78,7 @@ def show_wheels(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         st.markdown(f"**{end.capitalize()} wheels**")
         left, right = st.columns([2, 3], gap="large")
         with left:
-            drawn = _corner(scenario.job, end, dict(states), check.name)
+            drawn = corner_of(scenario.job, end, dict(states), check.name)
             if drawn:
                 show_drawing(drawn, "max-width:30rem")
                 st.caption(CORNER_CAPTION)
@@ -101,21 +99,7 @@ def show_dampers(scenario: Scenario, found: Sequence[SpringCheck], check: Spring
     if not lift.dampers:
         st.caption(plain(NO_DAMPERS))
         return
-    rails = []
-    for end, states in lift.dampers:
-        one = dict(states)[check.name]
-        rails.append(
-            DamperRow(
-                name=f"{end}, {state_words(check.name)}",
-                verdict=damper_verdict(one),
-                closed=one.closed_length,
-                open=one.open_length,
-                at_bump=one.shortest,
-                at_droop=one.longest,
-                now=one.length,
-            )
-        )
-    drawn = damper_rails(rails, units.length)
+    drawn = dampers_of(lift, check.name, units)
     show_drawing(drawn, "max-width:34rem")
     st.caption(DAMPER_CAPTION)
     for end, states in lift.dampers:
@@ -123,26 +107,6 @@ def show_dampers(scenario: Scenario, found: Sequence[SpringCheck], check: Spring
         show_table(table, alt=f"The {end} dampers in every state")
         downloads.table_button(table, f"{end} dampers in every state")
     downloads.picture_buttons(drawn, "dampers")
-
-
-def _corner(job: Job, end: str, states: Mapping[str, WheelStand], shown: str) -> str:
-    """The picture of a wheel, unladen and in the state shown; empty without a linkage."""
-    number = AXLES.index(end)
-    poses = []
-    for name in (mass.UNLADEN, shown):
-        stand, corner = states[name], corner_in_state(job, number, name)
-        if corner is None or math.isnan(stand.camber_change):
-            return ""
-        moved = pose(corner, stand.ride_height_change)
-        poses.append(CornerPose(state_words(name), moved.linkage, _camber(stand)))
-    axle = getattr(job.vehicle, end)
-    return corner_view(CornerView(end, *poses, radius=axle.unsprung_cg_height))
-
-
-def _camber(stand: WheelStand) -> float:
-    """Mean of both wheels where they were read, else the change from as weighed [rad]."""
-    mean = 0.5 * (stand.left_camber + stand.right_camber)
-    return stand.camber_change if math.isnan(mean) else mean
 
 
 def _show_curve(
@@ -163,7 +127,7 @@ def _show_curve(
         WheelMark(
             state_words(name),
             float(to_unit(stand.ride_height_change, length)),
-            math.degrees(_camber(stand)),
+            math.degrees(mean_camber(stand)),
         )
         for name, stand in states.items()
         if math.isfinite(stand.camber_change) and name in (mass.UNLADEN, shown)
