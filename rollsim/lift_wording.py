@@ -2,8 +2,16 @@
 
 import math
 
-from rollsim.lift_check import CamberVerdict, DamperFinding, DamperReach, WheelStand
+from rollsim.lift_check import (
+    CamberVerdict,
+    DamperFinding,
+    DamperReach,
+    LeafSign,
+    LeafStand,
+    WheelStand,
+)
 from rollsim.reader_units import ReaderUnits, figure, plain
+from rollsim.spring_wording import reason_words
 from rollsim.units import to_unit
 
 NOT_READ = "no camber was read, so there is none to be wanted"
@@ -14,6 +22,10 @@ NO_LINKAGE = (
 ALIGNMENT_CAUTION = (
     "Alignment: set and measured on a rack, by a licensed shop where codes ask for it. Joints and "
     "bushes without play first; the figures here leave out how bushes give way."
+)
+LEAF_CAUTION = (
+    "Signs of a leaf pack at rest are common practice, no source. A lift under or over the pack is "
+    "left out of its arch."
 )
 TWO_UNITS = 0.0005  # m: less rounds to nothing
 
@@ -80,6 +92,36 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
     ]
     told = " and ".join(one for one in along if one)
     return f"{words}; with them {told}" if told else words
+
+
+def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:
+    """How a leaf pack stands, in a sentence without a full stop."""
+    if stand.other_spring:
+        return "another spring is on then: its own arch and shackle have to be taped"
+    if stand.sign is None:
+        return "the shackle does not reach so far, or no settled position was found"
+    unit = units.length
+    arch = f"{figure(abs(stand.arch), unit)} {unit}"
+    angle = f"shackle {degrees(stand.shackle_angle)} from square to the frame"
+    within = f"± {figure(stand.angle_band, 'deg', 0)}°"
+    told = {
+        LeafSign.LITTLE: f"too little load: {angle}, close to upright, {arch} of arch; little "
+        "swing is left one way",
+        LeafSign.RIGHT: f"about right: {arch} of arch left, {angle}, free to swing both ways",
+        LeafSign.MUCH: f"too much load: the main leaf is {_flat(stand, arch)}, {angle}",
+        LeafSign.CLOSE: f"too close to tell: {angle} {within}, {arch} of arch; look for gaps "
+        "between the leaves at mid-length",
+    }[stand.sign]
+    if stand.agrees is not False:
+        return told
+    return (
+        f"{told}. The spring check says {stand.check.verdict.value}, as it counts travel, "
+        f"frequency and ratings, which no pack shows: {reason_words(stand.check, units)}"
+    )
+
+
+def _flat(stand: LeafStand, arch: str) -> str:
+    return f"bent back by {arch}" if stand.arch < -TWO_UNITS else "flat"
 
 
 def damper_words(reach: DamperReach, units: ReaderUnits) -> str:

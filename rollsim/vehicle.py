@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from rollsim.springs import Spring
-from rollsim.wheel_travel import Alignment, Damper, DamperLengths
+from rollsim.wheel_travel import Alignment, Damper, DamperLengths, LeafSeat
 
 STANDARD_GRAVITY = 9.80665
 
@@ -121,6 +121,8 @@ class Axle:
         How its wheels stand [rad], for what a lift does to them.
     damper : Damper or None
         One side's [m].
+    leaves : LeafSeat or None
+        A leaf spring and its shackle as they stand [m].
     """
 
     suspension: Suspension
@@ -140,6 +142,7 @@ class Axle:
     bar_place: BarPlace | None = None
     alignment: Alignment | None = None
     damper: Damper | None = None
+    leaves: LeafSeat | None = None
 
 
 @dataclass(frozen=True, slots=True)

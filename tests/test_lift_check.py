@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from rollsim import scenario
-from rollsim.lift_check import CamberVerdict, DamperFinding, lift_check
-from rollsim.lift_wording import camber_words, damper_words
+from rollsim.lift_check import CamberVerdict, DamperFinding, LeafSign, lift_check
+from rollsim.lift_wording import camber_words, damper_words, leaf_words
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.spring_check import spring_checks
 from rollsim.wheel_travel import pose
@@ -226,3 +226,65 @@ def test_without_stops_a_damper_is_not_judged():
     assert math.isnan(found.left_at_bump)
     assert not found.findings
     assert "no bump_stop is given" in damper_words(found, METRIC)
+
+
+# Its seat 82 mm under the line of the eyes, half way; the tray's load of the demo presses it flat.
+LEAF = (
+    'leaf_and_shackle = { fixed_eye_height = "560 mm", shackle_eye_height = "560 mm", '
+    'seat_height = "478 mm", fixed_eye_to_axle = "650 mm", axle_to_shackle_eye = "650 mm", '
+    'shackle_length = "110 mm", shackle_angle = "18 deg" }\n'
+)
+
+
+def leaves(*changes):
+    return dict(checked((REAR_DAMPER, REAR_DAMPER + LEAF), *changes)[2].leaves[0][1])
+
+
+def test_a_leaf_pack_goes_by_its_load_and_not_by_the_lift():
+    job, springs, _ = checked((REAR_DAMPER, REAR_DAMPER + LEAF))
+    stands = leaves()
+    assert stands["unladen"].arch == pytest.approx(0.082)  # as weighed: empty and stock
+    for name, stand in stands.items():
+        lifted = 0.04 * (name not in ("unladen", "as_weighed"))
+        assert stand.spring_rise == pytest.approx(
+            springs[name].rear.ride_height_change - lifted, abs=1e-9
+        )
+        # Flatter by about what the frame came down; the shackle swings out as the eyes part.
+        assert stand.arch - 0.082 == pytest.approx(stand.spring_rise, rel=0.12)
+        assert (stand.shackle_angle > math.radians(18.001)) == (stand.arch < 0.0819)
+    assert stands["unladen"].sign is LeafSign.RIGHT
+    assert job.vehicle.rear.leaves.angle_is_measured
+
+
+@pytest.mark.parametrize(
+    ("angle", "seat", "seen", "sign"),
+    [
+        ("6 deg", "478 mm", "", LeafSign.LITTLE),
+        ("9 deg", "478 mm", "", LeafSign.CLOSE),
+        ("9 deg", "478 mm", ', leaves_at_mid_length = "gaps"', LeafSign.LITTLE),
+        ("14 deg", "478 mm", "", LeafSign.RIGHT),
+        ("30 deg", "556 mm", "", LeafSign.MUCH),
+        ("30 deg", "575 mm", "", LeafSign.MUCH),
+    ],
+)
+def test_signs_of_the_load(angle, seat, seen, sign):
+    stand = leaves(("18 deg", angle), ("478 mm", seat), (f'"{angle}"', f'"{angle}"{seen}'))[
+        "unladen"
+    ]
+    assert stand.sign is sign
+    words = leaf_words(stand, METRIC)
+    assert words.startswith(sign.value)
+    # The spring check finds it suited empty: a pack that looks otherwise has that said beside it.
+    told = {LeafSign.RIGHT: True, LeafSign.CLOSE: None}.get(sign, False)
+    assert stand.agrees is told
+    assert ("The spring check says suited" in words) == (told is False)
+    assert ("bent back by 15 mm" in words) == (seat == "575 mm")
+
+
+def test_another_spring_has_an_arch_of_its_own():
+    new = ("[change]\n", '[change]\nrear_spring = { rate = "44 N/mm" }\n')
+    stands = leaves(new)
+    assert stands["unladen"].sign is LeafSign.RIGHT
+    assert stands["touring"].sign is None
+    assert math.isnan(stands["touring"].arch)
+    assert "another spring is on then" in leaf_words(stands["touring"], METRIC)

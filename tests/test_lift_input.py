@@ -1,5 +1,6 @@
 """Wrong keys of an alignment and of a damper: what each error says, and all of a file at once."""
 
+import math
 from pathlib import Path
 
 import pytest
@@ -7,7 +8,15 @@ import pytest
 from rollsim import scenario
 from rollsim.roll_centre import READING_ERROR
 from rollsim.scenario import ScenarioError
-from tests.test_lift_check import ALIGNMENT, LINKAGE, PLAIN, REAR_DAMPER, text_with
+from tests.test_lift_check import (
+    ALIGNMENT,
+    FRONT_DAMPER,
+    LEAF,
+    LINKAGE,
+    PLAIN,
+    REAR_DAMPER,
+    text_with,
+)
 
 ROOT = Path(__file__).parents[1]
 CAMBER = 'camber = ["-0.4 deg", "-0.2 deg"]'
@@ -111,6 +120,36 @@ ONE_ERROR = [
         "560 mm; measure all three from eye to eye",
     ),
     (
+        REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace(', shackle_angle = "18 deg"', ""),
+        "rear.leaf_and_shackle.shackle_angle: missing; allowed shackle_angle alone",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace(" }", ', hanger_height = "660 mm" }'),
+        "rear.leaf_and_shackle.shackle_angle: beside hanger_height and axle_to_hanger; allowed",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace('shackle_angle = "18 deg"', 'hanger_height = "660 mm"'),
+        "rear.leaf_and_shackle.axle_to_hanger: missing; hanger_height and axle_to_hanger belong",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace('seat_height = "478 mm", ', ""),
+        "rear.leaf_and_shackle.seat_height: missing; allowed 50 mm to 1500 mm; add it (tape",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace(" }", ', shackle_end = "left" }'),
+        'rear.leaf_and_shackle.shackle_end: found "left"; allowed "rear" or "front"',
+    ),
+    (
+        FRONT_DAMPER,
+        FRONT_DAMPER + LEAF,
+        "front.leaf_and_shackle: found on independent suspension; allowed on a solid axle",
+    ),
+    (
         CHANGE,
         f'{CHANGE}rear_damper = {{ open_length = "400 mm", closed_length = "450 mm" }}\n',
         "change.rear_damper.closed_length: found 450 mm; allowed less than open_length, 400 mm",
@@ -173,3 +212,24 @@ def test_how_well_the_readings_are_known():
     assert scenario.loads(text_with(sure), "a.toml").job.vehicle.rear.damper.reading_error == 0.008
     assert scenario.loads(PLAIN, "a.toml").job.vehicle.front.alignment is None
     assert ALIGNMENT in text_with()
+
+
+def test_the_roll_centres_readings_serve_the_leaf_too():
+    """The five places once, the shackle's angle from the tape: 34 mm over 105 mm."""
+    places = (
+        'front_eye_height = "560 mm", rear_eye_height = "545 mm", seat_height = "478 mm", '
+        'front_eye_to_axle = "620 mm", axle_to_rear_eye = "680 mm"'
+    )
+    centre = 'roll_centre_height = "470 mm ± 30 mm"\nroll_centre_travel_ratio = 0.5\n'
+    shackle = (
+        'leaf_and_shackle = { shackle_length = "110 mm", hanger_height = "650 mm", '
+        'axle_to_hanger = "646 mm" }\n'
+    )
+    both = (centre, f"roll_centre = {{ leaf_springs = {{ {places} }} }}\n{shackle}")
+    leaf = scenario.loads(text_with(both), "a.toml").job.vehicle.rear.leaves
+    assert (leaf.fixed_eye, leaf.shackle_eye, leaf.seat) == (0.56, 0.545, 0.478)
+    assert math.tan(leaf.shackle_angle) == pytest.approx(34.0 / 105.0)
+    assert not leaf.angle_is_measured
+    turned = (both[0], both[1].replace("646 mm", '586 mm", shackle_end = "front'))
+    leaf = scenario.loads(text_with(turned), "a.toml").job.vehicle.rear.leaves
+    assert (leaf.fixed_eye, leaf.fixed_to_axle, leaf.shackle_at_rear) == (0.545, 0.68, False)

@@ -1,21 +1,35 @@
-"""Wheels and dampers after a lift: tables and JSON of `rollsim springs`."""
+"""Wheels, dampers and leaf packs: tables and JSON of `rollsim springs`."""
 
 import math
 from collections.abc import Callable, Sequence
 
-from rollsim.cli.layout import bullets, section, side_by_side
+from rollsim.cli.layout import bullets, paragraph, section, side_by_side
 from rollsim.lift_check import LiftCheck
-from rollsim.lift_wording import ALIGNMENT_CAUTION, camber_words, damper_words
+from rollsim.lift_wording import (
+    ALIGNMENT_CAUTION,
+    LEAF_CAUTION,
+    camber_words,
+    damper_words,
+    leaf_words,
+)
 from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, Record, record, rows, why_null
 from rollsim.tell.names import state_words
-from rollsim.tell.of_lift import DAMPER, DAMPERS_LISTED, WHEEL, WHEELS_LISTED, damper_verdict
+from rollsim.tell.of_lift import (
+    DAMPER,
+    DAMPERS_LISTED,
+    LEAF,
+    LEAVES_LISTED,
+    WHEEL,
+    WHEELS_LISTED,
+    damper_verdict,
+)
 
 States = Sequence[tuple[str, object]]
 
 
 def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
-    """Every axle with an alignment, then every one with a damper; nothing without."""
+    """Every axle with an alignment, a damper, a leaf and its shackle; nothing without."""
     blocks: list[str] = []
     for end, states in found.wheels:
         title = f"Wheels, {end} axle"
@@ -26,6 +40,11 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
         blocks += _section(
             f"Dampers, {end} axle", states, DAMPERS_LISTED, words=damper_words, units=units
         )
+    for end, states in found.leaves:
+        title = f"Leaf packs, {end} axle"
+        blocks += _section(title, states, LEAVES_LISTED, words=leaf_words, units=units)
+    if found.leaves:
+        blocks.append(paragraph(LEAF_CAUTION))
     return tuple(blocks)
 
 
@@ -51,7 +70,7 @@ def _section(
 
 
 def lift_record(found: LiftCheck) -> Record:
-    """What `rollsim springs --json` adds: "wheels" and "dampers" by axle and state."""
+    """What `rollsim springs --json` adds: "wheels", "dampers", "leaf_packs" by axle, by state."""
     return {
         "wheels": {
             end: {
@@ -78,6 +97,18 @@ def lift_record(found: LiftCheck) -> Record:
             }
             for end, states in found.dampers
         },
+        "leaf_packs": {
+            end: {
+                name: {
+                    **record(LEAF.values(), of),
+                    "sign": None if of.sign is None else of.sign.value,
+                    "agrees_with_spring_check": of.agrees,
+                    "text": leaf_words(of, METRIC),
+                }
+                for name, of in states
+            }
+            for end, states in found.leaves
+        },
     }
 
 
@@ -87,6 +118,7 @@ def null_notes(found: LiftCheck) -> list[str]:
     for what, axles, catalogue in (
         ("wheels", found.wheels, WHEEL),
         ("dampers", found.dampers, DAMPER),
+        ("leaf_packs", found.leaves, LEAF),
     ):
         for end, states in axles:
             of = [one for _, one in states]

@@ -1,4 +1,4 @@
-"""Wheels and dampers after a lift as pictures, taken from a job's lift check."""
+"""Wheels, dampers and leaf packs as pictures, taken from a job's lift check."""
 
 import math
 from collections.abc import Mapping
@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from rollsim import mass
 from rollsim.drawing.corner import CornerPose, CornerView, corner_view
 from rollsim.drawing.damper_reach import DamperRow, damper_rails
-from rollsim.lift_check import LiftCheck, WheelStand, corner_in_state
+from rollsim.drawing.leaf import LeafView, leaf_view
+from rollsim.lift_check import LeafStand, LiftCheck, WheelStand, corner_in_state
 from rollsim.reader_units import ReaderUnits
 from rollsim.spring_check import AXLES
 from rollsim.tell.names import state_words
@@ -32,6 +33,17 @@ def corner_of(job: Job, end: str, states: Mapping[str, WheelStand], shown: str) 
         poses.append(CornerPose(state_words(name), moved.linkage, mean_camber(stand)))
     axle = getattr(job.vehicle, end)
     return corner_view(CornerView(end, *poses, radius=axle.unsprung_cg_height))
+
+
+def leaf_of(
+    job: Job, end: str, states: Mapping[str, LeafStand], shown: str, units: ReaderUnits
+) -> str:
+    """A leaf pack, "front" or "rear", unladen and in the state shown; empty where one has none."""
+    poses = [(state_words(name), states[name].pose) for name in (mass.UNLADEN, shown)]
+    leaf = getattr(job.vehicle, end).leaves
+    if leaf is None or any(pose is None for _, pose in poses):
+        return ""
+    return leaf_view(LeafView(end, leaf, *poses), units.length)
 
 
 def dampers_of(lift: LiftCheck, shown: str, units: ReaderUnits) -> str:

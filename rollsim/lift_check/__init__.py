@@ -1,7 +1,8 @@
-"""After a lift: do the wheels stand as wanted, and do the dampers reach, in every state?"""
+"""After a lift: do wheels and leaf packs stand as wanted, do the dampers reach, state by state?"""
 
 from rollsim.lift_check.both import LiftCheck, lift_check
 from rollsim.lift_check.dampers import DamperFinding, DamperReach, damper_reaches
+from rollsim.lift_check.leaves import LeafSign, LeafStand, leaf_stands
 from rollsim.lift_check.wheels import (
     CamberVerdict,
     CurvePoint,
@@ -16,11 +17,14 @@ __all__ = [
     "CurvePoint",
     "DamperFinding",
     "DamperReach",
+    "LeafSign",
+    "LeafStand",
     "LiftCheck",
     "WheelStand",
     "camber_curve",
     "corner_in_state",
     "damper_reaches",
+    "leaf_stands",
     "lift_check",
     "wheel_stands",
 ]

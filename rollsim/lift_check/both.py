@@ -1,9 +1,10 @@
-"""Wheels and dampers of every axle that has them, state by state."""
+"""Wheels, dampers and leaf packs of every axle that has them, state by state."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rollsim.lift_check.dampers import DamperReach, damper_reaches
+from rollsim.lift_check.leaves import LeafStand, leaf_stands
 from rollsim.lift_check.wheels import WheelStand, wheel_stands
 from rollsim.spring_check import AXLES, SpringCheck
 from rollsim.vehicle import Job
@@ -11,7 +12,7 @@ from rollsim.vehicle import Job
 
 @dataclass(frozen=True, slots=True)
 class LiftCheck:
-    """What a lift asks of wheels and dampers.
+    """What a lift asks of wheels, dampers and leaf packs.
 
     Parameters
     ----------
@@ -19,14 +20,17 @@ class LiftCheck:
         By axle, each by state; only of an axle with an alignment.
     dampers : tuple of (str, tuple of (str, DamperReach))
         The same of an axle with a damper.
+    leaves : tuple of (str, tuple of (str, LeafStand))
+        The same of an axle whose leaf and shackle are taped.
     """
 
     wheels: tuple[tuple[str, tuple[tuple[str, WheelStand], ...]], ...]
     dampers: tuple[tuple[str, tuple[tuple[str, DamperReach], ...]], ...]
+    leaves: tuple[tuple[str, tuple[tuple[str, LeafStand], ...]], ...] = ()
 
 
 def lift_check(job: Job, checks: Sequence[SpringCheck]) -> LiftCheck:
-    """Look at wheels and dampers in every state.
+    """Look at wheels, dampers and leaf packs in every state.
 
     Parameters
     ----------
@@ -53,5 +57,10 @@ def lift_check(job: Job, checks: Sequence[SpringCheck]) -> LiftCheck:
         tuple(
             (end, tuple((name, both[AXLES.index(end)]) for name, both in dampers.items()))
             for end in damped
+        ),
+        tuple(
+            (AXLES[n], leaf_stands(job, checks, n))
+            for n, axle in enumerate(axles)
+            if axle.leaves is not None
         ),
     )

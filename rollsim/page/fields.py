@@ -57,6 +57,7 @@ _FOLDS = {  # part of a key: name of the fold
     "tie_rod": "its tie rod",
     "readings_after": "readings once the work is done",
     "damper": "Damper, one side",
+    "leaf_and_shackle": "Leaf spring and shackle as they stand",
     "front_damper": "Other front dampers",
     "rear_damper": "Other rear dampers",
 }

@@ -1,4 +1,4 @@
-"""Springs and weights: do the wheels stand as wanted after a lift, and do the dampers reach?"""
+"""Springs and weights: do wheels and leaf packs stand right, do the dampers reach?"""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -8,15 +8,22 @@ import streamlit as st
 
 from rollsim import mass
 from rollsim.charts import WheelCurve, WheelMark, wheel_chart
-from rollsim.drawing.lift_from_job import corner_of, dampers_of, mean_camber
+from rollsim.drawing.lift_from_job import corner_of, dampers_of, leaf_of, mean_camber
 from rollsim.lift_check import (
     CamberVerdict,
+    LeafSign,
     LiftCheck,
     WheelStand,
     camber_curve,
     lift_check,
 )
-from rollsim.lift_wording import ALIGNMENT_CAUTION, camber_words, damper_words
+from rollsim.lift_wording import (
+    ALIGNMENT_CAUTION,
+    LEAF_CAUTION,
+    camber_words,
+    damper_words,
+    leaf_words,
+)
 from rollsim.page import downloads, frame
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
@@ -24,7 +31,7 @@ from rollsim.scenario import Scenario
 from rollsim.spring_check import AXLES, SpringCheck
 from rollsim.tell.figures import Figure, rows
 from rollsim.tell.names import state_words
-from rollsim.tell.of_lift import DAMPERS_LISTED, WHEELS_LISTED
+from rollsim.tell.of_lift import DAMPERS_LISTED, LEAVES_LISTED, WHEELS_LISTED
 from rollsim.units import to_unit
 from rollsim.vehicle import Job
 
@@ -35,6 +42,14 @@ NO_WHEELS = (
 NO_DAMPERS = (
     "No damper is given. On the page Vehicle, under the axle: its length open, closed and as it "
     "stands, and how far its eyes are apart in height."
+)
+NO_LEAVES = (
+    "No leaf spring is taped. On the page Vehicle, under a solid axle: Leaf spring and shackle as "
+    "they stand."
+)
+LEAF_CAPTION = (
+    "To scale, the frame kept where it is and the front to the left. Blue: main leaf; dashed: "
+    "unladen; the shackle hangs from the frame."
 )
 CORNER_CAPTION = (
     "To scale, from behind; tyre width for the picture only. Chain line: plumb; red: middle of the "
@@ -63,6 +78,10 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         reach = dict(states)[check.name]
         trouble |= bool(reach.findings)
         lines.append(f"{end.capitalize()} dampers: {damper_words(reach, units)}.")
+    for end, states in lift.leaves:
+        stand = dict(states)[check.name]
+        trouble |= stand.sign in (LeafSign.LITTLE, LeafSign.MUCH)
+        lines.append(f"{end.capitalize()} leaf packs: {leaf_words(stand, units)}.")
     if lines:
         tell = st.warning if trouble else st.info
         tell(bullets(lines), icon=":material/tire_repair:")
@@ -107,6 +126,26 @@ def show_dampers(scenario: Scenario, found: Sequence[SpringCheck], check: Spring
         show_table(table, alt=f"The {end} dampers in every state")
         downloads.table_button(table, f"{end} dampers in every state")
     downloads.picture_buttons(drawn, "dampers")
+
+
+def show_leaves(scenario: Scenario, found: Sequence[SpringCheck], check: SpringCheck) -> None:
+    """Each leaf pack unladen and now, and every state as a table."""
+    lift, units = _lift(frame.text(), scenario.job, found), frame.units()
+    if not lift.leaves:
+        st.caption(plain(NO_LEAVES))
+        return
+    for end, states in lift.leaves:
+        drawn = leaf_of(scenario.job, end, dict(states), check.name, units)
+        if drawn:
+            show_drawing(drawn, "max-width:38rem")
+            st.caption(LEAF_CAPTION)
+        table = _table(states, LEAVES_LISTED, units, corner=f"{end} leaf packs")
+        show_table(table, alt=f"The {end} leaf packs in every state")
+        with st.container(horizontal=True):
+            downloads.table_button(table, f"{end} leaf packs in every state")
+            if drawn:
+                downloads.picture_buttons(drawn, f"{end} leaf pack")
+    st.caption(LEAF_CAUTION)
 
 
 def _show_curve(

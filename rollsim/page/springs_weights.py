@@ -43,7 +43,7 @@ RATE_NOTE = (
 )
 PARTS = (
     *("Every state", "What each change does", "Spring curve", "Spring options"),
-    *("Wheels", "Dampers"),
+    *("Wheels", "Dampers", "Leaf packs"),
 )
 
 
@@ -174,6 +174,7 @@ def _show_details(
         PARTS[3]: lambda: _show_options(scenario, check),
         PARTS[4]: lambda: lift_parts.show_wheels(scenario, found, check),
         PARTS[5]: lambda: lift_parts.show_dampers(scenario, found, check),
+        PARTS[6]: lambda: lift_parts.show_leaves(scenario, found, check),
     }
     tabs = st.tabs(list(parts), key=PART, bind="query-params")
     for tab, part in zip(tabs, parts.values(), strict=True):

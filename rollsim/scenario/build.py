@@ -120,7 +120,9 @@ def _has_lift_parts(document: Document) -> bool:
     change = document.change or ChangeTable()
     ends = (document.front, document.rear)
     return any((change.front_damper, change.rear_damper)) or any(
-        one is not None for axle in ends for one in (axle.alignment, axle.damper)
+        one is not None
+        for axle in ends
+        for one in (axle.alignment, axle.damper, axle.leaf_and_shackle)
     )
 
 

@@ -41,6 +41,10 @@ def _joint(what: str) -> Measured:
     )
 
 
+def _height(what: str) -> Measured:
+    return Measured(f"tape: {what} above ground", LENGTH, 50, 1500, "mm")
+
+
 def _ahead(what: str) -> Measured:
     return Measured(
         f"tape: {what} ahead of the lower ball joint, behind it negative", LENGTH, -500, 500, "mm"
@@ -103,6 +107,62 @@ class AlignmentTable(AlignmentReadingTable):
     tie_rod: Annotated[TieRodTable | None, About("its tie rod by tape, for bump steer")] = None
     readings_after: Annotated[
         AlignmentReadingTable | None, About("the same readings once the work is done")
+    ] = None
+
+
+class Shackle(Enum):
+    """The end of a leaf spring that its shackle is at."""
+
+    REAR = "rear"
+    FRONT = "front"
+
+
+class Middle(Enum):
+    """What the leaves of a pack do half way between seat and eye."""
+
+    GAPS = "gaps"
+    TOUCHING = "touching"
+
+
+class LeafAndShackleTable(Table):
+    """A leaf spring and its shackle, which hangs from the frame, as weighed."""
+
+    fixed_eye_height: Annotated[Quantity | None, _height("middle of the fixed eye")] = None
+    shackle_eye_height: Annotated[
+        Quantity | None, _height("middle of the spring's own eye at the shackle")
+    ] = None
+    seat_height: Annotated[Quantity | None, _height("middle of the main leaf over the axle")] = None
+    fixed_eye_to_axle: Annotated[
+        Quantity | None, Measured("tape: along the vehicle", LENGTH, 100, 2000, "mm")
+    ] = None
+    axle_to_shackle_eye: Annotated[
+        Quantity | None, Measured("tape: along the vehicle", LENGTH, 100, 2000, "mm")
+    ] = None
+    shackle_length: Annotated[
+        Quantity, Measured("tape: bolt to bolt on the shackle", LENGTH, 30, 400, "mm")
+    ]
+    shackle_angle: Annotated[
+        Quantity | None,
+        Measured(
+            "level on the shackle, less that of the frame: from square to the frame, its lower "
+            "end away from the fixed eye positive",
+            *(ANGLE, -60, 80, "deg"),
+        ),
+    ] = None
+    hanger_height: Annotated[
+        Quantity | None, _height("instead of shackle_angle: the shackle's bolt on the frame")
+    ] = None
+    axle_to_hanger: Annotated[
+        Quantity | None,
+        Measured("with hanger_height, tape: along the vehicle", LENGTH, 100, 2500, "mm"),
+    ] = None
+    eye_offset: Annotated[
+        Quantity | None,
+        Measured("vernier: half the eye and half the main leaf", LENGTH, 0, 80, "mm"),
+    ] = None
+    shackle_end: Annotated[Shackle | None, OneOf("where the shackle is", Shackle)] = None
+    leaves_at_mid_length: Annotated[
+        Middle | None, OneOf("look half way from seat to eye, as weighed", Middle)
     ] = None
 
 

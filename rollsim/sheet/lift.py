@@ -1,13 +1,13 @@
-"""The sheet's page on wheels and dampers: alignment before, after and wanted; reach; inputs."""
+"""The sheet's page on wheels, dampers and leaf packs, with the inputs that are theirs."""
 
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rollsim import mass
-from rollsim.drawing.lift_from_job import corner_of, dampers_of
+from rollsim.drawing.lift_from_job import corner_of, dampers_of, leaf_of
 from rollsim.lift_check import WheelStand
-from rollsim.lift_wording import ALIGNMENT_CAUTION, camber_words, damper_words
+from rollsim.lift_wording import ALIGNMENT_CAUTION, camber_words, damper_words, leaf_words
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.sheet.work import Work
 from rollsim.tell.figures import Figure
@@ -17,6 +17,7 @@ from rollsim.tell.of_lift import DAMPER, WHEEL, damper_verdict
 from rollsim.wheel_travel import AlignmentReading
 
 _ANGLES = ("camber", "caster", "toe")
+_TABLES = ("alignment", "damper", "leaf_and_shackle")
 _REACH = (
     *("open_length", "closed_length", "bump_length", "droop_length", "left_at_bump"),
     *("left_at_droop", "needed_closed", "needed_open"),
@@ -46,6 +47,15 @@ class AxleSheet:
 
 
 @dataclass(frozen=True, slots=True)
+class LeafSheet:
+    """The leaf packs of an axle: a picture, and what each state looks like."""
+
+    axle: str
+    drawn: str
+    lines: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class LiftSheet:
     """All of the page, with the name of the loaded state; `caution` is empty without wheels."""
 
@@ -56,12 +66,13 @@ class LiftSheet:
     damper_lines: tuple[tuple[str, ...], ...]
     damper_answers: tuple[str, ...]
     caution: str
+    leaves: tuple[LeafSheet, ...]
 
 
 def lift_sheet(work: Work, units: ReaderUnits) -> LiftSheet | None:
     """The page's content; None where neither an alignment nor a damper is given."""
     lift = work.lift
-    if not lift.wheels and not lift.dampers:
+    if not (lift.wheels or lift.dampers or lift.leaves):
         return None
     job = work.scenario.job
     wheels = []
@@ -92,6 +103,14 @@ def lift_sheet(work: Work, units: ReaderUnits) -> LiftSheet | None:
             f"{end.capitalize()} dampers: {damper_words(one, units)}." for end, one in loaded
         ),
         caution=ALIGNMENT_CAUTION if wheels else "",
+        leaves=tuple(
+            LeafSheet(
+                end,
+                leaf_of(job, end, dict(states), work.case, units),
+                tuple((state_words(name), f"{leaf_words(one, units)}.") for name, one in states),
+            )
+            for end, states in lift.leaves
+        ),
     )
 
 
@@ -130,4 +149,4 @@ def is_of_lift(group: str, key: str) -> bool:
     first = key.partition(".")[0]
     if group == "change":
         return first in ("front_damper", "rear_damper")
-    return group in ("front", "rear") and first in ("alignment", "damper")
+    return group in ("front", "rear") and first in _TABLES

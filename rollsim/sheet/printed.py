@@ -112,7 +112,8 @@ def _of_lift(work: Work, units: ReaderUnits) -> LiftSheet | None:
     if found is None:
         return None
     wheels = tuple(replace(one, drawn=Markup(one.drawn)) for one in found.wheels)
-    return replace(found, wheels=wheels, dampers=Markup(found.dampers))
+    leaves = tuple(replace(one, drawn=Markup(one.drawn)) for one in found.leaves)
+    return replace(found, wheels=wheels, dampers=Markup(found.dampers), leaves=leaves)
 
 
 def _css(text: str) -> str:

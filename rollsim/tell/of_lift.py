@@ -2,7 +2,7 @@
 
 import math
 
-from rollsim.lift_check import DamperFinding, DamperReach, WheelStand
+from rollsim.lift_check import DamperFinding, DamperReach, LeafStand, WheelStand
 from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
@@ -201,5 +201,44 @@ def damper_verdict(reach: DamperReach) -> str:
 DAMPERS_LISTED = (
     Figure("findings", "", "damper", RATIO, text=lambda reach, _: damper_verdict(reach)),
     *DAMPER.values(),
+)
+"""Of a table, in its order."""
+
+_NO_LEAF = "another spring is on then, or the shackle does not reach so far"
+LEAF = by_name(
+    Figure("arch", "arch_mm", "arch of the main leaf", LENGTH, why=_NO_LEAF),
+    Figure(
+        "shackle_angle",
+        "shackle_angle_deg",
+        "shackle from square to the frame",
+        WHEEL_ANGLE,
+        why=_NO_LEAF,
+        more_is_plus=True,
+    ),
+    Figure("angle_band", "shackle_angle_within_deg", "shackle ±", WHEEL_ANGLE, why=_NO_LEAF),
+    Figure("eye_distance", "eye_distance_mm", "eye to eye", LENGTH, why=_NO_LEAF),
+    Figure(
+        "axle_shift",
+        "axle_shift_mm",
+        "axle away from the fixed eye",
+        LENGTH,
+        why=_NO_LEAF,
+        more_is_plus=True,
+    ),
+)
+
+
+def _signs(stand: LeafStand, _: ReaderUnits) -> str:
+    return NO_FIGURE if stand.sign is None else stand.sign.value
+
+
+def _checked(stand: LeafStand, _: ReaderUnits) -> str:
+    return NO_FIGURE if stand.check.verdict is None else stand.check.verdict.value
+
+
+LEAVES_LISTED = (
+    Figure("sign", "", "the pack looks", RATIO, text=_signs),
+    Figure("check", "", "spring check", RATIO, text=_checked),
+    *LEAF.values(),
 )
 """Of a table, in its order."""

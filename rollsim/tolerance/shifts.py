@@ -33,6 +33,7 @@ WITHOUT_EFFECT = {
 """Inputs of the vehicle that the lean does not hang on, by the last word of the key, and why."""
 _APART = {
     "alignment": "how a wheel is aligned bears on its tyre and the steering, not on the lean here",
+    "leaf_and_shackle": "how a leaf pack stands is looked at; its rate is what the lean hangs on",
     "damper": "how far a damper reaches bears on nothing but the damper",
     "front_damper": "how far a damper reaches bears on nothing but the damper",
     "rear_damper": "how far a damper reaches bears on nothing but the damper",
