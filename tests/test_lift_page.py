@@ -24,6 +24,11 @@ RACK = {
     **{"camber_left": -0.4, "camber_right": -0.2, "caster_left": 3.1, "camber_adjustment": 0.5},
     **{"lower_front": 300.0, "lower_rear": 307.0, "lower_apart": 330.0},
 }
+PACK = {
+    **{"fixed_eye_height": 560.0, "shackle_eye_height": 545.0, "seat_height": 480.0},
+    **{"fixed_eye_to_axle": 620.0, "axle_to_shackle_eye": 680.0, "shackle_length": 110.0},
+    "shackle_angle": 21.5,
+}
 POINTS = (415.0, 582.0, 655.0, 566.0, 330.0, 304.0, 695.0, 262.0, 785.0)
 
 
@@ -71,6 +76,19 @@ def test_a_rack_and_a_linkage_from_the_bay_are_keys_of_the_file():
     assert new.alignment.corner.linkage.lower_joint == Point(0.695, 0.262)
     assert math.tan(new.alignment.corner.lower_slope) == pytest.approx(-7.0 / 330.0)
     assert new.damper.motion_ratio == 0.6
+    told = {"axle": "rear", "shackle_end": "rear", "leaves_at_mid_length": "gaps"}
+    leaf = bay_lift.leaf_changes(si(bay_lift.LEAVES, PACK), told, METRIC, text=text)
+    rear = loads(changed(text, leaf), "x.toml").job.vehicle.rear
+    assert math.degrees(rear.leaves.shackle_angle) == pytest.approx(21.5)
+    assert rear.leaves.gaps
+    flat = {**PACK, "shackle_angle": None, "hanger_height": 650.0, "axle_to_hanger": 646.0}
+    taped = {key: one for key, one in flat.items() if one is not None}
+    again = bay_lift.leaf_changes(
+        si(bay_lift.LEAVES, taped), told, METRIC, text=changed(text, leaf)
+    )
+    rear = loads(changed(changed(text, leaf), again), "x.toml").job.vehicle.rear
+    assert not rear.leaves.angle_is_measured
+    assert bay_lift.unfit(bay_lift.LEAVES, front)
     assert bay_lift.unfit(bay_lift.ALIGNMENT, loads(text, "x.toml").job.vehicle.rear)
 
 

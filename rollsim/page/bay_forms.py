@@ -45,7 +45,7 @@ from rollsim.tell.of_tests import (
 from rollsim.vehicle import Place, Suspension
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
-_ALL = "every test but the roll centre, wheels and dampers"
+_ALL = "every test but the roll centre, wheels, dampers and leaves"
 _NOTHING = "nothing: the result alone"
 
 
@@ -63,7 +63,7 @@ def show(scenario: Scenario) -> None:
     _show_sheet(scenario)
     forms = (_corners, _axle_lift, _load, _lean, _bounce, _bar, _item, _roll_centre, _lift)
     names = [test.title.partition(":")[0] for test in bay.TESTS]
-    tabs = st.tabs([*names, "Roll centre", "Wheels and dampers"])
+    tabs = st.tabs([*names, "Roll centre", "Wheels, dampers, leaves"])
     for tab, form in zip(tabs, forms, strict=True):
         with tab:
             form(scenario)
@@ -317,7 +317,7 @@ def _lift(scenario: Scenario) -> None:
     axle = getattr(scenario.job.vehicle, end)
     if bay_lift.unfit(test, axle):
         st.error(
-            f"In the scenario the {end} axle is solid: no lift moves its camber.",
+            f"In the scenario the {end} axle is of another kind: {axle.suspension.value}.",
             icon=":material/error:",
         )
         return
@@ -325,9 +325,11 @@ def _lift(scenario: Scenario) -> None:
         return
     if test is bay_lift.DAMPER:
         changes = bay_lift.damper_changes(readings, end, axle, units, text=frame.text())
+    elif test is bay_lift.LEAVES:
+        changes = bay_lift.leaf_changes(readings, chosen, units, text=frame.text())
     else:
         changes = bay_lift.alignment_changes(readings, end, units)
-    st.caption("Once put in, the parts Wheels and Dampers above say what it comes to.")
+    st.caption("Once put in, Wheels, Dampers and Leaf packs above say what it comes to.")
     _offer(test.key, changes)
 
 

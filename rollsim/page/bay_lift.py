@@ -96,12 +96,49 @@ ALIGNMENT = BayTest(
         ),
     ),
 )
-LIFT_TESTS = (DAMPER, ALIGNMENT)
+_SHACKLE_AT, _MID = ("rear", "front"), ("not looked at", "gaps", "touching")
+_PLACES = (
+    *("fixed_eye_height", "shackle_eye_height", "seat_height"),
+    *("fixed_eye_to_axle", "axle_to_shackle_eye", "shackle_length"),
+)
+LEAVES = BayTest(
+    "leaf_and_shackle",
+    "Leaf spring: arch and shackle",
+    "How the pack stands loaded and empty, and whether it carries too little or too much.",
+    (CHOCKS,),
+    (
+        *GROUND,
+        "Middles of the eyes, at the shackle the spring's own; the middle of the main leaf over "
+        "the axle. All heights from one level floor.",
+        "Shackle: a level on it, less that of the frame; square to the frame is 0, its lower end "
+        "away from the fixed eye is positive. Without a level: where its bolt on the frame is.",
+        "Look half way from seat to eye: do the leaves touch there?",
+    ),
+    (
+        Choice("axle", "Axle", (REAR, FRONT)),
+        Choice("shackle_end", "Shackle at its", _SHACKLE_AT),
+        Choice("leaves_at_mid_length", "Leaves at mid-length", _MID),
+    ),
+    (
+        Reading("fixed_eye_height", "Fixed eye above ground", Kind.LENGTH),
+        Reading("shackle_eye_height", "Spring's eye at the shackle, above ground", Kind.LENGTH),
+        Reading("seat_height", "Main leaf over the axle, above ground", Kind.LENGTH),
+        Reading("fixed_eye_to_axle", "Fixed eye to axle, along", Kind.LENGTH),
+        Reading("axle_to_shackle_eye", "Axle to the shackle's eye, along", Kind.LENGTH),
+        Reading("shackle_length", "Shackle, bolt to bolt", Kind.LENGTH),
+        Reading("shackle_angle", "Shackle from square to the frame", Kind.ANGLE, needed=False),
+        Reading("hanger_height", "Or its bolt on the frame, above ground", Kind.LENGTH, False),
+        Reading("axle_to_hanger", "Axle to that bolt, along", Kind.LENGTH, needed=False),
+        Reading("eye_offset", "Half the eye and half the main leaf", Kind.LENGTH, needed=False),
+    ),
+)
+LIFT_TESTS = (DAMPER, ALIGNMENT, LEAVES)
 
 
 def unfit(test: BayTest, axle: Axle) -> bool:
-    """Whether a test cannot be of an axle: no lift moves a solid axle's camber."""
-    return test is ALIGNMENT and axle.suspension is Suspension.SOLID_AXLE
+    """Whether a test cannot be of an axle: its camber moves, or it has leaf springs."""
+    solid = axle.suspension is Suspension.SOLID_AXLE
+    return (test is ALIGNMENT and solid) or (test is LEAVES and not solid)
 
 
 def damper_changes(
@@ -119,6 +156,29 @@ def damper_changes(
         found[f"{key}.motion_ratio"] = readings["motion_ratio"]
     other = "motion_ratio" if solid else "base"
     return {**found, **gone(text, f"{key}.{other}")}
+
+
+def leaf_changes(
+    readings: Readings, chosen: dict[str, str], units: ReaderUnits, *, text: str
+) -> Changes:
+    """The leaf spring's keys; the shackle's angle as it was measured, else from the tape."""
+    key, length = f"{chosen['axle']}.leaf_and_shackle", units.length
+    measured = readings["shackle_angle"] is not None
+    by_tape = ("hanger_height", "axle_to_hanger")
+    names = (*_PLACES, "eye_offset", *(() if measured else by_tape))
+    found: Changes = {
+        f"{key}.{name}": amount(readings[name], length)
+        for name in names
+        if readings[name] is not None
+    }
+    if measured:
+        found[f"{key}.shackle_angle"] = amount(readings["shackle_angle"], "deg", 1)
+    for name in by_tape if measured else ("shackle_angle",):
+        found |= gone(text, f"{key}.{name}")
+    found[f"{key}.shackle_end"] = chosen["shackle_end"]
+    if chosen["leaves_at_mid_length"] != _MID[0]:
+        found[f"{key}.leaves_at_mid_length"] = chosen["leaves_at_mid_length"]
+    return found
 
 
 def alignment_changes(readings: Readings, chosen: str, units: ReaderUnits) -> Changes:
