@@ -379,12 +379,15 @@ class SpringLimits:
 class SpringOption:
     """Springs that might be fitted instead: name, and the spring [N/m] of one side of an axle.
 
-    An axle without one keeps what it has.
+    An axle without one keeps what it has. A rated load is what one of its springs may carry, as
+    `AxleCheck.spring_load` has it [N].
     """
 
     name: str
     front: Spring | None = None
     rear: Spring | None = None
+    front_rated_load: float | None = None
+    rear_rated_load: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from rollsim.charts import rate_chart
 from rollsim.drawing import side_view, side_view_of, waterfall
 from rollsim.drawing.travel import CAPTION
 from rollsim.inverse_wording import answer_words
-from rollsim.option_wording import option_words
+from rollsim.option_wording import option_words, right_in_words
 from rollsim.page import (
     after_lift,
     bay_forms,
@@ -207,6 +207,8 @@ def _show_options(scenario: Scenario, check: SpringCheck) -> None:
         st.caption(plain(options_answer.NONE_GIVEN))
         return
     st.markdown(f"**{plain(option_words(found, frame.units()))}**")
+    right = right_in_words(found, frame.units())
+    st.markdown(f"Which stand right where:\n{bullets(right)}")
     table = options_answer.options_table(found, frame.units())
     show_table(table, hide_index=True, alt="Every set of springs in every state")
     if lines := options_answer.bar_lines(found, frame.units()):

@@ -75,12 +75,19 @@ class ChangeTable(Table):
     on_when_weighed: Annotated[bool, Flag("it was done before weighing")] = False
 
 
+_RATED = Measured(
+    "maker, what one spring may carry; independent: at the wheel", Dimension.FORCE, 50, 8000, "kg"
+)
+
+
 class SpringOptionTable(Table):
     """Springs that might be fitted instead."""
 
     name: Annotated[str, Text("the option, in your words")]
     front: Annotated[SpringTable | None, About("front spring of this option")] = None
     rear: Annotated[SpringTable | None, About("rear spring of this option")] = None
+    front_rated_load: Annotated[Quantity | None, _RATED] = None
+    rear_rated_load: Annotated[Quantity | None, _RATED] = None
 
 
 class TargetTable(Table):
