@@ -131,10 +131,12 @@ def reading_band(
     ----------
     corner : Corner
         As measured [m].
-    rise, since : float
-        Of the body, and that from which the change counts [m].
+    rise : float
+        Of the body [m].
     error : float
         Half the 90 % band of each reading of the linkage [m].
+    since : float
+        Rise from which the change counts [m].
 
     Returns
     -------
