@@ -14,6 +14,7 @@ STEP = 0.005  # m to either side: bump steer over 10 mm
 _CLOSE = 1e-11  # m
 _NUDGE = 1e-7  # rad, for the slope of the gaps
 _ROUNDS = 40
+_FURTHEST = 1.5  # rad
 _AHEAD, _OUT = np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
 
 
@@ -80,21 +81,21 @@ def pose(corner: Corner, rise: float, setting: Setting = AS_BUILT) -> WheelPose:
     (0.0, -4.5)
     """
     linked = _Linked(corner, rise, setting)
-    angles = np.zeros(4)
+    angles, slope, last = np.zeros(4), None, math.inf
     for _ in range(_ROUNDS):
         gap = linked.gaps(angles)
-        if not np.isfinite(gap).all():
+        size = float(np.abs(gap).max())
+        if not math.isfinite(size) or np.abs(angles).max() > _FURTHEST:
             break
-        if np.abs(gap).max() < _CLOSE:
+        if size < _CLOSE:
             return linked.pose(angles)
-        slope = np.stack(
-            [(linked.gaps(angles + step) - gap) / _NUDGE for step in _NUDGE * np.eye(4)], axis=1
-        )
+        if slope is None or size > 0.1 * last:  # an old slope serves while it closes the gap well
+            nudged = [(linked.gaps(angles + step) - gap) / _NUDGE for step in _NUDGE * np.eye(4)]
+            slope = np.stack(nudged, axis=1)
+        last = size
         try:
             angles = angles - np.linalg.solve(slope, gap)
         except np.linalg.LinAlgError:
-            break
-        if np.abs(angles).max() > 1.5:
             break
     raise ValueError("the linkage does not reach so far; check its points")
 
