@@ -233,3 +233,19 @@ def test_the_roll_centres_readings_serve_the_leaf_too():
     turned = (both[0], both[1].replace("646 mm", '586 mm", shackle_end = "front'))
     leaf = scenario.loads(text_with(turned), "a.toml").job.vehicle.rear.leaves
     assert (leaf.fixed_eye, leaf.fixed_to_axle, leaf.shackle_at_rear) == (0.545, 0.68, False)
+
+
+def test_a_linkage_of_the_alignment_that_is_not_the_axles_is_noted():
+    """By hand: slopes of 15/240 and −30/360 meet 1423 mm past the middle, 431 mm up.
+
+    From there to the patch at 780 mm the centreline is crossed at 431 × 780/2203 = 153 mm.
+    """
+    own = LINKAGE.removeprefix("roll_centre = { ").replace(" } }", " }")
+    stated = 'roll_centre_height = "85 mm"\nroll_centre_travel_ratio = 1.0\n'
+    apart = ((LINKAGE, stated), ("[front.alignment]\n", f"[front.alignment]\n{own}"))
+    notes = scenario.loads(text_with(*apart), "a.toml").notes
+    (note,) = (one for one in notes if one.startswith("front.alignment: its linkage puts"))
+    assert "at 153 mm, the axle has it at 85 mm" in note
+    near = (apart[0][0], stated.replace("85 mm", "140 mm")), apart[1]
+    notes = scenario.loads(text_with(*near), "a.toml").notes
+    assert not any("its linkage puts" in one for one in notes)

@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from rollsim.roll_centre import READING_ERROR, DoubleWishbone, Point, Strut
+from rollsim.roll_centre import READING_ERROR, DoubleWishbone, Point, Strut, height_at
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.lift_tables import (
     AlignmentReadingTable,
@@ -33,6 +33,7 @@ from rollsim.wheel_travel import (
     leaf_pose,
 )
 
+APART = 0.030  # m: more is no matter of reading; common practice, no source
 _BY_LINKAGE = ("pivot_adjustment", "adjusted_pivot", "upper_axis", "lower_axis", "tie_rod")
 _LEAF_PLACES = (
     *("fixed_eye_height", "shackle_eye_height", "seat_height"),
@@ -89,6 +90,19 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
         reading_error=error,
         after=after,
     )
+
+
+def _note_apart(ledger: Ledger, axle: str, corner: Corner, stated: float) -> None:
+    """Where the linkage puts the roll centre elsewhere than the axle has it [m]."""
+    try:
+        taped = height_at(corner.linkage)
+    except ValueError:
+        return
+    if abs(taped - stated) > APART:
+        ledger.notes.append(
+            f"{axle}.alignment: its linkage puts the roll centre at {taped * 1e3:.0f} mm, the axle "
+            f"has it at {stated * 1e3:.0f} mm; measure the linkage again, or give it as roll_centre"
+        )
 
 
 def _kinds(table: AxleTable) -> list[str]:
@@ -342,10 +356,13 @@ def with_lift_parts(
     for name in ("front", "rear"):
         table, own = getattr(document, name), getattr(vehicle, name)
         new = getattr(document.change, f"{name}_damper", None)
+        alignment = build_alignment(ledger, name, table)
+        if alignment is not None and alignment.corner is not None:
+            _note_apart(ledger, name, alignment.corner, own.roll_centre_height)
         on_it = new if change.on_when_weighed else None
         axles[name] = replace(
             own,
-            alignment=build_alignment(ledger, name, table),
+            alignment=alignment,
             damper=build_damper(ledger, name, table, on_it),
             leaves=build_leaves(ledger, name, table),
         )
