@@ -1,6 +1,7 @@
 """Wrong keys of an alignment and of a damper: what each error says, and all of a file at once."""
 
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -249,3 +250,16 @@ def test_a_linkage_of_the_alignment_that_is_not_the_axles_is_noted():
     near = (apart[0][0], stated.replace("85 mm", "140 mm")), apart[1]
     notes = scenario.loads(text_with(*near), "a.toml").notes
     assert not any("its linkage puts" in one for one in notes)
+
+
+def test_what_the_documentation_shows_is_read():
+    docs = (ROOT / "docs" / "scenario-format.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"^```toml\n(.*?)^```$", docs, re.M | re.S)
+    own = ("[front.alignment]", "[rear.damper]", "[rear.leaf_and_shackle]")
+    shown = [block for block in blocks if block.startswith(own)]
+    assert len(shown) == len(own)
+    text = f"{text_with((ALIGNMENT, ''), (REAR_DAMPER, ''))}\n" + "\n".join(shown)
+    vehicle = scenario.loads(text, "a.toml").job.vehicle
+    assert vehicle.front.alignment.corner.tie_rod is not None
+    assert vehicle.rear.damper.base == 0.86
+    assert vehicle.rear.leaves.eye_offset == 0.026
