@@ -2,10 +2,13 @@
 
 import functools
 
+import pytest
 from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import local_script_runner
 
 from rollsim import roll, sizing
+
+_afresh: list[str] = []  # names of the tests that want nothing kept: the one that runs
 
 
 def _once(function):
@@ -18,9 +21,8 @@ def _once(function):
             hash((arguments, *named.values()))
         except TypeError:
             return function(*arguments, **named)
-        return kept(*arguments, **named)
+        return function(*arguments, **named) if _afresh else kept(*arguments, **named)
 
-    of.kept = kept
     return of
 
 
@@ -57,3 +59,17 @@ def _wait(runner, timeout=3.0):
 
 # It asks a thousand times a second, and takes the core from the page that it waits for.
 local_script_runner.require_widgets_deltas = _wait
+
+
+@pytest.fixture
+def afresh():
+    """All is worked out again, for who measures how long that takes."""
+
+
+@pytest.fixture(autouse=True)
+def _kept_or_not(request):
+    """Nothing is kept where a test puts something else in the program's place."""
+    if {"monkeypatch", "afresh"} & set(request.fixturenames):
+        _afresh.append(request.node.name)
+    yield
+    _afresh.clear()

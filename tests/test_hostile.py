@@ -117,7 +117,7 @@ def seconds(work: Callable[[], object]) -> float:
     return min(found)
 
 
-def test_the_worst_text_takes_less_than_an_answer():
+def test_the_worst_text_takes_less_than_an_answer(afresh):
     # Sessions share one interpreter: one that waits for such a text then waits less than twice.
     count = iter(range(1_000_000))  # nothing is kept from the run before
 
