@@ -305,7 +305,7 @@ def test_one_wheel_lift_not_resolved_leaves_the_others(monkeypatch):
 
     def all_but_one(many, settled, ahead=None) -> np.ndarray:
         this = np.isclose(many.roll_stiffness[1] - axle_own, stiffness, rtol=1e-9)
-        assert this.sum() == 1
+        assert this.sum() == (many.size > 1)  # one alone: the choice, driven empty
         return np.where(this, UNRESOLVED, real(many, settled, ahead))
 
     axle_own = of.job.vehicle.rear.auxiliary_roll_stiffness
