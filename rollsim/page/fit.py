@@ -29,7 +29,7 @@ from rollsim.plots.bar_choice import Against
 from rollsim.plots.lean_curves import FULL_REACH
 from rollsim.roll import StateResult
 from rollsim.scenario import ScenarioError
-from rollsim.tell.names import state_words
+from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.ratings import NO_RATING_RAISED
 
 BAR = "bar"
@@ -266,7 +266,7 @@ def _show_figures(found: Answer, case: str) -> None:
     """The empty vehicle beside the loaded one: that is where a rear bar hurts."""
     table = tables.compared_table(found, case)
     show_table(table, alt="Lean, wheel lift, tipping point and balance, empty and loaded")
-    if said := fit_parts.empty_words(found):
+    if said := driven_empty_words([case]):
         st.caption(plain(said))
 
 
