@@ -71,16 +71,18 @@ def as_if_chosen(found: Answer) -> Sizing:
 def verdict(found: Answer) -> str:
     """What the selected bar is, and whether it is accepted."""
     sizing, bar, units = found.sizing, found.bar, found.units
-    what = (
-        f"{bar_words(bar, units)}: {figure(bar.roll_gradient, 'deg/g')} deg/g for the target of "
-        f"{figure(sizing.target, 'deg/g')} deg/g, "
+    stiff = (
         f"{with_unit(bar.roll_stiffness, units.roll_stiffness)}, "
         f"{with_unit(bar.link_end_rate, units.rate)} at the link, stress "
-        f"{with_unit(bar.peak_stress, units.stress)}, safety factor "
+        f"{with_unit(bar.peak_stress, units.stress)}"
+    )
+    if bar == sizing.choice:  # the answer above has told the rest of it
+        return f"The choice: {stiff}."
+    what = (
+        f"{bar_words(bar, units)}: {figure(bar.roll_gradient, 'deg/g')} deg/g for the target of "
+        f"{figure(sizing.target, 'deg/g')} deg/g, {stiff}, safety factor "
         f"{figure(bar.safety_factor, '')}."
     )
-    if bar == sizing.choice:
-        return f"The choice. {what}"
     if bar.accepted:
         return f"Accepted, but not the choice. {what}"
     if sizing.nothing_to_bring_back:
