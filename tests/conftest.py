@@ -1,6 +1,7 @@
 """What takes long and is always the same is worked out once in a process."""
 
 import functools
+import gc
 
 import pytest
 from streamlit.components.v2 import manifest_scanner
@@ -73,3 +74,10 @@ def _kept_or_not(request):
         _afresh.append(request.node.name)
     yield
     _afresh.clear()
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _frozen():
+    """Each run of a page looks through all that lives for garbage: not through what stays."""
+    gc.collect()
+    gc.freeze()
