@@ -6,7 +6,7 @@ import numpy as np
 
 from rollsim.equilibrium import Model
 from rollsim.mass.body import changes_made, raised, sprung_load, sprung_mass
-from rollsim.mass.states import State
+from rollsim.mass.states import State, before_ordering
 from rollsim.springs import Spring
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Change, Job, Stop, Suspension
 
@@ -121,8 +121,7 @@ def without_parts(job: Job) -> Job:
     Job
         Bars in [N·m/rad]: those that were on before anything was ordered.
     """
-    bar = {"front_bar_roll_stiffness": None, "front_bar_description": ""}
-    return replace(job, change=replace(job.change, **bar, rear_rebound_limit=None))
+    return replace(job, change=before_ordering(job.change))
 
 
 def _with_parts(front: Axle, rear: Axle, change: Change) -> tuple[Axle, Axle]:

@@ -113,5 +113,21 @@ def names_with_bar(job: Job) -> tuple[str, ...]:
 
 def _stands_otherwise(change: Change) -> bool:
     """Whether the empty vehicle is another one with its changes, a new front bar or strap apart."""
-    parts = {"front_bar_roll_stiffness": None, "front_bar_description": ""}
-    return replace(change, **parts, rear_rebound_limit=None, on_when_weighed=False) != Change()
+    return replace(before_ordering(change), on_when_weighed=False) != Change()
+
+
+def before_ordering(change: Change) -> Change:
+    """The change without what is ordered with a rear bar: new front bar and limit straps.
+
+    Parameters
+    ----------
+    change : Change
+        As the file has it.
+
+    Returns
+    -------
+    Change
+        Bars and straps as they were [N·m/rad, m].
+    """
+    bar = {"front_bar_roll_stiffness": None, "front_bar_description": ""}
+    return replace(change, **bar, rear_rebound_limit=None)
