@@ -125,6 +125,14 @@ def test_folds_start_closed_with_what_is_in_them_and_open_where_something_is_wro
     assert "vertical rate 240 N/mm" in fold(app, "Tyre").label
 
 
+def test_a_page_that_comes_again_does_not_overwrite_what_is_being_typed():
+    app = opened(part="Rear axle").run()
+    every = [*app.text_input, *app.selectbox, *app.toggle]
+    fields_of_it = [one for one in every if str(one.key).startswith(fields.widget_key(""))]
+    assert len(fields_of_it) > 20
+    assert not [one.key for one in fields_of_it if one.proto.set_value]
+
+
 def test_lists_numbers_and_flags_are_typed_as_they_are():
     app = opened(part="Bar to be sized")
     field(app, "rear_bar.arm_holes").set_value("250 mm, 280 mm").run()

@@ -14,6 +14,7 @@ import numpy as np
 from rollsim.bar.centreline import ROUNDING, Piece, cut, pieces_of
 
 _STATIONS_PER_PIECE = 33
+_SHAPES = 1024  # kept, a few bytes each: the same ones come for every state and trial
 
 # A bush turns about the line across the vehicle; beyond this angle it would sit on an arm.
 _STEEPEST_AT_BUSH = math.cos(math.radians(45.0))
@@ -231,6 +232,11 @@ def unit_load_integrals(
     >>> round(bending, 12) == round(0.25**3 / 3, 12), round(torsion, 9)
     (True, 0.025)
     """
+    return _integrals(shape, bush_spacing, arm_angle)
+
+
+@lru_cache(maxsize=_SHAPES)
+def _integrals(shape: BarShape, bush_spacing: float, arm_angle: float) -> tuple[float, float]:
     pieces, _ = _pieces_and_bush(shape, bush_spacing)
     rulers, weights = zip(*(piece.quadrature() for piece in pieces), strict=True)
     _, bending, torsion = _moments(shape, bush_spacing, arm_angle, rulers)
@@ -281,12 +287,12 @@ def stations(shape: BarShape, bush_spacing: float, *, arm_angle: float = 0.0) ->
     return Stations(distance, position, bending, torsion)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=_SHAPES)
 def _pieces(shape: BarShape) -> tuple[Piece, ...]:
     return pieces_of(np.asarray(shape.half_centreline, dtype=float), shape.bend_radius)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=_SHAPES)
 def _pieces_and_bush(shape: BarShape, bush_spacing: float) -> tuple[tuple[Piece, ...], int]:
     """Pieces of the shape, cut at the bush, and how many of them lie inboard of it."""
     if not 0.0 < bush_spacing < math.inf:

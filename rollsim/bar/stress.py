@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -94,6 +95,11 @@ def peak_equivalent_moment(
     >>> round(peak_equivalent_moment(bar, 0.8), 6) == round(0.2, 6)
     True
     """
+    return _peak(shape, bush_spacing, arm_angle)
+
+
+@lru_cache(maxsize=1024)
+def _peak(shape: BarShape, bush_spacing: float, arm_angle: float) -> float:
     along = stations(shape, bush_spacing, arm_angle=arm_angle)
     return float(np.max(np.hypot(along.bending, math.sqrt(0.75) * along.torsion)))
 

@@ -256,6 +256,15 @@ def widget_key(key: str) -> str:
     return f"{_WIDGET}{key}"
 
 
+def fill(state: MutableMapping[str, object], field: str, wanted: object) -> None:
+    """Put into a field what belongs there.
+
+    Only what differs: a value that is set takes the place of what is being typed.
+    """
+    if field not in state or state[field] != wanted:
+        state[field] = wanted
+
+
 def forget(state: MutableMapping[str, object]) -> None:
     """Drop every field's own memory: the text alone counts."""
     for key in [key for key in state if str(key).startswith(_WIDGET)]:

@@ -304,7 +304,7 @@ def _field(one: Input) -> None:
     here = _at(frame.text(), one.key)
     now = None if isinstance(here, dict) else here
     key = _widget(one.key)
-    st.session_state[key] = fields.shown(one, now)
+    fields.fill(st.session_state, key, fields.shown(one, now))
     label, shared = fields.label(one, now), {"key": key, "help": fields.how(one, frame.units())}
     shared |= {"on_change": _take, "args": (one,)}
     if one.key == STOCK[0] and isinstance(here, dict):
@@ -343,7 +343,7 @@ def _choose_case() -> None:
     cases = list(dict.fromkeys(case for case in named if isinstance(case, str)))
     now = _at(frame.text(), _CASE)
     options = [_MOST, *cases] if now in (None, *cases) else [_MOST, *cases, str(now)]
-    st.session_state[_widget(_CASE)] = _MOST if now is None else now
+    fields.fill(st.session_state, _widget(_CASE), _MOST if now is None else now)
     st.selectbox(
         "Load case to size for",
         options,

@@ -303,7 +303,7 @@ def _show_errors(lines: Sequence[str]) -> None:
 def _show_field(one: Input) -> None:
     """One input: what stands there, its mark, and how to measure it."""
     key, now = fields.widget_key(one.key), fields.typed(frame.text(), one.key)
-    st.session_state[key] = fields.shown(one, now)
+    fields.fill(st.session_state, key, fields.shown(one, now))
     label = fields.label(one, now)
     shared = {"key": key, "help": fields.how(one, frame.units())}
     shared |= {"on_change": _take, "args": (one,)}

@@ -12,7 +12,6 @@ from rollsim.vehicle import Job, Suspension, VehicleClass
 
 THICK, THICK_ON_A_CAR = 28, 23  # mm: usual, common practice, no source
 SHORTEST, LONGEST = 100.0, 600.0  # mm
-STEPS = 30  # halvings: far less than a micrometre is left
 BIGGER = (0, 2, 4, 6, 8)  # mm than the bar that is on
 USUAL_STEEL = "51CrV4 spring temper"
 
@@ -63,13 +62,10 @@ def _usual(job: Job, own: dict[str, Value]) -> dict[str, Value]:
         found = stiffness_by_dimensions(readings, installation_ratio=ratio, track=front.track)
         return found.value
 
-    short, long = SHORTEST, LONGEST
-    if not stiffness(long) < front.bar_roll_stiffness < stiffness(short):
+    if not stiffness(LONGEST) < front.bar_roll_stiffness < stiffness(SHORTEST):
         raise ValueError("no bar of the usual shape is as stiff as the one that is on")
-    for _ in range(STEPS):
-        arm = 0.5 * (short + long)
-        if stiffness(arm) < front.bar_roll_stiffness:
-            long = arm
-        else:
-            short = arm
-    return keys | {"arm_holes": [f"{long:.2f} mm {ASSUMED}"]}
+    from scipy.optimize import brentq  # not before it is asked for
+
+    wanted = front.bar_roll_stiffness
+    arm = brentq(lambda arm: stiffness(arm) - wanted, SHORTEST, LONGEST, xtol=1e-3)
+    return keys | {"arm_holes": [f"{arm:.2f} mm {ASSUMED}"]}

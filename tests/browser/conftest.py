@@ -98,8 +98,14 @@ def browser(address, chromium) -> object:
     return chromium
 
 
+@pytest.fixture(scope="session")
+def light_and_dark(browser) -> dict[str, object]:
+    """A reader of each, whose browser has the page's scripts from one test to the next."""
+    return {scheme: browser.new_context(color_scheme=scheme, reduced_motion="reduce") for scheme in ("light", "dark")}
+
+
 @pytest.fixture
-def visit(browser, address, tmp_path) -> Iterator[object]:
+def visit(light_and_dark, address, tmp_path) -> Iterator[object]:
     """Open an example on a page and wait for all of it; a picture of it is kept at the end."""
     opened = []
 
@@ -112,8 +118,8 @@ def visit(browser, address, tmp_path) -> Iterator[object]:
         path: str = "",
         ready: str = READY,
     ) -> object:
-        viewport = {"width": size[0], "height": size[1]}
-        page = browser.new_page(viewport=viewport, color_scheme=scheme)
+        page = light_and_dark[scheme].new_page()
+        page.set_viewport_size({"width": size[0], "height": size[1]})
         page.errors = []
         page.on("console", lambda m: page.errors.append(m.text) if m.type == "error" else None)
         page.on("pageerror", lambda error: page.errors.append(str(error)))
