@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll.contributions import ORDER, Part, Step
-from rollsim.spring_check import SpringCheck
-from rollsim.spring_options import AS_PLANNED, OptionResult, best_option
+from rollsim.spring_check import AXLES, SpringCheck
+from rollsim.spring_options import AS_PLANNED, OptionResult, best_option, right_in
 from rollsim.spring_wording import SHORT, reason_words
 
 PART_WORDS = {
@@ -63,6 +63,46 @@ def option_words(found: Sequence[OptionResult], units: ReaderUnits) -> str:
     return "; ".join([start, *_costs(best, planned, units)]) + "."
 
 
+def right_in_words(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[str, ...]:
+    """Which springs stand right in each state, a line each, then in all of them or the compromise.
+
+    Nothing without options.
+    """
+    best = best_option(found)
+    if best is None:
+        return ()
+    lines = [
+        f'"{spoken(state)}": ' + (", ".join(map(_named, names)) if names else "none stands right")
+        for state, names in right_in(found)
+    ]
+    every = [one.name for one in found if one.suited == len(one.checks)]
+    if every:
+        return (*lines, f"right in all of them: {', '.join(map(_named, every))}")
+    wrong = [check for check in best.checks if not best.stands_right(check)]
+    if not best.suited:
+        return tuple(lines)
+    told = [f'in "{spoken(check.name)}" {_why_not(best, check, units)}' for check in wrong]
+    return (*lines, f"no set is right in all; the compromise is {_quoted(best)}: {'; '.join(told)}")
+
+
+def _named(name: str) -> str:
+    return name if name == AS_PLANNED else f'"{name}"'
+
+
+def _why_not(result: OptionResult, check: SpringCheck, units: ReaderUnits) -> str:
+    """What speaks against an option in a state, axle by axle; empty where nothing does."""
+    over = result.over_rated(check)
+    why = []
+    for end, rated in zip(AXLES, result.rated, strict=True):
+        axle = getattr(check, end)
+        if axle.findings or axle.verdict is None:
+            why.append(f"{end} {reason_words(axle, units)}")
+        if end in over:
+            loads = (figure(x, units.force) for x in (axle.spring_load, rated))
+            why.append(f"{end} spring {' of '.join(loads)} {units.force} that it is rated for")
+    return " and ".join(why)
+
+
 def verdict_words(check: SpringCheck) -> str:
     """Both axles' verdicts, front then rear [-]."""
     axles = (check.front, check.rear)
@@ -91,13 +131,8 @@ def _costs(best: OptionResult, planned: OptionResult, units: ReaderUnits) -> lis
     """Where it is not suited, what it does to the lean, and the bar that it needs."""
     costs = []
     for check in best.checks:
-        why = [
-            f"{end} {reason_words(axle, units)}"
-            for end, axle in (("front", check.front), ("rear", check.rear))
-            if axle.findings or axle.verdict is None
-        ]
-        if why:
-            costs.append(f'in "{spoken(check.name)}" {" and ".join(why)}')
+        if why := _why_not(best, check, units):
+            costs.append(f'in "{spoken(check.name)}" {why}')
     if best is not planned:
         leans = [
             f'{figure(was, "deg/g")} to {figure(now, "deg/g")} deg/g in "{spoken(check.name)}"'

@@ -1,5 +1,6 @@
 """Which of several springs suits a vehicle that works loaded and plays empty, and what it costs."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -11,7 +12,7 @@ from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import State
 from rollsim.roll import TURN, measured_roll_gradient
 from rollsim.sizing import Sizing, size
-from rollsim.spring_check import SpringCheck, Verdict, spring_checks
+from rollsim.spring_check import AXLES, SpringCheck, Verdict, spring_checks
 from rollsim.vehicle import Job, SpringOption
 
 EMPTY = "empty, with the changes"
@@ -33,23 +34,40 @@ class OptionResult:
         infinite where it tips before.
     sizing : Sizing or None
         The rear bar with these springs; None where none is to be sized.
+    rated : tuple of float
+        What one front and one rear spring may carry [N]; NaN where not given.
     """
 
     name: str
     checks: tuple[SpringCheck, ...]
     roll_gradients: tuple[float, ...]
     sizing: Sizing | None
+    rated: tuple[float, float] = (math.nan, math.nan)
+
+    def over_rated(self, check: SpringCheck) -> tuple[str, ...]:
+        """Axles whose springs carry more than they are rated for [-]."""
+        loads = (check.front.spring_load, check.rear.spring_load)
+        # Compared with NaN, a load that is not given is never passed.
+        return tuple(
+            end
+            for end, load, rated in zip(AXLES, loads, self.rated, strict=True)
+            if load > rated * (1.0 + mass.ROUNDING)
+        )
+
+    def stands_right(self, check: SpringCheck) -> bool:
+        """Whether both axles are suited there, and no spring over its rated load [-]."""
+        return _is(check, (Verdict.SUITED,)) and not self.over_rated(check)
 
     @property
     def suited(self) -> int:
-        """States in which both axles are suited."""
-        return sum(_is(check, (Verdict.SUITED,)) for check in self.checks)
+        """States in which it stands right."""
+        return sum(self.stands_right(check) for check in self.checks)
 
     @property
     def over_loaded(self) -> int:
         """States in which an axle is over-loaded or does not stand."""
         fine = (Verdict.SUITED, Verdict.UNDER_LOADED)
-        return sum(not _is(check, fine) for check in self.checks)
+        return sum(not _is(check, fine) or bool(self.over_rated(check)) for check in self.checks)
 
     @property
     def lacks_bar(self) -> bool:
@@ -130,8 +148,38 @@ def spring_options(job: Job, rear_bar: RearBar | None = None) -> tuple[OptionRes
             spring_checks(one, states=states),
             tuple(float(value) for value in row),
             None if rear_bar is None else size(one, rear_bar),
+            rated,
         )
-        for (name, one), row in zip(jobs, gradients, strict=True)
+        for (name, one), row, rated in zip(jobs, gradients, _rated(job), strict=True)
+    )
+
+
+def _rated(job: Job) -> list[tuple[float, float]]:
+    """What one front and one rear spring may carry, of the springs as planned and each option."""
+    given = [(one.front_rated_load, one.rear_rated_load) for one in job.spring_options]
+    return [
+        tuple(math.nan if load is None else load for load in both)
+        for both in ((None, None), *given)
+    ]
+
+
+def right_in(found: Sequence[OptionResult]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Which springs stand right in each state.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        From `spring_options`, their rated loads in [N].
+
+    Returns
+    -------
+    tuple of (str, tuple of str)
+        Names of the options by state, in the order of the states.
+    """
+    states = found[0].checks if found else ()
+    return tuple(
+        (check.name, tuple(one.name for one in found if one.stands_right(one.checks[n])))
+        for n, check in enumerate(states)
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from rollsim.springs import Spring
+from rollsim.wheel_travel import Alignment, Damper, DamperLengths, LeafSeat
 
 STANDARD_GRAVITY = 9.80665
 
@@ -116,6 +117,12 @@ class Axle:
         That bar in words, empty where there is none.
     bar_place : BarPlace or None
         Where it sits [m]; None where only its rate is known.
+    alignment : Alignment or None
+        How its wheels stand [rad], for what a lift does to them.
+    damper : Damper or None
+        One side's [m].
+    leaves : LeafSeat or None
+        A leaf spring and its shackle as they stand [m].
     """
 
     suspension: Suspension
@@ -133,6 +140,9 @@ class Axle:
     bar_roll_stiffness: float = 0.0
     bar_description: str = ""
     bar_place: BarPlace | None = None
+    alignment: Alignment | None = None
+    damper: Damper | None = None
+    leaves: LeafSeat | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,6 +242,8 @@ class Change:
         That bar in words.
     rear_rebound_limit : Stop or None
         In place of the vehicle's own, such as limit straps.
+    front_damper, rear_damper : DamperLengths or None
+        In place of the vehicle's own, on the same mounts [m].
     on_when_weighed : bool
         It was done before weighing.
     """
@@ -248,6 +260,8 @@ class Change:
     front_bar_roll_stiffness: float | None = None
     front_bar_description: str = ""
     rear_rebound_limit: Stop | None = None
+    front_damper: DamperLengths | None = None
+    rear_damper: DamperLengths | None = None
     on_when_weighed: bool = False
 
 
@@ -345,6 +359,8 @@ class SpringLimits:
         With more bump travel left than this share, a low frequency is soft and not overloaded [-].
     highest_on_helper : float
         Of the body while less than half of the room of a second stage is used [Hz].
+    damper_bump, damper_droop : float
+        Least that a damper has left where the bump stop begins to work, and at full droop [m].
     """
 
     bump_share: float = 0.25
@@ -355,18 +371,23 @@ class SpringLimits:
     highest_frequency: float = 1.7
     soft_bump_share: float = 0.35
     highest_on_helper: float = 2.2
+    damper_bump: float = 0.015
+    damper_droop: float = 0.005
 
 
 @dataclass(frozen=True, slots=True)
 class SpringOption:
     """Springs that might be fitted instead: name, and the spring [N/m] of one side of an axle.
 
-    An axle without one keeps what it has.
+    An axle without one keeps what it has. A rated load is what one of its springs may carry, as
+    `AxleCheck.spring_load` has it [N].
     """
 
     name: str
     front: Spring | None = None
     rear: Spring | None = None
+    front_rated_load: float | None = None
+    rear_rated_load: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

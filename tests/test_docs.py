@@ -208,7 +208,7 @@ def scenario_keys(model: type, found: set[str]) -> set[str]:
 
 
 def test_keys_of_the_nomenclature_exist(capsys):
-    example = str(ROOT / "scenarios" / "crew-cab-touring.toml")
+    example = str(ROOT / "scenarios" / "arrives-loaded-and-lifted.toml")
     known = scenario_keys(Document, set())
     log = str(ROOT / "scenarios" / "road-test-demo.csv")
     for command in (["roll"], ["size"], ["springs"], ["road-test", log]):

@@ -11,7 +11,7 @@ import rollsim
 CORE = (
     *("units", "estimates", "springs", "bar", "roll_centre", "vehicle", "equilibrium", "mass"),
     *("roll", "balance", "tolerance", "sizing", "spring_check", "spring_options", "weighing"),
-    *("measured", "road_test"),
+    *("measured", "road_test", "wheel_travel", "lift_check"),
 )
 """Rooms of the physics and its figures: the full template."""
 

@@ -18,13 +18,17 @@ from rollsim import mass, roll, scenario, sizing
 from rollsim.cautions import AFTER_LIFT, STIFFER_FRONT
 from rollsim.cli import main
 from rollsim.cost_wording import worse_words
+from rollsim.lift_check import lift_check
+from rollsim.lift_wording import camber_words, damper_words
 from rollsim.page import answers, bars, fields, outcome
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
 from rollsim.scenario import ScenarioError, Source
 from rollsim.scenario.editing import changed
 from rollsim.scenario.embedded import embed, extract
 from rollsim.sheet import Paper, job_sheet, words, work_out
+from rollsim.sheet.lift import lift_sheet
 from rollsim.sheet.work import LEAN_AT, Work
+from rollsim.spring_check import spring_checks
 from rollsim.tolerance import band, lean_samples
 from rollsim.units import to_unit
 from rollsim.vehicle import STANDARD_GRAVITY
@@ -477,7 +481,8 @@ def test_no_lean_of_nothing_is_told():
     assert work.harder is not None
     page = Page(written(work, Source(VAN, text))).text
     for told in (page, *map(shown, EXAMPLES)):
-        assert not re.search(r"\b0\.0°", told)
+        # A camber may be wanted at 0.0°; the page on wheels is not about lean.
+        assert not re.search(r"\b0\.0°", told.partition("Wheels and dampers")[0])
     assert "off-centre load" not in page
     assert "off centre" not in words.customer_line(work)
 
@@ -553,6 +558,27 @@ def test_the_after_lift_list_stands_where_something_was_lifted():
     for line in AFTER_LIFT:
         assert line in shown(TOURING)
     assert "After the lift" not in shown("wagon-roof-load")
+
+
+def test_wheels_and_dampers_have_a_page_of_their_own():
+    """Its figures are those of `rollsim springs`; what was read after the work is printed."""
+    stem = "arrives-loaded-and-lifted"
+    page = shown(stem)
+    start = page.index("Wheels and dampers")
+    assert "Wheels and dampers" not in shown(TOURING)
+    assert "alignment, camber" not in page[:start]
+    job = scenario.load(FILES[stem]).job
+    lift = lift_check(job, spring_checks(job))
+    stand, reach = (dict(dict(one)["front"])["as_used"] for one in (lift.wheels, lift.dampers))
+    assert f"{camber_words(stand, METRIC)}." in page[start:]
+    assert f"{damper_words(reach, METRIC)}." in page[start:]
+    read = 'caster = ["2.6 deg", "2.5 deg"]'
+    text = FILES[stem].read_text(encoding="utf-8")
+    done = f'{read}\nreadings_after = {{ camber = ["0.11 deg", "-0.14 deg"] }}'
+    work = replace(worked(stem), scenario=scenario.loads(text.replace(read, done), stem))
+    lines = lift_sheet(work, METRIC).wheels[0].lines
+    assert [line.after for line in lines] == ["+0.1", "-0.1", "", "", "", ""]
+    assert [line.before for line in lines[:2]] == ["+0.5", "+0.7"]
 
 
 @pytest.mark.parametrize("stem", EXAMPLES)

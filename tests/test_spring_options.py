@@ -11,7 +11,7 @@ from rollsim import mass, roll, scenario
 from rollsim.cautions import AFTER_LIFT, height_note
 from rollsim.cli import main
 from rollsim.mass import axles, states
-from rollsim.option_wording import option_words
+from rollsim.option_wording import option_words, right_in_words
 from rollsim.reader_units import METRIC
 from rollsim.scenario.embedded import with_tables
 from rollsim.sizing import size
@@ -21,6 +21,7 @@ from rollsim.spring_options import (
     EMPTY,
     best_option,
     driven_states,
+    right_in,
     spring_options,
     with_option,
 )
@@ -128,6 +129,30 @@ def test_the_answer_in_one_sentence(found):
     assert option_words((), METRIC) == ""
 
 
+def test_which_stand_right_where_and_the_compromise_by_name(found):
+    """One that is over its rated load in the full week is right in the two other states."""
+    planned, _, _, fresh = found
+    assert right_in((planned, fresh))[0] == (EMPTY, (AS_PLANNED, "both ends"))
+    assert right_in_words((planned, fresh), METRIC)[-1] == (
+        f'right in all of them: {AS_PLANNED}, "both ends"'
+    )
+    week = next(check for check in fresh.checks if check.name == "work week")
+    enough, short = (
+        replace(fresh, rated=(math.nan, share * week.rear.spring_load)) for share in (1.0, 0.99)
+    )
+    assert enough.suited == 3
+    assert short.over_rated(week) == ("rear",)
+    assert (short.suited, short.over_loaded) == (2, 1)
+    worse = replace(planned, checks=found[1].checks)
+    *states, last = right_in_words((worse, short), METRIC)
+    assert states[1] == '"work week": none stands right'
+    assert states[2] == '"touring": "both ends"'
+    assert last.startswith('no set is right in all; the compromise is "both ends": in "work week" ')
+    assert last.endswith("N that it is rated for")
+    assert "rated for" in option_words((worse, short), METRIC)
+    assert right_in_words((), METRIC) == ()
+
+
 def test_without_options_nothing_is_solved_for():
     assert spring_options(job(CREW_CAB)) == ()
     assert [s.name for s in driven_states(job(CREW_CAB))] == [EMPTY, "work week", "touring"]
@@ -190,6 +215,16 @@ def test_a_measured_spring_of_an_option_goes_along_with_the_scenario(tmp_path):
         ('"42 N/mm"', '"nan N/mm"', "spring_option[2].front.wheel_rate: found"),
         ('{ wheel_rate = "42 N/mm" }', '"class default"', "spring_option[2].front: found"),
         (OPTIONS[OPTIONS.index("rear = { rate") :], "", "spring_option[1]: found no spring"),
+        (
+            'name = "stiffer"',
+            'name = "stiffer"\nfront_rated_load = "600 kg"',
+            "spring_option[1].front_rated_load: found without front, the spring that it is of",
+        ),
+        (
+            'name = "stiffer"',
+            'name = "stiffer"\nrear_rated_load = "600 mm"',
+            "spring_option[1].rear_rated_load: found",
+        ),
     ],
 )
 def test_bad_option(old, new, expected):

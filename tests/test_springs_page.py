@@ -22,7 +22,7 @@ from rollsim.cli import main
 from rollsim.estimates import Estimate
 from rollsim.mass import states
 from rollsim.measured import Unknown, net_roll_stiffness
-from rollsim.page import after_lift, bay_sheet, springs_answer
+from rollsim.page import after_lift, bay_lift, bay_sheet, springs_answer
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
@@ -626,7 +626,7 @@ def test_a_tolerance_is_half_the_90_percent_band(freedom, wanted):
 @pytest.mark.parametrize("system", list(UnitSystem))
 def test_the_sheet_has_a_blank_for_every_field_in_its_order_and_nothing_from_outside(system):
     scenario, units = load(ROOT / "scenarios" / f"{TOURING}.toml"), READER_UNITS[system]
-    tests = (*bay.TESTS, *(one.test for one in by_tape.LINKAGES))
+    tests = (*bay.TESTS, *(one.test for one in by_tape.LINKAGES), *bay_lift.LIFT_TESTS)
     html = bay_sheet.sheet(scenario.job, units, title=scenario.title, tests=tests)
     assert not re.search(r"https?:|src=|url\(|<script|<link", html)
     assert "@page" in html
@@ -647,7 +647,7 @@ def test_the_form_has_the_sheets_fields_in_its_order():
     labels = [n.label for n in opened(TOURING).text_input if n.key != "bay:item:name"]
     expected = [
         ", ".join(filter(None, (one.label, bay_sheet.unit_of(one, METRIC, {}))))
-        for test in (*bay.TESTS, by_tape.LINKAGES[0].test)
+        for test in (*bay.TESTS, by_tape.LINKAGES[0].test, bay_lift.LIFT_TESTS[0])
         for one in test.readings
     ]
     assert labels == expected

@@ -289,8 +289,9 @@ def _size(arguments: argparse.Namespace) -> str:
 
 
 def _springs(arguments: argparse.Namespace) -> str:
-    from rollsim.cli import records, spring_choice, spring_records, spring_tables
+    from rollsim.cli import lift_reports, records, spring_choice, spring_records, spring_tables
     from rollsim.cli.plotting import plot_springs
+    from rollsim.lift_check import lift_check
     from rollsim.mass import case_names
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.roll.contributions import stages
@@ -304,15 +305,19 @@ def _springs(arguments: argparse.Namespace) -> str:
     found = spring_checks(job)
     options = spring_options(job, scenario.rear_bar)
     changes = {case: stages(job, case) for case in case_names(job)}
+    lift = lift_check(job, found)
     system = UnitSystem(arguments.units)
     drawn = plot_springs(arguments.plot, scenario, found, system)
     if arguments.json:
         record = spring_records.springs_record(scenario, found)
         record["changes"] = spring_choice.changes_record(changes)
         record["options"] = spring_choice.options_record(options)
+        record |= lift_reports.lift_record(lift)
         record["notes"] += spring_choice.null_notes(changes, options)
+        record["notes"] += lift_reports.null_notes(lift)
         return records.dumps(record)
     more = (
+        *lift_reports.lift_tables(lift, READER_UNITS[system]),
         *spring_choice.changes_table(changes),
         *spring_choice.options_table(options, READER_UNITS[system]),
     )

@@ -3,19 +3,20 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from rollsim.cli.layout import paragraph, section, side_by_side
+from rollsim.cli.layout import bullets, paragraph, section, side_by_side
 from rollsim.cli.spring_records import axle_record
 from rollsim.option_wording import (
     ORDER_WORDS,
     PART_WORDS,
     bar_needed_words,
     option_words,
+    right_in_words,
     step_words,
     verdict_words,
 )
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.roll.contributions import ORDER, Stage, contributions
-from rollsim.spring_options import OptionResult, best_option
+from rollsim.spring_options import OptionResult, best_option, right_in
 from rollsim.tell.figures import Record, Row, record, rows
 from rollsim.tell.kinds import LEAN_PER_G
 from rollsim.tell.names import state_words
@@ -54,6 +55,7 @@ def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[st
     if not found:
         return ()
     blocks = list(section("Spring options", paragraph(option_words(found, units))))
+    blocks += section("Which stand right where", bullets(right_in_words(found, units)))
     for result in found:
         lines = [Row("verdict, front / rear", tuple(verdict_words(c) for c in result.checks))]
         for end in ("front", "rear"):
@@ -93,12 +95,13 @@ def changes_record(cases: Waterfalls) -> Record:
 def options_record(found: Sequence[OptionResult]) -> Record:
     """Spring options as JSON.
 
-    "answer" and "best" (null without options), "options" by name.
+    "answer" and "best" (null without options), "right_in" by state, "options" by name.
     """
     best = best_option(found)
     return {
         "answer": option_words(found, METRIC) or None,
         "best": None if best is None else best.name,
+        "right_in": {state: list(names) for state, names in right_in(found)},
         "options": {result.name: _option(result) for result in found},
     }
 
@@ -145,6 +148,7 @@ def _option(result: OptionResult) -> Record:
                 "front": axle_record(check.front),
                 "rear": axle_record(check.rear),
                 "roll_gradient_deg_per_g": LEAN_PER_G.number(gradient),
+                "over_rated_load": list(result.over_rated(check)),
             }
             for check, gradient in zip(result.checks, result.roll_gradients, strict=True)
         },

@@ -12,7 +12,7 @@ import streamlit as st
 from rollsim import mass
 from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
 from rollsim.measured import Replaced, Unknown
-from rollsim.page import bay_fields, bay_sheet, downloads, fields, frame
+from rollsim.page import bay_fields, bay_lift, bay_sheet, downloads, fields, frame
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
 from rollsim.page import bay_roll_centre as by_tape
@@ -45,7 +45,7 @@ from rollsim.tell.of_tests import (
 from rollsim.vehicle import Place, Suspension
 
 _SAID, _REFUSED = "bay:said", "bay:refused"
-_ALL = "every test but the roll centre"
+_ALL = "every test but the roll centre, wheels, dampers and leaves"
 _NOTHING = "nothing: the result alone"
 
 
@@ -61,9 +61,9 @@ def show(scenario: Scenario) -> None:
         "the same order and unit. A result goes into the scenario only on its button."
     )
     _show_sheet(scenario)
-    forms = (_corners, _axle_lift, _load, _lean, _bounce, _bar, _item, _roll_centre)
+    forms = (_corners, _axle_lift, _load, _lean, _bounce, _bar, _item, _roll_centre, _lift)
     names = [test.title.partition(":")[0] for test in bay.TESTS]
-    tabs = st.tabs([*names, "Roll centre"])
+    tabs = st.tabs([*names, "Roll centre", "Wheels, dampers, leaves"])
     for tab, form in zip(tabs, forms, strict=True):
         with tab:
             form(scenario)
@@ -72,7 +72,8 @@ def show(scenario: Scenario) -> None:
 @st.fragment
 def _show_sheet(scenario: Scenario) -> None:
     """Which pages, and the file."""
-    single = {test.title: (test,) for test in (*bay.TESTS, *(one.test for one in LINKAGES))}
+    kindred = (*(one.test for one in LINKAGES), *bay_lift.LIFT_TESTS)
+    single = {test.title: (test,) for test in (*bay.TESTS, *kindred)}
     every = {_ALL: bay.TESTS, **single}
     units = frame.units()
     pages = every[st.selectbox("Pages of the bay sheet, one a test", list(every), key="bay:pages")]
@@ -301,7 +302,35 @@ def _roll_centre(scenario: Scenario) -> None:
     moves = by_tape.sensitivity_table(centre, test, units)
     with st.expander("Which reading counts most"):
         show_table(moves, hide_index=True, alt="What an error of each reading does")
-    _offer(test.key, by_tape.changes(centre, chosen["axle"], units, text=frame.text()))
+    text, end = frame.text(), chosen["axle"]
+    points = bay_lift.linkage_changes(test, readings, end, units, text=text)
+    _offer(test.key, {**by_tape.changes(centre, end, units, text=text), **points})
+
+
+@st.fragment
+def _lift(scenario: Scenario) -> None:
+    titles = {test.title: test for test in bay_lift.LIFT_TESTS}
+    test = titles[st.selectbox("What is measured", list(titles), key="bay:lift")]
+    units = frame.units()
+    readings, chosen = _ask(test)
+    end = chosen["axle"]
+    axle = getattr(scenario.job.vehicle, end)
+    if bay_lift.unfit(test, axle):
+        st.error(
+            f"In the scenario the {end} axle is of another kind: {axle.suspension.value}.",
+            icon=":material/error:",
+        )
+        return
+    if _still(test, readings):
+        return
+    if test is bay_lift.DAMPER:
+        changes = bay_lift.damper_changes(readings, end, axle, units, text=frame.text())
+    elif test is bay_lift.LEAVES:
+        changes = bay_lift.leaf_changes(readings, chosen, units, text=frame.text())
+    else:
+        changes = bay_lift.alignment_changes(readings, end, units)
+    st.caption("Once put in, Wheels, Dampers and Leaf packs above say what it comes to.")
+    _offer(test.key, changes)
 
 
 def _offer(key: str, changes: Changes, replaced: Iterable[Replaced] = ()) -> None:

@@ -53,6 +53,13 @@ _FOLDS = {  # part of a key: name of the fold
     "tank": "A part-full tank",
     "weighed": "Weighed without and with it",
     "aboard": "What is moved in the test",
+    "alignment": "Alignment: how its wheels stand",
+    "tie_rod": "its tie rod",
+    "readings_after": "readings once the work is done",
+    "damper": "Damper, one side",
+    "leaf_and_shackle": "Leaf spring and shackle as they stand",
+    "front_damper": "Other front dampers",
+    "rear_damper": "Other rear dampers",
 }
 _USUAL_OF_A_BAR = (
     *("section", "arm_holes", "centre_length", "bush_spacing"),

@@ -11,13 +11,14 @@ from rollsim.charts import rate_chart
 from rollsim.drawing import side_view, side_view_of, waterfall
 from rollsim.drawing.travel import CAPTION
 from rollsim.inverse_wording import answer_words
-from rollsim.option_wording import option_words
+from rollsim.option_wording import option_words, right_in_words
 from rollsim.page import (
     after_lift,
     bay_forms,
     downloads,
     fields,
     frame,
+    lift_parts,
     links,
     options_answer,
     springs_answer,
@@ -40,7 +41,10 @@ RATE_NOTE = (
     "independent suspension. A stiffer spring rides harder: set it beside the others under Other "
     "springs."
 )
-PARTS = ("Every state", "What each change does", "Spring curve", "Spring options")
+PARTS = (
+    *("Every state", "What each change does", "Spring curve", "Spring options"),
+    *("Wheels", "Dampers", "Leaf packs"),
+)
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -94,7 +98,7 @@ def show() -> None:
     with left:
         drawn = _show_picture(scenario, check)
     with right:
-        _show_figures(scenario, check)
+        _show_figures(scenario, found, check)
     _show_details(scenario, found, check, drawn)
     bay_forms.show(scenario)
     _show_cautions(scenario)
@@ -144,12 +148,13 @@ def _draw(picture: str) -> None:
     show_drawing(picture, "max-width:34rem")
 
 
-def _show_figures(scenario: Scenario, check: SpringCheck) -> None:
+def _show_figures(scenario: Scenario, found: Sequence[SpringCheck], check: SpringCheck) -> None:
     """The state's figures, and what a lift asks for."""
     units = frame.units()
     show_table(
         springs_answer.state_table(check, units), alt="Springs of this state, front beside rear"
     )
+    lift_parts.show_answer(scenario, found, check)
     state = mass.named(scenario.job, check.name)
     if after_lift.lifted(scenario.job, state):
         for line in after_lift.code_words(scenario.job, state, units):
@@ -167,6 +172,9 @@ def _show_details(
         PARTS[1]: lambda: _show_changes(scenario, check),
         PARTS[2]: lambda: _show_curve(scenario, check),
         PARTS[3]: lambda: _show_options(scenario, check),
+        PARTS[4]: lambda: lift_parts.show_wheels(scenario, found, check),
+        PARTS[5]: lambda: lift_parts.show_dampers(scenario, found, check),
+        PARTS[6]: lambda: lift_parts.show_leaves(scenario, found, check),
     }
     tabs = st.tabs(list(parts), key=PART, bind="query-params")
     for tab, part in zip(tabs, parts.values(), strict=True):
@@ -199,6 +207,8 @@ def _show_options(scenario: Scenario, check: SpringCheck) -> None:
         st.caption(plain(options_answer.NONE_GIVEN))
         return
     st.markdown(f"**{plain(option_words(found, frame.units()))}**")
+    right = right_in_words(found, frame.units())
+    st.markdown(f"Which stand right where:\n{bullets(right)}")
     table = options_answer.options_table(found, frame.units())
     show_table(table, hide_index=True, alt="Every set of springs in every state")
     if lines := options_answer.bar_lines(found, frame.units()):

@@ -104,7 +104,7 @@ def roll_centre(linkage: Linkage, reading_error: float = READING_ERROR) -> RollC
             0.5 * (height_at(more) - height_at(less)),
             0.5 * (travel_ratio(more) - travel_ratio(less)),
         )
-        for name, more, less in _misread(linkage, reading_error)
+        for name, more, less in misread(linkage, reading_error)
     ]
     return RollCentre(
         height=height,
@@ -117,8 +117,8 @@ def roll_centre(linkage: Linkage, reading_error: float = READING_ERROR) -> RollC
     )
 
 
-def _misread(linkage: Linkage, error: float) -> list[tuple[str, Linkage, Linkage]]:
-    """Each reading by name, with the linkage read too large and too small."""
+def misread(linkage: Linkage, error: float) -> list[tuple[str, Linkage, Linkage]]:
+    """Each reading by name, with the linkage read too large and too small by `error` [m]."""
     found = []
     for field in fields(linkage):
         value = getattr(linkage, field.name)

@@ -73,6 +73,10 @@ def build(
         ledger.tie(KEYS[Unknown.TOTAL_ROLL_STIFFNESS], TOGETHER)
     change = _change(ledger, change_table, seats, vehicle=vehicle)
     change = _relieved(change, vehicle, stock, rises)
+    if vehicle is not None and _has_lift_parts(document):
+        from rollsim.scenario.lift_input import with_lift_parts  # few files have them
+
+        vehicle, change = with_lift_parts(ledger, document, vehicle, change)
     options = build_spring_options(ledger, document.spring_option or (), seats)
     ledger.go_on_with(of_loads)
     _note_low_roof_loads(ledger, vehicle, loads)
@@ -109,6 +113,17 @@ def build(
         return None, None, None
     job = Job(vehicle, loads, change, ratings, target, limits, spring_limits, options)
     return job, rear_bar, front_bar
+
+
+def _has_lift_parts(document: Document) -> bool:
+    """Whether an alignment or a damper stands in the file."""
+    change = document.change or ChangeTable()
+    ends = (document.front, document.rear)
+    return any((change.front_damper, change.rear_damper)) or any(
+        one is not None
+        for axle in ends
+        for one in (axle.alignment, axle.damper, axle.leaf_and_shackle)
+    )
 
 
 def _front_bar(ledger: Ledger, document: Document, rear_bar: RearBar | None) -> RearBar | None:
@@ -380,6 +395,8 @@ def _spring_limits(ledger: Ledger, table: LimitsTable) -> SpringLimits:
         highest_frequency=value("highest_ride_frequency", usual.highest_frequency),
         soft_bump_share=value("soft_bump_travel_share", usual.soft_bump_share),
         highest_on_helper=value("highest_ride_frequency_on_helper", usual.highest_on_helper),
+        damper_bump=value("least_damper_left_at_bump", usual.damper_bump),
+        damper_droop=value("least_damper_left_at_droop", usual.damper_droop),
     )
     if found.lowest_frequency >= found.highest_frequency:
         ledger.problems.add(

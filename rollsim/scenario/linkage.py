@@ -71,6 +71,25 @@ def read_roll_centre(
     return math.nan, math.nan
 
 
+def taped_side(
+    ledger: Ledger, key: str, tape: Table | None, *, track: Quantity
+) -> tuple[DoubleWishbone | Strut, float] | None:
+    """One side of an independent axle by tape, and half the band of its readings [m].
+
+    `tape` holds a double_wishbone or a strut; None where neither is there or it was refused.
+    """
+    for kind in ("double_wishbone", "strut"):
+        taped = getattr(tape, kind, None)
+        if taped is None or not math.isfinite(track.value):
+            continue
+        readings = _readings(ledger, f"{key}.{kind}", taped)
+        if readings is None:
+            return None
+        linkage = _linkage(kind, readings, track=track.value)
+        return linkage, max(_tolerances(readings).values())
+    return None
+
+
 def _stated(ledger: Ledger, axle: str, table: AxleTable, *, name: str, refused: bool) -> float:
     key, quantity = f"{axle}.{name}", getattr(table, name)
     if quantity == CLASS_DEFAULT:

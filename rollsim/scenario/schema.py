@@ -5,6 +5,7 @@ from typing import Annotated
 from rollsim.scenario.bar_tables import BarTable, FrontBarTable, RearBarTable
 from rollsim.scenario.bay_tables import LeanTestTable
 from rollsim.scenario.keys import About, Flag, LessThanNow, Measured, MeasuredOrLess, Text
+from rollsim.scenario.lift_tables import DamperLengthsTable
 from rollsim.scenario.load_tables import LoadTable
 from rollsim.scenario.vehicle_tables import (
     LENGTH,
@@ -65,7 +66,18 @@ class ChangeTable(Table):
     rear_rebound_limit: Annotated[
         LimitStrapTable | None, About("limit straps: replaces the rear rebound limit")
     ] = None
+    front_damper: Annotated[
+        DamperLengthsTable | None, About("replaces the front dampers, on their mounts")
+    ] = None
+    rear_damper: Annotated[
+        DamperLengthsTable | None, About("replaces the rear dampers, on their mounts")
+    ] = None
     on_when_weighed: Annotated[bool, Flag("it was done before weighing")] = False
+
+
+_RATED = Measured(
+    "maker, what one spring may carry; independent: at the wheel", Dimension.FORCE, 50, 8000, "kg"
+)
 
 
 class SpringOptionTable(Table):
@@ -74,6 +86,8 @@ class SpringOptionTable(Table):
     name: Annotated[str, Text("the option, in your words")]
     front: Annotated[SpringTable | None, About("front spring of this option")] = None
     rear: Annotated[SpringTable | None, About("rear spring of this option")] = None
+    front_rated_load: Annotated[Quantity | None, _RATED] = None
+    rear_rated_load: Annotated[Quantity | None, _RATED] = None
 
 
 class TargetTable(Table):
@@ -167,6 +181,13 @@ class LimitsTable(Table):
     soft_bump_travel_share: Annotated[
         Quantity | None,
         Measured("springs: with more left, soft is not overloaded", Dimension.RATIO, 0.0, 1.0, ""),
+    ] = None
+    least_damper_left_at_bump: Annotated[
+        Quantity | None,
+        Measured("dampers: left to close where the bump stop begins", LENGTH, 0, 100, "mm"),
+    ] = None
+    least_damper_left_at_droop: Annotated[
+        Quantity | None, Measured("dampers: left to open at full droop", LENGTH, 0, 100, "mm")
     ] = None
 
 

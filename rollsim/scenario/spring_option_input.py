@@ -39,5 +39,20 @@ def build_spring_options(
             for axle, given in (("front", table.front), ("rear", table.rear))
             if given is not None and axle in seats
         }
-        found.append(SpringOption(table.name, springs.get("front"), springs.get("rear")))
+        rated = {
+            f"{axle}_rated_load": _rated(ledger, key, axle, table) for axle in ("front", "rear")
+        }
+        found.append(SpringOption(table.name, springs.get("front"), springs.get("rear"), **rated))
     return tuple(found)
+
+
+def _rated(ledger: Ledger, key: str, axle: str, table: SpringOptionTable) -> float | None:
+    """What one spring of the option may carry [N]."""
+    name = f"{axle}_rated_load"
+    given, spring = getattr(table, name), getattr(table, axle)
+    if given is not None and spring is None and not ledger.problems.has(f"{key}.{axle}"):
+        ledger.problems.add(
+            f"{key}.{name}",
+            f"found without {axle}, the spring that it is of; add that, or remove {name}",
+        )
+    return ledger.take_or_none(f"{key}.{name}", given)

@@ -7,6 +7,7 @@ from pydantic import Field, WrapValidator
 from rollsim.scenario.bar_tables import BarTable
 from rollsim.scenario.bay_tables import CgHeightTestTable
 from rollsim.scenario.keys import CLASS_DEFAULT, About, Flag, Measured, OneOf, Text, refuse
+from rollsim.scenario.lift_tables import AlignmentTable, DamperTable, LeafAndShackleTable
 from rollsim.scenario.linkage_tables import RollCentreTable
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.table_base import Table
@@ -160,6 +161,13 @@ class AxleTable(Table):
             "N*m/deg",
             _DEFAULT,
         ),
+    ] = None
+    alignment: Annotated[
+        AlignmentTable | None, About("independent only: how its wheels stand, on a rack")
+    ] = None
+    damper: Annotated[DamperTable | None, About("one side's damper, for how far it reaches")] = None
+    leaf_and_shackle: Annotated[
+        LeafAndShackleTable | None, About("solid axle only: how its leaf springs stand")
     ] = None
 
 

@@ -1,7 +1,7 @@
 """Every input of a scenario as it was typed, with its mark where it is measured or assumed."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from rollsim.scenario.assumed import leaves
@@ -73,11 +73,18 @@ def legend(assumed: Sequence[str]) -> str:
     return f"{_MEASURED}; {_ASSUMED}: {len(assumed)}" if assumed else _MEASURED
 
 
-def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
+def _every(_group: str, _key: str) -> bool:
+    return True
+
+
+def groups(
+    text: str, assumed: Sequence[str], wanted: Callable[[str, str], bool] = _every
+) -> tuple[Group, ...]:
     """Every input but what was on the scales, ratings and load items, table by table.
 
     `text` is a scenario that can be read; the lines "key = value (why)" of `assumed` stand in place
-    of what is marked as such. Tables that the file has not are left out.
+    of what is marked as such. `wanted` chooses among the inputs by table and key. Tables that the
+    file has not are left out.
 
     Examples
     --------
@@ -89,7 +96,12 @@ def groups(text: str, assumed: Sequence[str]) -> tuple[Group, ...]:
     found = []
     for key, name in _GROUPS.items():
         given = leaves(data[key], "", " {}") if isinstance(data.get(key), dict) else ()
-        entries = tuple(e for leaf in given for e in _entries(key, *leaf, assumed=assumed))
+        entries = tuple(
+            e
+            for leaf in given
+            if wanted(key, leaf[0])
+            for e in _entries(key, *leaf, assumed=assumed)
+        )
         if entries:
             found.append(Group(name, entries))
     return tuple(found)

@@ -1,5 +1,9 @@
-"""The job sheet as one HTML file that asks for nothing from outside and prints on two pages."""
+"""The job sheet as one HTML file that asks for nothing from outside and prints on two pages.
 
+A third is on wheels and dampers, where these are given.
+"""
+
+from dataclasses import replace
 from datetime import date
 from enum import Enum
 from functools import cache
@@ -9,6 +13,7 @@ from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.scenario import Source
 from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
+from rollsim.sheet.lift import LiftSheet, is_of_lift, lift_sheet
 from rollsim.sheet.work import Work
 from rollsim.sizing import Pair
 from rollsim.tell.names import WHEELS, clean, driven_empty_words, state_words
@@ -89,12 +94,26 @@ def job_sheet(
         loads=facts.loads(source.text, work),
         figures=facts.states(work, units),
         springs=facts.springs(work, units),
-        groups=marked.groups(source.text, work.scenario.assumed),
+        groups=marked.groups(source.text, work.scenario.assumed, lambda *key: not is_of_lift(*key)),
+        lift=_of_lift(work, units),
+        lift_groups=marked.groups(source.text, work.scenario.assumed, is_of_lift),
         legend=marked.legend(work.scenario.assumed),
         cautions=words.cautions(work, units),
         remarks=words.remarks(work),
         signs=(words.FITTER_SIGNS, words.CUSTOMER_SIGNS, words.ENGINEER_SIGNS),
     )
+
+
+def _of_lift(work: Work, units: ReaderUnits) -> LiftSheet | None:
+    """The page on wheels and dampers, its pictures fit for the template."""
+    from markupsafe import Markup
+
+    found = lift_sheet(work, units)
+    if found is None:
+        return None
+    wheels = tuple(replace(one, drawn=Markup(one.drawn)) for one in found.wheels)
+    leaves = tuple(replace(one, drawn=Markup(one.drawn)) for one in found.leaves)
+    return replace(found, wheels=wheels, dampers=Markup(found.dampers), leaves=leaves)
 
 
 def _css(text: str) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rollsim import mass
+from rollsim.lift_check import LiftCheck, lift_check
 from rollsim.mass import FittedBar
 from rollsim.remedies import Remedy
 from rollsim.road_test.drive_rule import Allowance, allowance
@@ -88,6 +89,8 @@ class Work:
         there is no bar.
     springs : tuple of SpringCheck
         Every state as it is.
+    lift : LiftCheck
+        Wheels and dampers of every state as it is.
     leans : tuple of StateLean
         The loaded state and the one that is driven empty.
     chance : float or None
@@ -108,6 +111,7 @@ class Work:
     before: tuple[StateResult, ...]
     after: tuple[StateResult, ...]
     springs: tuple[SpringCheck, ...]
+    lift: LiftCheck
     leans: tuple[StateLean, ...]
     chance: float | None
     harder: HarderBend | None
@@ -167,6 +171,7 @@ def work_out(
     cases = before[2 : 2 + len(mass.case_names(job))]
     case = max(cases, key=_gradient).name if sizing is None else sizing.case
     both, found = ((now,), (before,)) if then is None else ((now, then), (before, after))
+    springs = spring_checks(job)
     return Work(
         scenario=scenario,
         sizing=sizing,
@@ -174,7 +179,8 @@ def work_out(
         case=case,
         before=before,
         after=after,
-        springs=spring_checks(job),
+        springs=springs,
+        lift=lift_check(job, springs),
         leans=_leans(scenario, (case, mass.driven_empty(job).name), both, found, samples=samples),
         chance=None if then is None else _chance(scenario, case, then, samples=samples),
         harder=_harder(both, case),

@@ -57,6 +57,8 @@ def number(value: float | None, unit: str = "") -> float | None:
 LEAN_PER_G = Kind("deg/g")
 FINE_LEAN_PER_G = Kind("deg/g", decimals=3)
 LEAN = Kind("deg")
+WHEEL_ANGLE = Kind("deg", decimals=1)
+FINE_WHEEL_ANGLE = Kind("deg", decimals=2)
 ACCELERATION = Kind("g")
 FINE_ACCELERATION = Kind("g", decimals=3)
 RATIO = Kind("")

@@ -31,6 +31,14 @@ WITHOUT_EFFECT = {
     "rated_load": "a tyre's rated load bears on its grip alone",
 }
 """Inputs of the vehicle that the lean does not hang on, by the last word of the key, and why."""
+_APART = {
+    "alignment": "how a wheel is aligned bears on its tyre and the steering, not on the lean here",
+    "leaf_and_shackle": "how a leaf pack stands is looked at; its rate is what the lean hangs on",
+    "damper": "how far a damper reaches bears on nothing but the damper",
+    "front_damper": "how far a damper reaches bears on nothing but the damper",
+    "rear_damper": "how far a damper reaches bears on nothing but the damper",
+}
+"""The same by the table that they stand in."""
 
 Shift = Callable[[Job, float], Job]
 
@@ -131,7 +139,9 @@ def without_effect(one: Tolerance) -> str:
     >>> without_effect(Tolerance("rear.tyre.rated_load", 11e3, 500.0))
     "a tyre's rated load bears on its grip alone"
     """
-    return WITHOUT_EFFECT.get(one.key.rpartition(".")[2], "")
+    parts = one.key.split(".")
+    apart = next((_APART[part] for part in parts if part in _APART), "")
+    return apart or WITHOUT_EFFECT.get(parts[-1], "")
 
 
 def _shift(one: Tolerance, keys: frozenset[str]) -> Shift | None:

@@ -1,0 +1,126 @@
+"""Wheels, dampers and leaf packs: tables and JSON of `rollsim springs`."""
+
+import math
+from collections.abc import Callable, Sequence
+
+from rollsim.cli.layout import bullets, paragraph, section, side_by_side
+from rollsim.lift_check import LiftCheck
+from rollsim.lift_wording import (
+    ALIGNMENT_CAUTION,
+    LEAF_CAUTION,
+    camber_words,
+    damper_words,
+    leaf_words,
+)
+from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
+from rollsim.tell.figures import Figure, Record, record, rows, why_null
+from rollsim.tell.names import state_words
+from rollsim.tell.of_lift import (
+    DAMPER,
+    DAMPERS_LISTED,
+    LEAF,
+    LEAVES_LISTED,
+    WHEEL,
+    WHEELS_LISTED,
+    damper_verdict,
+)
+
+States = Sequence[tuple[str, object]]
+
+
+def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
+    """Every axle with an alignment, a damper, a leaf and its shackle; nothing without."""
+    blocks: list[str] = []
+    for end, states in found.wheels:
+        title = f"Wheels, {end} axle"
+        blocks += _section(title, states, WHEELS_LISTED, words=camber_words, units=units)
+    if found.wheels:
+        blocks += section("Alignment", bullets((ALIGNMENT_CAUTION,)))
+    for end, states in found.dampers:
+        blocks += _section(
+            f"Dampers, {end} axle", states, DAMPERS_LISTED, words=damper_words, units=units
+        )
+    for end, states in found.leaves:
+        title = f"Leaf packs, {end} axle"
+        blocks += _section(title, states, LEAVES_LISTED, words=leaf_words, units=units)
+    if found.leaves:
+        blocks.append(paragraph(LEAF_CAUTION))
+    return tuple(blocks)
+
+
+def _section(
+    title: str,
+    states: States,
+    listed: Sequence[Figure],
+    *,
+    words: Callable[[object, ReaderUnits], str],
+    units: ReaderUnits,
+) -> list[str]:
+    names = [state_words(name) for name, _ in states]
+    lines = rows(listed, [of for _, of in states], units)
+    shown = [line for line in lines if set(line.cells) != {NO_FIGURE}]
+    alike: dict[str, list[str]] = {}
+    for name, (_, of) in zip(names, states, strict=True):
+        alike.setdefault(words(of, units), []).append(name)
+    told = [f"{', '.join(each)}: {said}" for said, each in alike.items()]
+    return [
+        *section(title, side_by_side(names, shown)),
+        *section(f"{title}: in words", bullets(told)),
+    ]
+
+
+def lift_record(found: LiftCheck) -> Record:
+    """What `rollsim springs --json` adds: "wheels", "dampers", "leaf_packs" by axle, by state."""
+    return {
+        "wheels": {
+            end: {
+                name: {
+                    **record(WHEEL.values(), of),
+                    "arm": None
+                    if math.isnan(of.arm_longer)
+                    else ("lower", "upper")[of.arm_is_upper],
+                    "verdict": None if of.verdict is None else of.verdict.value,
+                    "text": camber_words(of, METRIC),
+                }
+                for name, of in states
+            }
+            for end, states in found.wheels
+        },
+        "dampers": {
+            end: {
+                name: {
+                    **record(DAMPER.values(), of),
+                    "verdict": damper_verdict(of),
+                    "text": damper_words(of, METRIC),
+                }
+                for name, of in states
+            }
+            for end, states in found.dampers
+        },
+        "leaf_packs": {
+            end: {
+                name: {
+                    **record(LEAF.values(), of),
+                    "sign": None if of.sign is None else of.sign.value,
+                    "agrees_with_spring_check": of.agrees,
+                    "text": leaf_words(of, METRIC),
+                }
+                for name, of in states
+            }
+            for end, states in found.leaves
+        },
+    }
+
+
+def null_notes(found: LiftCheck) -> list[str]:
+    """Why a figure is null, each reason once an axle."""
+    notes = []
+    for what, axles, catalogue in (
+        ("wheels", found.wheels, WHEEL),
+        ("dampers", found.dampers, DAMPER),
+        ("leaf_packs", found.leaves, LEAF),
+    ):
+        for end, states in axles:
+            of = [one for _, one in states]
+            notes += [f"{what}: {end}: {note}" for note in why_null(catalogue.values(), of)]
+    return notes

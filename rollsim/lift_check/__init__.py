@@ -1,0 +1,30 @@
+"""After a lift: do wheels and leaf packs stand as wanted, do the dampers reach, state by state?"""
+
+from rollsim.lift_check.both import LiftCheck, lift_check
+from rollsim.lift_check.dampers import DamperFinding, DamperReach, damper_reaches
+from rollsim.lift_check.leaves import LeafSign, LeafStand, leaf_stands
+from rollsim.lift_check.wheels import (
+    CamberVerdict,
+    CurvePoint,
+    WheelStand,
+    camber_curve,
+    corner_in_state,
+    wheel_stands,
+)
+
+__all__ = [
+    "CamberVerdict",
+    "CurvePoint",
+    "DamperFinding",
+    "DamperReach",
+    "LeafSign",
+    "LeafStand",
+    "LiftCheck",
+    "WheelStand",
+    "camber_curve",
+    "corner_in_state",
+    "damper_reaches",
+    "leaf_stands",
+    "lift_check",
+    "wheel_stands",
+]

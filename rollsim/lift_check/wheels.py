@@ -1,0 +1,382 @@
+"""How the wheels of an axle stand in every state, what adjusters take, and which arm the rest."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from rollsim import mass
+from rollsim.mass import raised
+from rollsim.roll_centre import DoubleWishbone, Point
+from rollsim.spring_check import AXLES, SpringCheck
+from rollsim.vehicle import Job
+from rollsim.wheel_travel import (
+    Alignment,
+    ArmChange,
+    Corner,
+    arm_change,
+    bump_steer,
+    pivot_reach,
+    pose,
+    reading_band,
+)
+
+AS_WANTED = math.radians(0.1) + 1e-9  # what a rack tells apart: common practice, no source
+REACH = 0.080  # m: of a curve to a side where no stop is given
+POINTS = 33
+
+
+class CamberVerdict(Enum):
+    """Whether a camber can be set as wanted."""
+
+    AS_WANTED = "as wanted"
+    ADJUSTERS = "the adjusters take it"
+    CLOSE = "too close to tell"
+    PARTS = "beyond the adjusters"
+    UNKNOWN = "adjusters not given"
+
+
+@dataclass(frozen=True, slots=True)
+class WheelStand:
+    """The wheels of one axle in one state; NaN marks what has no value.
+
+    Parameters
+    ----------
+    ride_height_change : float
+        Of the body over the axle, from as weighed, up positive [m].
+    camber_change, caster_change, toe_change : float
+        Of each wheel, from as weighed [rad].
+    camber_band : float
+        Half the 90 % band, by the tape, of `camber_off`: of the camber's change since the height
+        that what is wanted was taken at [rad].
+    track_change : float
+        Of both contact patches together, from as weighed [m].
+    roll_centre_height : float
+        Above ground [m].
+    bump_steer : float
+        Toe-in that 10 mm of bump add to each wheel [rad].
+    left_camber, right_camber, left_caster, right_caster, left_toe, right_toe : float
+        As read, with what this height changes [rad].
+    wanted_camber, wanted_caster, wanted_toe : float
+        Of each wheel [rad].
+    camber_off : float
+        What the worse wheel lacks, top out positive [rad].
+    adjusters : float
+        What they take of a camber at this height, to either side [rad].
+    camber_missing : float
+        What is left of `camber_off` beyond them [rad].
+    caster_missing : float
+        The same of the caster [rad].
+    arm_longer : float
+        The arm that takes `camber_missing`, longer at the ball joint [m].
+    arm_is_upper : bool
+        That arm is the upper one.
+    arm_track : float
+        What that arm adds to the track [m].
+    arm_roll_centre : float
+        What it adds to the roll centre's height [m].
+    verdict : CamberVerdict or None
+        None where no camber is known.
+    """
+
+    ride_height_change: float
+    camber_change: float
+    caster_change: float
+    toe_change: float
+    camber_band: float
+    track_change: float
+    roll_centre_height: float
+    bump_steer: float
+    left_camber: float
+    right_camber: float
+    left_caster: float
+    right_caster: float
+    left_toe: float
+    right_toe: float
+    wanted_camber: float
+    wanted_caster: float
+    wanted_toe: float
+    camber_off: float
+    adjusters: float
+    camber_missing: float
+    caster_missing: float
+    arm_longer: float
+    arm_is_upper: bool
+    arm_track: float
+    arm_roll_centre: float
+    verdict: CamberVerdict | None
+
+
+@dataclass(frozen=True, slots=True)
+class CurvePoint:
+    """A wheel at one ride height.
+
+    Parameters
+    ----------
+    ride_height_change : float
+        From as weighed, up positive [m].
+    camber, toe : float
+        Mean of both wheels where they were read, else the change from as weighed [rad].
+    """
+
+    ride_height_change: float
+    camber: float
+    toe: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """What a height changes on a wheel [rad, m], and how well its camber is known [rad]."""
+
+    rise: float
+    camber: float = math.nan
+    caster: float = math.nan
+    toe: float = math.nan
+    band: float = math.nan
+    outward: float = math.nan
+    roll_centre: float = math.nan
+    bump_steer: float = math.nan
+
+
+def wheel_stands(
+    job: Job, checks: Sequence[SpringCheck]
+) -> dict[str, tuple[WheelStand | None, WheelStand | None]]:
+    """How the wheels stand in every state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes, an axle with its alignment.
+    checks : sequence of SpringCheck
+        The states, with their ride heights [m]; the unladen one among them.
+
+    Returns
+    -------
+    dict of str to tuple of WheelStand or None
+        Front and rear by the state's name [rad, m]; None for an axle without alignment.
+
+    Notes
+    -----
+    The body over the axle by its settled ride height, both wheels alike. What is wanted, where the
+    file does not say, is the mean of both wheels as they stand empty and stock. What the tape
+    leaves open is no verdict: there it is too close to tell.
+    """
+    found: dict[str, list[WheelStand | None]] = {check.name: [] for check in checks}
+    for number, end in enumerate(AXLES):
+        alignment = getattr(job.vehicle, end).alignment
+        if alignment is None:
+            for each in found.values():
+                each.append(None)
+            continue
+        heights = {check.name: getattr(check, end).ride_height_change for check in checks}
+        corners = {check.name: corner_in_state(job, number, check.name) for check in checks}
+        stock = _change(alignment, corners[mass.UNLADEN], heights[mass.UNLADEN], since=0.0)
+        read = alignment.wanted_camber is not None or alignment.reading.camber is None
+        since = 0.0 if read else heights[mass.UNLADEN]
+        wanted = {word: _wanted(alignment, word, stock) for word in ("camber", "caster", "toe")}
+        for name, each in found.items():
+            change = _change(alignment, corners[name], heights[name], since=since)
+            each.append(_stand(alignment, corners[name], change, wanted=wanted))
+    return {name: (both[0], both[1]) for name, both in found.items()}
+
+
+def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tuple[CurvePoint, ...]:
+    """Camber and toe of an axle against ride height.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes.
+    number : int
+        0 front, 1 rear [-].
+    state : str
+        Whose stops, tyres and track count.
+    here : float
+        Ride height that has to be within the curve, from as weighed [m].
+
+    Returns
+    -------
+    tuple of CurvePoint
+        From bump stop to full droop, as far as the linkage reaches [m, rad]; empty without a
+        linkage.
+    """
+    axle = mass.axles(job, mass.named(job, state))[number]
+    corner = corner_in_state(job, number, state)
+    if corner is None:
+        return ()
+    low, high = (
+        REACH if stop is None else stop.gap / stop.motion_ratio
+        for stop in (axle.bump_stop, axle.rebound_limit)
+    )
+    low, high = min(-low, here), max(high, here)
+    reading = axle.alignment.reading
+    read = [_mean(getattr(reading, word)) for word in ("camber", "toe")]
+    camber, toe = (0.0 if math.isnan(one) else one for one in read)
+    found = []
+    for n in range(POINTS):
+        rise = low + (high - low) * n / (POINTS - 1)
+        try:
+            there = pose(corner, rise)
+        except ValueError:
+            continue
+        found.append(CurvePoint(rise, camber + there.camber, toe + there.toe))
+    return tuple(found)
+
+
+def corner_in_state(job: Job, number: int, name: str) -> Corner | None:
+    """A corner on the tyres and the track of a state.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes.
+    number : int
+        0 front, 1 rear [-].
+    name : str
+        Of the state.
+
+    Returns
+    -------
+    Corner or None
+        As measured [m, rad]; None where no linkage is taped.
+    """
+    state = mass.named(job, name)
+    axle, up = mass.axles(job, state)[number], raised(job, state)
+    own = None if axle.alignment is None else axle.alignment.corner
+    if own is None:
+        return None
+    side, rod = own.linkage, own.tie_rod
+    if isinstance(side, DoubleWishbone):
+        names = ("upper_pivot", "upper_joint", "lower_pivot", "lower_joint")
+    else:
+        names = ("top", "tube", "lower_pivot", "lower_joint")
+    points = {word: _up(getattr(side, word), up) for word in names}
+    if rod is not None:
+        rod = replace(rod, inner=_up(rod.inner, up), outer=_up(rod.outer, up))
+    return replace(own, linkage=replace(side, half_track=0.5 * axle.track, **points), tie_rod=rod)
+
+
+def _up(point: Point, rise: float) -> Point:
+    return replace(point, height=point.height + rise)
+
+
+def _change(alignment: Alignment, corner: Corner | None, rise: float, *, since: float) -> _Change:
+    if corner is None or not math.isfinite(rise):
+        return _Change(rise)
+    try:
+        there = pose(corner, rise)
+        steer = bump_steer(corner, rise)
+    except ValueError:
+        return _Change(rise)
+    return _Change(
+        rise=rise,
+        camber=there.camber,
+        caster=there.caster,
+        toe=there.toe,
+        band=reading_band(corner, rise, alignment.reading_error, since=since),
+        outward=there.outward,
+        roll_centre=there.roll_centre_height,
+        bump_steer=steer,
+    )
+
+
+def _mean(pair: tuple[float, float] | None) -> float:
+    return math.nan if pair is None else 0.5 * (pair[0] + pair[1])
+
+
+def _wanted(alignment: Alignment, word: str, stock: _Change) -> float:
+    given = getattr(alignment, f"wanted_{word}")
+    return (
+        _mean(getattr(alignment.reading, word)) + getattr(stock, word) if given is None else given
+    )
+
+
+def _stand(
+    alignment: Alignment, corner: Corner | None, change: _Change, *, wanted: dict[str, float]
+) -> WheelStand:
+    rise, nothing = change.rise, (math.nan, math.nan)
+    camber, caster, toe = (
+        tuple(one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing)
+        for word in ("camber", "caster", "toe")
+    )
+    off = _worst([wanted["camber"] - one for one in camber])
+    adjusters = _adjusters(alignment, corner, rise)
+    missing = _beyond(off, adjusters)
+    arm = None
+    if corner is not None and missing != 0.0 and math.isfinite(missing):
+        arm = arm_change(corner, rise, missing)
+    caster_off = _worst([wanted["caster"] - one for one in caster])
+    return WheelStand(
+        ride_height_change=rise,
+        camber_change=change.camber,
+        caster_change=change.caster,
+        toe_change=change.toe,
+        camber_band=change.band,
+        track_change=2.0 * change.outward,
+        roll_centre_height=change.roll_centre,
+        bump_steer=change.bump_steer,
+        left_camber=camber[0],
+        right_camber=camber[1],
+        left_caster=caster[0],
+        right_caster=caster[1],
+        left_toe=toe[0],
+        right_toe=toe[1],
+        **{f"wanted_{word}": value for word, value in wanted.items()},
+        camber_off=off,
+        adjusters=adjusters,
+        camber_missing=missing,
+        caster_missing=_beyond(caster_off, _or_nan(alignment.caster_adjustment)),
+        **_of_arm(arm),
+        verdict=_verdict(off, adjusters, change.band),
+    )
+
+
+def _of_arm(arm: ArmChange | None) -> dict[str, float | bool]:
+    if arm is None:
+        gone = ("arm_longer", "arm_track", "arm_roll_centre")
+        return {**dict.fromkeys(gone, math.nan), "arm_is_upper": False}
+    return {
+        "arm_longer": arm.longer,
+        "arm_is_upper": arm.upper,
+        "arm_track": 2.0 * arm.outward,
+        "arm_roll_centre": arm.roll_centre_rise,
+    }
+
+
+def _or_nan(value: float | None) -> float:
+    return math.nan if value is None else value
+
+
+def _worst(each: Sequence[float]) -> float:
+    """What is furthest from nothing; NaN where one is not known."""
+    return math.nan if any(map(math.isnan, each)) else max(each, key=abs)
+
+
+def _beyond(off: float, reach: float) -> float:
+    """What is left of a change beyond what adjusters take, with its sign [rad]."""
+    if math.isnan(off) or math.isnan(reach):
+        return math.nan
+    return math.copysign(abs(off) - reach, off) if abs(off) > reach else 0.0
+
+
+def _adjusters(alignment: Alignment, corner: Corner | None, rise: float) -> float:
+    """Camber that the adjusters take, to either side [rad]."""
+    if alignment.pivot_adjustment is None or corner is None or not math.isfinite(rise):
+        return _or_nan(alignment.camber_adjustment)
+    try:
+        return pivot_reach(corner, rise, alignment.pivot_adjustment, upper=alignment.upper_pivot)
+    except ValueError:
+        return math.nan
+
+
+def _verdict(off: float, adjusters: float, band: float) -> CamberVerdict | None:
+    if math.isnan(off) or math.isnan(band):
+        return None
+    if abs(off) <= AS_WANTED:
+        return CamberVerdict.AS_WANTED
+    if math.isnan(adjusters):
+        return CamberVerdict.UNKNOWN
+    beyond = abs(off) - adjusters
+    if abs(beyond) <= band:
+        return CamberVerdict.CLOSE
+    return CamberVerdict.PARTS if beyond > 0.0 else CamberVerdict.ADJUSTERS

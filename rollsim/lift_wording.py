@@ -1,0 +1,168 @@
+"""How is said how wheels stand after a lift, and how far dampers reach?"""
+
+import math
+
+from rollsim.lift_check import (
+    CamberVerdict,
+    DamperFinding,
+    DamperReach,
+    LeafSign,
+    LeafStand,
+    WheelStand,
+)
+from rollsim.reader_units import ReaderUnits, figure, plain
+from rollsim.spring_wording import reason_words
+from rollsim.units import to_unit
+
+NOT_READ = "no camber was read, so there is none to be wanted"
+NO_LINKAGE = (
+    "its linkage is not taped (double_wishbone or strut, under alignment or roll_centre), or does "
+    "not reach so far"
+)
+ALIGNMENT_CAUTION = (
+    "Alignment: set and measured on a rack, by a licensed shop where codes ask for it. Joints and "
+    "bushes without play first; the figures here leave out how bushes give way."
+)
+LEAF_CAUTION = (
+    "Signs of a leaf pack at rest are common practice, no source. A lift under or over the pack is "
+    "left out of its arch."
+)
+TWO_UNITS = 0.0005  # m: less rounds to nothing
+
+
+def degrees(value: float) -> str:
+    """An angle [rad] with its sign, one decimal."""
+    shown = figure(value, "deg", 1)
+    return f"{'+' * (shown[0].isdigit() and float(shown) != 0.0)}{shown}°"
+
+
+def fine_length(value: float, units: ReaderUnits) -> str:
+    """A small length [m] without its unit: tenths of a millimetre, hundredths of an inch."""
+    return figure(value, units.length, 1 if units.length == "mm" else 2)
+
+
+def _bare(value: float) -> str:
+    return f"{plain(abs(float(to_unit(value, 'deg'))), 1)}°"
+
+
+def camber_words(stand: WheelStand, units: ReaderUnits) -> str:
+    """The camber of an axle in one state, and what it takes, in a sentence without a full stop."""
+    if math.isnan(stand.camber_change):
+        return NO_LINKAGE
+    moved = f"camber changes by {degrees(stand.camber_change)}"
+    if not math.isnan(stand.camber_band) and stand.camber_band > 0.0:
+        moved += f" ± {_bare(stand.camber_band)} by the tape"
+    if stand.verdict is None:
+        return f"{moved}; {NOT_READ}"
+    read = f"camber left {degrees(stand.left_camber)}, right {degrees(stand.right_camber)}"
+    wanted = f"wanted {degrees(stand.wanted_camber)}"
+    if stand.verdict is CamberVerdict.AS_WANTED:
+        return f"{read}, as wanted"
+    off = f"{read}; {wanted}: {_bare(stand.camber_off)} off"
+    if stand.verdict is CamberVerdict.UNKNOWN:
+        return f"{off}, and what its adjusters take is not given"
+    takes = f"{off}, the adjusters take {_bare(stand.adjusters)}"
+    if stand.verdict is CamberVerdict.ADJUSTERS:
+        return takes
+    if stand.verdict is CamberVerdict.CLOSE:
+        return (
+            f"{takes}: too close to tell, the tape leaves ± {_bare(stand.camber_band)}; set it on "
+            "the rack before any arm is ordered"
+        )
+    return f"{takes}: another {_bare(stand.camber_missing)} is missing{_arm_words(stand, units)}"
+
+
+def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
+    """Which arm takes what is missing, and what goes along."""
+    if math.isnan(stand.arm_longer):
+        return ", more than an arm of another length gives"
+    unit = units.length
+    which = "upper" if stand.arm_is_upper else "lower"
+    long = "longer" if stand.arm_longer > 0.0 else "shorter"
+    words = (
+        f": adjustable {which} arms, {fine_length(abs(stand.arm_longer), units)} {unit} {long} at "
+        "the ball joint"
+    )
+    along = [
+        f"the track {'grows' if stand.arm_track > 0.0 else 'shrinks'} by "
+        f"{figure(abs(stand.arm_track), unit)} {unit}" * (abs(stand.arm_track) > TWO_UNITS),
+        f"the roll centre {'rises' if stand.arm_roll_centre > 0.0 else 'falls'} by "
+        f"{figure(abs(stand.arm_roll_centre), unit)} {unit}"
+        * (abs(stand.arm_roll_centre) > TWO_UNITS),
+    ]
+    told = " and ".join(one for one in along if one)
+    return f"{words}; with them {told}" if told else words
+
+
+def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:
+    """How a leaf pack stands, in a sentence without a full stop."""
+    if stand.other_spring:
+        return "another spring is on then: its own arch and shackle have to be taped"
+    if stand.sign is None:
+        return "the shackle does not reach so far, or no settled position was found"
+    unit = units.length
+    arch = f"{figure(abs(stand.arch), unit)} {unit}"
+    angle = f"shackle {degrees(stand.shackle_angle)} from square to the frame"
+    within = f"± {figure(stand.angle_band, 'deg', 0)}°"
+    told = {
+        LeafSign.LITTLE: f"too little load: {angle}, close to upright, {arch} of arch; little "
+        "swing is left one way",
+        LeafSign.RIGHT: f"about right: {arch} of arch left, {angle}, free to swing both ways",
+        LeafSign.MUCH: f"too much load: the main leaf is {_flat(stand, arch)}, {angle}",
+        LeafSign.CLOSE: f"too close to tell: {angle} {within}, {arch} of arch; look for gaps "
+        "between the leaves at mid-length",
+    }[stand.sign]
+    if stand.agrees is not False:
+        return told
+    return (
+        f"{told}. The spring check says {stand.check.verdict.value}, as it counts travel, "
+        f"frequency and ratings, which no pack shows: {reason_words(stand.check, units)}"
+    )
+
+
+def _flat(stand: LeafStand, arch: str) -> str:
+    return f"bent back by {arch}" if stand.arch < -TWO_UNITS else "flat"
+
+
+def damper_words(reach: DamperReach, units: ReaderUnits) -> str:
+    """How far a damper reaches, in a sentence without a full stop."""
+    unit = units.length
+
+    def said(length: float) -> str:
+        return f"{figure(length, unit)} {unit}"
+
+    open_enough = f"{said(reach.needed_open)} open"
+    closed_enough = f"{said(reach.needed_closed)} closed"
+    if math.isnan(reach.left_at_bump):
+        to_close = "no bump_stop is given, so what it needs to close is not judged"
+    elif DamperFinding.CLOSES in reach.findings:
+        to_close = (
+            f"it closes {said(-reach.left_at_bump)} before the bump stop works: {closed_enough} "
+            f"at most is needed, it has {said(reach.closed_length)}"
+        )
+    elif reach.left_at_bump < reach.band:
+        to_close = (
+            f"it closes about where the bump stop begins, and may end the travel: {closed_enough} "
+            "at most would leave that to the stop"
+        )
+    else:
+        to_close = f"{said(reach.left_at_bump)} left to close where the bump stop begins"
+        if DamperFinding.LITTLE_AT_BUMP in reach.findings:
+            to_close += f", little: {closed_enough} would be enough"
+    if math.isnan(reach.left_at_droop):
+        to_open = "no rebound_limit is given, so what it needs to open is not judged"
+    elif DamperFinding.OPENS in reach.findings:
+        to_open = (
+            f"it opens {said(-reach.left_at_droop)} before full droop: {open_enough} at least is "
+            f"needed, it has {said(reach.open_length)}"
+        )
+    elif DamperFinding.LITTLE_AT_DROOP in reach.findings:
+        to_open = (
+            f"it is open at about full droop, and may be what ends the travel: {open_enough} at "
+            "least would leave that to the rebound limit"
+        )
+    else:
+        to_open = f"{said(reach.left_at_droop)} left to open at full droop"
+    judged = math.isfinite(reach.left_at_bump) and math.isfinite(reach.left_at_droop)
+    start = "" if reach.findings or not judged else "it reaches: "
+    return f"{start}{to_close}; {to_open} (± {said(reach.band)} by the tape)"

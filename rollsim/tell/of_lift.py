@@ -1,0 +1,244 @@
+"""The figures of wheels and dampers after a lift, each declared once."""
+
+import math
+
+from rollsim.lift_check import DamperFinding, DamperReach, LeafStand, WheelStand
+from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
+from rollsim.reader_units import NO_FIGURE, ReaderUnits
+from rollsim.tell.figures import Figure, by_name
+from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, signed
+
+_NO_CASTER = "upper_axis and lower_axis of its arms are not given"
+_NO_ROD = "its tie_rod is not given"
+_NO_ADJUSTERS = "neither camber_adjustment nor pivot_adjustment is given"
+_NO_ARM = "no other arm is needed, or none of another length does it"
+_NO_BUMP, _NO_DROOP = "its bump_stop is not given", "its rebound_limit is not given"
+_ALONE = "each wheel moves on its own, or a stop is not given"
+_READ = "it was not read on a rack, or what moves it is not given"
+
+
+def _change(name: str, words: str, why: str) -> Figure:
+    return Figure(
+        f"{name}_change",
+        f"{name}_change_deg",
+        words,
+        WHEEL_ANGLE,
+        why=why,
+        more_is_plus=True,
+    )
+
+
+def _of_wheel(side: str, word: str) -> Figure:
+    return Figure(
+        f"{side}_{word}",
+        f"{word}_{side}_deg",
+        f"{word}, {side} wheel",
+        WHEEL_ANGLE,
+        why=_READ,
+        more_is_plus=True,
+    )
+
+
+WHEEL = by_name(
+    Figure(
+        "ride_height_change",
+        "ride_height_change_mm",
+        "ride height against as weighed",
+        LENGTH,
+        why="no settled position was found",
+        more_is_plus=True,
+    ),
+    _change("camber", "camber against as weighed", NO_LINKAGE),
+    Figure("camber_band", "camber_within_deg", "camber ± by the tape", WHEEL_ANGLE, why=NO_LINKAGE),
+    _change("caster", "caster against as weighed", _NO_CASTER),
+    _change("toe", "toe of each wheel against as weighed", _NO_ROD),
+    Figure(
+        "track_change",
+        "track_change_mm",
+        "track against as weighed",
+        LENGTH,
+        why=NO_LINKAGE,
+        more_is_plus=True,
+    ),
+    Figure(
+        "roll_centre_height", "roll_centre_height_mm", "roll centre height", LENGTH, why=NO_LINKAGE
+    ),
+    Figure(
+        "bump_steer",
+        "toe_in_per_10_mm_bump_deg",
+        "toe-in that 10 mm of bump add",
+        FINE_WHEEL_ANGLE,
+        iso="bump steer",
+        why=_NO_ROD,
+        more_is_plus=True,
+    ),
+    *(_of_wheel(side, word) for word in ("camber", "caster", "toe") for side in ("left", "right")),
+    *(
+        Figure(
+            f"wanted_{word}",
+            f"wanted_{word}_deg",
+            f"wanted {word}",
+            WHEEL_ANGLE,
+            why=_READ,
+            more_is_plus=True,
+        )
+        for word in ("camber", "caster", "toe")
+    ),
+    Figure(
+        "camber_off",
+        "camber_off_deg",
+        "camber to be taken, worse wheel",
+        WHEEL_ANGLE,
+        why=NOT_READ,
+        more_is_plus=True,
+    ),
+    Figure(
+        "adjusters", "camber_adjusters_deg", "adjusters take, ±", WHEEL_ANGLE, why=_NO_ADJUSTERS
+    ),
+    Figure(
+        "camber_missing",
+        "camber_missing_deg",
+        "camber beyond the adjusters",
+        WHEEL_ANGLE,
+        why=f"{_NO_ADJUSTERS}, or {NOT_READ}",
+        more_is_plus=True,
+    ),
+    Figure(
+        "caster_missing",
+        "caster_missing_deg",
+        "caster beyond the adjusters",
+        WHEEL_ANGLE,
+        why="caster, caster_adjustment, upper_axis or lower_axis is not given",
+        more_is_plus=True,
+    ),
+    Figure(
+        "arm_longer",
+        "arm_longer_mm",
+        "arm to order, longer by",
+        LENGTH,
+        why=_NO_ARM,
+        text=lambda stand, units: signed(fine_length(stand.arm_longer, units)),
+    ),
+    Figure("arm_track", "arm_track_change_mm", "that arm adds to the track", LENGTH, why=_NO_ARM),
+    Figure(
+        "arm_roll_centre",
+        "arm_roll_centre_change_mm",
+        "that arm adds to the roll centre height",
+        LENGTH,
+        why=_NO_ARM,
+    ),
+)
+
+
+def _verdict(stand: WheelStand, _: ReaderUnits) -> str:
+    return NO_FIGURE if stand.verdict is None else stand.verdict.value
+
+
+WHEELS_LISTED = (
+    Figure("verdict", "", "camber", RATIO, text=_verdict),
+    *(
+        WHEEL[name]
+        for name in (
+            *("ride_height_change", "left_camber", "right_camber", "wanted_camber"),
+            *("camber_change", "camber_band", "adjusters", "camber_missing", "arm_longer"),
+            *("left_caster", "right_caster", "caster_change", "caster_missing"),
+            *("left_toe", "right_toe", "toe_change", "bump_steer"),
+            *("track_change", "roll_centre_height"),
+        )
+    ),
+)
+"""Of a table, in its order."""
+
+DAMPER = by_name(
+    Figure("open_length", "open_length_mm", "open", LENGTH),
+    Figure("closed_length", "closed_length_mm", "closed", LENGTH),
+    Figure("length", "length_mm", "length at rest", LENGTH, why="no settled position was found"),
+    Figure(
+        "stroke_used",
+        "stroke_share",
+        "share of its stroke that it is open at rest",
+        RATIO,
+        why="no settled position was found",
+    ),
+    Figure(
+        "bump_length", "bump_length_mm", "length where the bump stops begin", LENGTH, why=_NO_BUMP
+    ),
+    Figure("droop_length", "droop_length_mm", "length at full droop", LENGTH, why=_NO_DROOP),
+    Figure(
+        "twist_bump_length",
+        "twist_bump_length_mm",
+        "shorter one at full twist",
+        LENGTH,
+        why=_ALONE,
+    ),
+    Figure(
+        "twist_droop_length",
+        "twist_droop_length_mm",
+        "longer one at full twist",
+        LENGTH,
+        why=_ALONE,
+    ),
+    Figure("left_at_bump", "left_at_bump_mm", "left to close at bump", LENGTH, why=_NO_BUMP),
+    Figure("left_at_droop", "left_at_droop_mm", "left to open at droop", LENGTH, why=_NO_DROOP),
+    Figure("band", "left_within_mm", "left ± by the tape", LENGTH),
+    Figure("needed_open", "needed_open_length_mm", "open needed, at least", LENGTH, why=_NO_DROOP),
+    Figure(
+        "needed_closed", "needed_closed_length_mm", "closed needed, at most", LENGTH, why=_NO_BUMP
+    ),
+)
+
+
+def damper_verdict(reach: DamperReach) -> str:
+    """Whether it reaches, in a word or two."""
+    if {DamperFinding.CLOSES, DamperFinding.OPENS} & set(reach.findings):
+        return "does not reach"
+    if reach.findings:
+        return "little left"
+    known = math.isfinite(reach.left_at_bump) and math.isfinite(reach.left_at_droop)
+    return "reaches" if known else "not judged"
+
+
+DAMPERS_LISTED = (
+    Figure("findings", "", "damper", RATIO, text=lambda reach, _: damper_verdict(reach)),
+    *DAMPER.values(),
+)
+"""Of a table, in its order."""
+
+_NO_LEAF = "another spring is on then, or the shackle does not reach so far"
+LEAF = by_name(
+    Figure("arch", "arch_mm", "arch of the main leaf", LENGTH, why=_NO_LEAF),
+    Figure(
+        "shackle_angle",
+        "shackle_angle_deg",
+        "shackle from square to the frame",
+        WHEEL_ANGLE,
+        why=_NO_LEAF,
+        more_is_plus=True,
+    ),
+    Figure("angle_band", "shackle_angle_within_deg", "shackle ±", WHEEL_ANGLE, why=_NO_LEAF),
+    Figure("eye_distance", "eye_distance_mm", "eye to eye", LENGTH, why=_NO_LEAF),
+    Figure(
+        "axle_shift",
+        "axle_shift_mm",
+        "axle away from the fixed eye",
+        LENGTH,
+        why=_NO_LEAF,
+        more_is_plus=True,
+    ),
+)
+
+
+def _signs(stand: LeafStand, _: ReaderUnits) -> str:
+    return NO_FIGURE if stand.sign is None else stand.sign.value
+
+
+def _checked(stand: LeafStand, _: ReaderUnits) -> str:
+    return NO_FIGURE if stand.check.verdict is None else stand.check.verdict.value
+
+
+LEAVES_LISTED = (
+    Figure("sign", "", "the pack looks", RATIO, text=_signs),
+    Figure("check", "", "spring check", RATIO, text=_checked),
+    *LEAF.values(),
+)
+"""Of a table, in its order."""

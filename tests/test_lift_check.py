@@ -1,0 +1,293 @@
+"""Wheels and dampers in every state: the demo's keys, each judged by hand from its own figures."""
+
+import math
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from rollsim import scenario
+from rollsim.lift_check import CamberVerdict, DamperFinding, LeafSign, lift_check
+from rollsim.lift_wording import camber_words, damper_words, leaf_words
+from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
+from rollsim.spring_check import spring_checks
+from rollsim.wheel_travel import pose
+
+ROOT = Path(__file__).parents[1]
+PLAIN = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text(encoding="utf-8")
+CENTRE = 'roll_centre_height = "85 mm ± 30 mm"\nroll_centre_travel_ratio = 1.0\n'
+LINKAGE = (
+    'roll_centre = { double_wishbone = { upper_pivot = ["400 mm", "545 mm"], '
+    'upper_ball_joint = ["640 mm", "560 mm"], lower_pivot = ["330 mm", "285 mm"], '
+    'lower_ball_joint = ["690 mm", "255 mm"] } }\n'
+)
+ALIGNMENT = """
+[front.alignment]
+camber = ["-0.4 deg", "-0.2 deg"]
+caster = ["3.1 deg", "2.9 deg"]
+toe = ["0.1 deg", "0.1 deg"]
+camber_adjustment = "0.3 deg"
+caster_adjustment = "0.2 deg"
+upper_axis = ["540 mm", "555 mm", "260 mm"]
+lower_axis = ["290 mm", "280 mm", "320 mm"]
+tie_rod = { inner_joint = ["350 mm", "330 mm"], outer_joint = ["670 mm", "315 mm"], \
+inner_ahead = "-100 mm", outer_ahead = "-130 mm" }
+"""
+# Eyes 300 mm apart in plan and 400 mm in height: 500 mm long, 3-4-5.
+FRONT_DAMPER = (
+    'damper = { open_length = "560 mm", closed_length = "380 mm", length = "500 mm", '
+    'mount_height = "400 mm", motion_ratio = 0.5 }\n'
+)
+REAR_DAMPER = (
+    'damper = { open_length = "560 mm", closed_length = "380 mm", length = "500 mm", '
+    'mount_height = "400 mm", base = "1000 mm" }\n'
+)
+
+
+def text_with(*changes: tuple[str, str]) -> str:
+    """The demo with an alignment and dampers, then changed."""
+    text = PLAIN.replace(CENTRE, LINKAGE + FRONT_DAMPER, 1)
+    text = text.replace("\n[rear]\n", f"{ALIGNMENT}\n[rear]\n{REAR_DAMPER}", 1)
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new, 1)
+    return text
+
+
+@cache
+def checked(*changes: tuple[str, str]):
+    job = scenario.loads(text_with(*changes), "a.toml").job
+    springs = spring_checks(job)
+    return job, {check.name: check for check in springs}, lift_check(job, springs)
+
+
+def wheels(*changes):
+    return dict(checked(*changes)[2].wheels[0][1])
+
+
+NO_WHEELS = (ALIGNMENT, "")  # they take most of the time
+
+
+def dampers(end, *changes):
+    return dict(dict(checked(NO_WHEELS, *changes)[2].dampers)[end])
+
+
+def test_what_is_wanted_is_how_it_stood_before_the_lift():
+    job, springs, _ = checked()
+    stands = wheels()
+    for name, stand in stands.items():
+        assert stand.ride_height_change == springs[name].front.ride_height_change
+        assert math.degrees(stand.wanted_camber) == pytest.approx(-0.3)
+        # The worse wheel is the one read further from it, in the way that the camber has gone.
+        moved = pose(job.vehicle.front.alignment.corner, stand.ride_height_change).camber
+        assert stand.left_camber == pytest.approx(math.radians(-0.4) + moved)
+        assert abs(stand.camber_off) == pytest.approx(abs(moved) + math.radians(0.1))
+    assert stands["unladen"].verdict is CamberVerdict.AS_WANTED
+    touring = stands["touring"]
+    assert touring.verdict is CamberVerdict.PARTS
+    assert touring.camber_missing == pytest.approx(touring.camber_off + math.radians(0.3))
+    assert touring.caster_missing == pytest.approx(-touring.caster_change + math.radians(0.1))
+    assert "adjustable upper arms" in camber_words(touring, METRIC)
+    assert "shorter at the ball joint" in camber_words(touring, METRIC)
+
+
+def test_lifted_before_weighing_it_is_worked_back():
+    """The same vehicle read once lifted: what is wanted is lower by what the lift has changed."""
+    weighed = (
+        'suspension_lift_rear = "40 mm"',
+        'suspension_lift_rear = "40 mm"\non_when_weighed = true',
+    )
+    stands = wheels(weighed)
+    assert stands["as_weighed"].camber_change == 0.0
+    assert stands["unladen"].ride_height_change == pytest.approx(-0.04, abs=1e-3)
+    assert stands["unladen"].camber_change < math.radians(-0.5)
+    wanted = math.radians(-0.3) + stands["unladen"].camber_change
+    assert stands["touring"].wanted_camber == pytest.approx(wanted)
+
+
+@pytest.mark.parametrize(
+    ("takes", "verdict"),
+    [
+        ("2 deg", CamberVerdict.ADJUSTERS),
+        ("0.85 deg", CamberVerdict.CLOSE),
+        ("0 deg", CamberVerdict.PARTS),
+    ],
+)
+def test_inside_what_the_tape_leaves_there_is_no_verdict(takes, verdict):
+    stand = wheels(('camber_adjustment = "0.3 deg"', f'camber_adjustment = "{takes}"'))["touring"]
+    beyond = abs(stand.camber_off) - math.radians(float(takes.split()[0]))
+    assert (abs(beyond) <= stand.camber_band) == (verdict is CamberVerdict.CLOSE)
+    assert stand.verdict is verdict
+
+
+def test_better_readings_tell_it_apart():
+    """A tape good for 1 mm leaves a fifth of what one good for 5 mm leaves."""
+    close = ('camber_adjustment = "0.3 deg"', 'camber_adjustment = "0.75 deg"')
+    sure = [
+        (f'"{one} mm"', f'"{one} mm ± 1 mm"') for one in (400, 545, 640, 560, 330, 285, 690, 255)
+    ]
+    coarse, fine = wheels(close)["touring"], wheels(close, *sure)["touring"]
+    assert coarse.verdict is CamberVerdict.CLOSE
+    assert fine.verdict is CamberVerdict.PARTS
+    assert fine.camber_band == pytest.approx(coarse.camber_band / 5.0, rel=0.02)
+
+
+def test_a_pivot_on_a_cam_and_larger_tyres():
+    cam = (
+        'camber_adjustment = "0.3 deg"',
+        'pivot_adjustment = "3 mm"\nadjusted_pivot = "upper"',
+    )
+    tyres = ("[change]\n", '[change]\ntyre_radius = "15 mm"\n')
+    plain, larger = wheels(cam)["touring"], wheels(cam, tyres)["touring"]
+    # Upper arm about 300 mm above the lower one: 3 mm are some 0.6 degrees.
+    assert math.degrees(plain.adjusters) == pytest.approx(math.degrees(0.003 / 0.305), rel=0.1)
+    # By similar triangles: the arms' lines meet 15 mm higher, the patch stays on the ground.
+    job = checked(cam)[0]
+    moved = pose(job.vehicle.front.alignment.corner, plain.ride_height_change).linkage
+    (a, b), (c, d) = (
+        ((joint.height - pivot.height) / (joint.across - pivot.across), joint)
+        for pivot, joint in (
+            (moved.upper_pivot, moved.upper_joint),
+            (moved.lower_pivot, moved.lower_joint),
+        )
+    )
+    across = (d.height - b.height + a * b.across - c * d.across) / (a - c)
+    meet = b.height + a * (across - b.across)
+    higher = (meet + 0.015) / meet
+    assert larger.roll_centre_height / plain.roll_centre_height == pytest.approx(higher, rel=5e-3)
+    assert larger.camber_change == pytest.approx(plain.camber_change, abs=math.radians(0.05))
+
+
+def test_readings_alone_make_no_verdict():
+    text = text_with().replace(LINKAGE, CENTRE)
+    for name in ("upper_axis", "lower_axis", "tie_rod"):
+        text = "\n".join(line for line in text.splitlines() if not line.startswith(f"{name} ="))
+    job = scenario.loads(text, "a.toml").job
+    stands = dict(lift_check(job, spring_checks(job)).wheels[0][1])
+    assert stands["touring"].verdict is None
+    assert math.isnan(stands["touring"].left_camber)
+    assert "its linkage is not taped" in camber_words(stands["touring"], METRIC)
+
+
+def test_a_damper_by_hand():
+    """Pythagoras: 300 mm apart in plan, 400 mm in height plus what the wheel's travel adds."""
+    job, springs, _ = checked()
+    found = dampers("front")["touring"]
+    up = 0.5 * springs["touring"].front.ride_height_change
+    assert found.length == pytest.approx(math.hypot(0.3, 0.4 + up))
+    assert found.bump_length == pytest.approx(math.hypot(0.3, 0.4 - 0.5 * 0.060))
+    assert found.droop_length == pytest.approx(math.hypot(0.3, 0.4 + 0.5 * 0.075))
+    assert found.stroke_used == pytest.approx((found.length - 0.38) / 0.18)
+    assert found.left_at_bump == pytest.approx(found.bump_length - 0.38)
+    assert found.left_at_droop == pytest.approx(0.56 - found.droop_length)
+    assert found.needed_closed == pytest.approx(found.bump_length - 0.015)
+    assert found.needed_open == pytest.approx(found.droop_length + 0.005)
+    assert math.isnan(found.twist_bump_length)
+    assert not found.findings
+    assert damper_words(found, METRIC).startswith("it reaches: 96 mm left to close")
+    assert "in left" in damper_words(found, READER_UNITS[UnitSystem.IMPERIAL])
+    assert job.spring_limits.damper_bump == 0.015
+
+
+def test_full_twist_by_hand():
+    """Bump stops 1000 mm apart with 80 mm, straps 850 mm apart with 90 mm, dampers 1000 mm apart.
+
+    The dampers stand over the bump stops, so one is at its 80 mm; the other is 1000 mm further
+    along the same slope, 170 mm over the mean of both bases.
+    """
+    found = dampers("rear")["touring"]
+    slope = 0.170 / 0.925
+    assert found.twist_bump_length == pytest.approx(math.hypot(0.3, 0.4 - 0.080))
+    assert found.twist_droop_length == pytest.approx(math.hypot(0.3, 0.4 - 0.080 + slope))
+    assert found.left_at_droop == pytest.approx(0.56 - found.twist_droop_length)
+    assert found.needed_open == pytest.approx(found.twist_droop_length + 0.005)
+
+
+@pytest.mark.parametrize(
+    ("lengths", "finding"),
+    [
+        (("450 mm", "700 mm"), DamperFinding.CLOSES),
+        (("300 mm", "520 mm"), DamperFinding.OPENS),
+        (("435 mm", "700 mm"), DamperFinding.LITTLE_AT_BUMP),
+        (("300 mm", "588 mm"), DamperFinding.LITTLE_AT_DROOP),
+    ],
+)
+def test_what_speaks_against_a_damper(lengths, finding):
+    """Rear: 439 mm long at full bump and 586 mm at full twist, by the tests above."""
+    closed, opened = lengths
+    new = f'[change]\nrear_damper = {{ open_length = "{opened}", closed_length = "{closed}" }}\n'
+    found = dampers("rear", ("[change]\n", new))
+    assert found["unladen"].open_length == 0.56  # the one that is on
+    assert found["touring"].findings == (finding,)
+    words = damper_words(found["touring"], METRIC)
+    assert ("is needed" in words) == (finding in (DamperFinding.CLOSES, DamperFinding.OPENS))
+
+
+def test_without_stops_a_damper_is_not_judged():
+    gone = ('bump_stop = { gap = "60 mm", rate = "150 N/mm" }\n', "")
+    found = dampers("front", gone)["touring"]
+    assert math.isnan(found.left_at_bump)
+    assert not found.findings
+    assert "no bump_stop is given" in damper_words(found, METRIC)
+
+
+# Its seat 82 mm under the line of the eyes, half way; the tray's load of the demo presses it flat.
+LEAF = (
+    'leaf_and_shackle = { fixed_eye_height = "560 mm", shackle_eye_height = "560 mm", '
+    'seat_height = "478 mm", fixed_eye_to_axle = "650 mm", axle_to_shackle_eye = "650 mm", '
+    'shackle_length = "110 mm", shackle_angle = "18 deg" }\n'
+)
+
+
+def leaves(*changes):
+    return dict(checked(NO_WHEELS, (REAR_DAMPER, REAR_DAMPER + LEAF), *changes)[2].leaves[0][1])
+
+
+def test_a_leaf_pack_goes_by_its_load_and_not_by_the_lift():
+    job, springs, _ = checked(NO_WHEELS, (REAR_DAMPER, REAR_DAMPER + LEAF))
+    stands = leaves()
+    assert stands["unladen"].arch == pytest.approx(0.082)  # as weighed: empty and stock
+    for name, stand in stands.items():
+        lifted = 0.04 * (name not in ("unladen", "as_weighed"))
+        assert stand.spring_rise == pytest.approx(
+            springs[name].rear.ride_height_change - lifted, abs=1e-9
+        )
+        # Flatter by about what the frame came down; the shackle swings out as the eyes part.
+        assert stand.arch - 0.082 == pytest.approx(stand.spring_rise, rel=0.12)
+        assert (stand.shackle_angle > math.radians(18.001)) == (stand.arch < 0.0819)
+    assert stands["unladen"].sign is LeafSign.RIGHT
+    assert job.vehicle.rear.leaves.angle_is_measured
+
+
+@pytest.mark.parametrize(
+    ("angle", "seat", "seen", "sign"),
+    [
+        ("6 deg", "478 mm", "", LeafSign.LITTLE),
+        ("9 deg", "478 mm", "", LeafSign.CLOSE),
+        ("9 deg", "478 mm", ', leaves_at_mid_length = "gaps"', LeafSign.LITTLE),
+        ("14 deg", "478 mm", "", LeafSign.RIGHT),
+        ("30 deg", "556 mm", "", LeafSign.MUCH),
+        ("30 deg", "575 mm", "", LeafSign.MUCH),
+    ],
+)
+def test_signs_of_the_load(angle, seat, seen, sign):
+    stand = leaves(("18 deg", angle), ("478 mm", seat), (f'"{angle}"', f'"{angle}"{seen}'))[
+        "unladen"
+    ]
+    assert stand.sign is sign
+    words = leaf_words(stand, METRIC)
+    assert words.startswith(sign.value)
+    # The spring check finds it suited empty: a pack that looks otherwise has that said beside it.
+    told = {LeafSign.RIGHT: True, LeafSign.CLOSE: None}.get(sign, False)
+    assert stand.agrees is told
+    assert ("The spring check says suited" in words) == (told is False)
+    assert ("bent back by 15 mm" in words) == (seat == "575 mm")
+
+
+def test_another_spring_has_an_arch_of_its_own():
+    new = ("[change]\n", '[change]\nrear_spring = { rate = "44 N/mm" }\n')
+    stands = leaves(new)
+    assert stands["unladen"].sign is LeafSign.RIGHT
+    assert stands["touring"].sign is None
+    assert math.isnan(stands["touring"].arch)
+    assert "another spring is on then" in leaf_words(stands["touring"], METRIC)
