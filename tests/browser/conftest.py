@@ -101,7 +101,10 @@ def browser(address, chromium) -> object:
 @pytest.fixture(scope="session")
 def light_and_dark(browser) -> dict[str, object]:
     """A reader of each, whose browser has the page's scripts from one test to the next."""
-    return {scheme: browser.new_context(color_scheme=scheme, reduced_motion="reduce") for scheme in ("light", "dark")}
+    return {
+        scheme: browser.new_context(color_scheme=scheme, reduced_motion="reduce")
+        for scheme in ("light", "dark")
+    }
 
 
 @pytest.fixture
