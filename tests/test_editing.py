@@ -163,6 +163,16 @@ def test_taking_an_item_out_leaves_the_comment_above_the_next_table():
     assert removed(text, "load", 0) == "\n# what is changed\n[change]\n"
 
 
+@pytest.mark.parametrize("head", ["[b]", "[a.b]", "[[load]]"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_new_key_does_not_part_a_remark_from_its_table(head, end):
+    text = f"# all of it\n[a]\nx = 1 # own\n# of a\n\n# on the\n# next\n{head}\ny = 2\n"
+    new = text.replace("# of a\n", "# of a\nz = 3\n").replace("\n", end)
+    assert changed(text.replace("\n", end), {"a.z": 3}) == new
+    close = text.replace("# of a\n\n", "").replace("\n", end)
+    assert changed(close, {"a.z": 3}) == close.replace(f"# own{end}", f"# own{end}z = 3{end}")
+
+
 def test_line_ends_stay_as_they_are():
     text = TOURING.replace("\n", "\r\n")
     assert "\n" not in added(text, "load", BOX).replace("\r\n", "")

@@ -1,7 +1,8 @@
 """A scenario as text: read and change single values, leave comments and order alone."""
 
+import itertools
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
@@ -67,7 +68,10 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
             del table[last]
         else:
             table[last] = new
-    return _proven(text, _ended_alike(text, tomlkit.dumps(document)), changes) if differs else text
+    if not differs:
+        return text
+    after = _ended_alike(text, tomlkit.dumps(document))
+    return _proven(text, _below_no_remark(text, after), changes)
 
 
 def added(text: str, name: str, table: Mapping[str, Value | Mapping]) -> str:
@@ -154,6 +158,31 @@ def _ended_alike(before: str, after: str) -> str:
     if _BARE_END.search(before) or "\r\n" not in before:
         return after
     return _BARE_END.sub("\r\n", after)
+
+
+def _below_no_remark(before: str, after: str) -> str:
+    """The text after a change, new keys above the remark on the next table, not between the two."""
+    lines = after.split("\n")
+    met = set(itertools.pairwise(before.split("\n")))
+    for head in range(len(lines) - 1, -1, -1):
+        if not lines[head].lstrip().startswith("["):
+            continue
+        end = _up(lines, head, lambda line: not line, most=1)
+        keys = _up(lines, end, lambda line: line and line[0] not in "#[")
+        remark = _up(lines, keys, lambda line: line.startswith("#"))
+        new = (lines[keys - 1], lines[head]) in met and (lines[keys - 1], lines[keys]) not in met
+        if remark < keys < end and new:
+            start = _up(lines, remark, lambda line: not line)
+            lines[start:head] = lines[keys:end] + lines[start:keys]
+    return "\n".join(lines)
+
+
+def _up(lines: list[str], end: int, alike: Callable[[str], object], most: int = 10**9) -> int:
+    """First of the lines before `end` that are all alike."""
+    start = end
+    while start > max(end - most, 0) and alike(lines[start - 1].strip()):
+        start -= 1
+    return start
 
 
 def _list_in(document: tomlkit.TOMLDocument, name: str) -> list | None:
