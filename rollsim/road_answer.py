@@ -237,11 +237,12 @@ def _stands(
 
 def same_bar(one: Candidate, other: Candidate | None) -> bool:
     """Whether two candidates are the same piece of steel in the same hole."""
-    return other is not None and (one.section, one.hole, one.steel) == (
-        other.section,
-        other.hole,
-        other.steel,
-    )
+    return other is not None and _piece(one) == _piece(other)
+
+
+def _piece(bar: Candidate) -> tuple:
+    # The place of a hole may move: what of a shelf fits depends on the vehicle.
+    return bar.section, bar.lever, bar.steel, bar.part and bar.part.part
 
 
 def _is_far(found: Calibration, scenario: Scenario) -> bool:
@@ -260,5 +261,5 @@ def _hole(resized: Sizing | None, bar: Candidate | None) -> Candidate | None:
     """Of the same section, the hole that comes nearest to the target."""
     if resized is None or bar is None:
         return None
-    same = [one for one in resized.candidates if one.section == bar.section]
+    same = [one for one in resized.candidates if _piece(one)[::3] == _piece(bar)[::3]]
     return min(same, key=lambda one: abs(one.roll_gradient / resized.target - 1.0), default=None)

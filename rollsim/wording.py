@@ -2,10 +2,10 @@
 
 import math
 
-from rollsim.bar import Section
+from rollsim.bar import Section, ShelfBar
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
 from rollsim.mass import UNLADEN, spoken
-from rollsim.reader_units import ReaderUnits, figure, with_unit
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
 from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
 from rollsim.units import to_unit
@@ -35,9 +35,24 @@ def section_words(section: Section, units: ReaderUnits) -> str:
 
 
 def bar_words(c: Candidate, units: ReaderUnits) -> str:
-    """Section, steel and hole [mm or in] of a candidate."""
+    """Section, steel and hole [mm or in] of a candidate, and its part number on the shelf."""
     hole = f"{figure(c.lever, units.length)} {units.length}"
-    return f"{section_words(c.section, units)} of {c.steel.name} in the {hole} hole"
+    part = "" if c.part is None else f" (part {c.part.part})"
+    return f"{section_words(c.section, units)} of {c.steel.name} in the {hole} hole{part}"
+
+
+def price_words(part: ShelfBar) -> str:
+    """What a bar of the shelf costs, in its own currency: nothing is converted."""
+    return NO_FIGURE if part.price is None else f"{part.price:.2f} {part.currency}"
+
+
+def part_words(part: ShelfBar) -> str:
+    """What a bar of the shelf costs and when it is here, a sentence."""
+    price = "no price on the list" if part.price is None else price_words(part)
+    if part.weeks is None:
+        return f"Part {part.part}: {price}."
+    weeks = f"{part.weeks:g} week{'' if part.weeks == 1.0 else 's'} to get it"
+    return f"Part {part.part}: {price}, {weeks if part.weeks else 'on the shelf'}."
 
 
 def objection_words(objection: Objection, bar: Candidate) -> str:
@@ -92,6 +107,7 @@ def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
             f"Fit {bar_words(choice, units)}. {now} now and "
             f"{figure(choice.roll_gradient, 'deg/g')} deg/g with the bar; {goal}. "
             f"{_strength(choice, sizing)}."
+            f"{'' if choice.part is None else f' {part_words(choice.part)}'}"
         )
     if sizing.nothing_to_bring_back:
         return (

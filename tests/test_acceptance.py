@@ -62,6 +62,7 @@ def columns(*bars: tuple[Section, float, float, float]) -> dict:
     return {
         "steel": [STEEL] * len(bars),
         "section": section,
+        "part": [None] * len(bars),
         "lever": lever,
         "roll_gradient": gradient,
         "roll_stiffness": stiffness,

@@ -66,6 +66,7 @@ CANDIDATE_KEYS = CANDIDATE_NUMBERS | {
     "governing_stress",
     "accepted",
     "reasons",
+    "part",
 }
 SIZE_NUMBERS = {
     "target_deg_per_g",

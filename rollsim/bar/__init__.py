@@ -2,7 +2,8 @@
 
 `steel` and `sections` say what it is made of, `geometry` how its centreline runs and is loaded,
 `links` how it is hung, `rate` and `stress` what follows, `candidates` all of that in one batch,
-`by_dimensions` what a bar that is on a vehicle has by vernier and tape.
+`shelf` a bar of the shop's own, `by_dimensions` what a bar that is on a vehicle has by vernier and
+tape.
 """
 
 from rollsim.bar.by_dimensions import (
@@ -39,6 +40,7 @@ from rollsim.bar.sections import (
     parse_section_list,
     stock_from_list,
 )
+from rollsim.bar.shelf import ShelfBar
 from rollsim.bar.steel import (
     BUSH_RATES,
     LINK_RATES,
@@ -73,6 +75,7 @@ __all__ = [
     "Mount",
     "RearBar",
     "Section",
+    "ShelfBar",
     "Stations",
     "Steel",
     "Stock",

@@ -1,7 +1,8 @@
 """Every bar that a rear bar's shape and stock allow, in one batch."""
 
+import itertools
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from enum import Enum
 
 import numpy as np
@@ -13,6 +14,7 @@ from rollsim.bar.rate import (
     roll_stiffness_independent,
     roll_stiffness_solid_axle,
 )
+from rollsim.bar.shelf import ShelfBar
 from rollsim.bar.steel import Section, Steel, Stock
 from rollsim.bar.stress import peak_equivalent_moment
 
@@ -46,6 +48,9 @@ class RearBar:
         Steels with the sections at hand; sizes in [m].
     disconnected_off_road : bool
         Its links are taken off for ground that twists the axle more than a road.
+    shelf : tuple of ShelfBar
+        The bars that there are, where the shop has a shelf: then no other section in no other
+        shape is a candidate, and `shapes` and `stocks` hold what they are made of.
 
     Raises
     ------
@@ -63,6 +68,7 @@ class RearBar:
     installation: Installation
     stocks: tuple[Stock, ...]
     disconnected_off_road: bool = False
+    shelf: tuple[ShelfBar, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.shapes:
@@ -85,6 +91,34 @@ class RearBar:
                 link_rate=self.link_rate,
                 installation=self.installation,
             )
+
+    @property
+    def count(self) -> int:
+        """How many candidates there are [-]."""
+        if self.shelf:
+            return sum(len(part.holes) for part in self.shelf)
+        return sum(len(stock.sections) for stock in self.stocks) * len(self.shapes)
+
+    def hung_with(self, part: ShelfBar | None) -> "RearBar":
+        """As it hangs with the links that come with a bar of the shelf.
+
+        Parameters
+        ----------
+        part : ShelfBar or None
+            Rates in [N/m], lengths in [m]; None: no bar of a shelf.
+
+        Returns
+        -------
+        RearBar
+            Of the same shapes, so that holes keep their places.
+        """
+        if part is None or (part.link_rate is None and part.link_length is None):
+            return self
+        rate = self.link_rate if part.link_rate is None else part.link_rate
+        hung = self.installation
+        if part.link_length is not None:
+            hung = replace(hung, link_length=part.link_length)
+        return replace(self, link_rate=rate, installation=hung)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -117,6 +151,8 @@ class CandidateBars:
         [Pa].
     lash_angle : ndarray, shape (n,)
         Roll to either side before the bar works [rad].
+    part : tuple of (ShelfBar or None), length n
+        Which bar of the shelf it is; prices in their own currency [-].
     """
 
     stock: np.ndarray
@@ -132,6 +168,7 @@ class CandidateBars:
     stress_per_force: np.ndarray
     allowable_stress: np.ndarray
     lash_angle: np.ndarray
+    part: tuple[ShelfBar | None, ...]
 
     def take(self, rows: np.ndarray) -> "CandidateBars":
         """Some of them, in the order of `rows`.
@@ -156,7 +193,7 @@ class CandidateBars:
 
 
 def candidates(rear_bar: RearBar, *, independent: bool, track: float) -> CandidateBars:
-    """Work every stock × section × hole out at once.
+    """Work every stock × section × hole out at once, or every hole of every bar on the shelf.
 
     Parameters
     ----------
@@ -189,6 +226,8 @@ def candidates(rear_bar: RearBar, *, independent: bool, track: float) -> Candida
     >>> candidates(bar, independent=False, track=1.55).roll_stiffness.round(-2).tolist()
     [32800.0, 26100.0]
     """
+    if rear_bar.shelf:
+        return _of_the_shelf(rear_bar, independent=independent, track=track)
     holes = len(rear_bar.shapes)
     sections = tuple(section for stock in rear_bar.stocks for section in stock.sections)
     steels = tuple(stock.steel for stock in rear_bar.stocks for _ in stock.sections)
@@ -223,6 +262,31 @@ def candidates(rear_bar: RearBar, *, independent: bool, track: float) -> Candida
             holes,
         ),
         lash_angle=lash_angle,
+        part=(None,) * len(rate),
+    )
+
+
+def _of_the_shelf(rear_bar: RearBar, *, independent: bool, track: float) -> CandidateBars:
+    """Every hole of every bar on the shelf, bar by bar."""
+    each = []
+    for part in rear_bar.shelf:
+        alone = replace(
+            rear_bar.hung_with(part),
+            shapes=tuple(rear_bar.shapes[hole] for hole in part.holes),
+            stocks=(Stock(part.steel, (part.section,)),),
+            shelf=(),
+        )
+        found = candidates(alone, independent=independent, track=track)
+        mass = found.mass if part.mass is None else np.full(len(part.holes), part.mass)
+        own = {"hole": np.array(part.holes), "part": (part,) * len(part.holes), "mass": mass}
+        each.append(replace(found, **own))
+    return CandidateBars(
+        *(
+            np.concatenate(column)
+            if isinstance(column[0], np.ndarray)
+            else tuple(itertools.chain.from_iterable(column))
+            for column in zip(*([getattr(o, f.name) for f in fields(o)] for o in each), strict=True)
+        )
     )
 
 

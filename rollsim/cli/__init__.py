@@ -173,6 +173,12 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help="count what else would help, though a bar is accepted (takes seconds)",
     )
+    size.add_argument(
+        "--shelf",
+        type=Path,
+        metavar="CSV",
+        help="size from the shop's own bars, instead of the sections in the file",
+    )
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
     add_solve(commands)
     add_plot(roll, "lean, wheel loads and weight transfer of each state")
@@ -255,6 +261,10 @@ def _size(arguments: argparse.Namespace) -> str:
 
     check_plot(arguments.plot, [arguments.scenario])
     held = opened(arguments.scenario)
+    if arguments.shelf is not None:
+        from rollsim.cli.shelf import from_shelf
+
+        held = from_shelf(held, arguments.shelf)
     scenario = held.read()
     if scenario.rear_bar is None:
         missing = (

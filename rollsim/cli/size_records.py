@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from rollsim.bar import ShelfBar
 from rollsim.cli.records import state_notes, state_record, unique
 from rollsim.cost_wording import BEYOND_RATED
 from rollsim.mass import DRIVEN_EMPTY, not_checked
@@ -13,7 +14,7 @@ from rollsim.scenario import Scenario
 from rollsim.sizing import Candidate, Pair, Sizing
 from rollsim.tell.figures import Record, record, why_null
 from rollsim.tell.kinds import LEAN_PER_G, LENGTH, RATIO
-from rollsim.tell.of_bars import ALONE, BAR, PAIR, SIZING
+from rollsim.tell.of_bars import ALONE, BAR, PAIR, PART, SIZING
 from rollsim.wording import (
     caution_words,
     choice_words,
@@ -75,6 +76,7 @@ def size_record(
                 *scenario.notes,
                 *sizing_notes(sizing),
                 *why_null(BAR.values(), sizing.candidates, " of a candidate"),
+                *why_null(PART.values(), _parts(sizing), " of a part"),
                 *state_notes(sizing.states),
             )
         ),
@@ -89,13 +91,23 @@ def candidate_record(candidate: Candidate) -> Record:
         "outer_diameter_mm": LENGTH.number(c.section.outer_diameter),
         "wall_mm": None if wall is None else LENGTH.number(wall),
         "steel": c.steel.name,
-        "hole": int(c.hole) + 1,
+        "hole": int(c.hole_number),
         **record(BAR.values(), c),
         "governing_state": c.governing_state,
         "governing_stress": c.governing_case.value,
         "accepted": bool(c.accepted),
         "reasons": reasons(c),
+        "part": None if c.part is None else part_record(c.part),
     }
+
+
+def part_record(part: ShelfBar) -> Record:
+    """A bar of the shelf: price in its own currency, null where the shelf does not say."""
+    return {"number": part.part, **record(PART.values(), part), "currency": part.currency}
+
+
+def _parts(sizing: Sizing) -> list[ShelfBar]:
+    return [c.part for c in sizing.candidates if c.part is not None]
 
 
 def sizing_notes(sizing: Sizing) -> list[str]:

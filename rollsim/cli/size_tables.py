@@ -28,7 +28,7 @@ from rollsim.scenario import Scenario
 from rollsim.sizing import Candidate, Sizing
 from rollsim.tell.figures import Row, rows
 from rollsim.tell.names import driven_empty_words, state_words
-from rollsim.tell.of_bars import BAR, SIZING
+from rollsim.tell.of_bars import BAR, PART, SIZING
 from rollsim.tell.of_states import listed
 from rollsim.units import to_unit
 from rollsim.wording import (
@@ -44,6 +44,7 @@ MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
 PASTE = "--json has the lines to paste into the file for each: change, under what_else_helps."
 _WHOLE_WIDTH = 62  # of section and reason together
+_PART_WIDTH = 30
 _TARGET = (
     *("target", "present", "bare", "limit", "linear_target", "linear_present"),
     *("required_roll_stiffness", "closed_form_roll_stiffness"),
@@ -140,6 +141,31 @@ def _candidate_tables(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
             _rejected_table(rejected[:MOST_REJECTED], letters, units) + more if rejected else "",
         ),
         *section("Steels", steels),
+        *section("On the shelf", _shelf_table(accepted, rejected, units)),
+    )
+
+
+def _shelf_table(
+    accepted: Sequence[tuple[int, Candidate]],
+    rejected: Sequence[tuple[int, Candidate]],
+    units: ReaderUnits,
+) -> str:
+    """Each part that is listed, its best rank first; empty without a shelf."""
+    listed = (*accepted, *rejected[:MOST_REJECTED])
+    shown = {c.part.part: (n, c.part) for n, c in reversed(listed) if c.part is not None}
+    if not shown:
+        return ""
+    columns = (
+        Column("rank", 4),
+        Column("part", _PART_WIDTH, left=True),
+        *(Column(one.heading(units), 14) for one in PART.values()),
+    )
+    return aligned(
+        columns,
+        [
+            (str(n), part.part, *(one.cell(part, units) for one in PART.values()))
+            for n, part in sorted(shown.values(), key=lambda item: item[0])
+        ],
     )
 
 

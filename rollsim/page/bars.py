@@ -4,14 +4,14 @@ from dataclasses import replace
 
 import pandas as pd
 
-from rollsim.bar import StressAlong, stress_along
+from rollsim.bar import ShelfBar, StressAlong, stress_along
 from rollsim.cost_wording import worse_words
 from rollsim.page.answers import Answer
 from rollsim.page.downloads import safe
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Sizing
 from rollsim.tell.names import clean
-from rollsim.tell.of_bars import BAR
+from rollsim.tell.of_bars import BAR, PART
 from rollsim.wording import bar_words, reasons, section_words
 
 RANK, SECTION, WHY_NOT = "rank", "section", "why not"
@@ -106,6 +106,7 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
         {
             RANK: rank,
             SECTION: _section(c, units),
+            **({} if c.part is None else _on_the_shelf(c.part)),
             **({"steel": safe(c.steel.name)} if several else {}),
             **{one.label(units, iso=False): _number(one.cell(c, units)) for one in DECIDING},
             **({WHY_NOT: _why_not(c)} if rejected and not sizing.nothing_to_bring_back else {}),
@@ -114,6 +115,16 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
         if rejected or c.accepted
     ]
     return pd.DataFrame(rows)
+
+
+def _on_the_shelf(part: ShelfBar) -> dict[str, object]:
+    """Number, price and weeks; each price in its own currency."""
+    return {
+        "part": safe(part.part),
+        PART["price"].words: part.price,
+        "currency": part.currency,
+        PART["weeks"].words: part.weeks,
+    }
 
 
 def decimals(found: Answer) -> dict[str, int]:

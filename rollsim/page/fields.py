@@ -15,6 +15,7 @@ from rollsim.scenario.embedded import SUFFIXES, extract
 from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
 from rollsim.scenario.keys import bare
+from rollsim.scenario.shelf import is_inline
 
 GROUPS = {
     "vehicle": "On the scales",
@@ -288,6 +289,8 @@ def shown(one: Input, now: Value | None) -> str | bool:
         return "; ".join(", ".join(map(str, p)) if isinstance(p, list) else str(p) for p in now)
     if isinstance(now, list):
         return ", ".join(str(part) for part in now)
+    if isinstance(now, str) and is_inline(now):
+        return f"{len(now.splitlines())} lines, in the file"
     return str(now)
 
 

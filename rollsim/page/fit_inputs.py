@@ -6,7 +6,7 @@ from dataclasses import replace
 import streamlit as st
 
 from rollsim.bar import STEELS
-from rollsim.page import fields, frame, numbers, start_bars
+from rollsim.page import fields, frame, numbers, shelf, start_bars
 from rollsim.page.bay_fields import IN_A_FOLD
 from rollsim.page.fields import Errors
 from rollsim.page.frame import plain
@@ -278,8 +278,9 @@ def job_inputs(wrong: Errors) -> None:
     st.markdown("**Steel and sections**")
     if _at(text, "rear_bar.stock") is not None:
         st.caption("Several steels are given, each with its sections; change them in the file.")
-    else:
+    elif not shelf.is_used():
         _row([about[key] for key in STOCK], wrong)
+    shelf.show()
     st.markdown("**Installation**")
     _row([about[key] for key in INSTALLATION], wrong)
 

@@ -1,13 +1,15 @@
 """Each remedy as amounts and how an amount is put into the tables of a scenario."""
 
+import copy
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from rollsim import mass
 from rollsim.bar import STEELS, Form
+from rollsim.remedies.bought import as_bought
 from rollsim.remedies.records import RemedyKind
 from rollsim.scenario import Scenario
 from rollsim.scenario.keys import bare
@@ -64,19 +66,35 @@ class Measure:
 
 def measures(data: Tables, scenario: Scenario, sizing: Sizing) -> list[Measure]:
     """Every remedy that this scenario has something for, in the order in which they are told."""
-    makers = (
-        _load_off,
-        _lift_lower,
-        _rear_springs,
-        _front_bar,
-        _longer_arm,
-        _stronger_steel,
-        _another_section,
-        _limit_straps,
-        _links_off,
-    )
-    found = (make(data, scenario, sizing) for make in makers)
-    return [measure for measure in found if measure is not None and measure.amounts]
+    around = (_load_off, _lift_lower, _rear_springs, _front_bar)
+    of_the_bar = (_longer_arm, _stronger_steel, _another_section)
+    off_road = (_limit_straps, _links_off)
+    ordered, buying = data, "shelf" in data["rear_bar"]
+    if buying:
+        nearest = sizing.choice or sizing.best or sizing.candidates[0]
+        table = as_bought(data["rear_bar"], scenario.rear_bar, nearest)
+        ordered = {**data, "rear_bar": table}
+    found = [
+        *(make(data, scenario, sizing) for make in around),
+        *(make(ordered, scenario, sizing) for make in of_the_bar),
+        *(make(data, scenario, sizing) for make in off_road),
+    ]
+    wanted = [measure for measure in found if measure is not None and measure.amounts]
+    return [_buying(one, ordered["rear_bar"]) if buying else one for one in wanted]
+
+
+def _buying(measure: Measure, table: Tables) -> Measure:
+    """What is ordered stands in place of the shelf."""
+    if measure.kind not in (RemedyKind.ARM, RemedyKind.STEEL, RemedyKind.SECTION):
+        return measure
+
+    def put(tables: Tables, amount: float) -> Told:
+        if "shelf" in tables["rear_bar"]:
+            tables["rear_bar"] = {**tables["rear_bar"], **copy.deepcopy(table)}
+            del tables["rear_bar"]["shelf"]
+        return measure.put(tables, amount)
+
+    return replace(measure, put=put)
 
 
 def not_counted(data: Tables, scenario: Scenario) -> list[str]:
@@ -100,7 +118,7 @@ def not_counted(data: Tables, scenario: Scenario) -> list[str]:
             "Stiffer rear springs were not counted: they are not stated by a rate; compare them "
             "under [[spring_option]]."
         )
-    if "arm_holes" not in data["rear_bar"]:
+    if "centreline" in data["rear_bar"]:
         found.append("Other arms were not counted: the bar is given by the points of its line.")
     return found
 

@@ -2,6 +2,7 @@
 
 import copy
 
+from rollsim.remedies.bought import as_bought
 from rollsim.remedies.held import hold
 from rollsim.remedies.measures import one_stock
 from rollsim.scenario import Scenario
@@ -34,6 +35,9 @@ def pair_change(text: str, scenario: Scenario, sizing: Sizing) -> str:
 def _narrow(table: dict, scenario: Scenario, pair: Pair) -> None:
     """Leave of [rear_bar] the section, the steel and the hole of the pair."""
     rear = pair.rear
+    if rear.part is not None:
+        table |= as_bought(table, scenario.rear_bar, rear)
+        del table["shelf"]
     number = next(
         n
         for n, stock in enumerate(scenario.rear_bar.stocks)
@@ -42,4 +46,4 @@ def _narrow(table: dict, scenario: Scenario, pair: Pair) -> None:
     material = (table["stock"][number] if "stock" in table else table)["material"]
     one_stock(table, material, [rear.section.label])
     if "arm_holes" in table:
-        table["arm_holes"] = [table["arm_holes"][rear.hole]]
+        table["arm_holes"] = [table["arm_holes"][rear.hole_number - 1]]

@@ -117,8 +117,7 @@ def helps_not_counted(source: Source, scenario: Scenario) -> tuple[str, ...]:
 
 def _too_many(scenario: Scenario) -> bool:
     """Sizing them again and again would take minutes."""
-    sections = sum(len(stock.sections) for stock in scenario.rear_bar.stocks)
-    return sections * len(scenario.rear_bar.shapes) > MOST_SIZED_AGAIN
+    return scenario.rear_bar.count > MOST_SIZED_AGAIN
 
 
 def _least(trials: _Trials, others: Taken, measure: Measure) -> _Found | None:

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from pydantic import WrapValidator
 
 from rollsim.bar import Mount
-from rollsim.scenario.keys import CLASS_DEFAULT, About, Flag, Measured, OneOf, Points, Text
+from rollsim.scenario.keys import CLASS_DEFAULT, About, Csv, Flag, Measured, OneOf, Points, Text
 from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity
 
@@ -179,4 +179,7 @@ class RearBarTable(BarShapeTable):
     ] = None
     stock: Annotated[
         tuple[StockTable, ...] | None, About("[[rear_bar.stock]] instead of material and sections")
+    ] = None
+    shelf: Annotated[
+        str | None, Csv("the shop's own bars, instead of material, sections and stock")
     ] = None

@@ -107,7 +107,7 @@ def build(
     rear_bar = None
     if document.rear_bar is not None:
         rear = None if vehicle is None else vehicle.rear
-        rear_bar = build_rear_bar(ledger, document.rear_bar, rear, change=change)
+        rear_bar = build_rear_bar(ledger, document.rear_bar, rear, change=change, folder=folder)
     front_bar = _front_bar(ledger, document, rear_bar)
     if vehicle is None or ledger.problems.found:
         return None, None, None

@@ -67,7 +67,8 @@ def changed(text: str, changes: Mapping[str, Value | None]) -> str:
         if new is None:
             del table[last]
         else:
-            table[last] = new
+            lines = isinstance(new, str) and "\n" in new
+            table[last] = tomlkit.string(new, multiline=True) if lines else new
     if not differs:
         return text
     after = _ended_alike(text, tomlkit.dumps(document))

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rollsim.scenario.bounds import parsed
+from rollsim.scenario.shelf import is_inline
 from rollsim.scenario.table import Beside, table_text
 
 SUFFIXES = (".html", ".htm")
@@ -77,11 +78,15 @@ def extract(html: str) -> Source | None:
 
 
 def _tables_named(text: str) -> Iterator[str]:
-    """Names of CSV files in the springs of a scenario."""
+    """Names of CSV files in the springs of a scenario, and of its shelf."""
     try:
         data = parsed(text)
     except ValueError:
         return
+    bar = data.get("rear_bar")
+    shelf = bar.get("shelf") if isinstance(bar, dict) else None
+    if isinstance(shelf, str) and not is_inline(shelf):
+        yield shelf
     waiting = [data.get(part) for part in _SPRINGS]
     while waiting:
         here = waiting.pop()

@@ -68,7 +68,7 @@ def build_front_bar(
 def _check_how_many(ledger: Ledger, sections: int, rear_bar: RearBar | None) -> None:
     if rear_bar is None:
         return
-    rear = sum(len(stock.sections) for stock in rear_bar.stocks) * len(rear_bar.shapes)
+    rear = rear_bar.count
     if sections * rear > MOST_BARS:
         ledger.problems.add(
             f"{_KEY}.sections",

@@ -304,6 +304,21 @@ class Text(_Plain):
 
 
 @dataclass(frozen=True, slots=True)
+class Csv(Text):
+    """A key that names a CSV beside the file, or holds it: a text of several lines."""
+
+    def read(self, found: object) -> str | None:
+        """Read the name, or the lines as they are."""
+        if isinstance(found, str) and "\n" in found.strip():
+            return found
+        return Text.read(self, found)
+
+    def allowed(self) -> str:
+        """What may stand there, for the documentation."""
+        return "name of a CSV, or its lines"
+
+
+@dataclass(frozen=True, slots=True)
 class OneOf(_Plain):
     """A key that holds one word of an Enum: the values of `choices`.
 

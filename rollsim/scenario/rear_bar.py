@@ -1,5 +1,8 @@
 """The rear bar to be sized, from the file's [rear_bar]."""
 
+import math
+from dataclasses import replace
+
 from rollsim.bar import (
     BUSH_RATES,
     LINK_RATES,
@@ -7,11 +10,13 @@ from rollsim.bar import (
     Installation,
     RearBar,
     Section,
+    ShelfBar,
     Steel,
     Stock,
     link_angles,
     parse_section,
     stock_from_list,
+    unit_load_integrals,
 )
 from rollsim.scenario.bar_shape import (
     bar_shapes,
@@ -24,17 +29,25 @@ from rollsim.scenario.bar_shape import (
 from rollsim.scenario.bar_tables import RearBarTable, StockTable
 from rollsim.scenario.bounds import MOST_BARS
 from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.shelf import ShelfRow
+from rollsim.scenario.shelf_bars import Misfit, check_alone, shelved, too_wide
+from rollsim.scenario.table import Beside
 from rollsim.vehicle import Axle, Change
 
 _KEY = "rear_bar"
 
 
 def build_rear_bar(
-    ledger: Ledger, table: RearBarTable, rear: Axle | None, *, change: Change
+    ledger: Ledger,
+    table: RearBarTable,
+    rear: Axle | None,
+    *,
+    change: Change,
+    folder: Beside = None,
 ) -> RearBar | None:
     """Build the bar to be sized; None where too much was refused.
 
-    A lift shifts the travel that the link angles are checked over.
+    A lift shifts the travel that the link angles are checked over. `folder` has the shop's shelf.
     """
     suspension = None if rear is None else rear.suspension
     check_installation_ratio(ledger, _KEY, table, suspension)
@@ -44,12 +57,22 @@ def build_rear_bar(
     link_rate = coupling_rate(ledger, f"{_KEY}.link_rate", table.link_rate, known=LINK_RATES)
     installation = _installation(ledger, table)
     splay = finite(ledger.take(f"{_KEY}.arm_splay", table.arm_splay))
-    shapes = bar_shapes(ledger, _KEY, table, splay=splay)
-    check_bushes(ledger, _KEY, shapes, bush_spacing, arm_angle=installation.arm_angle)
-    if rear is not None:
-        _check_links(ledger, shapes, installation, rear=rear, change=change, ratio=ratio)
-    stocks = _stocks(ledger, table)
-    _check_how_many(ledger, shapes, stocks)
+    travel = (0.0, 0.0) if rear is None else link_travel(rear, change, ratio)
+    if table.shelf is None:
+        shapes = bar_shapes(ledger, _KEY, table, splay=splay)
+        check_bushes(ledger, _KEY, shapes, bush_spacing, arm_angle=installation.arm_angle)
+        for shape in shapes:
+            _check_links(ledger, shape, installation, travel)
+        stocks, bars = _stocks(ledger, table), ()
+    else:
+        check_alone(ledger, table)
+        own = bar_shapes(ledger, _KEY, table, splay=splay) if _has_a_shape(table) else ()
+        misfit = _misfit(bush_spacing, installation, rear=rear, travel=travel)
+        shelf = shelved(ledger, table.shelf, folder, own=own, misfit=misfit)
+        shapes, stocks, bars = ((), (), ())
+        if shelf is not None:
+            shapes, stocks, bars = shelf.shapes, shelf.stocks, shelf.bars
+    _check_how_many(ledger, shapes, stocks, bars)
     if ledger.problems.found:
         return None
     try:
@@ -63,6 +86,7 @@ def build_rear_bar(
             installation=installation,
             stocks=stocks,
             disconnected_off_road=table.links_disconnected_off_road,
+            shelf=bars,
         )
     except ValueError as error:
         ledger.problems.add(_KEY, str(error))
@@ -70,8 +94,20 @@ def build_rear_bar(
 
 
 def _check_how_many(
-    ledger: Ledger, shapes: tuple[BarShape, ...], stocks: tuple[Stock, ...]
+    ledger: Ledger,
+    shapes: tuple[BarShape, ...],
+    stocks: tuple[Stock, ...],
+    shelf: tuple[ShelfBar, ...],
 ) -> None:
+    if shelf:
+        holes = sum(len(bar.holes) for bar in shelf)
+        if holes > MOST_BARS:
+            ledger.problems.add(
+                f"{_KEY}.shelf",
+                f"{len(shelf)} bars have {holes} holes; allowed up to {MOST_BARS}; keep the bars "
+                "that are in question",
+            )
+        return
     sections = sum(len(stock.sections) for stock in stocks)
     if sections * len(shapes) > MOST_BARS:
         ledger.problems.add(
@@ -117,31 +153,59 @@ def link_travel(rear: Axle, change: Change, ratio: float) -> tuple[float, float]
 
 
 def _check_links(
-    ledger: Ledger,
-    shapes: tuple[BarShape, ...],
+    ledger: Ledger, shape: BarShape, installation: Installation, travel: tuple[float, float]
+) -> None:
+    """No link goes over centre between full droop and full bump [m]."""
+    # Where no stop is given the travel counts as zero: only ride height is checked.
+    if words := _over_centre(shape, installation, travel):
+        ledger.problems.add(
+            f"{_KEY}.link_length" if installation.link_length else f"{_KEY}.arm_angle",
+            f"{words}; allowed only travel short of arm and link in line; lengthen the link or "
+            "the arm, or check the angles",
+        )
+
+
+def _over_centre(shape: BarShape, installation: Installation, travel: tuple[float, float]) -> str:
+    """That a link goes over centre in its travel [m]; empty where it does not."""
+    bump, droop = travel
+    if (
+        shape.lever > 0.0
+        and link_angles(installation, shape.lever, bump_travel=bump, droop_travel=droop).over_centre
+    ):
+        return (
+            f"the link goes over centre with the {shape.lever * 1e3:.5g} mm arm within "
+            f"{bump * 1e3:.4g} mm of bump and {droop * 1e3:.4g} mm of droop at the link"
+        )
+    return ""
+
+
+def _has_a_shape(table: RearBarTable) -> bool:
+    return any(x is not None for x in (table.centre_length, table.arm_holes, table.centreline))
+
+
+def _misfit(
+    bush_spacing: float,
     installation: Installation,
     *,
-    rear: Axle,
-    change: Change,
-    ratio: float,
-) -> None:
-    """No link goes over centre between full droop and full bump."""
-    bump, droop = link_travel(rear, change, ratio)
-    for shape in shapes:
-        # Where no stop is given the travel counts as zero: only ride height is checked.
-        if (
-            shape.lever > 0.0
-            and link_angles(
-                installation, shape.lever, bump_travel=bump, droop_travel=droop
-            ).over_centre
-        ):
-            ledger.problems.add(
-                f"{_KEY}.link_length" if installation.link_length else f"{_KEY}.arm_angle",
-                f"the link goes over centre with the {shape.lever * 1e3:.5g} mm arm within "
-                f"{bump * 1e3:.4g} mm of bump and {droop * 1e3:.4g} mm of droop at the link; "
-                "allowed only travel short of arm and link in line; lengthen the link or the "
-                "arm, or check the angles",
-            )
+    rear: Axle | None,
+    travel: tuple[float, float],
+) -> Misfit:
+    """Why a bar of the shelf cannot go on this vehicle."""
+
+    def why(shape: BarShape, row: ShelfRow) -> str:
+        if math.isnan(bush_spacing):
+            return ""  # refused, and told
+        try:
+            unit_load_integrals(shape, bush_spacing, arm_angle=installation.arm_angle)
+        except ValueError as error:
+            return str(error)
+        links = installation
+        if row.link_length is not None:
+            links = replace(installation, link_length=row.link_length)
+        wide = "" if rear is None else too_wide(shape, rear.track)
+        return wide or _over_centre(shape, links, travel)
+
+    return why
 
 
 def _stocks(ledger: Ledger, table: RearBarTable) -> tuple[Stock, ...]:

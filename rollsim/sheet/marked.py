@@ -8,6 +8,7 @@ from rollsim.scenario.assumed import leaves
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.inputs import Mark, mark
 from rollsim.scenario.keys import CLASS_DEFAULT, bare, is_assumed
+from rollsim.scenario.shelf import is_inline
 from rollsim.tell.names import clean
 
 LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "", Mark.ASSUMED: "A"}  # most are given: no mark
@@ -159,6 +160,8 @@ def _entry(key: str, found: object) -> Entry:
         return Entry(_words(key), "", "")
     if isinstance(found, bool):
         words = "yes" if found else "no"
+    elif isinstance(found, str) and is_inline(found):
+        words = f"{len(found.split(chr(10)))} lines, in the file"
     elif isinstance(found, list) and found and isinstance(found[0], list):
         words = f"{len(found)} points, in the file"
     elif isinstance(found, list):

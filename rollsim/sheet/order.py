@@ -8,6 +8,7 @@ from rollsim.bar import (
     Installation,
     LinkAngles,
     RearBar,
+    ShelfBar,
     half_length,
     link_angles,
     link_spacing,
@@ -19,7 +20,7 @@ from rollsim.scenario.rear_bar import link_travel
 from rollsim.sheet.work import Work
 from rollsim.sizing import Candidate
 from rollsim.tell.names import clean
-from rollsim.tell.of_bars import BAR
+from rollsim.tell.of_bars import BAR, PART
 from rollsim.wording import bar_words, section_words
 
 Row = tuple[str, ...]
@@ -53,7 +54,7 @@ def bars(work: Work) -> tuple[Ordered, ...]:
     """The bars to order, a front one first; empty where none is."""
     if work.bar is None:
         return ()
-    job, hung = work.scenario.job, work.scenario.rear_bar
+    job, hung = work.scenario.job, work.scenario.rear_bar.hung_with(work.bar.part)
     travel = link_travel(job.vehicle.rear, job.change, hung.installation_ratio)
     rear = Ordered("rear", work.bar, hung, work.sizing.replaces, travel)
     if work.pair is None:
@@ -84,7 +85,9 @@ def rows(work: Work, units: ReaderUnits) -> tuple[Row, ...]:
 
 
 def _rows(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:
+    part = one.bar.part
     return [
+        *([] if part is None else _part(part, units)),
         ("section", section_words(one.bar.section, units)),
         ("steel", clean(one.bar.steel.name)),
         ("hole, both sides", _hole(one, units)),
@@ -95,10 +98,16 @@ def _rows(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:
     ]
 
 
+def _part(part: ShelfBar, units: ReaderUnits) -> list[tuple[str, str]]:
+    figures = ((name.words, name.cell(part, units)) for name in PART.values())
+    return [("part number", clean(part.part)), *figures]
+
+
 def _hole(one: Ordered, units: ReaderUnits) -> str:
-    count = len(one.hung.shapes)
+    part = one.bar.part
+    count = len(one.hung.shapes if part is None else part.holes)
     words = with_unit(one.bar.lever, units.length)
-    return f"{words}, hole {one.bar.hole + 1} of {count}" if count > 1 else words
+    return f"{words}, hole {one.bar.hole_number} of {count}" if count > 1 else words
 
 
 def _shape(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:

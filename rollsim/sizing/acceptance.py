@@ -189,21 +189,25 @@ def _least(near: np.ndarray) -> float:
 def _between_accepted(columns: dict, accepted: np.ndarray) -> np.ndarray:
     """Accepted bars with an accepted hole nearer to the centre and one further out."""
     arms: dict[tuple, list[float]] = {}
-    bars = list(zip(columns["steel"], columns["section"], columns["lever"], strict=True))
+    names = ("steel", "section", "part", "lever")
+    bars = [
+        ((steel.name, section, part and part.part), lever)
+        for steel, section, part, lever in zip(*(columns[name] for name in names), strict=True)
+    ]
     for n in np.flatnonzero(accepted):
-        steel, section, lever = bars[n]
-        arms.setdefault((steel.name, section), []).append(lever)
+        bar, lever = bars[n]
+        arms.setdefault(bar, []).append(lever)
     found = np.zeros(accepted.size, dtype=bool)
     for n in np.flatnonzero(accepted):
-        steel, section, lever = bars[n]
-        own = arms[steel.name, section]
-        found[n] = min(own) < lever < max(own)
+        bar, lever = bars[n]
+        found[n] = min(arms[bar]) < lever < max(arms[bar])
     return found
 
 
 def only_in_its_softest_hole(chosen: Candidate, ranked: Sequence[Candidate]) -> bool:
     """The bar is accepted in its longest arm alone, of several: a drive cannot make it softer."""
-    own = [c for c in ranked if (c.section, c.steel) == (chosen.section, chosen.steel)]
+    bar = (chosen.section, chosen.steel, chosen.part)
+    own = [c for c in ranked if (c.section, c.steel, c.part) == bar]
     softest = all(c.lever <= chosen.lever for c in own)
     return len(own) > 1 and softest and sum(c.accepted for c in own) == 1
 

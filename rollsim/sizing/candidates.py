@@ -248,6 +248,7 @@ def bar_columns(bars: CandidateBars, laden: Laden, empty: Empty, *, stress: Stre
         "governing_state": stress.state,
         "governing_case": stress.case,
         "mass": bars.mass.tolist(),
+        "part": bars.part,
     }
 
 

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
-from rollsim.bar import Section, Steel
+from rollsim.bar import Section, ShelfBar, Steel
 
 
 class ObjectionKind(Enum):
@@ -108,6 +108,8 @@ class Candidate:
         [kg].
     objections : tuple of Objection
         Why it is not accepted; empty where it is.
+    part : ShelfBar or None
+        Which bar of the shop's shelf it is [SI]; None without a shelf.
     """
 
     section: Section
@@ -136,6 +138,12 @@ class Candidate:
     governing_case: StressCase
     mass: float
     objections: tuple[Objection, ...]
+    part: ShelfBar | None = None
+
+    @property
+    def hole_number(self) -> int:
+        """Which hole of its own it is, counted from 1 [-]."""
+        return (self.hole if self.part is None else self.part.holes.index(self.hole)) + 1
 
     @property
     def safety_factor(self) -> float:

@@ -54,9 +54,8 @@ def ordered(candidate: Candidate, rear_bar: RearBar) -> OrderedBar:
     OrderedBar
         In SI.
     """
-    return OrderedBar(
-        fitted(candidate, rear_bar), rear_bar, candidate.hole, candidate.link_end_rate
-    )
+    hung = rear_bar.hung_with(candidate.part)
+    return OrderedBar(fitted(candidate, hung), hung, candidate.hole, candidate.link_end_rate)
 
 
 def bar_shifting(tolerances: Sequence[Tolerance]) -> list[tuple[Tolerance, BarShift]]:

@@ -1,0 +1,122 @@
+"""Which bars of the shelf fit this vehicle, as the stock of the rear bar to be sized."""
+
+import itertools
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from rollsim.bar import BarShape, ShelfBar, Steel, Stock, link_spacing
+from rollsim.scenario.bar_tables import RearBarTable
+from rollsim.scenario.ledger import Ledger
+from rollsim.scenario.shelf import INLINE, ShelfRow, is_inline, read_shelf
+from rollsim.scenario.table import Beside
+from rollsim.units import shown
+
+_KEY = "rear_bar.shelf"
+_NAMED = 5
+_REPLACED = ("material", "sections", "stock")
+
+Misfit = Callable[[BarShape, ShelfRow], str]
+"""Why a shape cannot go on this vehicle with the links of its row; empty where it can."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shelved:
+    """What the shelf has for this vehicle: shapes and stocks that its bars are made of."""
+
+    shapes: tuple[BarShape, ...]
+    stocks: tuple[Stock, ...]
+    bars: tuple[ShelfBar, ...]
+
+
+def check_alone(ledger: Ledger, table: RearBarTable) -> None:
+    """Nothing that the shelf stands instead of is beside it."""
+    for word in _REPLACED:
+        if getattr(table, word) is not None:
+            ledger.problems.add(f"rear_bar.{word}", "shelf replaces it; remove one of them")
+
+
+def shelved(
+    ledger: Ledger, shelf: str, folder: Beside, *, own: Sequence[BarShape], misfit: Misfit
+) -> Shelved | None:
+    """The bars of the shelf that fit; None where too much was refused, or none fits.
+
+    `own` are the shapes of [rear_bar], which a row without one of its own has.
+    """
+    rows, wrong = read_shelf(folder, shelf)
+    for words in wrong:
+        ledger.problems.add(_KEY, words)
+    name = INLINE if is_inline(shelf) else shown(shelf)
+    shapeless = [row.part for row in rows if row.shapes is None]
+    if shapeless and not own:
+        ledger.problems.add(
+            _KEY,
+            f"{name}: {_listed(shapeless)} without centre_length and arm_holes, and [rear_bar] has "
+            "none either; add the two columns, or the shape to [rear_bar]",
+        )
+    if ledger.problems.has(_KEY):
+        return None
+    fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]] = []
+    out: list[str] = []
+    for row in rows:
+        shapes = row.shapes or tuple(own)
+        why = [misfit(shape, row) for shape in shapes]
+        fits = tuple(shape for shape, words in zip(shapes, why, strict=True) if not words)
+        if fits:
+            fitting.append((row, fits))
+        else:
+            out.append(f"{row.part} ({why[0]})")
+    if not fitting:
+        ledger.problems.add(
+            _KEY, f"{name}: no bar fits this vehicle: {_listed(out)}; add one that does"
+        )
+        return None
+    if out:
+        words = "bar does" if len(out) == 1 else "bars do"
+        ledger.notes.append(
+            f"shelf: {len(out)} of {len(rows)} {words} not fit this vehicle: {_listed(out)}"
+        )
+    return _made_of(fitting)
+
+
+def _listed(words: Sequence[str]) -> str:
+    more = len(words) - _NAMED
+    return "; ".join(words[:_NAMED]) + (f"; and {more} more" if more > 0 else "")
+
+
+def _made_of(fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]]) -> Shelved:
+    places = {
+        shape: n
+        for n, shape in enumerate(
+            dict.fromkeys(itertools.chain.from_iterable(shapes for _, shapes in fitting))
+        )
+    }
+    sections: dict[Steel, dict] = {}
+    for row, _ in fitting:
+        sections.setdefault(row.steel, {})[row.section] = None
+    return Shelved(
+        shapes=tuple(places),
+        stocks=tuple(Stock(steel, tuple(own)) for steel, own in sections.items()),
+        bars=tuple(
+            ShelfBar(
+                part=row.part,
+                section=row.section,
+                steel=row.steel,
+                holes=tuple(places[shape] for shape in shapes),
+                link_rate=row.link_rate,
+                link_length=row.link_length,
+                mass=row.mass,
+                price=row.price,
+                currency=row.currency,
+                weeks=row.weeks,
+            )
+            for row, shapes in fitting
+        ),
+    )
+
+
+def too_wide(shape: BarShape, track: float) -> str:
+    """That the link ends stand further apart than the wheels [m]; empty where they do not."""
+    spacing = link_spacing(shape)
+    if spacing < track:
+        return ""
+    return f"link ends {spacing * 1e3:.4g} mm apart, track {track * 1e3:.4g} mm"
