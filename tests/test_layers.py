@@ -56,6 +56,7 @@ ORDER = (
     "drawing",
     "plots",
     "charts",
+    "record",
     "sheet",
     "cli",
     "__main__",

@@ -22,6 +22,7 @@ from rollsim.lift_check import lift_check
 from rollsim.lift_wording import camber_words, damper_words
 from rollsim.page import answers, bars, fields, outcome
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
+from rollsim.record.kept import job_in
 from rollsim.scenario import ScenarioError, Source
 from rollsim.scenario.editing import changed
 from rollsim.scenario.embedded import embed, extract
@@ -30,9 +31,9 @@ from rollsim.sheet.lift import lift_sheet
 from rollsim.sheet.work import LEAN_AT, Work
 from rollsim.spring_check import spring_checks
 from rollsim.tolerance import band, lean_samples
-from rollsim.units import to_unit
+from rollsim.units import Quantity, to_unit
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import caution_words
+from rollsim.wording import bar_words, caution_words
 from tests.fit_page import BEYOND, EXAMPLES, FILES, GATE, LOW_CAR, TOURING, VAN, WITH_A_BAR
 from tests.test_pair import data_of
 
@@ -612,6 +613,29 @@ def test_the_scenario_comes_back_to_the_letter(stem, tmp_path):
     again, first = scenario.load(path), scenario.load(FILES[stem])
     assert replace(again, path=first.path) == first
     assert again.path == "job.html"
+
+
+def test_the_sheet_keeps_its_job_for_the_record():
+    work = worked(TOURING)
+    tested = replace(work.scenario, registration="AB 12", lean_after=Quantity(0.0325, 0.0017))
+    shop = "In this shop's 7 measured jobs"
+    html = written(replace(work, scenario=tested), scenario.source(FILES[TOURING]), shop=shop)
+    job = job_in(html, "job.html")
+    assert (job.registration, job.date, job.version) == ("AB 12", "2026-01-31", "1.2.3")
+    loaded, empty = work.leans
+    kept = (job.before, job.predicted, job.measured, job.unladen)
+    assert kept == pytest.approx(
+        (loaded.before.value, loaded.after.value, 0.0325, empty.before.value), rel=1e-9
+    )
+    assert (job.band_low, job.band_high) == pytest.approx(
+        (loaded.after.within.low, loaded.after.within.high), rel=1e-9
+    )
+    assert job.bar == bar_words(work.bar, METRIC)
+    assert job.open_items == ()
+    assert "lean after the work not measured" in job_in(sheet(TOURING), "job.html").open_items
+    text = Page(html).text
+    assert shop in text
+    assert "1.9°" in text  # what the test read, where a blank is without it
 
 
 @pytest.mark.parametrize("command", ["roll", "size", "springs"])

@@ -37,6 +37,7 @@ COMMANDS = {
         *("road-test", "arrives-loaded-and-lifted.toml", "road-test-demo.csv"),
         *("--calibrate", "total", "-o", "new.toml"),
     ),
+    ("jobs",): ("jobs", ".", "--json"),  # where the sheet was just written
     ("weigh", "axle-lift"): LIFT,
     ("weigh", "load-test"): LOAD,
     ("weigh", "lean-test"): LEAN,

@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn, TextIO
 
+from rollsim.cli.jobs import RECORD_HELP, add_jobs, shop_words
 from rollsim.cli.missing import MissingLibraryError
 from rollsim.cli.page_server import add_page
 from rollsim.cli.plotting import add_plot, check_plot
@@ -167,6 +168,9 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help="carry the tolerances of the inputs to the lean (takes seconds)",
     )
+    roll.add_argument(
+        "--record", type=Path, metavar="FOLDER", help=f"{RECORD_HELP}; for --tolerances"
+    )
     size = _command(commands, "size", _size, about="the ranked rear bars and the choice")
     size.add_argument(
         "--what-else",
@@ -187,6 +191,7 @@ def _parser() -> argparse.ArgumentParser:
     add_weigh(commands)
     add_road_test(commands)
     add_sheet(commands, version_shown)
+    add_jobs(commands)
     add_page(commands)
     _command(commands, "check", _check, about="the file alone, nothing computed")
     for command in (roll, size, springs):
@@ -231,26 +236,34 @@ def _acceleration(text: str) -> float:
 def _roll(arguments: argparse.Namespace) -> str:
     from rollsim import roll
     from rollsim.cli import records, tables
+    from rollsim.cli.layout import paragraph
     from rollsim.cli.plotting import plot_roll
     from rollsim.reader_units import UnitSystem
-    from rollsim.scenario import load
+    from rollsim.scenario import ScenarioError, load
     from rollsim.tolerance import lean_bands
     from rollsim.vehicle import STANDARD_GRAVITY
 
     check_plot(arguments.plot, [arguments.scenario])
     scenario = load(arguments.scenario)
+    if arguments.record is not None and not arguments.tolerances:
+        raise ScenarioError(("--record: stands beside the bands; add --tolerances",))
     lateral = roll.DEFAULT_CURVE
     if arguments.at:
         lateral = tuple(g * STANDARD_GRAVITY for g in sorted(set(arguments.at)))
     bands = lean_bands(scenario.job, scenario.tolerances) if arguments.tolerances else None
     system = UnitSystem(arguments.units)
+    shop = shop_words(arguments.record)
     drawn = plot_roll(arguments.plot, scenario, system)
     if arguments.json:
         found = roll.results(scenario.job, lateral)
-        return records.dumps(records.roll_record(scenario, found, bands))
+        record = records.roll_record(scenario, found, bands)
+        if shop:
+            record["notes"] = [*record["notes"], shop]
+        return records.dumps(record)
     found = roll.results(scenario.job, (*lateral, roll.SECANT_AT))
     report = tables.roll_report(scenario, found, lateral, system=system, bands=bands)
-    return "\n\n".join((report, *drawn))
+    shop = (paragraph(shop),) if shop else ()
+    return "\n\n".join((report, *shop, *drawn))
 
 
 def _size(arguments: argparse.Namespace) -> str:

@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+from rollsim.cli.jobs import RECORD_HELP, shop_words
+
 SUFFIXES = (".html", ".htm")
 PAPERS = ("a4", "letter")
 
@@ -51,6 +53,7 @@ def add_sheet(commands: argparse._SubParsersAction, version: Callable[[], str]) 
     sheet.add_argument(
         "--date", type=_date, metavar="YYYY-MM-DD", help="on the sheet; default: today"
     )
+    sheet.add_argument("--record", type=Path, metavar="FOLDER", help=RECORD_HELP)
     sheet.set_defaults(answer=lambda arguments: _sheet(arguments, version()))
 
 
@@ -91,6 +94,7 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
         raise ScenarioError((f"--rank: {wrong}",)) from None
     if arguments.pair and work.pair is None:
         raise ScenarioError((f"--pair: {words.no_pair(work)}; leave it out",))
+    shop = shop_words(arguments.record)
     written = job_sheet(
         work,
         held,
@@ -98,6 +102,7 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
         version=version,
         units=units,
         paper=Paper(arguments.paper),
+        shop=shop,
     )
     write(arguments.output, written, option="--output")
     over = (f"OVER A RATING: {line}" for line in facts.over(work, units))

@@ -30,6 +30,7 @@ GROUPS = {
     "spring_option": "Other springs",
     "lean_test": "Lean test",
     "limits": "Limits",
+    "job": "For the record",
 }
 _FOLDS = {  # part of a key: name of the fold
     "front": "Front spring",

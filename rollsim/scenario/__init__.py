@@ -20,7 +20,7 @@ from rollsim.scenario.assumed import assumed_lines
 from rollsim.scenario.bounds import BYTE_ORDER_MARK, LARGEST, parsed, too_large, too_many
 from rollsim.scenario.build import build
 from rollsim.scenario.checks import case_names
-from rollsim.scenario.embedded import SUFFIXES, Source, extract, with_tables
+from rollsim.scenario.embedded import LARGEST_SHEET, SUFFIXES, Source, extract, with_tables
 from rollsim.scenario.errors import Problems, ScenarioError
 from rollsim.scenario.ledger import Ledger, TapedRollCentre, Tolerance
 from rollsim.scenario.schema import Document
@@ -28,6 +28,7 @@ from rollsim.scenario.settled_heights import height_notes, looked_at
 from rollsim.scenario.table import Beside
 from rollsim.scenario.validation import validate
 from rollsim.scenario.vehicle_tables import CORNERS
+from rollsim.units import Quantity
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 if TYPE_CHECKING:
@@ -48,9 +49,6 @@ __all__ = [
     "source",
 ]
 
-_LARGEST_SHEET = 10_000_000  # bytes: its scenario is base64, and CSV files may be with it
-
-
 _UNSETTLED = {
     True: 'state "{state}": the body topples at rest, its springs are softer in roll than its '
     "weight is top-heavy; check CG height, load heights, spring rates and spring base",
@@ -67,7 +65,8 @@ class Scenario:
     output: values that nobody measured, and those that tests in the bay gave, each with its 90 %
     band. `tolerances` are those of all inputs, of class defaults too. `rear_bar` is the one to be
     sized and `front_bar` one to go with it, None where the file has none; `roll_centres` are those
-    by tape; `corners` is None where the axles were weighed.
+    by tape; `corners` is None where the axles were weighed. `lean_after` is what a test after the
+    work read at 0.3 g [rad]: it goes into the shop's record, and into nothing that is computed.
     """
 
     title: str
@@ -81,6 +80,8 @@ class Scenario:
     roll_centres: tuple[TapedRollCentre, ...] = ()
     corners: "Weighed | None" = None
     front_bar: RearBar | None = None
+    registration: str = ""
+    lean_after: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +157,7 @@ def _held(html: str, path: Path) -> Source:
 def _file_text(path: Path) -> str:
     """Text of a file, or the error why it cannot be read."""
     problems = Problems(path.name or str(path))
-    largest = _LARGEST_SHEET if _is_sheet(path) else LARGEST
+    largest = LARGEST_SHEET if _is_sheet(path) else LARGEST
     text = ""
     try:
         if path != STANDARD_INPUT and path.is_dir():
@@ -236,6 +237,8 @@ def from_data(data: dict, name: str, folder: Beside = None) -> Scenario:
         measured=tuple(ledger.measured),
         roll_centres=tuple(ledger.roll_centres),
         corners=_corners(document, job),
+        registration="" if document.job is None else document.job.registration or "",
+        lean_after=None if document.job is None else document.job.lean_after,
     )
 
 

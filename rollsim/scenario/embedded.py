@@ -16,6 +16,7 @@ from rollsim.scenario.shelf import is_inline
 from rollsim.scenario.table import Beside, table_text
 
 SUFFIXES = (".html", ".htm")
+LARGEST_SHEET = 10_000_000  # bytes: its scenario is base64, and CSV files may be with it
 META = "rollsim-scenario"
 _FOUND = re.compile(rf'<meta name="{META}" content="([A-Za-z0-9+/=]+)">')
 _SPRINGS = ("front", "rear", "change", "spring_option")

@@ -191,10 +191,29 @@ class LimitsTable(Table):
     ] = None
 
 
+class JobTable(Table):
+    """What the shop's record keeps of a job besides the vehicle."""
+
+    registration: Annotated[str | None, Text("plate or stock number: finds the vehicle again")] = (
+        None
+    )
+    lean_after: Annotated[
+        Quantity | None,
+        Measured(
+            "drive or lean test after the work: loaded, at 0.3 g, from rest, mean of both sides",
+            Dimension.ANGLE,
+            0.1,
+            30.0,
+            "deg",
+        ),
+    ] = None
+
+
 class Document(Table):
     """The whole file."""
 
     title: Annotated[str, Text("the scenario, in your words")]
+    job: Annotated[JobTable | None, About("[job], for the shop's record")] = None
     vehicle: Annotated[VehicleTable, About("[vehicle], as it stood on the scales")]
     front: Annotated[AxleTable, About("[front], the front axle")]
     rear: Annotated[AxleTable, About("[rear], the rear axle")]

@@ -15,6 +15,7 @@ LETTERS = {Mark.MEASURED: "M", Mark.GIVEN: "", Mark.ASSUMED: "A"}  # most are gi
 _MEASURED = "M measured, or given with a tolerance"
 _ASSUMED = "A assumed, not measured"
 _GROUPS = {
+    "job": "for the shop's record",
     "vehicle": "vehicle, as weighed",
     "front": "front axle",
     "rear": "rear axle",

@@ -10,9 +10,11 @@ from functools import cache
 from pathlib import Path
 
 from rollsim.reader_units import METRIC, ReaderUnits
+from rollsim.record import embed_job
 from rollsim.scenario import Source
 from rollsim.scenario.embedded import embed
 from rollsim.sheet import facts, marked, order, pictures, words
+from rollsim.sheet.kept import kept
 from rollsim.sheet.lift import LiftSheet, is_of_lift, lift_sheet
 from rollsim.sheet.work import Work
 from rollsim.sizing import Pair
@@ -43,11 +45,13 @@ def job_sheet(
     version: str,
     units: ReaderUnits = METRIC,
     paper: Paper = Paper.A4,
+    shop: str = "",
 ) -> str:
     """Write the job sheet as HTML without a script; `rollsim.scenario.load` reads it back.
 
-    `source` is the scenario of `work` as text, and is put into the file. Inputs stay as they were
-    typed, whatever the units.
+    `source` is the scenario of `work` as text, and is put into the file, as is what the shop's
+    record keeps. Inputs stay as they were typed, whatever the units. `shop` is how well the shop's
+    predictions came true, for beside the bands.
     """
     from markupsafe import Markup
 
@@ -57,6 +61,9 @@ def job_sheet(
         size=paper.value,
         foot=_css(f"{clean(job.vehicle.name)[:LONGEST_FOOT]}, {day.isoformat()}"),
         embedded=Markup(embed(source)),
+        kept=Markup(embed_job(kept(work, day=day, version=version))),
+        shop=shop,
+        measured_after=_measured_after(work),
         file_name=clean(source.name),
         case=state_words(work.case),
         title=clean(work.scenario.title),
@@ -114,6 +121,12 @@ def _of_lift(work: Work, units: ReaderUnits) -> LiftSheet | None:
     wheels = tuple(replace(one, drawn=Markup(one.drawn)) for one in found.wheels)
     leaves = tuple(replace(one, drawn=Markup(one.drawn)) for one in found.leaves)
     return replace(found, wheels=wheels, dampers=Markup(found.dampers), leaves=leaves)
+
+
+def _measured_after(work: Work) -> str:
+    """What the file says that a test after the work read; else to be filled in."""
+    tested = work.scenario.lean_after
+    return "" if tested is None else words.degrees(tested.value)
 
 
 def _css(text: str) -> str:

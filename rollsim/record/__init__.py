@@ -1,0 +1,22 @@
+"""The shop's own record: what its job sheets say together.
+
+`kept` is what a sheet keeps of its job, `folder` reads a folder of sheets, `accuracy` says how well
+the shop's predictions came true, and what is normal there.
+"""
+
+from rollsim.record.accuracy import Accuracy, NormalLean, accuracy, accuracy_of, normal_leans
+from rollsim.record.folder import Record, Skipped, read_folder
+from rollsim.record.kept import JobRecord, embed_job
+
+__all__ = [
+    "Accuracy",
+    "JobRecord",
+    "NormalLean",
+    "Record",
+    "Skipped",
+    "accuracy",
+    "accuracy_of",
+    "embed_job",
+    "normal_leans",
+    "read_folder",
+]

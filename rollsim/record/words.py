@@ -1,0 +1,38 @@
+"""The shop's record said in sentences."""
+
+from rollsim.reader_units import figure
+from rollsim.record.accuracy import FEWEST, Accuracy, NormalLean
+
+NOT_IN_THE_BAND = "The band does not count this: it comes from what is known of the inputs."
+TOO_FEW = (
+    f"Fewer than {FEWEST} jobs have a lean measured after the work, so nothing is said of how well "
+    "this shop's predictions come true."
+)
+NO_NORMAL = f"No class has {FEWEST} vehicles yet, so no normal lean is told."
+
+
+def _per_cent(share: float, *, signed: bool = False) -> str:
+    text = f"{100.0 * share:.1f}".replace("-0.0", "0.0")
+    return f"{'+' if signed and share > 0.0 and text != '0.0' else ''}{text} %"
+
+
+def accuracy_words(found: Accuracy) -> str:
+    """How the shop's jobs came out against their predictions, for beside a band."""
+    low, high = (_per_cent(end, signed=True) for end in found.bias.interval)
+    least, most = (_per_cent(end) for end in found.scatter_interval)
+    return (
+        f"In this shop's {found.count} measured jobs the lean came out "
+        f"{_per_cent(found.bias.value, signed=True)} off the prediction on average (standard error "
+        f"{_per_cent(found.bias.standard_error)}; 95 %: {low} to {high}), single jobs scatter by "
+        f"{_per_cent(found.scatter)} about that (standard error {_per_cent(found.scatter_error)}; "
+        f"95 %: {least} to {most}). {NOT_IN_THE_BAND}"
+    )
+
+
+def normal_words(one: NormalLean) -> str:
+    """What is normal for a class, empty, at 0.3 g."""
+    mean, spread = (figure(angle, "deg", 1) for angle in (one.mean, one.deviation))
+    return (
+        f"{one.vehicle_class}: {mean}° empty at 0.3 g, {one.count} vehicles, which scatter by "
+        f"{spread}°"
+    )
