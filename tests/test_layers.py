@@ -49,6 +49,7 @@ ORDER = (
     "pair_wording",
     "teaching",
     "scenario",
+    "bar_range",
     "remedies",
     "remedy_wording",
     "road_answer",

@@ -10,6 +10,7 @@ from datetime import date
 from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 import tomlkit
@@ -26,7 +27,7 @@ from rollsim.record.kept import job_in
 from rollsim.scenario import ScenarioError, Source
 from rollsim.scenario.editing import changed
 from rollsim.scenario.embedded import embed, extract
-from rollsim.sheet import Paper, job_sheet, words, work_out
+from rollsim.sheet import Paper, job_sheet, picture_to_send, words, work_out
 from rollsim.sheet.lift import lift_sheet
 from rollsim.sheet.work import LEAN_AT, Work
 from rollsim.spring_check import spring_checks
@@ -636,6 +637,26 @@ def test_the_sheet_keeps_its_job_for_the_record():
     text = Page(html).text
     assert shop in text
     assert "1.9°" in text  # what the test read, where a blank is without it
+
+
+def test_the_picture_to_send_has_both_angles_and_its_caution():
+    work = worked(TOURING)
+    vehicle = replace(work.scenario.job.vehicle, name=NASTY)
+    named = replace(work.scenario, job=replace(work.scenario.job, vehicle=vehicle))
+    root = ElementTree.fromstring(picture_to_send(replace(work, scenario=named), METRIC))
+    said = [" ".join(one.itertext()) for one in root.iter("{http://www.w3.org/2000/svg}text")]
+    loaded, _ = work.leans
+    assert f"before: leans {words.degrees(loaded.before.value)}" in said
+    assert f"with this bar: leans {words.degrees(loaded.after.value)}" in said
+    assert said[0] == NASTY or NASTY in said
+    whole = " ".join(said)
+    assert words.customer_line(work) in whole
+    assert words.PLAIN_COST in whole
+    assert words.NO_MORE in whole
+    width, height = (float(root.get(side)) for side in ("width", "height"))
+    assert root.get("viewBox") == f"0 0 {width:g} {height:g}"
+    lowest = max(float(one.get("y")) for one in root if one.tag.endswith("text"))
+    assert lowest < height
 
 
 @pytest.mark.parametrize("command", ["roll", "size", "springs"])

@@ -38,6 +38,10 @@ COMMANDS = {
         *("--calibrate", "total", "-o", "new.toml"),
     ),
     ("jobs",): ("jobs", ".", "--json"),  # where the sheet was just written
+    ("range",): (
+        *("range", "crew-cab-touring.toml", "--bars", "shelf-demo.csv"),
+        *("-o", "range.csv", "--plot", "range.png"),
+    ),
     ("weigh", "axle-lift"): LIFT,
     ("weigh", "load-test"): LOAD,
     ("weigh", "lean-test"): LEAN,

@@ -270,8 +270,10 @@ def _of_the_shelf(rear_bar: RearBar, *, independent: bool, track: float) -> Cand
     """Every hole of every bar on the shelf, bar by bar."""
     each = []
     for part in rear_bar.shelf:
+        links = rear_bar.link_rate if part.link_rate is None else part.link_rate
         alone = replace(
-            rear_bar.hung_with(part),
+            rear_bar,
+            link_rate=links,
             shapes=tuple(rear_bar.shapes[hole] for hole in part.holes),
             stocks=(Stock(part.steel, (part.section,)),),
             shelf=(),

@@ -17,6 +17,7 @@ from rollsim.cli.jobs import RECORD_HELP, add_jobs, shop_words
 from rollsim.cli.missing import MissingLibraryError
 from rollsim.cli.page_server import add_page
 from rollsim.cli.plotting import add_plot, check_plot
+from rollsim.cli.range import add_range
 from rollsim.cli.road_test import add_road_test
 from rollsim.cli.sheet import add_sheet
 from rollsim.cli.solve import add_solve
@@ -192,6 +193,7 @@ def _parser() -> argparse.ArgumentParser:
     add_road_test(commands)
     add_sheet(commands, version_shown)
     add_jobs(commands)
+    add_range(commands)
     add_page(commands)
     _command(commands, "check", _check, about="the file alone, nothing computed")
     for command in (roll, size, springs):

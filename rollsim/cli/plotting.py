@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from rollsim.bar_range import Summary
     from rollsim.reader_units import UnitSystem
     from rollsim.road_answer import RoadAnswer
     from rollsim.scenario import Scenario
@@ -127,6 +128,19 @@ def plot_springs(
 
         names, units = _spoken([one.name for one in states]), READER_UNITS[system]
         return travel_picture(states, names, _title(scenario, "spring travel"), units=units)
+
+    return _written(path, draw)
+
+
+def plot_range(path: Path | None, found: "Summary") -> tuple[str, ...]:
+    """Draw what fits how many, and say what was written; nothing where no picture was asked for."""
+    if path is None:
+        return ()
+
+    def draw() -> "Figure":
+        from rollsim.plots.range_picture import range_picture
+
+        return range_picture(found)
 
     return _written(path, draw)
 

@@ -53,6 +53,12 @@ def add_sheet(commands: argparse._SubParsersAction, version: Callable[[], str]) 
     sheet.add_argument(
         "--date", type=_date, metavar="YYYY-MM-DD", help="on the sheet; default: today"
     )
+    sheet.add_argument(
+        "--picture",
+        type=_png,
+        metavar="FILE",
+        help="a PNG to send as well: before and after from behind in the same bend",
+    )
     sheet.add_argument("--record", type=Path, metavar="FOLDER", help=RECORD_HELP)
     sheet.set_defaults(answer=lambda arguments: _sheet(arguments, version()))
 
@@ -62,6 +68,13 @@ def _html(text: str) -> Path:
     path = Path(text)
     if path.suffix.lower() not in SUFFIXES:
         raise argparse.ArgumentTypeError(f"found {text!r}; allowed a name that ends in .html")
+    return path
+
+
+def _png(text: str) -> Path:
+    path = Path(text)
+    if path.suffix.lower() != ".png":
+        raise argparse.ArgumentTypeError(f"found {text!r}; allowed a name that ends in .png")
     return path
 
 
@@ -76,12 +89,16 @@ def _date(text: str) -> datetime.date:
 
 def _sheet(arguments: argparse.Namespace, version: str) -> str:
     from rollsim.cli.layout import paragraph
+    from rollsim.cli.missing import need
     from rollsim.cli.writing import write
+    from rollsim.drawing import png
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.remedies import what_else_helps
     from rollsim.scenario import ScenarioError, opened
-    from rollsim.sheet import Paper, facts, job_sheet, words, work_out
+    from rollsim.sheet import Paper, facts, job_sheet, picture_to_send, words, work_out
 
+    if arguments.picture is not None:
+        need("--picture", "vl_convert")
     file = opened(arguments.scenario)
     scenario = file.read()
     units = READER_UNITS[UnitSystem(arguments.units)]
@@ -105,7 +122,11 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
         shop=shop,
     )
     write(arguments.output, written, option="--output")
+    sent = ()
+    if arguments.picture is not None:
+        write(arguments.picture, png(picture_to_send(work, units)), option="--picture")
+        sent = (f"{arguments.picture}: picture written.",)
     over = (f"OVER A RATING: {line}" for line in facts.over(work, units))
     told = (*over, *words.answer(work, units), words.customer_line(work))
     head = f"{arguments.output}: job sheet written; print it from a browser."
-    return "\n\n".join((head, *(paragraph(line) for line in told)))
+    return "\n\n".join((head, *(paragraph(line) for line in told), *sent))

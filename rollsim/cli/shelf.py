@@ -1,4 +1,4 @@
-"""`--shelf`: the bars of a CSV in place of the sections in the file."""
+"""`--shelf` and `--bars`: the bars of a CSV in place of the sections in the file."""
 
 from dataclasses import replace
 from pathlib import Path
@@ -6,15 +6,12 @@ from pathlib import Path
 from rollsim.files import TooLargeError, read_text
 from rollsim.scenario import Opened, ScenarioError
 from rollsim.scenario.bounds import LARGEST, parsed, too_large
-from rollsim.scenario.shelf import read_shelf, with_shelf
+from rollsim.scenario.shelf import in_lines, read_shelf, with_shelf
 
 
 def from_shelf(held: Opened, path: Path) -> Opened:
     """The scenario with the shelf put in; a ScenarioError names every bad row of the shelf."""
-    text = _text(path)
-    _, wrong = read_shelf({path.name: text}, path.name)
-    if wrong:
-        raise ScenarioError(tuple(f"--shelf: {words}" for words in wrong))
+    text = shelf_text(path, option="--shelf")
     try:
         if not isinstance(parsed(held.text).get("rear_bar"), dict):
             return held  # what is missing is told where it is read
@@ -23,15 +20,25 @@ def from_shelf(held: Opened, path: Path) -> Opened:
         raise ScenarioError((f"{held.path}: {error}",)) from None
 
 
-def _text(path: Path) -> str:
+def shelf_text(path: Path, *, option: str) -> str:
+    """The lines of a shelf without an error; a ScenarioError names every bad row."""
+    text = csv_text(path, option=option, largest=LARGEST)
+    _, wrong = read_shelf({path.name: text}, path.name)
+    if wrong:
+        raise ScenarioError(tuple(f"{option}: {words}" for words in wrong))
+    return in_lines(text)
+
+
+def csv_text(path: Path, *, option: str, largest: int) -> str:
+    """The text of a CSV that an option names; a ScenarioError says why there is none."""
     try:
-        return read_text(path, LARGEST)
+        return read_text(path, largest)
     except FileNotFoundError:
         words = "no such file; check the name and the folder"
     except TooLargeError:
-        words = f"{too_large(LARGEST)}; keep the bars that are in question"
+        words = f"{too_large(largest)}; keep the rows that are in question"
     except UnicodeDecodeError:
         words = "is not UTF-8 text; save it as CSV in UTF-8"
     except OSError as error:
         words = f"cannot be read ({error.strerror})"
-    raise ScenarioError((f"--shelf: {path}: {words}",))
+    raise ScenarioError((f"{option}: {path}: {words}",))

@@ -308,6 +308,13 @@ def job_sheet(found: Answer) -> None:
         lambda: outcome.job_sheet_of(found, source),
         key="job-sheet",
     )
+    downloads.button(
+        "Picture to send to the owner, PNG",
+        "before-and-after.png",
+        "image/png",
+        lambda: outcome.picture_of(found),
+        key="picture-to-send",
+    )
 
 
 def cautions(found: Answer) -> None:

@@ -8,13 +8,15 @@ import streamlit as st
 
 from rollsim.cautions import is_lifted
 from rollsim.cli import version_shown
+from rollsim.drawing import png
 from rollsim.page.answers import Answer, droop_is_assumed, harder_bend
 from rollsim.reader_units import figure, in_units, with_unit
 from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
 from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Scenario, Source
 from rollsim.scenario.assumed import to_look_at
-from rollsim.sheet import job_sheet, work_out
+from rollsim.sheet import job_sheet, picture_to_send, work_out
+from rollsim.sheet.work import Work
 from rollsim.sizing import Sizing
 from rollsim.tell.names import state_words
 from rollsim.vehicle import STANDARD_GRAVITY
@@ -108,13 +110,22 @@ def job_sheet_of(found: Answer, source: Source) -> str:
 
     HTML, dated today.
     """
+    helps = helps_of(found, source) if outcome(found) is Outcome.NONE else ()
+    work = _work_of(found, helps)
+    today = date.today()
+    return job_sheet(work, source, day=today, version=version_shown(), units=found.units)
+
+
+def picture_of(found: Answer) -> bytes:
+    """The picture for the owner, of the bar that is shown: PNG."""
+    return png(picture_to_send(_work_of(found), found.units))
+
+
+def _work_of(found: Answer, helps: tuple[Remedy, ...] = ()) -> Work:
     rank, sizing = None, found.sizing
     if sizing is not None and sizing.choice is not None:
         rank = sizing.candidates.index(found.bar) + 1
-    helps = helps_of(found, source) if outcome(found) is Outcome.NONE else ()
-    work = work_out(found.scenario, rank=rank, helps=helps)
-    today = date.today()
-    return job_sheet(work, source, day=today, version=version_shown(), units=found.units)
+    return work_out(found.scenario, rank=rank, helps=helps)
 
 
 def remarks(found: Answer) -> tuple[str, ...]:

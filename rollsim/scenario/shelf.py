@@ -108,9 +108,13 @@ def with_shelf(text: str, csv_text: str) -> str:
     """
     from rollsim.scenario.editing import changed  # few change a text
 
-    lines = "\n".join(line.rstrip() for line in csv_text.strip().splitlines())
     gone = {f"rear_bar.{name}": None for name in ("material", "sections", "stock")}
-    return changed(text, {**gone, "rear_bar.shelf": f"{lines}\n"})
+    return changed(text, {**gone, "rear_bar.shelf": in_lines(csv_text)})
+
+
+def in_lines(csv_text: str) -> str:
+    """A CSV as a scenario holds it."""
+    return "".join(f"{line.rstrip()}\n" for line in csv_text.strip().splitlines())
 
 
 def _lines(text: str) -> list[tuple[int, list[str]]]:

@@ -5,6 +5,7 @@ import math
 from rollsim import mass
 from rollsim.drawing import (
     LeanLine,
+    RearView,
     bar_in_place,
     body_pose,
     lean_lines,
@@ -22,6 +23,7 @@ from rollsim.tell.names import state_words
 from rollsim.units import to_unit
 
 BEFORE = "before"
+LEFT_BEND = "A left bend, from behind; dashed: the empty vehicle in the same bend."
 LONGEST_NAME = 14  # characters of a state in a picture, which has no room for more
 
 
@@ -30,6 +32,12 @@ def views(work: Work, units: ReaderUnits) -> tuple[str, str]:
 
     Two `<svg>` elements with fixed colours; the empty body in the same bend is dashed.
     """
+    first, second = (standalone(rear_view(view)) for view, _ in pair_shown(work, units))
+    return first, second
+
+
+def pair_shown(work: Work, units: ReaderUnits) -> tuple[tuple[RearView, StateResult], ...]:
+    """What `views` draws, and the states that it is drawn of."""
     loaded = _short(state_words(work.case))
     if work.after:
         pair = (
@@ -38,8 +46,7 @@ def views(work: Work, units: ReaderUnits) -> tuple[str, str]:
         )
     else:
         pair = ((_of(work.before, UNLADEN), UNLADEN), (_of(work.before, work.case), loaded))
-    first, second = (_view(work, result, title, units=units) for result, title in pair)
-    return first, second
+    return tuple((_view(work, result, title, units=units), result) for result, title in pair)
 
 
 def _short(name: str) -> str:
@@ -50,13 +57,13 @@ def _of(found: tuple[StateResult, ...], name: str) -> StateResult:
     return next(result for result in found if result.name == name)
 
 
-def _view(work: Work, result: StateResult, title: str, *, units: ReaderUnits) -> str:
+def _view(work: Work, result: StateResult, title: str, *, units: ReaderUnits) -> RearView:
     job = work.scenario.job
     states = {state.name: state for state in mass.states(job)}
-    point = _point(result)
-    empty = _point(_of(work.before, UNLADEN))
+    point = point_of(result)
+    empty = point_of(_of(work.before, UNLADEN))
     fitted = any(result is one for one in work.after)
-    drawn = rear_view_of(
+    return rear_view_of(
         job,
         states[result.name],
         point or next(iter(result.curve[-1:]), standing_still(result)),
@@ -67,10 +74,10 @@ def _view(work: Work, result: StateResult, title: str, *, units: ReaderUnits) ->
         missing="" if point else "tips before this bend",
         force_unit=units.force,
     )
-    return standalone(rear_view(drawn))
 
 
-def _point(result: StateResult) -> CurvePoint | None:
+def point_of(result: StateResult) -> CurvePoint | None:
+    """Where it stands at `LEAN_AT`; None where it tips before."""
     return next((p for p in result.curve if p.lateral_acceleration == LEAN_AT), None)
 
 

@@ -170,12 +170,24 @@ class Decision:
         Roll gradient of the case as it is [rad/(m/s²)].
     nothing_to_bring_back : bool
         As `Sizing` has it.
+    target : float
+        Roll gradient wanted [rad/(m/s²)].
+    candidates : tuple of Candidate
+        Ranked, accepted ones first.
     """
 
     choice: Candidate | None
     best: Candidate | None
     present: float
     nothing_to_bring_back: bool
+    target: float
+    candidates: tuple[Candidate, ...]
+
+    @property
+    def in_the_way(self) -> tuple[Obstacle, ...]:
+        """As `Sizing` has it."""
+        stopped = self.choice is None and not self.nothing_to_bring_back
+        return in_the_way(self.candidates) if stopped else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +232,6 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
     linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
     found = _decided(job, aim, ranked)
     choice = found.choice
-    stopped = choice is None and not found.nothing_to_bring_back
     return Sizing(
         case=aim.case.name,
         emptiest=aim.emptiest.name,
@@ -245,7 +256,7 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
         candidates=ranked,
         choice=choice,
         states=() if choice is None else results(job, bar=fitted(choice, rear_bar)),
-        in_the_way=in_the_way(ranked) if stopped else (),
+        in_the_way=found.in_the_way,
         best=found.best,
         stiffest_keeping_share=stiffest_keeping_share(ranked, aim.weight_share),
         disconnected_off_road=rear_bar.disconnected_off_road,
@@ -302,6 +313,8 @@ def _decided(job: Job, aim: _Aim, ranked: tuple[Candidate, ...]) -> Decision:
         best=best(ranked),
         present=aim.wanted.present,
         nothing_to_bring_back=aim.wanted.nothing_to_bring_back(job.limits),
+        target=aim.wanted.target,
+        candidates=ranked,
     )
 
 

@@ -1,0 +1,65 @@
+"""What of a list of bars fits how many vehicles and cases."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rollsim.bar_range.runs import FITS, NONE, NOTHING, WRONG, Row
+
+_LISTED = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """One bar: how often it is the choice, how often it would be accepted."""
+
+    bar: str
+    chosen: int
+    accepted: int
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """Counts of answers, of the bars, the most chosen first, and of what is in the way."""
+
+    answers: dict[str, int]
+    bars: tuple[Fits, ...]
+    in_the_way: dict[str, int]
+
+    @property
+    def total(self) -> int:
+        """Rows counted."""
+        return sum(self.answers.values())
+
+
+def fits(rows: Iterable[Row]) -> Summary:
+    """Count the rows of a range."""
+    answers, chosen, accepted, way = Counter(), Counter(), Counter(), Counter()
+    for row in rows:
+        answers[row["answer"]] += 1
+        accepted.update(filter(None, row.get("accepted", "").split("; ")))
+        way.update(filter(None, row.get("in_the_way", "").split("; ")))
+        if row["answer"] == FITS:
+            chosen[row.get("part") or f"{row['section']} of {row['steel']}"] += 1
+    bars = sorted(accepted, key=lambda bar: (-chosen[bar], -accepted[bar], bar))
+    return Summary(
+        answers=dict(answers),
+        bars=tuple(Fits(bar, chosen[bar], accepted[bar]) for bar in bars),
+        in_the_way=dict(way.most_common()),
+    )
+
+
+def summary_words(found: Summary) -> tuple[str, ...]:
+    """How many fit and why the others do not, then the bars, a line each."""
+    count = found.answers.get
+    head = (
+        f"{found.total} vehicles and load cases: a bar fits {count(FITS, 0)}, none fits "
+        f"{count(NONE, 0)}, nothing to bring back in {count(NOTHING, 0)}, errors in "
+        f"{count(WRONG, 0)}."
+    )
+    way = ", ".join(f"{name} {number}" for name, number in found.in_the_way.items())
+    bars = [
+        f"{one.bar}: chosen {one.chosen} times, accepted {one.accepted} times"
+        for one in found.bars[:_LISTED]
+    ]
+    return (head, *([f"In the way where none fits: {way}."] if way else []), *bars)

@@ -1,0 +1,174 @@
+"""`rollsim range`: one list of bars over many vehicles and load cases.
+
+What an answer does not need is not imported: the parser of every command passes through here.
+"""
+
+import argparse
+import csv
+import io
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rollsim.cli.plotting import add_plot, check_plot
+
+if TYPE_CHECKING:
+    from rollsim.bar_range import Change
+    from rollsim.scenario import Opened
+
+SCENARIOS_OF_A_FOLDER = (".toml", ".html", ".htm")
+LARGEST_CHANGES = 32_000_000  # bytes
+_TOLD_EVERY = 20  # runs
+
+
+def add_range(commands: argparse._SubParsersAction) -> None:
+    """Add `range` to the command."""
+    about = "one list of bars over many vehicles and load cases"
+    command = commands.add_parser(
+        "range",
+        help=about,
+        description=f"{about[0].upper()}{about[1:]}: which section and hole for each, what is in "
+        "the way where none fits, and how many each bar fits. Stopped, it goes on where it was "
+        "when it is started again.",
+    )
+    command.add_argument(
+        "where",
+        type=Path,
+        metavar="FOLDER|SCENARIO",
+        help="folder of scenario files (TOML) or job sheets, or one of them",
+    )
+    command.add_argument(
+        "--changes",
+        type=Path,
+        metavar="CSV",
+        help="a row a vehicle: headings are keys, such as change.suspension_lift_rear, and `name`",
+    )
+    command.add_argument(
+        "--bars",
+        type=Path,
+        metavar="CSV",
+        help="the list of bars, as a shelf; without it each file's own",
+    )
+    command.add_argument(
+        "-o",
+        "--output",
+        type=Path,
+        required=True,
+        metavar="FILE",
+        help="CSV to write, a row for each vehicle and load case; one that is there is replaced",
+    )
+    command.add_argument(
+        "--processes",
+        type=_count,
+        default=min(os.cpu_count() or 1, 8),
+        metavar="N",
+        help="how many at once; the answers are the same",
+    )
+    add_plot(command, "what fits how many")
+    command.set_defaults(answer=_range)
+
+
+def _count(text: str) -> int:
+    if not (text.isdigit() and 1 <= int(text) <= 64):
+        raise argparse.ArgumentTypeError(f"found {text!r}; allowed a whole number from 1 to 64")
+    return int(text)
+
+
+def _range(arguments: argparse.Namespace) -> str:
+    from rollsim.bar_range import HEADS, answer_all, fits, runs_of, summary_words
+    from rollsim.cli.layout import bullets, paragraph
+    from rollsim.cli.plotting import plot_range
+    from rollsim.cli.shelf import shelf_text
+    from rollsim.cli.writing import write
+    from rollsim.scenario import ScenarioError
+
+    output: Path = arguments.output
+    check_plot(arguments.plot, [arguments.changes, arguments.bars, output])
+    changes = _changes(arguments.changes)
+    shelf = "" if arguments.bars is None else shelf_text(arguments.bars, option="--bars")
+    files, skipped = _files(arguments.where)
+    kept = output.with_name(f"{output.name}.part")
+    total = len(files) * max(len(changes), 1)
+    rows = []
+    try:
+        for answered in answer_all(
+            runs_of(files, changes, shelf),
+            kept,
+            processes=min(arguments.processes, total),
+            progress=_progress(total),
+        ):
+            rows += answered
+    except OSError as error:
+        reason = error.strerror or error
+        raise ScenarioError(
+            (f"--output: {kept} cannot be written ({reason}); check name and folder",)
+        ) from None
+    table = io.StringIO()
+    writer = csv.DictWriter(table, HEADS, restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    write(output, table.getvalue(), option="--output")
+    kept.unlink(missing_ok=True)
+    found = fits(rows)
+    head, *lines = summary_words(found)
+    return "\n\n".join(
+        (
+            paragraph(head),
+            *((bullets(lines),) if lines else ()),
+            *((bullets(skipped),) if skipped else ()),
+            *plot_range(arguments.plot, found),
+            f"{output}: {len(rows)} rows written.",
+        )
+    )
+
+
+def _changes(path: Path | None) -> "tuple[Change, ...]":
+    if path is None:
+        return ()
+    from rollsim.bar_range import read_changes
+    from rollsim.cli.shelf import csv_text
+    from rollsim.scenario import ScenarioError
+
+    try:
+        return read_changes(csv_text(path, option="--changes", largest=LARGEST_CHANGES), path.name)
+    except ValueError as error:
+        if isinstance(error, ScenarioError):
+            raise
+        raise ScenarioError(
+            tuple(f"--changes: {line}" for line in str(error).split("\n"))
+        ) from None
+
+
+def _files(where: Path) -> "tuple[Sequence[Opened], list[str]]":
+    """The scenarios to be answered; of a folder, what cannot be opened is named and skipped."""
+    from rollsim.scenario import ScenarioError, opened
+
+    if not where.is_dir():
+        return [opened(where)], []
+    files, skipped = [], []
+    for path in sorted(where.iterdir()):
+        if path.suffix.lower() not in SCENARIOS_OF_A_FOLDER:
+            continue
+        try:
+            files.append(opened(path))
+        except ScenarioError as wrong:
+            skipped += [f"skipped: {line}" for line in wrong.errors]
+    if not files:
+        raise ScenarioError(
+            (f"{where}: holds no scenario file (TOML) and no job sheet; name another folder",)
+        )
+    return files, skipped
+
+
+def _progress(total: int) -> Callable[[int], None] | None:
+    if not (sys.stderr and sys.stderr.isatty()):
+        return None
+
+    def tell(done: int) -> None:
+        if done % _TOLD_EVERY == 0 or done == total:
+            sys.stderr.write(f"\r{done} of {total} vehicles{chr(10) * (done == total)}")
+            sys.stderr.flush()
+
+    return tell
