@@ -8,7 +8,7 @@ import csv
 import io
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -91,27 +91,29 @@ def _range(arguments: argparse.Namespace) -> str:
     files, skipped = _files(arguments.where)
     kept = output.with_name(f"{output.name}.part")
     total = len(files) * max(len(changes), 1)
-    rows = []
-    try:
-        for answered in answer_all(
+    table = io.StringIO()
+    writer = csv.DictWriter(table, HEADS, restval="", lineterminator="\n")
+    writer.writeheader()
+
+    def written() -> Iterator[dict[str, str]]:
+        for rows in answer_all(
             runs_of(files, changes, shelf),
             kept,
             processes=min(arguments.processes, total),
             progress=_progress(total),
         ):
-            rows += answered
+            writer.writerows(rows)
+            yield from rows
+
+    try:
+        found = fits(written())
     except OSError as error:
         reason = error.strerror or error
         raise ScenarioError(
             (f"--output: {kept} cannot be written ({reason}); check name and folder",)
         ) from None
-    table = io.StringIO()
-    writer = csv.DictWriter(table, HEADS, restval="", lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(rows)
     write(output, table.getvalue(), option="--output")
     kept.unlink(missing_ok=True)
-    found = fits(rows)
     head, *lines = summary_words(found)
     return "\n\n".join(
         (
@@ -119,7 +121,7 @@ def _range(arguments: argparse.Namespace) -> str:
             *((bullets(lines),) if lines else ()),
             *((bullets(skipped),) if skipped else ()),
             *plot_range(arguments.plot, found),
-            f"{output}: {len(rows)} rows written.",
+            f"{output}: {found.total} rows written.",
         )
     )
 
