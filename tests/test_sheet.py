@@ -623,10 +623,11 @@ def test_the_sheet_keeps_its_job_for_the_record():
     html = written(replace(work, scenario=tested), scenario.source(FILES[TOURING]), shop=shop)
     job = job_in(html, "job.html")
     assert (job.registration, job.date, job.version) == ("AB 12", "2026-01-31", "1.2.3")
-    loaded, empty = work.leans
+    loaded = work.leans[0]
+    unladen = next(p for p in work.before[0].curve if p.lateral_acceleration == LEAN_AT)
     kept = (job.before, job.predicted, job.measured, job.unladen)
     assert kept == pytest.approx(
-        (loaded.before.value, loaded.after.value, 0.0325, empty.before.value), rel=1e-9
+        (loaded.before.value, loaded.after.value, 0.0325, unladen.roll_angle), rel=1e-9
     )
     assert (job.band_low, job.band_high) == pytest.approx(
         (loaded.after.within.low, loaded.after.within.high), rel=1e-9

@@ -3,8 +3,10 @@
 import math
 from datetime import date
 
+from rollsim.mass import UNLADEN
 from rollsim.reader_units import METRIC
 from rollsim.record import JobRecord
+from rollsim.sheet.pictures import point_of
 from rollsim.sheet.work import Lean, Work
 from rollsim.tell.names import clean, state_words
 from rollsim.tell.ratings import over_lines
@@ -16,7 +18,7 @@ NO_REGISTRATION = "no registration: the vehicle is not found again"
 
 def kept(work: Work, *, day: date, version: str) -> JobRecord:
     """The job as the record has it."""
-    scenario, (loaded, unladen) = work.scenario, work.leans
+    scenario, loaded = work.scenario, work.leans[0]
     vehicle, tested = scenario.job.vehicle, scenario.lean_after
     within = None if loaded.after is None else loaded.after.within
     return JobRecord(
@@ -34,9 +36,16 @@ def kept(work: Work, *, day: date, version: str) -> JobRecord:
         band_high=math.nan if within is None else within.high,
         measured=math.nan if tested is None else tested.value,
         measured_tolerance=math.nan if tested is None or not tested.tolerance else tested.tolerance,
-        unladen=unladen.before.value,
+        unladen=_unladen(work),
         open_items=_open(work),
     )
+
+
+def _unladen(work: Work) -> float:
+    """Lean of the vehicle as it came, from rest [rad]; NaN where it tips before."""
+    result = next(one for one in work.before if one.name == UNLADEN)
+    point = point_of(result)
+    return math.nan if point is None else point.roll_angle - result.static_lean
 
 
 def _value(lean: Lean | None) -> float:
