@@ -32,6 +32,7 @@ page = st.navigation(
         st.Page(PAGES / "see_why.py", title="See why"),
         st.Page(PAGES / "vehicle.py", title="Vehicle"),
         st.Page(PAGES / "road_test.py", title="Road test"),
+        st.Page(PAGES / "shop.py", title="The shop"),
         st.Page(PAGES / "method.py", title="Method and limits"),
     ],
     position="top",

@@ -22,7 +22,7 @@ from rollsim.teaching import class_code, worksheet
 from tests.marked_up import ALL, MARKS, Census, marked, scenario, tame, wrong
 
 ROOT = Path(__file__).resolve().parents[1]
-PAGES = ("fit", "carry", "springs_weights", "see_why", "vehicle", "road_test")
+PAGES = ("fit", "carry", "springs_weights", "see_why", "vehicle", "road_test", "shop")
 QUERY = {"job": "true", "mine": "true", "wheels": "true", "sure": "true", "group": "Load items"}
 SHOWN_BY_LETTER = {  # fields of Streamlit's messages that the browser never takes for Markdown
     ("TextInput", "default"),

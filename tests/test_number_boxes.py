@@ -217,6 +217,7 @@ def said(app: AppTest) -> str:
         ("see_why", {}, 8),
         ("road_test", {}, 0),
         ("vehicle", {}, 0),
+        ("shop", {}, 0),
         ("method", {}, 0),
     ],
 )

@@ -75,7 +75,7 @@ def in_the_others_units(app: AppTest, units: str) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("name", ["carry", "springs_weights", "see_why", "road_test"])
+@pytest.mark.parametrize("name", ["carry", "springs_weights", "see_why", "road_test", "shop"])
 @pytest.mark.parametrize(("units", "example"), [("imperial", DEFAULTS), ("metric", IMPERIAL_FILE)])
 def test_a_page_is_in_the_readers_units(name, units, example):
     assert in_the_others_units(opened(name, example, units), units) == []

@@ -92,7 +92,16 @@ def test_every_command_runs(tmp_path):
 
 def test_every_page_starts():
     app = AppTest.from_file(ROOT / "app.py", default_timeout=60)
-    for name in ("fit", "carry", "springs_weights", "see_why", "vehicle", "road_test", "method"):
+    for name in (
+        "fit",
+        "carry",
+        "springs_weights",
+        "see_why",
+        "vehicle",
+        "road_test",
+        "shop",
+        "method",
+    ):
         app.switch_page(str(ROOT / "rollsim" / "page" / f"{name}.py")).run()
         assert not app.exception, name
         assert not app.error, name

@@ -1,6 +1,7 @@
-"""Curves and marks to be hovered: lean, bars, springs, wheels, a road test."""
+"""Curves and marks to be hovered: lean, bars, springs, wheels, a road test, a range."""
 
 from rollsim.charts.choice import CLICKED, choice_chart
+from rollsim.charts.fits import fits_chart
 from rollsim.charts.lean import lean_chart
 from rollsim.charts.road import residual_chart, road_chart
 from rollsim.charts.springs import RateCurve, rate_chart
@@ -12,6 +13,7 @@ __all__ = [
     "WheelCurve",
     "WheelMark",
     "choice_chart",
+    "fits_chart",
     "lean_chart",
     "rate_chart",
     "residual_chart",

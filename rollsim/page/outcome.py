@@ -9,6 +9,7 @@ import streamlit as st
 from rollsim.cautions import is_lifted
 from rollsim.cli import version_shown
 from rollsim.drawing import png
+from rollsim.page import record_here
 from rollsim.page.answers import Answer, droop_is_assumed, harder_bend
 from rollsim.reader_units import figure, in_units, with_unit
 from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
@@ -112,8 +113,8 @@ def job_sheet_of(found: Answer, source: Source) -> str:
     """
     helps = helps_of(found, source) if outcome(found) is Outcome.NONE else ()
     work = _work_of(found, helps)
-    today = date.today()
-    return job_sheet(work, source, day=today, version=version_shown(), units=found.units)
+    today, shop = date.today(), record_here.said()
+    return job_sheet(work, source, day=today, version=version_shown(), units=found.units, shop=shop)
 
 
 def picture_of(found: Answer) -> bytes:

@@ -6,7 +6,7 @@ from rollsim.page import frame
 from rollsim.page.frame import plain, said_bullets
 from rollsim.scenario.bounds import LARGEST, parsed, too_large
 from rollsim.scenario.editing import changed
-from rollsim.scenario.shelf import read_shelf, with_shelf
+from rollsim.scenario.shelf import in_lines, read_shelf, with_shelf
 from rollsim.scenario.starting import rear_bar_text
 from rollsim.vehicle import VehicleClass
 
@@ -16,6 +16,11 @@ _COLUMNS = (
     "arm_splay_deg, bend_radius_mm, link_rate_kN_per_mm, link_length_mm, mass_kg, price, currency, "
     "weeks. Inches and pounds do as well: centre_length_in."
 )
+
+
+def opened() -> str:
+    """The shelf that this session has, as a scenario holds it; empty where none was opened."""
+    return in_lines(st.session_state[_OPENED][1]) if _OPENED in st.session_state else ""
 
 
 def is_used() -> bool:

@@ -11,6 +11,8 @@ from rollsim.scenario.bounds import too_large
 from rollsim.scenario.embedded import LARGEST_SHEET, SUFFIXES
 from rollsim.tell.names import clean
 
+NO_SHEET = "no job sheet of this program, or a damaged one"
+
 
 @dataclass(frozen=True, slots=True)
 class Skipped:
@@ -76,4 +78,4 @@ def _job(path: Path, *, is_link: bool) -> JobRecord | str:
     except OSError as error:
         return f"cannot be read ({error.strerror})"
     job = job_in(html, clean(path.name))
-    return job or "no job sheet of this program, or a damaged one"
+    return job or NO_SHEET

@@ -18,6 +18,7 @@ PAGES = {  # address: a text that stands on that page alone
     "see_why": "Every result stays hidden",
     "vehicle": "Open or save a scenario file",
     "road_test": "Before the drive",
+    "shop": "One list of bars for all of them",
     "method": "What is computed",
 }
 DARK = "getComputedStyle(document.querySelector('[data-testid=stApp]')).colorScheme === 'dark'"

@@ -1,0 +1,142 @@
+"""The shop: what its job sheets say together, and its shelf against all of their vehicles."""
+
+from collections.abc import Sequence
+
+import pandas as pd
+import streamlit as st
+
+from rollsim.bar_range import HEADS, Change, Run, answer, fits, summary_words
+from rollsim.charts import fits_chart
+from rollsim.page import downloads, frame, record_here, shelf
+from rollsim.page.frame import bullets, plain, show_table
+from rollsim.page.record_here import Sheet
+from rollsim.reader_units import NO_FIGURE
+from rollsim.record import JobRecord, Record, normal_leans
+from rollsim.record.words import NO_NORMAL, TOO_FEW, normal_words
+from rollsim.tell.of_jobs import JOB, LISTED
+
+MOST_VEHICLES = 40  # that the page holds against a shelf: seconds, not minutes
+_ROWS = "shop:rows"
+_MORE = "For thousands of sheets and whole folders: rollsim jobs and rollsim range."
+
+
+def show() -> None:
+    """Lay out the page."""
+    st.title("The shop")
+    st.caption(
+        "Open the job sheets you have saved: they are the record. They stay in this session and go "
+        f"nowhere else. {_MORE}"
+    )
+    files = st.file_uploader(
+        "Job sheets (HTML), several at once",
+        type=["html", "htm"],
+        accept_multiple_files=True,
+        max_upload_size=10,
+        key="shop:files",
+    )
+    record_here.add(files or [])
+    found = record_here.record()
+    if found.jobs:
+        _show_jobs(found)
+        left, right = st.columns(2, gap="large")
+        with left:
+            _show_said(found)
+        with right:
+            _show_again()
+        if not files:
+            st.button("Close these sheets", key="shop:close", on_click=record_here.close)
+    if found.skipped:
+        st.warning(bullets(f"{one.file} was skipped: {one.why}" for one in found.skipped))
+    _show_range()
+
+
+def _show_jobs(found: Record) -> None:
+    table = pd.DataFrame([_row(job) for job in found.jobs])
+    show_table(table, hide_index=True, alt="The jobs, the oldest first; leans at 0.3 g, loaded")
+    downloads.table_button(table, "jobs")
+    left_open = [f"{job.file}: {'; '.join(job.open_items)}" for job in found.jobs if job.open_items]
+    if left_open:
+        with st.expander(f"Left open: {len(left_open)} jobs"):
+            st.markdown(frame.said_bullets(left_open))
+
+
+def _row(job: JobRecord) -> dict[str, str]:
+    units = frame.units()
+    return {
+        "date": job.date or NO_FIGURE,
+        "plate": job.registration or NO_FIGURE,
+        "vehicle": job.vehicle,
+        "case": job.case or NO_FIGURE,
+        **{JOB[name].label(units): JOB[name].cell(job, units) for name in LISTED},
+        "bar": frame.said(job.bar) or NO_FIGURE,
+    }
+
+
+def _show_said(found: Record) -> None:
+    st.header("How predictions came true")
+    st.markdown(plain(record_here.said() or TOO_FEW))
+    st.header("Normal in this shop")
+    normal = [normal_words(one) for one in normal_leans(found.jobs)]
+    st.markdown(bullets(normal) if normal else NO_NORMAL)
+
+
+def _show_again() -> None:
+    """A vehicle that comes back starts from its last sheet."""
+    st.header("A vehicle comes back")
+    by_date = sorted(record_here.sheets(), key=lambda one: (one.job.date, one.job.file))
+    last = {one.job.plate: one for one in by_date if one.job.plate}
+    if not last:
+        st.markdown("No sheet has a registration; type it on the page Vehicle, For the record.")
+        return
+    plate = st.selectbox(
+        "Registration", list(last), format_func=lambda one: plain(last[one].job.registration)
+    )
+    job, source = last[plate].job, last[plate].source
+    st.caption(plain(f"Last sheet: {job.file}, {job.date}, {frame.said(job.bar) or 'no bar'}."))
+    if st.button("Start from its last sheet", key="shop:again", type="primary"):
+        frame.put(source.text, source.name)
+        st.rerun()
+
+
+def _show_range() -> None:
+    """The shelf of this session against the vehicle of every sheet."""
+    st.header("One list of bars for all of them")
+    csv, sheets = shelf.opened(), record_here.sheets()
+    if not csv or not sheets:
+        st.markdown(
+            "Open job sheets here and the shop's shelf on Fit a bar, under Target, load case, bar; "
+            "this page then tells which bar fits how many."
+        )
+        return
+    if len(sheets) > MOST_VEHICLES:
+        st.info(f"{len(sheets)} sheets: the page takes up to {MOST_VEHICLES}. {_MORE}")
+        return
+    if st.button("Hold them against the shelf", key="shop:range"):
+        st.session_state[_ROWS] = _answered(sheets, csv)
+    rows = st.session_state.get(_ROWS)
+    if not rows:
+        return
+    counted = fits(rows)
+    head, *lines = summary_words(counted)
+    st.markdown(f"**{plain(head)}**")
+    if counted.bars:
+        dark = st.context.theme.type == "dark"
+        st.altair_chart(fits_chart(counted, dark=dark), alt="What fits how many")
+        downloads.chart_buttons(fits_chart(counted), "what fits how many")
+    st.markdown(bullets(lines))
+    table = pd.DataFrame(rows, columns=list(HEADS)).fillna("")
+    downloads.table_button(table, "range")
+
+
+def _answered(sheets: Sequence[Sheet], csv: str) -> list[dict[str, str]]:
+    rows, told = [], st.progress(0.0)
+    for number, one in enumerate(sheets, 1):
+        run = Run(one.job.file, one.source.text, one.source.tables, Change(""), csv)
+        rows += answer(run)
+        told.progress(number / len(sheets), plain(f"{number} of {len(sheets)}: {one.job.file}"))
+    told.empty()
+    return rows
+
+
+if __name__ == "__main__":
+    show()

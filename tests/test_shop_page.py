@@ -1,0 +1,62 @@
+"""The page The shop: sheets in, what they say, a vehicle that comes back, the shelf against all."""
+
+from datetime import date
+
+import pytest
+
+from rollsim.record import JobRecord, embed_job
+from rollsim.scenario.embedded import Source, embed
+from tests.builders import ROOT
+from tests.fit_page import page, words
+
+TEXT = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
+SHELF = (ROOT / "scenarios" / "shelf-demo.csv").read_bytes()
+
+
+def sheet(number: int) -> bytes:
+    """One of six vehicles that came out 5 % above what was predicted, give or take."""
+    job = JobRecord(
+        registration=f"AB {number}",
+        date=date(2026, 1, 1 + number).isoformat(),
+        vehicle="Demo crew-cab",
+        vehicle_class="crew-cab truck",
+        case="touring",
+        bar="25 mm solid",
+        before=0.04,
+        predicted=0.03,
+        measured=0.03 * (1.05 + 0.01 * (-1) ** number),
+        unladen=0.03,
+        open_items=("12 values assumed, not measured",),
+    )
+    text = TEXT.replace("work week and touring load", f"vehicle {number}")
+    html = embed(Source(f"v{number}.toml", text)) + embed_job(job)
+    return html.encode()
+
+
+@pytest.fixture(scope="module")
+def shop():
+    app = page(job="true")
+    app.file_uploader[0].upload("shelf.csv", SHELF, "text/csv").run()
+    app = app.switch_page(str(ROOT / "rollsim" / "page" / "shop.py")).run()
+    uploader = app.file_uploader(key="shop:files")
+    files = [(f"s{n}.html", sheet(n), "text/html") for n in range(6)]
+    uploader.set_value([*files, ("x.html", b"<html>other</html>", "text/html"), files[0]])
+    return app.run()
+
+
+def test_a_customer_comes_back_after_a_year(shop):
+    told = words(shop)
+    assert not shop.exception
+    assert "In this shop's 6 measured jobs the lean came out +5.0 % off the prediction" in told
+    assert "crew-cab truck: 1.7° empty at 0.3 g, 6 vehicles" in told
+    assert "x.html was skipped: no job sheet of this program, or a damaged one" in told
+    shop.button("shop:range").click().run()
+    told = words(shop)
+    assert "12 vehicles and load cases: a bar fits 12" in told
+    shop.selectbox[-1].set_value("AB4").run()
+    shop.button("shop:again").click().run()
+    assert 'title = "Crew-cab, vehicle 4"' in shop.session_state["frame:text"]
+    # And beside the band of the next bar stands what the shop has found.
+    fit = shop.switch_page(str(ROOT / "rollsim" / "page" / "fit.py"))
+    fit.query_params["sure"] = "true"
+    assert "In this shop's 6 measured jobs" in words(fit.run())
