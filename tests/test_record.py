@@ -66,7 +66,7 @@ def test_bias_and_scatter_by_hand():
     )
     assert accuracy([1.0] * 4, [1.0] * 4) is None
     assert accuracy_words(found).startswith(
-        "In this shop's 5 measured jobs the lean came out 0.0 % off the prediction on average "
+        "In this shop's 5 measured jobs the lean came out level with the prediction on average "
         "(standard error 0.7 %; 95 %: -2.0 % to +2.0 %), single jobs scatter by 1.6 % about that"
     )
 

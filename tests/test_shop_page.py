@@ -47,7 +47,7 @@ def shop():
 def test_a_customer_comes_back_after_a_year(shop):
     told = words(shop)
     assert not shop.exception
-    assert "In this shop's 6 measured jobs the lean came out +5.0 % off the prediction" in told
+    assert "In this shop's 6 measured jobs the lean came out 5.0 % above the prediction" in told
     assert "crew-cab truck: 1.7° empty at 0.3 g, 6 vehicles" in told
     assert "x.html was skipped: no job sheet of this program, or a damaged one" in told
     shop.button("shop:range").click().run()

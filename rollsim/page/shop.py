@@ -122,10 +122,11 @@ def _show_range() -> None:
     if counted.bars:
         dark = st.context.theme.type == "dark"
         st.altair_chart(fits_chart(counted, dark=dark), alt="What fits how many")
-        downloads.chart_buttons(fits_chart(counted), "what fits how many")
     st.markdown(bullets(lines))
-    table = pd.DataFrame(rows, columns=list(HEADS)).fillna("")
-    downloads.table_button(table, "range")
+    with st.container(horizontal=True):
+        downloads.table_button(pd.DataFrame(rows, columns=list(HEADS)).fillna(""), "range")
+        if counted.bars:
+            downloads.chart_buttons(fits_chart(counted), "what fits how many")
 
 
 def _answered(sheets: Sequence[Sheet], csv: str) -> list[dict[str, str]]:

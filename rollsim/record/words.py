@@ -16,13 +16,20 @@ def _per_cent(share: float, *, signed: bool = False) -> str:
     return f"{'+' if signed and share > 0.0 and text != '0.0' else ''}{text} %"
 
 
+def _beside(bias: float) -> str:
+    words = _per_cent(abs(bias))
+    if words == _per_cent(0.0):
+        return "level with"
+    return f"{words} {'above' if bias > 0.0 else 'below'}"
+
+
 def accuracy_words(found: Accuracy) -> str:
     """How the shop's jobs came out against their predictions, for beside a band."""
     low, high = (_per_cent(end, signed=True) for end in found.bias.interval)
     least, most = (_per_cent(end) for end in found.scatter_interval)
     return (
         f"In this shop's {found.count} measured jobs the lean came out "
-        f"{_per_cent(found.bias.value, signed=True)} off the prediction on average (standard error "
+        f"{_beside(found.bias.value)} the prediction on average (standard error "
         f"{_per_cent(found.bias.standard_error)}; 95 %: {low} to {high}), single jobs scatter by "
         f"{_per_cent(found.scatter)} about that (standard error {_per_cent(found.scatter_error)}; "
         f"95 %: {least} to {most}). {NOT_IN_THE_BAND}"
