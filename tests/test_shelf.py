@@ -17,7 +17,7 @@ from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.embedded import embed, extract, with_tables
 from rollsim.scenario.packing import unpacked
-from rollsim.scenario.shelf import read_shelf, with_shelf
+from rollsim.scenario.shelf import read_shelf, self_contained, with_shelf
 from rollsim.sheet import order
 from rollsim.sizing.choice import decide
 from rollsim.wording import choice_words
@@ -198,7 +198,12 @@ def test_a_shelf_stands_beside_no_sections_and_travels_with_the_sheet():
     assert "sections" not in parsed(named)["rear_bar"]
     by_name = '[rear_bar]\nshelf = "shelf.csv"\n'
     source = with_tables("job.toml", by_name, {"shelf.csv": AS_THE_FILE})
-    assert extract(embed(source)).tables == (("shelf.csv", AS_THE_FILE),)
+    held = extract(embed(source))
+    assert held.tables == (("shelf.csv", AS_THE_FILE),)
+    # A page has the text alone: what a sheet brings is put into it.
+    whole = self_contained(held.text, dict(held.tables))
+    assert parsed(whole)["rear_bar"]["shelf"] == AS_THE_FILE
+    assert self_contained(text(), {}) == text()
 
 
 def test_without_a_fit_it_says_what_to_buy():

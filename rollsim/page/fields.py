@@ -8,14 +8,14 @@ from rollsim.page import numbers
 from rollsim.page.frame import folder
 from rollsim.page.listed import LISTS, counted_from_0
 from rollsim.reader_units import METRIC, ReaderUnits, in_units, own_unit
-from rollsim.scenario import ScenarioError, loads
+from rollsim.scenario import ScenarioError, Source, loads
 from rollsim.scenario import emptied as emptied_fields
 from rollsim.scenario.editing import Value, changed, value
 from rollsim.scenario.embedded import SUFFIXES, extract
 from rollsim.scenario.emptied import Emptied
 from rollsim.scenario.inputs import Input, Kind, Mark, inputs, mark
 from rollsim.scenario.keys import bare
-from rollsim.scenario.shelf import is_inline
+from rollsim.scenario.shelf import is_inline, self_contained
 
 GROUPS = {
     "vehicle": "On the scales",
@@ -232,7 +232,11 @@ def scenario_of(data: bytes, name: str) -> tuple[bytes, str]:
     if not name.lower().endswith(SUFFIXES) or len(data) > _LARGEST_UPLOAD:
         return data, name
     held = extract(data.decode("utf-8", errors="replace"))
-    return (data, name) if held is None else (held.text.encode("utf-8"), held.name)
+    return (data, name) if held is None else (_whole(held).encode("utf-8"), held.name)
+
+
+def _whole(held: Source) -> str:
+    return self_contained(held.text, dict(held.tables))
 
 
 def refuse_upload(data: bytes, name: str) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from rollsim.page.record_here import Sheet
 from rollsim.reader_units import NO_FIGURE
 from rollsim.record import JobRecord, Record, normal_leans
 from rollsim.record.words import NO_NORMAL, TOO_FEW, normal_words
+from rollsim.scenario.shelf import self_contained
 from rollsim.tell.of_jobs import JOB, LISTED
 
 MOST_VEHICLES = 40  # that the page holds against a shelf: seconds, not minutes
@@ -94,7 +95,7 @@ def _show_again() -> None:
     job, source = last[plate].job, last[plate].source
     st.caption(plain(f"Last sheet: {job.file}, {job.date}, {frame.said(job.bar) or 'no bar'}."))
     if st.button("Start from its last sheet", key="shop:again", type="primary"):
-        frame.put(source.text, source.name)
+        frame.put(self_contained(source.text, dict(source.tables)), source.name)
         st.rerun()
 
 

@@ -4,7 +4,7 @@ import csv
 import difflib
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -110,6 +110,22 @@ def with_shelf(text: str, csv_text: str) -> str:
 
     gone = {f"rear_bar.{name}": None for name in ("material", "sections", "stock")}
     return changed(text, {**gone, "rear_bar.shelf": in_lines(csv_text)})
+
+
+def self_contained(text: str, tables: Mapping[str, str]) -> str:
+    """A scenario (TOML) from a sheet, with the shelf that it names put into it.
+
+    For a page, which has the text alone. What cannot be changed stays as it is, to be told there.
+    """
+    from rollsim.scenario.bounds import parsed
+
+    try:
+        bar = parsed(text).get("rear_bar")
+        named = bar.get("shelf") if isinstance(bar, dict) else None
+        held = isinstance(named, str) and named in tables
+        return with_shelf(text, tables[named]) if held else text
+    except ValueError:
+        return text
 
 
 def in_lines(csv_text: str) -> str:
