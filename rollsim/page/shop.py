@@ -18,6 +18,21 @@ from rollsim.tell.of_jobs import JOB, LISTED
 
 MOST_VEHICLES = 40  # that the page holds against a shelf: seconds, not minutes
 _ROWS = "shop:rows"
+TO_DO = (
+    "Type the registration on the page Vehicle, under For the record.",
+    "Fit a bar: save the job sheet when the bar is ordered, and keep that first sheet.",
+    "After the test drive or lean test type the lean that it read, on the same page.",
+    "Save the sheet again, into the same folder.",
+    "Open all of them here, this year's and last year's.",
+)
+TELLS = (
+    "Every job: lean before, predicted and measured after, the bar, and what was left open.",
+    "From five measured jobs on: how far predictions were off, on average and one by one; it then "
+    "stands under every band on Fit a bar and on its job sheets.",
+    "What is normal for a class, from five vehicles on.",
+    "A vehicle that comes back starts from its last sheet.",
+    "Which bar of the shop's shelf fits how many of them.",
+)
 _MORE = "For thousands of sheets and whole folders: rollsim jobs and rollsim range."
 
 
@@ -46,9 +61,22 @@ def show() -> None:
             _show_again()
         if not files:
             st.button("Close these sheets", key="shop:close", on_click=record_here.close)
+    elif not found.skipped:
+        _show_how()
     if found.skipped:
         st.warning(bullets(f"{one.file} was skipped: {one.why}" for one in found.skipped))
     _show_range()
+
+
+def _show_how() -> None:
+    """What to do, and what comes of it, where no sheet is open."""
+    left, right = st.columns(2, gap="large")
+    with left:
+        st.header("How the record grows")
+        st.markdown(bullets(TO_DO))
+    with right:
+        st.header("What it tells")
+        st.markdown(bullets(TELLS))
 
 
 def _show_jobs(found: Record) -> None:
