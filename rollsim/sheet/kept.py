@@ -6,8 +6,9 @@ from datetime import date
 from rollsim.mass import UNLADEN
 from rollsim.reader_units import METRIC
 from rollsim.record import JobRecord
+from rollsim.roll import results
 from rollsim.sheet.pictures import point_of
-from rollsim.sheet.work import Lean, Work
+from rollsim.sheet.work import LEAN_AT, Lean, Work
 from rollsim.tell.names import clean, state_words
 from rollsim.tell.ratings import over_lines
 from rollsim.wording import bar_words
@@ -42,10 +43,13 @@ def kept(work: Work, *, day: date, version: str) -> JobRecord:
 
 
 def _unladen(work: Work) -> float:
-    """Lean of the vehicle as it came, from rest [rad]; NaN where it tips before."""
-    result = next(one for one in work.before if one.name == UNLADEN)
-    point = point_of(result)
-    return math.nan if point is None else point.roll_angle - result.static_lean
+    """Lean of the vehicle as it came, from rest, the mean of both bends [rad]; NaN: it tips."""
+    job, leans = work.scenario.job, []
+    for mirrored in (False, True):
+        (result,) = results(job, (LEAN_AT,), only=(UNLADEN,), mirrored=mirrored)
+        point = point_of(result)
+        leans.append(math.nan if point is None else point.roll_angle - result.static_lean)
+    return sum(leans) / len(leans)
 
 
 def _value(lean: Lean | None) -> float:
