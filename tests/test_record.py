@@ -173,6 +173,15 @@ def test_what_a_sheet_keeps_is_held_to_its_kind(wrong, monkeypatch):
     assert job_in(html, "a.html") is None
 
 
+def test_a_sheet_that_keeps_less_is_an_older_one(monkeypatch):
+    monkeypatch.setattr("rollsim.record.kept._TEXTS", ("date",))
+    html = embed(Source("job.toml", TEXT)) + embed_job(job(date="2026-03-01"))
+    monkeypatch.undo()
+    back = job_in(html, "a.html")
+    assert (back.date, back.vehicle) == ("2026-03-01", "")
+    assert back.predicted == pytest.approx(2.0 * DEG)
+
+
 def test_what_is_kept_comes_back():
     whole = job(
         "AB 12",

@@ -7,11 +7,12 @@ from functools import cache
 from types import SimpleNamespace
 
 import pytest
+import tomlkit
 
 from rollsim import scenario, sizing
 from rollsim.cli import main
 from rollsim.reader_units import METRIC
-from rollsim.remedies import RemedyKind
+from rollsim.remedies import RemedyKind, pair_change
 from rollsim.remedies.measures import measures
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.bounds import parsed
@@ -23,6 +24,7 @@ from rollsim.sizing.choice import decide
 from rollsim.wording import choice_words
 from tests.builders import ROOT
 from tests.fit_page import TOURING, page, words
+from tests.test_pair import data_of
 
 CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
 STEEL = "52CrMoV4 hardened and tempered"
@@ -247,6 +249,21 @@ def test_the_page_opens_a_shelf_once_and_carries_it():
     bad = AS_THE_FILE + "SB-30,30 mm,no steel,,,,,,,,,\n"
     app.file_uploader[0].upload("bad.csv", bad.encode(), "text/csv").run()
     assert "row 7 (SB-30): section: section '30 mm' cannot be read" in words(app)
+
+
+def test_a_pair_from_the_shelf_is_pasted_as_its_rear_bar_alone():
+    data = data_of("crew-cab-touring")
+    for name in ("material", "sections"):
+        del data["rear_bar"][name]
+    data["rear_bar"]["shelf"] = AS_THE_FILE
+    found = scenario.from_data(copy.deepcopy(data), "job.toml")
+    both = sizing.size(found.job, found.rear_bar, found.front_bar)
+    assert isinstance(both.pair, sizing.Pair)
+    change = parsed(pair_change(tomlkit.dumps(data), found, both))
+    again = scenario.from_data({**data, **copy.deepcopy(change)}, "job.toml")
+    (bar,) = sizing.size(again.job, again.rear_bar).candidates
+    assert (bar.section, bar.steel) == (both.pair.rear.section, both.pair.rear.steel)
+    assert bar.link_end_rate == pytest.approx(both.pair.rear.link_end_rate, rel=1e-6)
 
 
 def test_the_sheet_orders_by_part_number():

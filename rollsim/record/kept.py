@@ -84,12 +84,13 @@ def job_in(html: str, file: str) -> JobRecord | None:
     if match is None:
         return _of_an_older_version(html, source.text, file)
     try:
+        # What a later version keeps as well an older sheet has not: that is no damage.
         data = json.loads(base64.b64decode(match[1], validate=True))
-        texts = {name: _text(data[name]) for name in _TEXTS}
-        leans = {name: _lean(data[key]) for name, key in _LEANS.items()}
-        items = data["open_items"][:_MOST_OPEN]
+        texts = {name: _text(data.get(name, "")) for name in _TEXTS}
+        leans = {name: _lean(data.get(key)) for name, key in _LEANS.items()}
+        items = data.get("open_items", [])[:_MOST_OPEN]
         return JobRecord(**texts, **leans, open_items=tuple(map(_text, items)), file=file)
-    except (binascii.Error, ValueError, RecursionError, KeyError, TypeError):
+    except (binascii.Error, ValueError, RecursionError, AttributeError, TypeError):
         return None
 
 
