@@ -12,6 +12,10 @@ from rollsim.sheet.pictures import LEFT_BEND, bend_words, pair_shown, point_of
 from rollsim.sheet.work import Work
 from rollsim.tell.names import clean
 
+AS_DRAWN = (
+    "An angle over a picture is that of this left bend; the sentence has the mean of a left and a "
+    "right bend, from the lean at rest."
+)
 _SIZE = re.compile(r'width="([\d.]+)" height="([\d.]+)" viewBox="[^"]*"')
 _LETTER = 6.4  # units of the drawing that a letter takes at its size
 _TEXT_SIZE = 13
@@ -22,16 +26,20 @@ def picture_to_send(work: Work, units: ReaderUnits) -> str:
 
     An SVG document with fixed colours; without a bar the empty and the loaded vehicle.
     """
-    drawn = []
+    drawn, line = [], words.customer_line(work)
+    said = [line, bend_words(work) or LEFT_BEND]
     for view, result in pair_shown(work, units):
         point = point_of(result)
         lean = "tips before" if point is None else f"leans {words.degrees(point.roll_angle)}"
+        if point is not None and words.degrees(point.roll_angle) not in line:
+            said.append(AS_DRAWN)
         name = escape(clean(view.title))
         drawn.append(f"<figcaption>{name}: {lean}</figcaption>{_without_caption(rear_view(view))}")
-    said = [words.customer_line(work), bend_words(work) or LEFT_BEND]
     if words.PLAIN_COST in words.worse(work, units):
         said.insert(1, words.PLAIN_COST)
-    return _with_words(standalone("".join(drawn)), clean(work.scenario.job.vehicle.name), said)
+    return _with_words(
+        standalone("".join(drawn)), clean(work.scenario.job.vehicle.name), list(dict.fromkeys(said))
+    )
 
 
 def _without_caption(drawn: str) -> str:
