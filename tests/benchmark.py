@@ -221,9 +221,10 @@ needed, and nothing leaves the computer.
 **A range of a hundred thousand.** A vehicle in one load case, held against a shelf by `rollsim
 range`, costs {each:.0f} ms of one core, more than a third of it for the band: a thousand take
 {thousand:.0f} s on two cores, a hundred thousand {all_of_them:.1f} hours, with about 100 MiB a
-process. No vehicle needs another one, so each core more takes its share off, and what is done is
-kept: a range can be stopped and go on overnight. Processes on one machine are enough: what would
-have to be set up on several would save a fitter less time than it takes.
+process; beside other work on the same cores it was nearly twice as much. No vehicle needs another
+one, so each core more takes its share off, and what is done is kept: a range can be stopped and go
+on overnight. Processes on one machine are enough: what would have to be set up on several would
+save a fitter less time than it takes.
 """
 
 

@@ -1,5 +1,6 @@
 """All runs in several processes, in order; what is done is kept, and not done again."""
 
+import gc
 import itertools
 import json
 import multiprocessing
@@ -35,7 +36,8 @@ def answer_all(
         file = stack.enter_context(kept.open("a", encoding="utf-8"))
         if processes > 1:
             # A fresh process each: a fork would copy whatever threads were at.
-            pool = stack.enter_context(multiprocessing.get_context("spawn").Pool(processes))
+            context = multiprocessing.get_context("spawn")
+            pool = stack.enter_context(context.Pool(processes, _seldom))
             fresh = pool.imap(_done, missing, chunksize=CHUNK)
         else:
             fresh = map(_done, missing)
@@ -48,6 +50,12 @@ def answer_all(
             if progress is not None:
                 progress(number)
             yield rows
+
+
+def _seldom() -> None:
+    """Look for garbage seldom: a run leaves little, and looking takes a tenth of its time."""
+    gc.freeze()
+    gc.set_threshold(100_000)
 
 
 def _done(run: Run) -> Done:
