@@ -107,6 +107,25 @@ def light_and_dark(browser) -> dict[str, object]:
     }
 
 
+def _opened(contexts: dict[str, object], address: str, example: str, size, scheme: str) -> object:
+    """A page of an example, asked for, with what its console says kept."""
+    page = contexts[scheme].new_page()
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.errors = []
+    page.on("console", lambda m: page.errors.append(m.text) if m.type == "error" else None)
+    page.on("pageerror", lambda error: page.errors.append(str(error)))
+    page.goto(f"{address}?example={example}")
+    return page
+
+
+def _there(page: object, ready: str) -> object:
+    """The page once all of it is there."""
+    page.get_by_text(ready).first.wait_for(timeout=60_000)
+    page.wait_for_selector("[data-test-script-state=notRunning]", timeout=60_000)
+    page.evaluate(QUIET)
+    return page
+
+
 @pytest.fixture
 def visit(light_and_dark, address, tmp_path) -> Iterator[object]:
     """Open an example on a page and wait for all of it; a picture of it is kept at the end."""
@@ -121,19 +140,27 @@ def visit(light_and_dark, address, tmp_path) -> Iterator[object]:
         path: str = "",
         ready: str = READY,
     ) -> object:
-        page = light_and_dark[scheme].new_page()
-        page.set_viewport_size({"width": size[0], "height": size[1]})
-        page.errors = []
-        page.on("console", lambda m: page.errors.append(m.text) if m.type == "error" else None)
-        page.on("pageerror", lambda error: page.errors.append(str(error)))
+        page = _opened(light_and_dark, f"{address}{path}", f"{example}{query}", size, scheme)
         opened.append(page)
-        page.goto(f"{address}{path}?example={example}{query}")
-        page.get_by_text(ready).first.wait_for(timeout=60_000)
-        page.wait_for_selector("[data-test-script-state=notRunning]", timeout=60_000)
-        page.evaluate(QUIET)
-        return page
+        return _there(page, ready)
 
     yield go
     for number, page in enumerate(opened):
         page.screenshot(path=tmp_path / f"page-{number}.png", full_page=True)
+        page.close()
+
+
+@pytest.fixture(scope="session")
+def look(light_and_dark, address) -> Iterator[object]:
+    """An example on Fit a bar that other tests look at too: click on nothing, change nothing."""
+    opened = {}
+
+    def at(example: str, size=DESKTOP) -> object:
+        if (example, size) not in opened:
+            page = _opened(light_and_dark, address, example, size, "light")
+            opened[example, size] = _there(page, READY)
+        return opened[example, size]
+
+    yield at
+    for page in opened.values():
         page.close()

@@ -23,8 +23,8 @@ def _lean(page: object, number: int) -> float:
     ("example", "answer"),
     [(TOURING, "Fit "), (BEYOND, "No rear bar can"), (GATE, "No bar on the list is accepted")],
 )
-def test_answer_stands_without_scrolling(visit, size, example, answer):
-    page = visit(example, size)
+def test_answer_stands_without_scrolling(look, size, example, answer):
+    page = look(example, size)
     box = page.get_by_text(re.compile(f"^{answer}")).first.bounding_box()
     assert box["y"] >= 0
     assert box["y"] + box["height"] <= size[1]
@@ -50,21 +50,21 @@ def test_the_form_gives_way_to_the_answer(visit, size, tmp_path):
     page.screenshot(path=tmp_path / "in-sight.png")
 
 
-def test_over_a_rating_stands_above_the_answer(visit):
-    page = visit(BEYOND, PHONE)
+def test_over_a_rating_stands_above_the_answer(look):
+    page = look(BEYOND, PHONE)
     over = page.get_by_text("OVER A RATING").first.bounding_box()
     answer = page.get_by_text(re.compile("^No rear bar can")).first.bounding_box()
     assert 0 <= over["y"] < answer["y"]
 
 
 @pytest.mark.parametrize("example", [TOURING, BEYOND])
-def test_phone_does_not_scroll_sideways(visit, example):
-    page = visit(example, PHONE)
+def test_phone_does_not_scroll_sideways(look, example):
+    page = look(example, PHONE)
     assert not is_wider(page, PHONE[0])
 
 
-def test_picture_and_empty_beside_loaded_stand_without_scrolling(visit):
-    page = visit(TOURING)
+def test_picture_and_empty_beside_loaded_stand_without_scrolling(look):
+    page = look(TOURING)
     feet = [page.locator(".rear-view svg").last, page.get_by_text("understeer changes").first]
     for foot in feet:
         box = foot.bounding_box()
@@ -72,8 +72,8 @@ def test_picture_and_empty_beside_loaded_stand_without_scrolling(visit):
         assert box["y"] + box["height"] <= DESKTOP[1]
 
 
-def test_the_phone_has_the_slider_early_and_the_page_an_end(visit):
-    page = visit(TOURING, PHONE)
+def test_the_phone_has_the_slider_early_and_the_page_an_end(look):
+    page = look(TOURING, PHONE)
     slider = page.get_by_role("slider").bounding_box()
     assert slider["y"] + slider["height"] <= PHONE[1]
     height = page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
@@ -81,8 +81,8 @@ def test_the_phone_has_the_slider_early_and_the_page_an_end(visit):
 
 
 @pytest.mark.parametrize(("size", "figures_each"), [(DESKTOP, 8), (PHONE, 0)])
-def test_pictures_keep_their_text_legible(visit, size, figures_each):
-    page = visit(TOURING, size)
+def test_pictures_keep_their_text_legible(look, size, figures_each):
+    page = look(TOURING, size)
     heights = page.evaluate(
         "[...document.querySelectorAll('.rear-view text')].filter(e => e.checkVisibility())"
         ".map(e => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().a)"
@@ -99,8 +99,8 @@ def test_pictures_keep_their_text_legible(visit, size, figures_each):
 
 @pytest.mark.parametrize("size", [DESKTOP, PHONE])
 @pytest.mark.parametrize("example", [TOURING, BEYOND, LOW_CAR])
-def test_two_pictures_stand_in_one_row(visit, size, example):
-    page = visit(example, size)
+def test_two_pictures_stand_in_one_row(look, size, example):
+    page = look(example, size)
     boxes = [box.bounding_box() for box in page.locator(".rear-view svg").all()]
     assert len(boxes) == 2
     feet = [box["y"] + box["height"] for box in boxes]
@@ -170,9 +170,9 @@ def test_a_click_on_a_mark_shows_that_bar(visit, size, scheme):
     assert failures(page) == []
 
 
-def test_the_table_stands_beside_the_picture_or_under_it(visit):
+def test_the_table_stands_beside_the_picture_or_under_it(look):
     for size, beside in ((DESKTOP, True), (PHONE, False)):
-        page = visit(TOURING, size)
+        page = look(TOURING, size)
         chart, table = (
             page.locator(f"[data-testid={name}]").first.bounding_box()
             for name in ("stVegaLiteChart", "stDataFrame")
@@ -232,8 +232,8 @@ def test_slider_bar_and_tabs_are_reached_by_keyboard(visit):
     assert {"slider", "combobox", "tab"} <= seen
 
 
-def test_no_errors_in_the_console(visit):
-    assert failures(visit(TOURING)) == []
+def test_no_errors_in_the_console(look):
+    assert failures(look(TOURING)) == []
 
 
 def test_slider_by_keyboard_changes_the_figures(visit):
