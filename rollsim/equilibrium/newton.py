@@ -1,6 +1,6 @@
 """Guarded Newton on the balance, batched: at given fields, along a path, or at wheel lift.
 
-A point x (8, N) is the path parameter (lateral acceleration or table angle) above the seven
+A point x (9, N) is the path parameter (lateral acceleration or table angle) above the eight
 freedoms. Members that have converged leave the batch; the others go on with backtracking and a
 bounded step.
 """
@@ -10,12 +10,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rollsim.equilibrium.balance import Balance, roll_pivot, solve_arrow
+from rollsim.equilibrium.balance import Balance
 from rollsim.equilibrium.course import Course
+from rollsim.equilibrium.elimination import eliminate, roll_pivot, solve_arrow
 from rollsim.equilibrium.model import Model
 
 CHUNK = 4000
-TOLERANCE = 1e-11  # of the weight, in N and N·m
+TOLERANCE = 1e-10  # of the weight, in N and N·m
 ACCEPTABLE = 1e-9  # of the weight: where rounding stops the fall of the residual
 MAX_ITERATIONS = 60
 PITCH_SETTLED = 1e-9  # of the wheelbase: last move of the CG that pitch makes
@@ -31,7 +32,7 @@ class Solution:
 
     Parameters
     ----------
-    x : (8, N) array
+    x : (9, N) array
         Path parameter [m/s² or rad], then the freedoms; NaN where not converged.
     converged : (N,) array of bool
         False where there is no equilibrium to show.
@@ -59,7 +60,7 @@ def solve_at_field(
     ----------
     model : Model
         N vehicles.
-    start : (8, N) array
+    start : (9, N) array
         Parameter to keep, freedoms to start from.
     course : Course
         What the parameter is.
@@ -95,11 +96,11 @@ def solve_along(
     ----------
     model : Model
         N vehicles.
-    start : (8, N) array
+    start : (9, N) array
         Point to start from.
     course : Course
         What the parameter is.
-    direction : (8, 1) array
+    direction : (9, 1) array
         Normal of the plane, each row weighted against the units of the others.
     tolerance : float
         Residual at which a member is done, as a share of its weight [-].
@@ -114,7 +115,8 @@ def solve_along(
 
     def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
         column = course.take(rows).column(b, x)
-        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -column)
+        left = eliminate(b)
+        settle_, follow = left.solve(-b.residual), left.solve(-column)
         ahead = (direction[1:] * follow).sum(axis=0) + direction[0]
         move = -(direction[1:] * settle_).sum(axis=0) / ahead
         return np.concatenate([move[None], settle_ + follow * move])
@@ -129,7 +131,7 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
     ----------
     model : Model
         N vehicles; the tyres of that axle must be able to pull.
-    start : (8, N) array
+    start : (9, N) array
         Point to start from [m/s² or rad; rad, m].
     course : Course
         What the parameter is.
@@ -148,11 +150,12 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
     def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
         here, on = np.arange(rows.size), axle[rows]
         column = course.take(rows).column(b, x)
-        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -column)
-        lever = 0.5 * members.track[on, here] * np.cos(x[4 + on, here])
-        rate = members.tyre_rate[on, here]
+        left = eliminate(b)
+        settle_, follow = left.solve(-b.residual), left.solve(-column)
+        rate, spread = members.tyre_rate[on, here], b.spread[:, on, here]
         lost, by_parameter = (
-            rate * (y[5 + on, here] + lever * y[3 + on, here]) for y in (settle_, follow)
+            rate * (y[5 + on, here] + (spread * _of_end(y, on)).sum(axis=0))
+            for y in (settle_, follow)
         )
         # An axle on its inner tyre alone keeps that load: a step then only goes as far as it may.
         by_parameter = np.where(by_parameter == 0.0, SMALLEST_SLOPE, by_parameter)
@@ -160,6 +163,12 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
         return np.concatenate([move[None], settle_ + follow * move])
 
     return _solve(model, start, course, step=step, tolerance=TOLERANCE, extra=reach)
+
+
+def _of_end(y: np.ndarray, axle: np.ndarray) -> np.ndarray:
+    """Roll, travel and axle roll of one end of each member, (3, N), from the freedoms (8, N)."""
+    here = np.arange(axle.size)
+    return np.stack([y[0] + axle * y[7], y[1 + axle, here], y[3 + axle, here]])
 
 
 def _solve(
@@ -252,14 +261,14 @@ def tangent(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
     ----------
     model : Model
         N vehicles with settled shares.
-    x : (8, N) array
+    x : (9, N) array
         Equilibria: parameter, then freedoms.
     course : Course
         What the parameter is.
 
     Returns
     -------
-    (7, N) array
+    (8, N) array
         [rad or m, per m/s² or per rad].
 
     Notes
@@ -282,7 +291,7 @@ def settle(
         N vehicles; their `rear_share` is where the iteration starts.
     course : Course
         Gives gravity.
-    start : (8, N) array or None
+    start : (9, N) array or None
         Points near the settled ones, where known [m/s² or rad; rad, m].
 
     Returns
@@ -295,7 +304,7 @@ def settle(
     -----
     x_cg = x_0 + (h_cg − h_f)[(s_f + z_f) − (s_r + z_r)]/wheelbase, to its fixed point.
     """
-    at_lift = np.zeros((8, model.size))
+    at_lift = np.zeros((9, model.size))
     at_lift[2:4] = model.lift
     x = at_lift if start is None else np.where(np.isfinite(start), start, at_lift)
     last = None

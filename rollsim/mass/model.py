@@ -202,6 +202,11 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         roll_stiffness=_pair(*(a.auxiliary_roll_stiffness + a.bar_roll_stiffness for a in fitted)),
         bar_stiffness=_pair(0.0, 0.0),
         bar_lash=_pair(0.0, 0.0),
+        independent=_pair(*(a.suspension is Suspension.INDEPENDENT for a in fitted)),
+        frame_compliance=_one(0.0),
+        rear_moment=_one(0.0),
+        rear_offset=_one(0.0),
+        cab_share=_one(0.0),
     )
     return plain if bar is None else with_bar(plain, job, bar)
 

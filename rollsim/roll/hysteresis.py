@@ -211,7 +211,7 @@ def roll_by_couple(model: Model, x: np.ndarray) -> np.ndarray:
     ----------
     model : Model
         N vehicles with settled shares.
-    x : (8, N) array
+    x : (9, N) array
         Equilibria.
 
     Returns

@@ -83,11 +83,11 @@ def spring_moments(plain: Model, end: int = REAR) -> np.ndarray:
     """
     many = plain.take(np.zeros(TWISTS.size, dtype=int))
     normal, level = np.full(TWISTS.size, STANDARD_GRAVITY), np.zeros(TWISTS.size)
-    q = np.zeros((7, TWISTS.size))
+    q = np.zeros((8, TWISTS.size))
     q[1 + end], q[3 + end] = many.lift[end], -TWISTS
     for _ in range(SETTLING_STEPS):
         balance = evaluate(many, q, normal, lateral=level)
-        step = balance.residual[1 + end] / balance.travel_travel[end]
+        step = balance.residual[1 + end] / balance.slopes().block[1, 1, end]
         if np.abs(step).max() < SETTLED:
             break
         q[1 + end] -= np.clip(step, -0.05, 0.05)

@@ -87,9 +87,9 @@ def closed_form(plain: Model, target: float) -> float:
     """
     settled_model, settled = settle(plain, TURN)
     balance = TURN.balance(settled_model, settled.x)
-    v = np.zeros((7, 1))
+    v = np.zeros((8, 1))
     v[0], v[4] = 1.0, -1.0
-    x, y = solve_arrow(balance, -balance.d_lateral), solve_arrow(balance, v)
+    x, y = solve_arrow(balance, -TURN.column(balance, settled.x)), solve_arrow(balance, v)
     surplus = float(x[0, 0]) - target
     if surplus <= 0.0:
         return 0.0

@@ -225,7 +225,7 @@ def bar_moments(
         Its limits say where stress is taken.
     state : State
         Which loading.
-    found : sequence of (dict, (8, N) array)
+    found : sequence of (dict, (9, N) array)
         From `follow_turns`, 0.4 g and the acceleration of the stress case among the points
         [m/s²; rad, m].
     fitted : FittedBar
