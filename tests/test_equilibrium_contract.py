@@ -104,7 +104,7 @@ def test_residual_is_the_slope_of_the_potential(path):
         q = points(model, rng)
         zero = np.zeros(1)
         residual = evaluate(model, q, zero + G, lateral=zero).residual[:, 0]
-        for n in range(8 if model.constants.twisting else 7):
+        for n in range(8 if model.constants.frame is not None else 7):
             step = np.zeros(8)
             step[n] = 1e-5
             slope = (potential(model, q[:, 0] + step) - potential(model, q[:, 0] - step)) / 2e-5

@@ -13,6 +13,7 @@ import numpy as np
 
 from rollsim.equilibrium.model import Model
 
+SIDES = np.array([1.0, -1.0])[:, None, None]  # left, right
 TINY = 1e-9  # N/m: stands for the vertical rate of an axle in the air
 
 
@@ -52,8 +53,9 @@ class Balance:
     spread : (3, 2, N) array
         How far roll, travel and axle roll of an end make its tyres go down unevenly, to either side
         [m/rad, -, m/rad].
-    frame : (2, N) array
-        Rate and compliance of the frame [N·m/rad, rad/(N·m)]; both 0 where it is rigid.
+    frame : (2, N) array or None
+        Rate and compliance of the frame [N·m/rad, rad/(N·m)], both 0 where it is rigid; None where
+        it is in all of them.
     suspension_moment, linkage_moment : (2, N) arrays
         On each axle, roll positive [N·m]: of springs, stops, bar and auxiliary stiffness; and of
         the tyres' forces through the linkage of an independent one, over what the pin passes on.
@@ -68,7 +70,7 @@ class Balance:
 
     residual: np.ndarray
     spread: np.ndarray
-    frame: np.ndarray
+    frame: np.ndarray | None
     suspension_moment: np.ndarray
     linkage_moment: np.ndarray
     contact_shift: np.ndarray
@@ -81,7 +83,7 @@ class Balance:
         """The members at `index` along the batch axis."""
         *arrays, slopes, by_fields = (getattr(self, f.name) for f in fields(self))
         return Balance(
-            *(array[..., index] for array in arrays),
+            *(None if array is None else array[..., index] for array in arrays),
             slopes=lambda: slopes().take(index),
             by_fields=lambda: tuple(one[..., index] for one in by_fields()),
         )
@@ -123,10 +125,7 @@ def _both(pair: np.ndarray) -> np.ndarray:
 
 def _springs(model: Model, centre: np.ndarray, sin_t: np.ndarray) -> _Elastic:
     half = model.constants.half_base
-    arm = half * sin_t
-    compression = np.empty((2, *centre.shape))
-    compression[0] = -centre - arm
-    compression[1] = arm - centre
+    compression = -SIDES * (half * sin_t) - centre
     force = model.constants.spring_load + model.spring_rate * compression
     rate = np.empty_like(compression)
     rate[...] = model.spring_rate
@@ -146,10 +145,7 @@ def _springs(model: Model, centre: np.ndarray, sin_t: np.ndarray) -> _Elastic:
 
 def _add_stops(elastic: _Elastic, model: Model, extension: np.ndarray, sin_t: np.ndarray) -> None:
     c = model.constants
-    arm = c.half_stop_base * sin_t
-    travel = np.empty((2, *arm.shape))
-    travel[0] = extension + arm
-    travel[1] = extension - arm
+    travel = extension + SIDES[..., None] * (c.half_stop_base * sin_t)
     beyond = np.maximum(c.stop_sense * travel - model.stop_gap, 0.0)
     if not beyond.any():
         return
@@ -245,9 +241,7 @@ class _Tyres:
 
 
 def _tyres(model: Model, z: np.ndarray, lean: np.ndarray) -> _Tyres:
-    reach = np.empty((2, *lean.shape))
-    reach[0] = model.tyre_load - model.tyre_rate * (z + lean)
-    reach[1] = model.tyre_load - model.tyre_rate * (z - lean)
+    reach = model.tyre_load - model.tyre_rate * (z + SIDES * lean)
     load = np.maximum(reach, model.least_tyre_force)
     return _Tyres(reach, reach > model.least_tyre_force, -load[0] - load[1], load[1] - load[0])
 
@@ -288,8 +282,8 @@ def _weight(
 def _whole(
     ends: np.ndarray,
     rise: np.ndarray | float,
-    frame: np.ndarray,
-    twisting: np.ndarray | float,
+    frame: np.ndarray | None,
+    twist: np.ndarray | float = 0.0,
 ) -> np.ndarray:
     """From the rows of each end (3, 2, N) to those of the freedoms, (8, N).
 
@@ -298,7 +292,9 @@ def _whole(
     found = np.empty((8, ends.shape[-1]))
     found[0] = ends[0, 0] + ends[0, 1]
     found[1:3], found[3:5], found[5:7] = ends[1], ends[2], rise
-    found[7] = (ends[0, 1] + twisting) * (frame[0] > 0.0)
+    found[7] = 0.0
+    if frame is not None:
+        found[7] = np.where(frame[0] > 0.0, ends[0, 1] + frame[0] * twist, 0.0)
     return found
 
 
@@ -372,14 +368,16 @@ def _add_bends(block: np.ndarray, model: Model, at: _Point, difference: np.ndarr
     block[2, 2] += bend - 2.0 * turn
 
 
-def _by_fields(model: Model, at: _Point, push: np.ndarray, d: np.ndarray):
+def _by_fields(
+    model: Model, at: _Point, push: np.ndarray, d: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
     """Derivatives of the residual by the lateral and by the normal field."""
     c, w = model.constants, at.weight.copy()
     w[2] -= at.lateral * push
     if at.out is not None:
         way = (at.tyres.difference / at.normal) * at.out
         d, w = d + way, w - (at.lateral / at.normal) * way
-    return _whole(d, 0.0, c.frame, 0.0), _whole(w, c.axle, c.frame, 0.0)
+    return _whole(d, 0.0, c.frame), _whole(w, c.axle, c.frame)
 
 
 def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.ndarray) -> Balance:
@@ -407,7 +405,7 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
     """
     s, p, z = q[1:3], q[3:5], q[5:7]
     c = model.constants
-    phi = np.stack([q[0], q[0] + q[7]]) if c.twisting else q[:1]
+    phi = q[:1] if c.frame is None else np.stack([q[0], q[0] + q[7]])
     body, axle = (np.sin(phi), np.cos(phi)), (np.sin(p), np.cos(p))
     sin_t = body[0] * axle[1] - body[1] * axle[0]
     cos_t = body[1] * axle[1] + body[0] * axle[0]
@@ -434,7 +432,7 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
         *(lean, spread, out, pushed, w, pull),
     )
     return Balance(
-        residual=_whole(ends, normal * c.axle + tyres.rise, c.frame, c.frame[0] * q[7]),
+        residual=_whole(ends, normal * c.axle + tyres.rise, c.frame, q[7]),
         spread=spread,
         frame=c.frame,
         suspension_moment=sus.moment,

@@ -15,7 +15,7 @@ class Eliminated:
 
     Parameters
     ----------
-    slopes, spread, frame : Slopes, (3, 2, N) and (2, N) arrays
+    slopes, spread, frame : Slopes, (3, 2, N) array, (2, N) array or None
         The Jacobian, and what else of the `Balance` a solution takes [N·m/rad, N, N/m].
     per_travel, axle, axle_roll : (2, N) arrays
         1 / ss [m/N]; pivot of axle roll, and what roll of the end does there [N·m/rad].
@@ -27,7 +27,7 @@ class Eliminated:
 
     slopes: Slopes
     spread: np.ndarray
-    frame: np.ndarray
+    frame: np.ndarray | None
     per_travel: np.ndarray
     axle: np.ndarray
     axle_roll: np.ndarray
@@ -42,26 +42,32 @@ class Eliminated:
         Of a frame that twists the determinant over the frame's rate, which has the same sign.
         """
         front, rear = self.stiffness
+        if self.frame is None:
+            return front + rear
         return front + rear + self.frame[1] * front * rear
 
     def solve(self, rhs: np.ndarray) -> np.ndarray:
         """x [rad, m] of J x = rhs [N·m, N], both (8, N)."""
-        b, spread, give = self.slopes, self.spread, self.frame[1]
-        rise, roll = b.by_rise * rhs[5:7], np.empty_like(rhs[1:3])
+        b, x = self.slopes, np.empty_like(rhs)
+        rise, roll = b.by_rise * rhs[5:7], np.empty_like(rhs[:2])
         travel = rhs[1:3] - rise[TRAVEL]
         axle = rhs[3:5] - rise[AXLE] - self.by_travel[1] * travel
         roll[0], roll[1] = rhs[0] - rhs[7], rhs[7]
         roll -= rise[ROLL] + self.by_travel[0] * travel + self.by_axle * axle
+        if self.frame is None:
+            leans = (roll[0] + roll[1]) / self.pivot
+            x[0], x[7] = leans, 0.0
+        else:
+            give, per = self.frame[1], 1.0 / self.pivot
+            leans = (roll[0] + roll[1] + give * self.stiffness[::-1] * roll) * per
+            x[0] = leans[0]
+            x[7] = give * (self.stiffness[0] * roll[1] - self.stiffness[1] * roll[0]) * per
 
-        whole, pivot = roll[0] + roll[1], self.pivot
-        x = np.empty_like(rhs)
-        leans = (whole + give * self.stiffness[::-1] * roll) / pivot
-        x[0] = leans[0]
-        x[7] = give * (self.stiffness[0] * roll[1] - self.stiffness[1] * roll[0]) / pivot
         x[3:5] = (axle - self.axle_roll * leans) / self.axle
-        row = b.block[TRAVEL]
-        x[1:3] = self.per_travel * (travel - row[ROLL] * leans - row[AXLE] * x[3:5])
-        uneven = spread[ROLL] * leans + spread[TRAVEL] * x[1:3] + spread[AXLE] * x[3:5]
+        to_roll, _, to_axle = b.block[TRAVEL]
+        x[1:3] = self.per_travel * (travel - to_roll * leans - to_axle * x[3:5])
+        by_roll, by_travel, by_axle = self.spread
+        uneven = by_roll * leans + by_travel * x[1:3] + by_axle * x[3:5]
         x[5:7] = rhs[5:7] / b.rise_rise - b.uneven * uneven
         return x
 

@@ -41,11 +41,11 @@ class Constants:
     patch_drop, patch_slope, patch_turn : (2, N) arrays
         Of the contact patches of an independent axle, which move outward by
         −(drop s + slope s²/2) + turn sin² (φ − p): [-], [1/m], [m].
-    frame : (2, N) array
-        Rate and compliance of the frame [N·m/rad, rad/(N·m)]; both 0 where it is rigid.
-    stops, lash, jacking, twisting : bool
-        Whether any member has a stop, a bar with a dead band, an independent axle, or a frame that
-        twists.
+    frame : (2, N) array or None
+        Rate and compliance of the frame [N·m/rad, rad/(N·m)], both 0 where it is rigid; None where
+        it is in all of them.
+    stops, lash, jacking : bool
+        Whether any member has a stop, a bar with a dead band, or an independent axle.
     """
 
     sprung: np.ndarray
@@ -68,11 +68,10 @@ class Constants:
     patch_drop: np.ndarray
     patch_slope: np.ndarray
     patch_turn: np.ndarray
-    frame: np.ndarray
+    frame: np.ndarray | None
     stops: bool
     lash: bool
     jacking: bool
-    twisting: bool
 
 
 @dataclass(frozen=True)  # no slots: `constants` is kept once it is worked out
@@ -211,11 +210,10 @@ class Model:
             patch_drop=wide * self.roll_centre_height,
             patch_slope=wide * self.travel_ratio,
             patch_turn=0.25 * self.independent * sigma * self.track,
-            frame=np.stack([rate, twist]),
+            frame=np.stack([rate, twist]) if twist.any() else None,
             stops=bool(self.stop_rate.any()),
             lash=bool(self.bar_stiffness.any()),
             jacking=bool(self.independent.any()),
-            twisting=bool(twist.any()),
         )
 
     def take(self, index: np.ndarray | slice) -> "Model":

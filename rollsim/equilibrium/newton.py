@@ -238,12 +238,13 @@ def _iterate(
             worst = np.maximum(worst, np.abs(extra(b, rows)))
         worst = worst / model.constants.weight
         going = ~(worst <= (tolerance if left is not None else WITHOUT_STEP * tolerance))
-        last = x
-        if left is not None and not going.all():
-            last = x + np.where(going, 0.0, _bounded(step(_At(model, x, b, rows, left))))
+        last, leave = x, going.sum() * 4 <= going.size * 3
+        if leave and left is not None and (worst[~going] > WITHOUT_STEP * TOLERANCE).any():
+            if tolerance <= TOLERANCE:
+                last = x + np.where(going, 0.0, _bounded(step(_At(model, x, b, rows, left))))
         if not going.any():
             break
-        if going.sum() * 4 <= going.size * 3:
+        if leave:
             done = ~going
             result[:, place[done]], worst_of[place[done]] = last[:, done], worst[done]
             model, b, rows, place = model.take(going), b.take(going), rows[going], place[going]
