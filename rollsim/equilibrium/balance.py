@@ -63,9 +63,9 @@ class Balance:
         Contact patches inward under the wheels; half the track of the wheels as they stand [m].
     tyre_reach : (2, 2, N) array
         Tyre force as if a tyre could pull: left, right; front, rear [N].
-    slopes, by_fields : callables
-        Its Jacobian, and its derivatives by the lateral and the normal field, (8, N) [kg·m, kg]:
-        worked out when asked for, since a point that balances needs neither.
+    slopes, d_lateral, d_normal : callables
+        Its Jacobian, and its derivatives by the lateral and by the normal field, (8, N) [kg·m, kg]:
+        worked out when asked for, since a point that balances needs none of them.
     """
 
     residual: np.ndarray
@@ -77,15 +77,17 @@ class Balance:
     half_track: np.ndarray
     tyre_reach: np.ndarray
     slopes: Callable[[], Slopes]
-    by_fields: Callable[[], tuple[np.ndarray, np.ndarray]]
+    d_lateral: Callable[[], np.ndarray]
+    d_normal: Callable[[], np.ndarray]
 
     def take(self, index: np.ndarray) -> "Balance":
         """The members at `index` along the batch axis."""
-        *arrays, slopes, by_fields = (getattr(self, f.name) for f in fields(self))
+        *arrays, slopes, lateral, normal = (getattr(self, f.name) for f in fields(self))
         return Balance(
             *(None if array is None else array[..., index] for array in arrays),
             slopes=lambda: slopes().take(index),
-            by_fields=lambda: tuple(one[..., index] for one in by_fields()),
+            d_lateral=lambda: lateral()[..., index],
+            d_normal=lambda: normal()[..., index],
         )
 
     @property
@@ -368,16 +370,20 @@ def _add_bends(block: np.ndarray, model: Model, at: _Point, difference: np.ndarr
     block[2, 2] += bend - 2.0 * turn
 
 
-def _by_fields(
-    model: Model, at: _Point, push: np.ndarray, d: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """Derivatives of the residual by the lateral and by the normal field."""
-    c, w = model.constants, at.weight.copy()
+def _by_lateral(model: Model, at: _Point, d: np.ndarray) -> np.ndarray:
+    """Derivative of the residual by the lateral field; `d` is that of weight and contact shift."""
+    if at.out is not None:
+        d = d + (at.tyres.difference / at.normal) * at.out
+    return _whole(d, 0.0, model.constants.frame)
+
+
+def _by_normal(model: Model, at: _Point, push: np.ndarray) -> np.ndarray:
+    """Derivative of the residual by the normal field; `push` is the moment of contact shift."""
+    w = at.weight.copy()
     w[2] -= at.lateral * push
     if at.out is not None:
-        way = (at.tyres.difference / at.normal) * at.out
-        d, w = d + way, w - (at.lateral / at.normal) * way
-    return _whole(d, 0.0, c.frame), _whole(w, c.axle, c.frame)
+        w -= (at.tyres.difference * at.lateral / at.normal**2) * at.out
+    return _whole(w, model.constants.axle, model.constants.frame)
 
 
 def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.ndarray) -> Balance:
@@ -441,5 +447,6 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
         half_track=half,
         tyre_reach=tyres.reach,
         slopes=partial(_slopes, model, at),
-        by_fields=partial(_by_fields, model, at, push, d),
+        d_lateral=partial(_by_lateral, model, at, d),
+        d_normal=partial(_by_normal, model, at, push),
     )

@@ -45,10 +45,9 @@ class Course:
     def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
         """Derivative of the residual [N·m, N] by the parameter, (8, N)."""
         if self.field is Field.TURN:
-            return balance.by_fields()[0]
+            return balance.d_lateral()
         normal, lateral = self.fields(x[0])
-        by_lateral, by_normal = balance.by_fields()
-        return by_lateral * normal - by_normal * lateral
+        return balance.d_lateral() * normal - balance.d_normal() * lateral
 
     def reach(self, stability_factor: np.ndarray) -> np.ndarray:
         """Parameter at which a rigid vehicle would tip, given its SSF [-], of the same shape."""
@@ -88,8 +87,8 @@ class TurnAndTable:
     def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
         """Derivative of the residual [N·m, N] by the parameter, (8, N)."""
         normal, lateral = self.fields(x[0])
-        by_lateral, by_normal = balance.by_fields()
-        on_table = by_lateral * normal - by_normal * lateral
+        by_lateral = balance.d_lateral()
+        on_table = by_lateral * normal - balance.d_normal() * lateral
         return np.where(self.tilting, on_table, by_lateral)
 
     def reach(self, stability_factor: np.ndarray) -> np.ndarray:

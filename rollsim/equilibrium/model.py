@@ -10,6 +10,8 @@ from functools import cached_property
 import numpy as np
 
 STANDARD_GRAVITY = 9.80665
+ENDS = np.array([-1.0, 1.0])[:, None]  # from the front end to the rear one
+STOPS = np.array([-1.0, 1.0])[:, None, None]  # sense of extension: bump stop, rebound limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,16 +181,22 @@ class Model:
     @cached_property
     def constants(self) -> Constants:
         """What follows from these numbers alone."""
-        sprung = self.sprung_mass * np.stack([1.0 - self.rear_share, self.rear_share])
+        sprung = np.empty_like(self.track)
+        sprung[1] = self.sprung_mass * self.rear_share
+        sprung[0] = self.sprung_mass - sprung[1]
         axle = sprung + self.unsprung_mass
         sigma = 1.0 - self.travel_ratio
-        own = np.stack([-self.rear_moment, self.rear_moment])
-        above = sprung * (self.cg_height - self.roll_centre_height) + own
+        above = sprung * (self.cg_height - self.roll_centre_height)
         below = sprung * self.roll_centre_height + self.unsprung_mass * self.unsprung_cg_height
+        offset, frame = sprung * self.cg_left, None
+        if self.frame_compliance.any():
+            twist, rate = self.frame_compliance, np.zeros_like(self.frame_compliance)
+            frame = np.stack([np.divide(1.0, twist, out=rate, where=twist > 0.0), twist])
+            above += ENDS * self.rear_moment
+            offset += ENDS * self.rear_offset
         hinged = (self.hinge_step * np.maximum(-self.hinge_start, 0.0)).sum(axis=0)
-        sense = np.array([-1.0, 1.0])[:, None, None] * self.stop_ratio
-        wide, twist = 2.0 * self.independent / self.track, self.frame_compliance
-        rate = np.divide(1.0, twist, out=np.zeros_like(twist), where=twist > 0.0)
+        sense = STOPS * self.stop_ratio
+        wide = 2.0 * self.independent / self.track
         return Constants(
             sprung=sprung,
             axle=axle,
@@ -197,7 +205,7 @@ class Model:
             sigma=sigma,
             above=above,
             below=below,
-            offset=sprung * self.cg_left + np.stack([-self.rear_offset, self.rear_offset]),
+            offset=offset,
             half_base=0.5 * self.spring_base,
             half_track=0.5 * self.track,
             half_stop_base=0.5 * self.stop_base,
@@ -210,7 +218,7 @@ class Model:
             patch_drop=wide * self.roll_centre_height,
             patch_slope=wide * self.travel_ratio,
             patch_turn=0.25 * self.independent * sigma * self.track,
-            frame=np.stack([rate, twist]) if twist.any() else None,
+            frame=frame,
             stops=bool(self.stop_rate.any()),
             lash=bool(self.bar_stiffness.any()),
             jacking=bool(self.independent.any()),
