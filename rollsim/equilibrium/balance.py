@@ -222,6 +222,7 @@ class _Patches:
     s: np.ndarray
     t: np.ndarray  # by θ
 
+
 def _patches(model: Model, s: np.ndarray, sin_t: np.ndarray, cos_t: np.ndarray) -> _Patches:
     c = model.constants
     turned, by_s = c.patch_turn * sin_t, -c.patch_drop - c.patch_slope * s

@@ -1,4 +1,4 @@
-"""The Jacobian of a balance, eliminated: each axle into the roll of its end, both into the frame."""
+"""The Jacobian of a balance eliminated: each axle into the roll of its end, both into the frame."""
 
 from dataclasses import dataclass
 

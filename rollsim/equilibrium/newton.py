@@ -239,9 +239,9 @@ def _iterate(
         worst = worst / model.constants.weight
         going = ~(worst <= (tolerance if left is not None else WITHOUT_STEP * tolerance))
         last, leave = x, going.sum() * 4 <= going.size * 3
-        if leave and left is not None and (worst[~going] > WITHOUT_STEP * TOLERANCE).any():
-            if tolerance <= TOLERANCE:
-                last = x + np.where(going, 0.0, _bounded(step(_At(model, x, b, rows, left))))
+        rough = (worst[~going] > WITHOUT_STEP * TOLERANCE).any() and tolerance <= TOLERANCE
+        if leave and left is not None and rough:
+            last = x + np.where(going, 0.0, _bounded(step(_At(model, x, b, rows, left))))
         if not going.any():
             break
         if leave:

@@ -14,7 +14,7 @@ from rollsim.equilibrium import (
     tangent,
     tip_over,
 )
-from rollsim.roll.figures import TURN, straight_ahead, turns
+from rollsim.roll.figures import TURN, cab_roll, straight_ahead, turns
 from rollsim.vehicle import STANDARD_GRAVITY
 
 LARGEST_STEP = 0.4 * STANDARD_GRAVITY
@@ -168,7 +168,8 @@ def secant_roll_gradient(model: Model, settled: Solution, at: float) -> np.ndarr
         [rad/(m/s²)]; infinite where the vehicle tips before `at`.
     """
     (point,) = follow(model, settled, (at,))
-    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
+    lean = cab_roll(model, point.x) - cab_roll(model, settled.x)
+    return np.where(point.converged, lean / at, np.inf)
 
 
 def measured_roll_gradient(model: Model, settled: Solution, at: float | None) -> np.ndarray:

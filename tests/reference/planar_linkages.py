@@ -1,8 +1,8 @@
 """A vehicle in the plane of its axles with real wishbones or struts: rigid bodies that are moved.
 
 Independent mechanics for what side force does through a linkage: no roll centre, no travel ratio.
-The body, four wheels' worth of links on the joints where they are, virtual work by moving every
-part and looking where forces go. Outward (to the right of a left turn) and up are positive.
+Links turn about the joints where they are; virtual work by moving every part and looking where
+the points go at which forces act. Outward (to the right of a left turn) and up are positive.
 Two axles alike, so that the plane is the whole vehicle. Lengths in m, masses in kg, all invented.
 """
 
@@ -22,7 +22,7 @@ crown take the rest. Half is a usual rule for the overturning moment of a tyre (
 class Linkage:
     """Joints of the right wheel: y outward from the centreline, z above ground, at rest.
 
-    The strut's top stands on the body; with `top` the upper arm goes from `inner_upper` to it.
+    Either an upper arm goes from `inner_upper` to `outer_upper`, or a strut slides through its top.
     """
 
     inner_lower: tuple[float, float]
@@ -55,7 +55,7 @@ class Planar:
         arm = start - lower
         sine, cosine = np.sin(angle), np.cos(angle)
         joint = lower + np.array([cosine * arm[0] - sine * arm[1], sine * arm[0] + cosine * arm[1]])
-        if k.strut_top is not None:  # the knuckle is one with the strut, which slides through its top
+        if k.strut_top is not None:  # the knuckle is one with the strut
             top = np.array(k.strut_top)
             before, after = top - start, top - joint
         else:
@@ -77,7 +77,7 @@ class Planar:
         return centre, np.array([-sine, cosine])
 
     def parts(self, q: np.ndarray) -> dict[str, np.ndarray]:
-        """Body CG (y, z), wheels (y, z, own lean) and their travel, at heave, lean and both arms."""
+        """Body CG (y, z), wheels (y, z, own lean) and travel, at heave, lean and both arms."""
         heave, lean, *arms = q
         turn = np.array([[np.cos(lean), np.sin(lean)], [-np.sin(lean), np.cos(lean)]])
         up = turn @ np.array([0.0, self.cg_height]) + np.array([0.0, heave])
@@ -90,16 +90,17 @@ class Planar:
             travel.append(self.radius - centre[1])  # extension
         return {"body": up, "wheels": np.array(wheels), "travel": np.array(travel)}
 
-    def loads(self, parts: dict) -> np.ndarray:
-        """Left, right [N]."""
+    def loads(self, parts: dict, *, pulling: bool = False) -> np.ndarray:
+        """Left, right [N]; a tyre may pull where a lift is looked for."""
         static = 0.5 * (self.sprung + self.unsprung) * G
         raised = parts["wheels"][:, 1] - self.radius
-        return np.maximum(static - self.tyre_rate * raised, 0.0)
+        reach = static - self.tyre_rate * raised
+        return reach if pulling else np.maximum(reach, 0.0)
 
-    def balance(self, q: np.ndarray, a: float) -> np.ndarray:
+    def balance(self, q: np.ndarray, a: float, *, pulling: bool = False) -> np.ndarray:
         """What is left of virtual work at each freedom [N, N·m]."""
         now = self.parts(q)
-        loads, travel, wheels = self.loads(now), now["travel"], now["wheels"]
+        loads, travel, wheels = self.loads(now, pulling=pulling), now["travel"], now["wheels"]
         side = -(self.sprung + self.unsprung) * a * loads / max(loads.sum(), 1.0)
         torsion = self.bar * (travel[0] - travel[1]) / self.track**2 * np.array([1.0, -1.0])
         springs = 0.5 * self.sprung * G - self.wheel_rate * travel - torsion
@@ -126,16 +127,17 @@ class Planar:
         found = root(lambda q: self.balance(q, a) / scale, start, tol=1e-9)
         return found.x if np.abs(found.fun).max() < 1e-7 else None
 
-    def inner_lift(self) -> float:
-        """Lateral acceleration at which the left tyre carries nothing."""
-        q, a, step = np.zeros(4), 0.0, 0.05 * G
-        while step > 1e-5:
-            new = self.solve(a + step, q)
-            if new is not None and self.loads(self.parts(new))[0] > 0.0:
-                q, a = new, a + step
-            else:
-                step *= 0.5
-        return a
+    def inner_lift(self, a: float, q: np.ndarray) -> float:
+        """Lateral acceleration at which the left tyre carries nothing, looked for from `q` on."""
+        weight = (self.sprung + self.unsprung) * G
+
+        def left(x: np.ndarray) -> np.ndarray:
+            reach = self.loads(self.parts(x[:4]), pulling=True)[0]
+            return np.array([*self.balance(x[:4], x[4] * G, pulling=True), reach]) / weight
+
+        found = root(left, [*q, a / G], tol=1e-9)
+        assert np.abs(found.fun).max() < 1e-7, found.message
+        return found.x[4] * G
 
     def roll_centre(self) -> tuple[float, float]:
         """Height at rest, and its rise per rise of the body: from where the patches go."""
@@ -162,4 +164,6 @@ def _meet(a: np.ndarray, r: float, b: np.ndarray, s: float, *, near: np.ndarray)
     along = (r * r - s * s + d * d) / (2.0 * d)
     across = np.sqrt(r * r - along * along)
     foot, normal = a + along * way / d, np.array([-way[1], way[0]]) / d
-    return min((foot + across * normal, foot - across * normal), key=lambda p: np.sum((p - near) ** 2))
+    return min(
+        (foot + across * normal, foot - across * normal), key=lambda p: np.sum((p - near) ** 2)
+    )
