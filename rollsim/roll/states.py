@@ -313,6 +313,7 @@ def results(
                 gap=bool(gaps[n]),
                 settled=float(moved[n]),
                 friction=friction,
+                leans=(leans[:, n], trays[:, n]),
             ),
             friction=friction,
         )
@@ -338,6 +339,7 @@ def _notes(
     gap: bool,
     settled: float,
     friction: Hysteresis | None,
+    leans: tuple[np.ndarray, np.ndarray],
 ) -> tuple[str, ...]:
     """Why a value is missing, and what a reader should know of this state."""
     tip, lifts = turn.tip_over[n], (turn.inner_front_lift[n], turn.inner_rear_lift[n])
@@ -388,6 +390,12 @@ def _notes(
             "tyres do not give sideways",
         ),
     ]
+    if job.vehicle.frame_torsional_stiffness is not None:
+        cab, tray = (
+            np.degrees((at - rest) / SECANT_AT) * STANDARD_GRAVITY for rest, at in leans
+        )
+        said = f"lean is the cab's, {cab:.2f} deg/g up to 0.4 g; the tray's is {tray:.2f} deg/g"
+        found.append((np.isfinite(cab), f"the frame twists: {said}"))
     if friction is not None:
         found.append((np.isfinite(friction.half_width), words(friction)))
     return tuple(text for stands, text in found if stands)
