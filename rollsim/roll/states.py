@@ -386,14 +386,12 @@ def _notes(
         ),
         (
             None in rates,
-            "tip-over is a few per cent optimistic: a tyre lateral_rate is not given, so the "
-            "tyres do not give sideways",
+            "tip-over is 5 to 7 % optimistic: a tyre lateral_rate is not given, so the wheels do "
+            "not give sideways",
         ),
     ]
     if job.vehicle.frame_torsional_stiffness is not None:
-        cab, tray = (
-            np.degrees((at - rest) / SECANT_AT) * STANDARD_GRAVITY for rest, at in leans
-        )
+        cab, tray = (np.degrees((at - rest) / SECANT_AT) * STANDARD_GRAVITY for rest, at in leans)
         said = f"lean is the cab's, {cab:.2f} deg/g up to 0.4 g; the tray's is {tray:.2f} deg/g"
         found.append((np.isfinite(cab), f"the frame twists: {said}"))
     if friction is not None:

@@ -77,7 +77,14 @@ class TyreTable(Table):
     ]
     lateral_rate: Annotated[
         Quantity | None,
-        Measured("tyre maker", RATE, 20, 2000, "N/mm"),
+        Measured(
+            "side rate of one wheel at the ground, tyre and suspension together",
+            RATE,
+            20,
+            2000,
+            "N/mm",
+            _DEFAULT,
+        ),
     ] = None
     rated_load: Annotated[
         Quantity | None,
