@@ -158,6 +158,12 @@ class Vehicle:
         The axles.
     roof_height : float or None
         Of the bare roof above ground, as weighed [m]; None where nobody taped it.
+    frame_torsional_stiffness : float or None
+        Moment per twist from axle to axle [N·m/rad]; None: rigid.
+    frame_height : float or None
+        Of the frame above ground, as weighed [m]; None: that of the wheel centres.
+    cab_share_of_twist : float
+        Of the twist that the cab takes up, 0 at the frame's front and 1 at its rear [-].
     """
 
     name: str
@@ -170,6 +176,9 @@ class Vehicle:
     front: Axle
     rear: Axle
     roof_height: float | None = None
+    frame_torsional_stiffness: float | None = None
+    frame_height: float | None = None
+    cab_share_of_twist: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

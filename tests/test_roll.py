@@ -100,7 +100,7 @@ def test_off_centre_load_leans_and_lowers_every_threshold():
     )
     assert left.static_lean < 0.0 < right.static_lean
     assert left.static_lean == pytest.approx(-right.static_lean, rel=1e-9)
-    for name in ("tip_over_threshold", "tilt_table_ratio", "inner_rear_lift"):
+    for name in ("tip_over_threshold", "tilt_table_ratio", "inner_front_lift"):
         assert getattr(left, name) == pytest.approx(getattr(right, name), rel=1e-6)
         assert getattr(left, name) < getattr(centred, name)
 

@@ -22,7 +22,7 @@ HOLDS = (
     "Given good inputs, lean per g comes within a few per cent. CG height, spring rate and the "
     "spring base of a solid axle count most: measure those first.",
     "A class default is a guess with a band, not a measurement: every page lists them.",
-    "Without the tyres' lateral rate the tipping point is a few per cent optimistic.",
+    "Without the wheels' side rate (lateral_rate) the tipping point is 5 to 7 % optimistic.",
 )
 LEFT_OUT = (
     "Twist of a ladder frame: of a stiff rear bar 15 to 30 % may not be felt in the cab.",

@@ -2,7 +2,7 @@
 
 import math
 
-from rollsim.scenario.defaults import axle_default
+from rollsim.scenario.defaults import axle_default, side_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.linkage import read_roll_centre
@@ -126,11 +126,14 @@ def _tyre(ledger: Ledger, name: str, table: TyreTable | str | None) -> Tyre:
         rate = axle_default(ledger, name, "tyre_vertical_rate", key=key, suspension=None)
     else:
         rate = ledger.take(key, table.vertical_rate)
+    lateral = f"{name}.tyre.lateral_rate"
     if table == CLASS_DEFAULT:
-        return Tyre(rate)
+        return Tyre(rate, side_default(ledger, lateral))
     return Tyre(
         rate,
-        ledger.take_or_none(f"{name}.tyre.lateral_rate", table.lateral_rate),
+        side_default(ledger, lateral)
+        if table.lateral_rate == CLASS_DEFAULT
+        else ledger.take_or_none(lateral, table.lateral_rate),
         ledger.take_or_none(f"{name}.tyre.rated_load", table.rated_load),
     )
 
