@@ -42,8 +42,8 @@ ROLL_CAUTIONS: tuple[str, ...] = (
     STEADY_BEND,
     "Stiffer springs, a bar or a lift raise no rating: axle, gross and roof limits stay as they "
     "are.",
-    "Left out: twist of a ladder frame, roll steer, dampers and everything that happens on the "
-    "way into the bend, camber, jacking by unequal lateral tyre forces.",
+    "Left out: twist of a ladder frame, roll steer, of the way into the bend all but how far a "
+    "swerve throws the body, camber, jacking by unequal lateral tyre forces.",
     LAW,
 )
 

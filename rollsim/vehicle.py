@@ -164,6 +164,10 @@ class Vehicle:
         Of the frame above ground, as weighed [m]; None: that of the wheel centres.
     cab_share_of_twist : float
         Of the twist that the cab takes up, 0 at the frame's front and 1 at its rear [-].
+    roll_damping_ratio : float or None
+        Of the vehicle as weighed [-]; None where nobody measured it.
+    roll_damping_tolerance : float
+        Half its band [-].
     """
 
     name: str
@@ -179,6 +183,8 @@ class Vehicle:
     frame_torsional_stiffness: float | None = None
     frame_height: float | None = None
     cab_share_of_twist: float = 0.0
+    roll_damping_ratio: float | None = None
+    roll_damping_tolerance: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import tomllib
 from importlib.metadata import version
 from pathlib import Path
 
-FLOOR = re.compile(r"([A-Za-z0-9-]+)>=([0-9.]+)")
+FLOOR = re.compile(r"([A-Za-z0-9-]+)>=([0-9.]+)(?:,<[0-9.]+)?")
 
 
 def floors() -> dict[str, str]:

@@ -1,6 +1,7 @@
 """The owner's page: the command's figures in plain words, and nothing that calls a ride safe."""
 
 import functools
+import math
 import re
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from rollsim.page.carried import degrees
 from rollsim.reader_units import METRIC
 from rollsim.scenario import Scenario, load, loads
 from rollsim.scenario.starting import TYPED_IS_WEIGHED
+from rollsim.tell.of_swerve import swerve_words
 from rollsim.units import to_unit
 from rollsim.vehicle import Place
 from tests.owner_page import (
@@ -81,6 +83,7 @@ def test_plain_words_and_nothing_called_safe(path):
         assert not re.search(rf"\b{word}s?\b", text, re.IGNORECASE), word
     for caution in (UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES):
         assert caution in text
+    assert math.isnan(shown(path).lean_now) or swerve_words(shown(path).now) in text
     rest = text.replace(UP_HIGH, "")
     assert not re.search(r"\bsafe|\bOK\b|\bokay\b|\bfine\b|no problem", rest, re.IGNORECASE)
 

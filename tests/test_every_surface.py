@@ -30,9 +30,11 @@ from rollsim.tell.of_bars import BAR
 from rollsim.tell.of_solve import AMOUNT_KINDS
 from rollsim.tell.of_springs import AXLE
 from rollsim.tell.of_states import STATE, listed
+from rollsim.tell.of_swerve import SWERVE
 from tests.fit_page import FILES, WITH_A_BAR, answered
 from tests.test_cli_springs import LEAN, LIFT, LOAD
 from tests.test_smoke import BAR as BAR_BY_TAPE
+from tests.test_smoke import BOUNCE
 
 POUND, INCH, G = 0.45359237, 25.4, 9.80665
 IN_IMPERIAL = {
@@ -123,7 +125,19 @@ def test_the_figures_of_a_state(stem, system):
     lines = {line.name: line.cells for line in facts.states(work, units)}
     words = facts.states_named(work, figures=True)
     names = [one.name for one in work.before if state_words(one.name) in words]
-    assert len(lines) >= 6
+    assert len(lines) >= 8
+    for one, key in zip(SWERVE, ("overshoot", "overshoot_worn_dampers"), strict=True):
+        bands = [
+            "–".join(f"{100.0 * end:.0f}" for end in state["swerve"][key])
+            for state in states.values()
+        ]
+        assert in_text(text, one.words) == bands[: len(found)]
+        by_name = dict(zip(map(state_words, states), bands, strict=True))
+        assert shown.loc[one.label(units)].to_dict().items() <= by_name.items()
+        cells = lines[one.label(units)]
+        assert [cell.words.partition(" → ")[0] for cell in cells] == [
+            by_name[state_words(name)] for name in names
+        ]
     for one in STATE.values():
         if one.label(units, iso=False) not in lines:
             continue
@@ -193,7 +207,9 @@ def test_the_figures_of_an_axle(stem, system):
 
 
 @EITHER
-@pytest.mark.parametrize("words", [LIFT, LOAD, LEAN, BAR_BY_TAPE], ids=lambda words: words[1])
+@pytest.mark.parametrize(
+    "words", [LIFT, LOAD, LEAN, BAR_BY_TAPE, BOUNCE], ids=lambda words: words[1]
+)
 def test_the_figures_of_a_bay_test(words, system, monkeypatch, capsys):
     """The page takes its table from the same figures; their numbers are those of the JSON."""
     answers_told = []

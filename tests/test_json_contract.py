@@ -147,9 +147,13 @@ def is_number(value):
 
 
 def check_state(state, notes):
-    assert set(state) == STATE_NUMBERS | {"load_transfer", "ratings", "curve"}
+    assert set(state) == STATE_NUMBERS | {"load_transfer", "ratings", "swerve", "curve"}
     for key in STATE_NUMBERS:
         assert is_number(state[key]) or (state[key] is None and notes), key
+    swerve = state["swerve"]
+    for band in (swerve["overshoot"], swerve["overshoot_worn_dampers"]):
+        assert 0.0 < band[0] < band[1] < 1.0
+    assert is_number(swerve["roll_frequency_Hz"])
     transfer = state["load_transfer"]
     assert set(transfer) == {"lateral_acceleration_g", "front", "rear"}
     assert transfer["lateral_acceleration_g"] == 0.4

@@ -22,6 +22,7 @@ from tests.test_network import EVERYWHERE, HERE, TABLES, free_port, listened_on,
 ROOT = Path(__file__).parents[1]
 BAR = ("weigh", "bar", "--section", "26 mm solid", "--centre-length", "800 mm")
 BAR += ("--bush-spacing", "700 mm", "--arm-hole", "250 mm")
+BOUNCE = ("weigh", "bounce", "--run", "80 mm", "30 mm", "11 mm")
 COMMANDS = {
     ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances", "--plot", "roll.png"),
     ("size",): ("size", "crew-cab-touring.toml"),
@@ -41,6 +42,7 @@ COMMANDS = {
     ("weigh", "lean-test"): LEAN,
     ("weigh", "roll-centre"): ("weigh", "roll-centre", "taped.toml"),
     ("weigh", "bar"): BAR,
+    ("weigh", "bounce"): BOUNCE,
 }
 """Words of each command, and a run of it; demo files by their names."""
 

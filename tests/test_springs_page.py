@@ -310,6 +310,7 @@ ITEM |= {"item_height": 1250.0, "item_error": 2.0}
 
 RIGID = {"bush_rate": bay.RIGID, "link_rate": bay.RIGID}
 # The bar of the worked example in `rate_by_dimensions`: 28 mm, 130.3 N/mm.
+BOUNCE = {"swing_1_1": 80.0, "swing_1_2": 29.78, "swing_1_3": 11.09}  # ζ 0.3, ln ratio 0.9880
 BAR = {"diameter": 28.0, "lever": 260.0, "centre": 940.0, "bushes": 820.0, "ratio": 0.58}
 
 
@@ -341,6 +342,7 @@ def test_bay_tests_from_reading_to_scenario():
         (bay.AXLE_LIFT, AXLE_LIFT),
         (bay.LOAD_TEST, LOAD_TEST),
         (bay.LEAN_TEST, lean_readings()),
+        (bay.BOUNCE, BOUNCE),
         (bay.BAR, BAR),
         (bay.BEFORE_AFTER, ITEM),
     ):
@@ -357,6 +359,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["friction, half the loop, N"] == "90"
     assert found["net roll stiffness, N·m/deg"] == "1500"
     assert found["friction, half the loop, N·m"] == "60"
+    assert found["damping ratio in roll"] == "0.300"
     assert found["mass, kg"] == "30.0"
     assert found["cross weight (front right + rear left)"] == "50.3 %"  # 570 + 430 of 1990
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
@@ -366,7 +369,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert re.search(r"scenario: vehicle, CG height .*: 690\.0 mm ± [1-9]\d\.\d mm", offered)
     assert "For the scenario: rear, bush and leaf twist (auxiliary roll stiffness): " in offered
     assert re.search(r"front, .*section\): 28 mm solid.*installation ratio\): 0\.58", offered)
-    for key in ("corner_weights", "load_test", "before_after"):
+    for key in ("corner_weights", "load_test", "bounce", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
         assert not app.exception
@@ -376,6 +379,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert value(text, "rear.spring.rate") == "36.00 N/mm"
     assert value(text, "rear.spring.loop_width") == "180 N"
     assert value(text, "rear.spring.second_stage.rate") == "60 N/mm"
+    assert value(text, "vehicle.roll_damping_ratio").startswith("0.300 ± 0.0")
     assert value(text, "vehicle.front_axle_mass") is None
     assert value(text, "vehicle.front_right_mass") == "570 kg"
     assert value(text, "load[4].name") == "tool box"
@@ -592,6 +596,7 @@ def test_readings_of_any_kind_give_a_result_or_a_word_and_never_fall_over():
         (bay.AXLE_LIFT, lambda x: results.axle_lift(x, "rear")),
         (bay.LOAD_TEST, lambda x: results.load(x, job, "rear", put_on=True)),
         (bay.LEAN_TEST, lambda x: results.lean(x, by_arches=True)),
+        (bay.BOUNCE, results.bounced),
         (bay.BAR, lambda x: results.bar(results.bar_keys(x, RIGID, METRIC), FRONT_AXLE)),
         (bay.BEFORE_AFTER, lambda x: results.item(x, job)),
         *((one.test, partial(by_tape.found, one)) for one in by_tape.LINKAGES),

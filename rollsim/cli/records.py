@@ -15,6 +15,7 @@ from rollsim.tell.kinds import RATIO, number
 from rollsim.tell.names import WHEELS
 from rollsim.tell.of_scales import CORNERS
 from rollsim.tell.of_states import FRICTION, STATE, TRANSFER
+from rollsim.tell.of_swerve import swerve_record
 from rollsim.tolerance import LeanBands
 
 if TYPE_CHECKING:
@@ -80,6 +81,7 @@ def state_record(result: StateResult) -> Record:
         "load_transfer": {"lateral_acceleration_g": 0.4, "front": front, "rear": rear},
         "ratings": [rating_record(check) for check in result.ratings],
         **own,
+        **swerve_record(result.swerve),
         "curve": [_point_record(point, friction) for point in result.curve],
     }
 

@@ -29,6 +29,7 @@ from rollsim.tell.figures import Row, rows
 from rollsim.tell.names import LEFT_BEND_WHEELS, clean, state_words
 from rollsim.tell.of_scales import CORNERS
 from rollsim.tell.of_states import TRANSFER, listed
+from rollsim.tell.of_swerve import SWERVE, TITLE
 from rollsim.tell.ratings import NO_RATING_RAISED, not_checked_words, over_lines, rating_rows
 from rollsim.tolerance import LeanBands
 from rollsim.vehicle import Job
@@ -59,6 +60,7 @@ def roll_report(
         block(rows(listed(found), found, units)),
         *_band_section(names, bands),
         *section("Lean (roll angle) in a left bend, deg", block(_lean_rows(found, lateral))),
+        *section(TITLE, block(_swerve_rows(found, units))),
         *section(f"Wheel loads at 0.4 g, {units.force}", block(_wheel_rows(found, units))),
         *section(
             f"Weight transfer (lateral load transfer) at 0.4 g, {units.force}",
@@ -197,6 +199,10 @@ def _lean_rows(found: Sequence[StateResult], lateral: Sequence[float]) -> list[R
         cells = tuple(figure(p.roll_angle, "deg") if p else missing for p, missing in points)
         lines.append(Row(f"at {figure(a, 'g', 3).rstrip('0').rstrip('.')} g", cells))
     return lines
+
+
+def _swerve_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:
+    return [Row(one.words, tuple(one.cell(r, units) for r in found)) for one in SWERVE]
 
 
 def _wheel_rows(found: Sequence[StateResult], units: ReaderUnits) -> list[Row]:

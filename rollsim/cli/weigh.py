@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rollsim.cli.weigh_bar import bar_answer, bar_parser
+from rollsim.cli.weigh_bounce import bounce_answer, bounce_parser
 
 if TYPE_CHECKING:
     from rollsim.cli.weigh_reports import Answer
@@ -29,6 +30,8 @@ def add_weigh(commands: argparse._SubParsersAction) -> None:
     _axle_lift_parser(_test(tests, "axle-lift", _axle_lift, about="CG height by lifting an axle"))
     _load_parser(_test(tests, "load-test", _load_test, about="wheel rate and friction of an axle"))
     _lean_parser(_test(tests, "lean-test", _lean_test, about="net roll stiffness and friction"))
+    about = "damping ratio in roll: rocked sideways and let go"
+    bounce_parser(_test(tests, "bounce", bounce_answer, about=about))
     about = "a bar that is on a vehicle, by vernier and tape: its rate"
     bar_parser(_test(tests, "bar", bar_answer, about=about))
     about = "roll centres that a scenario has by tape, and what 5 mm do to them"

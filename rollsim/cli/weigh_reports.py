@@ -9,7 +9,7 @@ from rollsim.cli.layout import bullets, paragraph
 from rollsim.cli.records import dumps
 from rollsim.correction_wording import calibration_notes
 from rollsim.estimates import Estimate
-from rollsim.measured import Calibration, LeanResult, LoadResult
+from rollsim.measured import BounceResult, Calibration, LeanResult, LoadResult
 from rollsim.reader_units import METRIC, READER_UNITS, ReaderUnits, UnitSystem, figure, said_in
 from rollsim.roll_centre import READING_ERROR
 from rollsim.scenario import TapedRollCentre
@@ -18,8 +18,10 @@ from rollsim.tell.of_tests import (
     TRUST,
     Measured,
     bar_notes,
+    bounce_notes,
     of_axle_lift,
     of_bar,
+    of_bounce,
     of_calibration,
     of_lean_test,
     of_load_test,
@@ -101,6 +103,16 @@ def lean_answer(found: LeanResult, calibration: Calibration | None = None) -> An
         figures += of_calibration(calibration)
         notes += calibration_notes(calibration)
     return Answer("Lean test", figures, (*notes, *_missing(net, friction), TRUST))
+
+
+def bounce_report(found: BounceResult) -> Answer:
+    """The damping ratio in roll in figures, and the key that gives it in a file."""
+    key = f'[vehicle]\nroll_damping_ratio = "{_with_band(found.damping_ratio)}"'
+    return Answer("Bounce test", of_bounce(found), (*bounce_notes(found), TRUST), key)
+
+
+def _with_band(found: Estimate) -> str:
+    return f"{found.value:.3f} ± {found.tolerance:.3f}"
 
 
 def measured_bar_answer(

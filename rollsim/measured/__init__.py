@@ -1,10 +1,11 @@
 """What does a test in the bay say, and how does it correct the model?
 
 `load_test` and `lean_test` turn readings into a wheel rate, a roll stiffness and friction, each
-with its standard error; `calibrate` moves one unknown of a vehicle until the full model predicts
-what was measured.
+with its standard error, `bounce` swings into a damping ratio; `calibrate` moves one unknown of a
+vehicle until the full model predicts what was measured.
 """
 
+from rollsim.measured.bounce import BounceResult, bounce, swings
 from rollsim.measured.calibrate import (
     Calibration,
     Prediction,
@@ -27,6 +28,7 @@ from rollsim.measured.load_test import LoadResult, LoadStep, fit_load, load_test
 __all__ = [
     "KEYS",
     "TOGETHER",
+    "BounceResult",
     "Calibration",
     "Correction",
     "LeanResult",
@@ -37,6 +39,7 @@ __all__ = [
     "Replaced",
     "Unknown",
     "arch_lean",
+    "bounce",
     "calibrate",
     "corrections",
     "fit_lean",
@@ -46,5 +49,6 @@ __all__ = [
     "net_roll_stiffness",
     "pitch_softening",
     "roll_gradient",
+    "swings",
     "value_at",
 ]

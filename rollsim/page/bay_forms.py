@@ -31,8 +31,10 @@ from rollsim.tell.of_tests import (
     TRUST,
     Measured,
     bar_notes,
+    bounce_notes,
     of_axle_lift,
     of_bar,
+    of_bounce,
     of_calibration,
     of_item,
     of_lean_test,
@@ -59,7 +61,7 @@ def show(scenario: Scenario) -> None:
         "the same order and unit. A result goes into the scenario only on its button."
     )
     _show_sheet(scenario)
-    forms = (_corners, _axle_lift, _load, _lean, _bar, _item, _roll_centre)
+    forms = (_corners, _axle_lift, _load, _lean, _bounce, _bar, _item, _roll_centre)
     names = [test.title.partition(":")[0] for test in bay.TESTS]
     tabs = st.tabs([*names, "Roll centre"])
     for tab, form in zip(tabs, forms, strict=True):
@@ -209,6 +211,19 @@ def _lean(scenario: Scenario) -> None:
         st.warning(sentence(BELOW_ZERO), icon=":material/warning:")
     replaced = replaced_by(frame.text(), fitted.unknown)
     _offer(test.key, correction(frame.text(), scenario, fitted, units), replaced)
+
+
+@st.fragment
+def _bounce(_: Scenario) -> None:
+    test = bay.BOUNCE
+    readings, _chosen = _ask(test)
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.bounced(readings))
+    if found is None:
+        return
+    _show_figures(of_bounce(found), bounce_notes(found))
+    _offer(test.key, results.bounced_changes(found))
 
 
 @st.fragment

@@ -107,7 +107,7 @@ AXLE_LIFT = BayTest(
     ),
 )
 LOADING, UNLOADING = 4, 3
-FEWEST = 2  # steps of loading that a rate needs
+FEWEST = 2  # steps of loading that a rate needs, swings that a damping ratio needs
 
 
 def _step(way: str, n: int) -> tuple[Reading, Reading]:
@@ -213,6 +213,39 @@ BAR = BayTest(
         Reading("ratio", "Independent: link travel per wheel travel", Kind.RATIO, needed=False),
     ),
 )
+RUNS, SWINGS = 2, 4
+BOUNCE = BayTest(
+    "bounce",
+    "Shock absorbers: bounce test",
+    "The damping ratio in roll: how far a swerve throws it past its steady lean.",
+    (
+        CHOCKS,
+        "Push from the side, feet clear of the wheels; nobody in, on or under it while it swings.",
+    ),
+    (
+        *GROUND,
+        "Two people push one side down at the sill or the roof rail, in time with it, hold it "
+        "down and let go. Then hands off.",
+        "Film a tape at the sill, or count by eye: how far from where it was let go to its "
+        "highest, from there to its lowest, and so on until it no longer moves. Twice at least.",
+        "Push far: springs that rub hold small swings, and make them seem better than they are. "
+        "Leave out swings below a tenth of the first.",
+    ),
+    (),
+    (
+        *(
+            Reading(
+                f"swing_{run}_{n}",
+                f"Run {run}: swing {n}, turn to turn",
+                _LENGTH,
+                run == 1 and n <= FEWEST,
+            )
+            for run in range(1, RUNS + 1)
+            for n in range(1, SWINGS + 1)
+        ),
+        Reading("swing_error", "Swings read to ±", _LENGTH, needed=False),
+    ),
+)
 CORNERS = tuple(wheel.replace(" ", "_") for wheel in WHEELS)
 CORNER_WEIGHTS = BayTest(
     "corner_weights",
@@ -253,4 +286,4 @@ BEFORE_AFTER = BayTest(
         Reading("item_error", "Scales read to ±", _MASS, needed=False),
     ),
 )
-TESTS = (CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BAR, BEFORE_AFTER)
+TESTS = (CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BOUNCE, BAR, BEFORE_AFTER)

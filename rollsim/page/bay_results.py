@@ -10,6 +10,7 @@ from rollsim import mass
 from rollsim.bar import rate_by_dimensions, stiffness_by_dimensions
 from rollsim.estimates import Estimate
 from rollsim.measured import (
+    BounceResult,
     Calibration,
     LeanResult,
     LeanStep,
@@ -17,6 +18,7 @@ from rollsim.measured import (
     LoadStep,
     Unknown,
     arch_lean,
+    bounce,
     calibrate,
     lean_test,
     load_test,
@@ -219,6 +221,28 @@ def calibrated(
     if unknown is not Unknown.CG_HEIGHT:
         return right
     return with_other_inputs(right, net, scenario.tolerances, predict=predict)
+
+
+def bounced(readings: Readings) -> BounceResult:
+    """The damping ratio in roll from the readings of `BOUNCE`."""
+    runs = [
+        [readings[f"swing_{run}_{n}"] for n in range(1, bay.SWINGS + 1)]
+        for run in range(1, bay.RUNS + 1)
+    ]
+    for number, run in enumerate(runs, 1):
+        if None in run and any(each is not None for each in run[run.index(None) :]):
+            raise ValueError(
+                f"run {number} has a swing after one that is not typed; type every swing from the "
+                "first on"
+            )
+    error = (readings["swing_error"] or 0.0) / SIGMAS
+    typed = [[each for each in run if each is not None] for run in runs]
+    return bounce(typed, reading_error=error or None)
+
+
+def bounced_changes(found: BounceResult) -> Changes:
+    """The damping ratio in roll with its tolerance."""
+    return {"vehicle.roll_damping_ratio": written(found.damping_ratio, "", decimals=3)}
 
 
 def bar_keys(

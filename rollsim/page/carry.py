@@ -1,5 +1,7 @@
 """Carry a load: what does it do in a bend that the owner knows, and what do the papers allow?"""
 
+import math
+
 import pandas as pd
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -30,6 +32,7 @@ from rollsim.roll import StateResult
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
+from rollsim.tell.of_swerve import swerve_words
 
 GENTLEST = 0.1  # m/s²: in a straighter road than that nothing can be seen
 PICTURE = "Dashed: where the empty body stands before it turns. Blocks: what is on it."
@@ -209,6 +212,8 @@ def _show_bend(found: Carried, road: Road) -> str:
     side = "to the right, where this load leans it more," if found.to_the_right else ""
     words = f"{sentence(bends.bend_words(road)).removesuffix('.')} {side} {push}. {PICTURE}"
     st.caption(plain(words))
+    if not math.isnan(found.lean_now):
+        st.caption(plain(swerve_words(found.now)))
     return drawn
 
 

@@ -7,6 +7,7 @@ from rollsim.cautions import BEFORE_USE, LAW, STEADY_BEND, UP_HIGH
 from rollsim.page import carried, nearer
 from rollsim.page.carried import Carried
 from rollsim.reader_units import ReaderUnits, figure, in_units
+from rollsim.tell.of_swerve import swerve_words
 
 MEASURE = (
     "Weigh it as you drive it, each wheel on its own scale, on level ground; note what was on it, "
@@ -78,7 +79,7 @@ def page(
         f'<p class="over">OVER: {escape("; ".join(over))}. Take load off.</p>' if over else "",
         "<h2>The same bend, before and now</h2>",
         picture,
-        _list([f"In {bend}. {carried.headline(c)}", nearer.words(c), spread]),
+        _list([f"In {bend}. {carried.headline(c)}", nearer.words(c), swerve_words(c.now), spread]),
         "<h2>What is on it</h2>",
         _loads(c, units),
         "<h2>What the papers allow</h2>",

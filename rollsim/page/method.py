@@ -26,7 +26,7 @@ HOLDS = (
 )
 LEFT_OUT = (
     "Twist of a ladder frame: of a stiff rear bar 15 to 30 % may not be felt in the cab.",
-    "Roll steer, dampers, and everything that happens on the way into the bend.",
+    "Roll steer, and of the way into the bend all but how far a swerve throws the body.",
     "Camber, and the jacking that unequal lateral tyre forces make.",
     "Welds, holes and flattened bends of a bar, shear in it, and fatigue where the steel has no "
     "figure for it.",

@@ -18,6 +18,7 @@ from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
 from rollsim.teaching.questions import Question
 from rollsim.teaching.working import Working, working
 from rollsim.tell.names import state_words
+from rollsim.tell.of_swerve import swerve_words
 from rollsim.units import to_unit
 
 LOADING, EFFECT, CHANGE = "loading", "effect", "change"
@@ -162,6 +163,7 @@ def _show_figures(found: Working) -> None:
     places = [*st.columns(2), *st.columns(2)] if bend else st.columns(3)
     for place, (label, value) in zip(places, shown.items(), strict=True):
         place.metric(f"{label}, deg/g", figure(value, "deg/g"))
+    st.caption(plain(swerve_words(model)))
 
 
 def _show_working(found: Working) -> None:

@@ -20,6 +20,7 @@ from rollsim.tell.kinds import signed
 from rollsim.tell.names import WHEELS, in_bend, state_words
 from rollsim.tell.of_bars import BAR
 from rollsim.tell.of_states import STATE, listed, of_the_tray
+from rollsim.tell.of_swerve import SWERVE
 from rollsim.tell.ratings import over_lines, rating_rows
 from rollsim.wording import caution_words
 
@@ -42,7 +43,7 @@ def states_table(found: Answer) -> pd.DataFrame:
             for word, result in ((NOW, now), (WITH_BAR, named(found.after, now.name)))
         ]
     results = [result for _, result in shown]
-    lines = rows(listed(results), results, found.units)
+    lines = rows((*listed(results), *SWERVE), results, found.units)
     return pd.DataFrame(
         [line.cells for line in lines],
         index=pd.Index([line.label for line in lines], name=""),

@@ -39,6 +39,7 @@ from rollsim.roll.states import (
     tipping_before,
     unsettled,
 )
+from rollsim.roll.swerve import Swerve
 
 __all__ = [
     "DEFAULT_CURVE",
@@ -50,6 +51,7 @@ __all__ = [
     "CurvePoint",
     "StateResult",
     "StraightAhead",
+    "Swerve",
     "Thresholds",
     "TransferParts",
     "at_rest",

@@ -23,6 +23,7 @@ from rollsim.roll.figures import (
 from rollsim.roll.following import follow, secant_roll_gradient
 from rollsim.roll.hysteresis import Hysteresis, in_roll, words
 from rollsim.roll.points import CurvePoint, curve_points
+from rollsim.roll.swerve import Swerve, swerves
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SECANT_AT = 0.4 * STANDARD_GRAVITY
@@ -97,6 +98,8 @@ class StateResult:
     friction : Hysteresis or None
         How far friction of the springs parts leaning in from leaning back; all other figures are
         those of springs that do not rub. None where they do not.
+    swerve : Swerve or None
+        How much further it leans in a swerve; None where it does not stand.
     """
 
     name: str
@@ -121,6 +124,7 @@ class StateResult:
     curve: tuple[CurvePoint, ...]
     notes: tuple[str, ...]
     friction: Hysteresis | None = None
+    swerve: Swerve | None = None
 
     @property
     def front_mass_share(self) -> float:
@@ -277,6 +281,7 @@ def results(
     moved = np.abs(settled.x[2:4] - model.lift).max(axis=0)
     raised = np.array([mass.raised(job, state) for state in chosen])
     gaps = np.any([~points[a].converged & (a <= turn.tip_over) for a in wanted], axis=0)
+    thrown = swerves(job, chosen, model, settled=settled)
     curves = curve_points(model, points, lateral, limit=turn.tip_over, raised=raised)
     found = []
     for n, state in enumerate(chosen):
@@ -317,6 +322,7 @@ def results(
                 leans=(leans[:, n], trays[:, n]),
             ),
             friction=friction,
+            swerve=thrown[n],
         )
         found.append(values)
     return tuple(found)

@@ -207,8 +207,17 @@ def _vehicle_and_seats(
         cg_left=_cg_left(scales, *tracks),
         **axles,
         roof_height=None if table.roof_height is None else table.roof_height.value,
+        **_damping(ledger, table.roll_damping_ratio),
     )
     return with_frame(ledger, table, vehicle), seats, tuple(rises)
+
+
+def _damping(ledger: Ledger, found: Quantity | None) -> dict[str, float]:
+    """The damping ratio in roll and half its band; nothing where nobody measured it."""
+    if found is None:
+        return {}
+    ratio = ledger.take("vehicle.roll_damping_ratio", found)
+    return {"roll_damping_ratio": ratio, "roll_damping_tolerance": found.tolerance}
 
 
 def _relieved(

@@ -244,6 +244,16 @@ class VehicleTable(Table):
             "",
         ),
     ] = None
+    roll_damping_ratio: Annotated[
+        Quantity | None,
+        Measured(
+            "rocked sideways and let go, swings counted: a bounce test",
+            Dimension.RATIO,
+            0.03,
+            0.9,
+            "",
+        ),
+    ] = None
     auxiliary_roll_stiffness_found_together: Annotated[
         bool,
         Flag("one test put both axles' right: their tolerances are one unknown, drawn as one"),

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 
 from rollsim.bar import TAPE_ERROR, VERNIER_ERROR
 from rollsim.estimates import Estimate
-from rollsim.measured import Calibration, LeanResult, LoadResult, Unknown
+from rollsim.measured import BounceResult, Calibration, LeanResult, LoadResult, Unknown
+from rollsim.measured.bounce import STANDS_OUT
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.tell.kinds import (
+    FINE_RATIO,
     FORCE,
     LEAN,
     LENGTH,
@@ -67,6 +69,27 @@ def of_lean_test(found: LeanResult) -> tuple[Measured, ...]:
         Measured("friction_Nm", "friction, half the loop", MOMENT, found.friction),
         Measured("friction_deg", "lean that friction holds", LEAN, found.half_width),
     )
+
+
+def of_bounce(found: BounceResult) -> tuple[Measured, ...]:
+    """The damping ratio in roll."""
+    words = "damping ratio in roll"
+    return (Measured("roll_damping_ratio", words, FINE_RATIO, found.damping_ratio),)
+
+
+def bounce_notes(found: BounceResult) -> tuple[str, ...]:
+    """What a reader of a bounce test should know."""
+    notes = [
+        "springs and bushes that rub count as damping here: the ratio is more the smaller the "
+        "swings were",
+    ]
+    if found.largest_residual > STANDS_OUT:
+        notes.insert(
+            0,
+            f"a swing lies {found.largest_residual:.1f} standard errors off the line: friction "
+            "that holds the small ones, or a slip; leave them out, or push further",
+        )
+    return tuple(notes)
 
 
 def of_calibration(found: Calibration) -> tuple[Measured, ...]:

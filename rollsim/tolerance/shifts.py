@@ -26,6 +26,7 @@ WITHOUT_EFFECT = {
     "friction": "friction parts leaning in from leaning back and leaves their middle, the lean",
     "loop_width": "friction parts leaning in from leaning back and leaves their middle, the lean",
     "nip": "a nip moves stress between leaves and leaves their rate",
+    "roll_damping_ratio": "damping is in how far a swerve throws it, and not in the steady lean",
     "roof_height": "a roof height is in the tolerance of the CG height that is assumed from it",
     "rated_load": "a tyre's rated load bears on its grip alone",
 }

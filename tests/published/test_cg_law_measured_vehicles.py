@@ -6,6 +6,7 @@ quarters of its rows, makes left out.
 """
 
 import dataclasses
+from functools import cache
 
 import numpy as np
 import pytest
@@ -13,6 +14,12 @@ import pytest
 from rollsim.scenario.cg_law import FEW_ROWS, LAWS, LEAST_SHARE
 from rollsim.vehicle import VehicleClass
 from tests import fit_cg_law
+
+
+@cache
+def left_out(kind: VehicleClass, *, relative: bool = True) -> fit_cg_law.LeftOut:
+    return fit_cg_law.left_out(fit_cg_law.rows_of(kind), relative=relative)
+
 
 kinds = pytest.mark.parametrize("kind", VehicleClass, ids=lambda kind: kind.value)
 
@@ -29,7 +36,7 @@ def test_the_module_holds_what_the_fit_gives(kind):
 @kinds
 def test_rows_left_out_lie_where_the_law_says(kind):
     """Nine of ten should lie inside; of few rows the count says little and is only printed."""
-    seen = fit_cg_law.left_out(fit_cg_law.rows_of(kind))
+    seen = left_out(kind)
     rows = len(seen.errors)
     print(f"{kind.value}: {seen.inside} of {rows} inside, mean error {seen.errors.mean():+.2%}")
     assert abs(seen.errors.mean()) < 0.01
@@ -39,10 +46,7 @@ def test_rows_left_out_lie_where_the_law_says(kind):
 
 def test_residuals_as_a_share_of_the_roof_are_the_likelier():
     total = {
-        relative: sum(
-            fit_cg_law.left_out(fit_cg_law.rows_of(kind), relative=relative).log_likelihood
-            for kind in VehicleClass
-        )
+        relative: sum(left_out(kind, relative=relative).log_likelihood for kind in VehicleClass)
         for relative in (True, False)
     }
     assert total[True] - total[False] == pytest.approx(5.9, abs=0.05)

@@ -19,8 +19,7 @@ COURSE = Course(Field.TURN, gravity=G)
 FRONT_STIFFNESS_SHARE = 0.6987
 
 
-@pytest.fixture(scope="module")
-def vehicle():
+def settled_vehicle():
     model = rigid_vehicle(
         sprung_mass=1280.0,
         cg_height=0.365 + 0.54 * 0.07 + 0.46 * 0.32,
@@ -35,12 +34,21 @@ def vehicle():
     return settle(model, COURSE)
 
 
-@pytest.fixture(scope="module")
-def cornering(vehicle):
+def at_six_tenths(vehicle):
     model, settled = vehicle
     start = settled.x.copy()
     start[0] = 0.6 * G
     return model, solve_at_field(model, start, COURSE).x
+
+
+@pytest.fixture(scope="module")
+def vehicle():
+    return settled_vehicle()
+
+
+@pytest.fixture(scope="module")
+def cornering(vehicle):
+    return at_six_tenths(vehicle)
 
 
 def test_roll_gradient(vehicle):
