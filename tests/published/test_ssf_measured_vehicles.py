@@ -166,7 +166,9 @@ def test_a_tilt_table_says_less_than_the_factor():
     )
     share = table / factors([model])
     assert 0.82 < share.min() < share.max() < 0.97
-    # By hand: what the outer patches shift is lost of the half track that holds it.
+    # By hand, all on the outer wheels: what their patches shift is lost of the half track. A car
+    # that still stands on three loses less.
     shift = model.total_mass * G * np.sin(np.arctan(given)) / (2.0 * model.tyre_lateral_rate[0])
     held = 1.0 - shift / (0.5 * model.track.mean(axis=0))
-    assert given / table == pytest.approx(held, abs=0.02)
+    assert np.median(given / table - held) == pytest.approx(0.0, abs=0.01)
+    assert (given / table > held - 0.02).all()
