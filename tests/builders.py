@@ -74,6 +74,7 @@ def rigid_vehicle(
         rear_moment=np.zeros(1),
         rear_offset=np.zeros(1),
         cab_share=np.zeros(1),
+        track_bar=np.zeros((3, 2, 1)),
     )
 
 

@@ -43,6 +43,8 @@ class Constants:
     patch_drop, patch_slope, patch_turn : (2, N) arrays
         Of the contact patches of an independent axle, which move outward by
         −(drop s + slope s²/2) + turn sin² (φ − p): [-], [1/m], [m].
+    track_bar : (3, 2, N) array or None
+        That of the model times the sprung mass on the axle; None where none has one.
     frame : (2, N) array or None
         Rate and compliance of the frame [N·m/rad, rad/(N·m)], both 0 where it is rigid; None where
         it is in all of them.
@@ -70,6 +72,7 @@ class Constants:
     patch_drop: np.ndarray
     patch_slope: np.ndarray
     patch_turn: np.ndarray
+    track_bar: np.ndarray | None
     frame: np.ndarray | None
     stops: bool
     lash: bool
@@ -122,6 +125,9 @@ class Model:
         share of the whole: what the place of each item adds [kg·m].
     cab_share : (N,) array
         Of the twist that the cab takes up [-].
+    track_bar : (3, 2, N) array
+        How far a track bar takes the body to the left of its axle as it rises by s and leans over
+        it by θ: −k s − c s²/2 + d θ²/2 with its rows k [-], c [1/m] and d [m]; 0 without one.
     """
 
     sprung_mass: np.ndarray
@@ -157,6 +163,7 @@ class Model:
     rear_moment: np.ndarray
     rear_offset: np.ndarray
     cab_share: np.ndarray
+    track_bar: np.ndarray
 
     @property
     def size(self) -> int:
@@ -218,6 +225,7 @@ class Model:
             patch_drop=wide * self.roll_centre_height,
             patch_slope=wide * self.travel_ratio,
             patch_turn=0.25 * self.independent * sigma * self.track,
+            track_bar=sprung * self.track_bar if self.track_bar.any() else None,
             frame=frame,
             stops=bool(self.stop_rate.any()),
             lash=bool(self.bar_stiffness.any()),
@@ -238,7 +246,13 @@ class Model:
 
     def mirrored(self) -> "Model":
         """The same vehicles with their loads on the other side."""
-        return replace(self, cg_left=-self.cg_left, rear_offset=-self.rear_offset)
+        names = ("cg_left", "rear_offset", "track_bar")
+        return replace(self, **{name: -getattr(self, name) for name in names})
+
+    @property
+    def is_lopsided(self) -> bool:
+        """Whether left and right turns differ for any of them."""
+        return bool(self.cg_left.any() or self.rear_offset.any() or self.track_bar.any())
 
 
 def concatenate(models: list[Model]) -> Model:
