@@ -86,7 +86,8 @@ def potential(m, q):
             e = middle + side * base / 2.0 * np.sin(theta)
             past = np.maximum(sense * ratio_ * e - c("stop_gap")[kind], 0.0)
             total += (c("stop_rate")[kind] * past**2 / 2.0).sum()
-        out = -(height * s + ratio * s**2 / 2.0) * 2.0 / c("track")
+        was, up = m.rest[..., 0]
+        out = -((height + up) * (s - was) + ratio * (s**2 - was**2) / 2.0) * 2.0 / c("track")
         out += (1.0 - ratio) * c("track") / 4.0 * np.sin(theta) ** 2
         half = c("track") / 2.0 + c("independent") * out
         e = z + side * half * np.sin(p)
@@ -148,6 +149,7 @@ def test_moment_balance_about_the_ground(path):
     model, settled = batch(path)
     mass = model.sprung_mass * np.stack([1.0 - model.rear_share, model.rear_share])
     rear = np.array([-1.0, 1.0])[:, None]
+    was, up = settled.x[2:4], settled.x[6:8]
     for solution in follow(model, settled, ACCELERATIONS):
         ok = solution.converged
         a, s, p, z = (solution.x[i] for i in (0, slice(2, 4), slice(4, 6), slice(6, 8)))
@@ -156,7 +158,7 @@ def test_moment_balance_about_the_ground(path):
         loads = balance.wheel_loads
         # Half the track of an independent axle goes with the linkage: docs/method.md §1.
         ratio, height = model.travel_ratio, model.roll_centre_height
-        out = -(height * s + ratio * s**2 / 2.0) * 2.0 / model.track
+        out = -((height + up) * (s - was) + ratio * (s**2 - was**2) / 2.0) * 2.0 / model.track
         out += (1.0 - ratio) * model.track / 4.0 * np.sin(phi - p) ** 2
         half = model.track / 2.0 + model.independent * out
         resisting = ((loads[1] - loads[0]) * half * np.cos(p)).sum(axis=0)

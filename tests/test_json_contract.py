@@ -165,7 +165,7 @@ def check_state(state, notes):
         assert set(point) == {
             "lateral_acceleration_g",
             "roll_angle_deg",
-        "tray_roll_angle_deg",
+            "tray_roll_angle_deg",
             "heave_mm",
             "wheel_loads_N",
         }

@@ -38,7 +38,7 @@ class Slopes:
     by_rise: np.ndarray
 
     def take(self, index: np.ndarray) -> "Slopes":
-        """The members at `index` along the batch axis."""
+        """The members at `index` along the batch axis [N·m/rad, N, N/m]."""
         return Slopes(*(getattr(self, f.name)[..., index] for f in fields(self)))
 
 
@@ -228,7 +228,7 @@ def _patches(model: Model, s: np.ndarray, sin_t: np.ndarray, cos_t: np.ndarray) 
     c = model.constants
     turned, by_s = c.patch_turn * sin_t, -c.patch_drop - c.patch_slope * s
     return _Patches(
-        out=0.5 * s * (by_s - c.patch_drop) + turned * sin_t,
+        out=0.5 * s * (by_s - c.patch_drop) + turned * sin_t - c.patch_rest,
         s=by_s,
         t=2.0 * turned * cos_t,
     )

@@ -40,9 +40,9 @@ class Constants:
         Contact shift per lateral acceleration with one tyre on the ground [s²].
     weight : (N,) array
         At standard gravity [N].
-    patch_drop, patch_slope, patch_turn : (2, N) arrays
+    patch_drop, patch_slope, patch_turn, patch_rest : (2, N) arrays
         Of the contact patches of an independent axle, which move outward by
-        −(drop s + slope s²/2) + turn sin² (φ − p): [-], [1/m], [m].
+        −(drop s + slope s²/2) + turn sin² (φ − p) less `patch_rest`: [-], [1/m], [m], [m].
     track_bar : (3, 2, N) array or None
         That of the model times the sprung mass on the axle; None where none has one.
     frame : (2, N) array or None
@@ -72,6 +72,7 @@ class Constants:
     patch_drop: np.ndarray
     patch_slope: np.ndarray
     patch_turn: np.ndarray
+    patch_rest: np.ndarray
     track_bar: np.ndarray | None
     frame: np.ndarray | None
     stops: bool
@@ -118,6 +119,8 @@ class Model:
         A bar with a dead band: roll stiffness [N·m/rad] beyond ± this angle [rad].
     independent : (2, N) array
         1 where the wheels move each for itself, so that side force jacks; 0 on a solid axle [-].
+    rest : (2, 2, N) array
+        Travel and rise at rest, which `settle` finds [m]: from there contact patches move.
     frame_compliance : (N,) array
         Twist between the axles per moment [rad/(N·m)]; 0 where the frame is rigid.
     rear_moment, rear_offset : (N,) arrays
@@ -159,6 +162,7 @@ class Model:
     bar_stiffness: np.ndarray
     bar_lash: np.ndarray
     independent: np.ndarray
+    rest: np.ndarray
     frame_compliance: np.ndarray
     rear_moment: np.ndarray
     rear_offset: np.ndarray
@@ -204,6 +208,8 @@ class Model:
         hinged = (self.hinge_step * np.maximum(-self.hinge_start, 0.0)).sum(axis=0)
         sense = STOPS * self.stop_ratio
         wide = 2.0 * self.independent / self.track
+        drop = wide * (self.roll_centre_height + self.rest[1])
+        slope = wide * self.travel_ratio
         return Constants(
             sprung=sprung,
             axle=axle,
@@ -222,9 +228,10 @@ class Model:
             stop_pull=sense * self.stop_rate,
             shift=axle / self.tyre_lateral_rate,
             weight=STANDARD_GRAVITY * self.total_mass,
-            patch_drop=wide * self.roll_centre_height,
-            patch_slope=wide * self.travel_ratio,
+            patch_drop=drop,
+            patch_slope=slope,
             patch_turn=0.25 * self.independent * sigma * self.track,
+            patch_rest=-self.rest[0] * (drop + 0.5 * slope * self.rest[0]),
             track_bar=sprung * self.track_bar if self.track_bar.any() else None,
             frame=frame,
             stops=bool(self.stop_rate.any()),

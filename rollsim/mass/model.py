@@ -221,6 +221,7 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         bar_stiffness=_pair(0.0, 0.0),
         bar_lash=_pair(0.0, 0.0),
         independent=_pair(*(a.suspension is Suspension.INDEPENDENT for a in fitted)),
+        rest=np.zeros((2, 2, 1)),
         frame_compliance=_one(1.0 / (v.frame_torsional_stiffness or np.inf)),
         rear_moment=_one(moment),
         rear_offset=_one(offset),
