@@ -83,6 +83,22 @@ class BarPlace:
 
 
 @dataclass(frozen=True, slots=True)
+class TrackBar:
+    """A transverse rod that holds a solid axle sideways.
+
+    Parameters
+    ----------
+    axle_left, axle_height, body_left, body_height : float
+        Its ends: left of the centreline, and above ground as weighed [m].
+    """
+
+    axle_left: float
+    axle_height: float
+    body_left: float
+    body_height: float
+
+
+@dataclass(frozen=True, slots=True)
 class Axle:
     """One axle with its suspension, both sides alike.
 
@@ -116,6 +132,8 @@ class Axle:
         That bar in words, empty where there is none.
     bar_place : BarPlace or None
         Where it sits [m]; None where only its rate is known.
+    track_bar : TrackBar or None
+        Where its ends are known, left and right turns are told apart [m].
     """
 
     suspension: Suspension
@@ -133,6 +151,7 @@ class Axle:
     bar_roll_stiffness: float = 0.0
     bar_description: str = ""
     bar_place: BarPlace | None = None
+    track_bar: TrackBar | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,6 +92,8 @@ def vehicles(units: np.ndarray) -> Model:
         rear_moment=none[0],
         rear_offset=none[0],
         cab_share=np.full_like(none[0], 0.2),
+        rest=np.zeros((2, *none.shape)),
+        track_bar=np.zeros((3, *none.shape)),
     )
 
 

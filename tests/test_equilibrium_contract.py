@@ -34,7 +34,10 @@ FRAME = np.degrees(1800.0)  # N·m/rad: a soft one
 
 
 def twisting(model):
-    """The same on a frame that twists, with some of its loads behind the rear axle."""
+    """The same on a frame that twists, some of its loads behind the axle, and with a track bar."""
+    bars = np.zeros((3, 2, model.size))
+    bars[:, 1] = np.array([0.08, -1.1, 0.23])[:, None]
+    model = replace(model, track_bar=bars)
     own = {"rear_moment": 25.0, "rear_offset": 3.0, "cab_share": 0.2}
     more = {name: np.full(model.size, value) for name, value in own.items()}
     return replace(model, frame_compliance=np.full(model.size, 1.0 / FRAME), **more)
@@ -65,6 +68,9 @@ def potential(m, q):
     z_cg += ((mass * c("cg_left") + rear * c("rear_offset")) * np.sin(phi)).sum()
     total = G * z_cg
     total += (c("unsprung_mass") * G * (z + c("unsprung_cg_height") * np.cos(p))).sum()
+    slope, bend, turn = c("track_bar")
+    left = -slope * s - bend * s**2 / 2.0 + turn * (phi - p) ** 2 / 2.0
+    total += G * (mass * left * np.sin(p)).sum()
     if c("frame_compliance"):
         total += 0.5 * q[7] ** 2 / c("frame_compliance")
     lift, theta = c("lift"), phi - p
@@ -80,7 +86,8 @@ def potential(m, q):
             e = middle + side * base / 2.0 * np.sin(theta)
             past = np.maximum(sense * ratio_ * e - c("stop_gap")[kind], 0.0)
             total += (c("stop_rate")[kind] * past**2 / 2.0).sum()
-        out = -(height * s + ratio * s**2 / 2.0) * 2.0 / c("track")
+        was, up = m.rest[..., 0]
+        out = -((height + up) * (s - was) + ratio * (s**2 - was**2) / 2.0) * 2.0 / c("track")
         out += (1.0 - ratio) * c("track") / 4.0 * np.sin(theta) ** 2
         half = c("track") / 2.0 + c("independent") * out
         e = z + side * half * np.sin(p)
@@ -145,16 +152,19 @@ def about_the_ground(model, solution):
     phi = solution.x[1] + np.stack([np.zeros(model.size), solution.x[8]])
     loads = TURN.balance(model, solution.x).wheel_loads
     # Half the track of an independent axle goes with the linkage: docs/method.md §1.
-    ratio, height = model.travel_ratio, model.roll_centre_height
-    out = -(height * s + ratio * s**2 / 2.0) * 2.0 / model.track
+    ratio, height, (was, risen) = model.travel_ratio, model.roll_centre_height, model.rest
+    out = -((height + risen) * (s - was) + ratio * (s**2 - was**2) / 2.0) * 2.0 / model.track
     out += (1.0 - ratio) * model.track / 4.0 * np.sin(phi - p) ** 2
     half = model.track / 2.0 + model.independent * out
     resisting = ((loads[1] - loads[0]) * half * np.cos(p)).sum(axis=0)
     pin, above = height + ratio * s, (model.cg_height - height) + (1.0 - ratio) * s
     own = mass * above + rear * model.rear_moment
     y = mass * model.cg_left + rear * model.rear_offset
-    up = mass * (z + pin * np.cos(p)) + own * np.cos(phi) + y * np.sin(phi)
-    outward = mass * pin * np.sin(p) + own * np.sin(phi) - y * np.cos(phi)
+    slope, bend, turn = model.track_bar
+    left = -slope * s - bend * s**2 / 2.0 + turn * (phi - p) ** 2 / 2.0
+    up = mass * (z + pin * np.cos(p) + left * np.sin(p))
+    up += own * np.cos(phi) + y * np.sin(phi)
+    outward = mass * (pin * np.sin(p) - left * np.cos(p)) + own * np.sin(phi) - y * np.cos(phi)
     tipping = (a * up + G * outward).sum(axis=0)
     h_u, m_u = model.unsprung_cg_height, model.unsprung_mass
     tipping += (m_u * (a * (z + h_u * np.cos(p)) + G * h_u * np.sin(p))).sum(axis=0)

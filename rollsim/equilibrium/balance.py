@@ -38,7 +38,7 @@ class Slopes:
     by_rise: np.ndarray
 
     def take(self, index: np.ndarray) -> "Slopes":
-        """The members at `index` along the batch axis."""
+        """The members at `index` along the batch axis [N·m/rad, N, N/m]."""
         return Slopes(*(getattr(self, f.name)[..., index] for f in fields(self)))
 
 
@@ -58,7 +58,8 @@ class Balance:
         it is in all of them.
     suspension_moment, linkage_moment : (2, N) arrays
         On each axle, roll positive [N·m]: of springs, stops, bar and auxiliary stiffness; and of
-        the tyres' forces through the linkage of an independent one, over what the pin passes on.
+        the tyres' forces through the linkage of an independent one, or of a body that a track bar
+        takes aside, over what the pin passes on.
     contact_shift, half_track : (2, N) arrays
         Contact patches inward under the wheels; half the track of the wheels as they stand [m].
     tyre_reach : (2, 2, N) array
@@ -227,7 +228,7 @@ def _patches(model: Model, s: np.ndarray, sin_t: np.ndarray, cos_t: np.ndarray) 
     c = model.constants
     turned, by_s = c.patch_turn * sin_t, -c.patch_drop - c.patch_slope * s
     return _Patches(
-        out=0.5 * s * (by_s - c.patch_drop) + turned * sin_t,
+        out=0.5 * s * (by_s - c.patch_drop) + turned * sin_t - c.patch_rest,
         s=by_s,
         t=2.0 * turned * cos_t,
     )
@@ -302,6 +303,44 @@ def _whole(
 
 
 @dataclass(slots=True)
+class _Aside:
+    """A body that its track bars take to the left: first moment and its slopes, (2, N)."""
+
+    moment: np.ndarray
+    s: np.ndarray
+    t: np.ndarray  # by θ
+
+
+def _aside(bars: np.ndarray, s: np.ndarray, theta: np.ndarray) -> _Aside:
+    slope, bend, turn = bars
+    by_s, by_t = -slope - bend * s, turn * theta
+    return _Aside(0.5 * (s * (by_s - slope) + theta * by_t), by_s, by_t)
+
+
+def _add_aside(w: np.ndarray, d: np.ndarray, aside: _Aside, axle: tuple) -> None:
+    """Its weight, which stands beside the axle's centreline, and its lateral force."""
+    for rows, (along, across) in ((w, axle), (d, (axle[1], -axle[0]))):
+        rows[0] += aside.t * along
+        rows[1] += aside.s * along
+        rows[2] += aside.moment * across - aside.t * along
+
+
+def _add_aside_slopes(block: np.ndarray, bars: np.ndarray, at: "_Point") -> None:
+    aside, (sin_p, cos_p), (_, bend, turn) = at.aside, at.axle, bars
+    along = at.normal * sin_p + at.lateral * cos_p
+    across = at.normal * cos_p - at.lateral * sin_p
+    turned = turn * along
+    mixed = aside.t * across - turned
+    block[0, 0] += turned
+    block[0, 2] += mixed
+    block[2, 0] += mixed
+    block[1, 1] -= bend * along
+    block[1, 2] += aside.s * across
+    block[2, 1] += aside.s * across
+    block[2, 2] += turned - 2.0 * aside.t * across - aside.moment * along
+
+
+@dataclass(slots=True)
 class _Point:
     """What a balance is made of, kept for its derivatives."""
 
@@ -319,6 +358,7 @@ class _Point:
     pushed: np.ndarray  # both, the second times side force over load
     weight: np.ndarray
     pull: np.ndarray
+    aside: _Aside | None
 
 
 def _slopes(model: Model, at: _Point) -> Slopes:
@@ -352,6 +392,8 @@ def _slopes(model: Model, at: _Point) -> Slopes:
     block[1, 2] += travel_axle
     block[2, 1] += travel_axle
     block[2, 2] += tt - own[2] - difference * at.lean
+    if at.aside is not None:
+        _add_aside_slopes(block, c.track_bar, at)
     return Slopes(block, rate, uneven, by_rise)
 
 
@@ -381,6 +423,8 @@ def _by_lateral(model: Model, at: _Point, d: np.ndarray) -> np.ndarray:
 def _by_normal(model: Model, at: _Point, push: np.ndarray) -> np.ndarray:
     """Derivative of the residual by the normal field; `push` is the moment of contact shift."""
     w = at.weight.copy()
+    if at.aside is not None:
+        _add_aside(w, np.zeros_like(w), at.aside, at.axle)
     w[2] -= at.lateral * push
     if at.out is not None:
         w -= (at.tyres.difference * at.lateral / at.normal**2) * at.out
@@ -428,22 +472,28 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
     # By contact shift: half of it while both tyres are on the ground.
     shift = c.shift * np.where(tyres.pressed[0] & tyres.pressed[1], 0.5, 1.0)
     push = c.axle * shift  # its moment, per normal and lateral field
-    d = -pull
+    d, aside, whole = -pull, None, w
+    linkage = tyres.difference * (arm - pushed[2])
     d[2] -= c.axle * z + normal * push
-    ends = normal * w + lateral * d + tyres.difference * pushed
+    if c.track_bar is not None:
+        aside, whole = _aside(c.track_bar, s, phi - p), w.copy()
+        _add_aside(whole, d, aside, axle)
+        linkage += aside.t * (normal * axle[0] + lateral * axle[1])
+        linkage -= aside.moment * (normal * axle[1] - lateral * axle[0])
+    ends = normal * whole + lateral * d + tyres.difference * pushed
     ends[0] += sus.moment
     ends[1] += sus.force
     ends[2] -= sus.moment
     at = _Point(
         *(normal, lateral, body, axle, (sin_t, cos_t), sus, patches, tyres),
-        *(lean, spread, out, pushed, w, pull),
+        *(lean, spread, out, pushed, w, pull, aside),
     )
     return Balance(
         residual=_whole(ends, normal * c.axle + tyres.rise, c.frame, q[7]),
         spread=spread,
         frame=c.frame,
         suspension_moment=sus.moment,
-        linkage_moment=tyres.difference * (arm - pushed[2]),
+        linkage_moment=linkage,
         contact_shift=shift * lateral,
         half_track=half,
         tyre_reach=tyres.reach,

@@ -40,9 +40,11 @@ class Constants:
         Contact shift per lateral acceleration with one tyre on the ground [s²].
     weight : (N,) array
         At standard gravity [N].
-    patch_drop, patch_slope, patch_turn : (2, N) arrays
+    patch_drop, patch_slope, patch_turn, patch_rest : (2, N) arrays
         Of the contact patches of an independent axle, which move outward by
-        −(drop s + slope s²/2) + turn sin² (φ − p): [-], [1/m], [m].
+        −(drop s + slope s²/2) + turn sin² (φ − p) less `patch_rest`: [-], [1/m], [m], [m].
+    track_bar : (3, 2, N) array or None
+        That of the model times the sprung mass on the axle; None where none has one.
     frame : (2, N) array or None
         Rate and compliance of the frame [N·m/rad, rad/(N·m)], both 0 where it is rigid; None where
         it is in all of them.
@@ -70,6 +72,8 @@ class Constants:
     patch_drop: np.ndarray
     patch_slope: np.ndarray
     patch_turn: np.ndarray
+    patch_rest: np.ndarray
+    track_bar: np.ndarray | None
     frame: np.ndarray | None
     stops: bool
     lash: bool
@@ -115,6 +119,8 @@ class Model:
         A bar with a dead band: roll stiffness [N·m/rad] beyond ± this angle [rad].
     independent : (2, N) array
         1 where the wheels move each for itself, so that side force jacks; 0 on a solid axle [-].
+    rest : (2, 2, N) array
+        Travel and rise at rest, which `settle` finds [m]: from there contact patches move.
     frame_compliance : (N,) array
         Twist between the axles per moment [rad/(N·m)]; 0 where the frame is rigid.
     rear_moment, rear_offset : (N,) arrays
@@ -122,6 +128,9 @@ class Model:
         share of the whole: what the place of each item adds [kg·m].
     cab_share : (N,) array
         Of the twist that the cab takes up [-].
+    track_bar : (3, 2, N) array
+        How far a track bar takes the body to the left of its axle as it rises by s and leans over
+        it by θ: −k s − c s²/2 + d θ²/2 with its rows k [-], c [1/m] and d [m]; 0 without one.
     """
 
     sprung_mass: np.ndarray
@@ -153,10 +162,12 @@ class Model:
     bar_stiffness: np.ndarray
     bar_lash: np.ndarray
     independent: np.ndarray
+    rest: np.ndarray
     frame_compliance: np.ndarray
     rear_moment: np.ndarray
     rear_offset: np.ndarray
     cab_share: np.ndarray
+    track_bar: np.ndarray
 
     @property
     def size(self) -> int:
@@ -197,6 +208,8 @@ class Model:
         hinged = (self.hinge_step * np.maximum(-self.hinge_start, 0.0)).sum(axis=0)
         sense = STOPS * self.stop_ratio
         wide = 2.0 * self.independent / self.track
+        drop = wide * (self.roll_centre_height + self.rest[1])
+        slope = wide * self.travel_ratio
         return Constants(
             sprung=sprung,
             axle=axle,
@@ -215,9 +228,11 @@ class Model:
             stop_pull=sense * self.stop_rate,
             shift=axle / self.tyre_lateral_rate,
             weight=STANDARD_GRAVITY * self.total_mass,
-            patch_drop=wide * self.roll_centre_height,
-            patch_slope=wide * self.travel_ratio,
+            patch_drop=drop,
+            patch_slope=slope,
             patch_turn=0.25 * self.independent * sigma * self.track,
+            patch_rest=-self.rest[0] * (drop + 0.5 * slope * self.rest[0]),
+            track_bar=sprung * self.track_bar if self.track_bar.any() else None,
             frame=frame,
             stops=bool(self.stop_rate.any()),
             lash=bool(self.bar_stiffness.any()),
@@ -238,7 +253,13 @@ class Model:
 
     def mirrored(self) -> "Model":
         """The same vehicles with their loads on the other side."""
-        return replace(self, cg_left=-self.cg_left, rear_offset=-self.rear_offset)
+        names = ("cg_left", "rear_offset", "track_bar")
+        return replace(self, **{name: -getattr(self, name) for name in names})
+
+    @property
+    def is_lopsided(self) -> bool:
+        """Whether left and right turns differ for any of them."""
+        return bool(self.cg_left.any() or self.rear_offset.any() or self.track_bar.any())
 
 
 def concatenate(models: list[Model]) -> Model:

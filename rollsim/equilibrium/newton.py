@@ -329,14 +329,16 @@ def settle(
     for _ in range(30):
         solution = solve_at_field(model, x, course)
         x = solution.x
+        rest = np.where(np.isfinite(x[0]), np.stack([x[2:4], x[6:8]]), model.rest)
         pitch = (x[2] + x[6] - x[3] - x[7]) / model.wheelbase
         shift = (model.cg_height - model.roll_centre_height[0]) * pitch
         move = (model.cg_behind_front + shift) / model.wheelbase - model.rear_share
-        if not (np.abs(move) > 1e-14).any():
+        settled = not (np.abs(rest - model.rest) > 1e-12).any()
+        if settled and not (np.abs(move) > 1e-14).any():
             break
         step = _accelerated(move, last)
         step = np.where(np.isfinite(step), step, 0.0)
-        model = replace(model, rear_share=model.rear_share + step)
+        model = replace(model, rear_share=model.rear_share + step, rest=rest)
         last = (move, step)
         x = np.where(solution.converged, x, 0.0)
     still = np.abs(move) < PITCH_SETTLED

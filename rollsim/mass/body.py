@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rollsim.mass.states import State
-from rollsim.vehicle import STANDARD_GRAVITY, Change, Job, Load
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Change, Job, Load
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,14 +130,27 @@ def mirrored(job: Job) -> Job:
     Job
         With every distance left of the centreline [m] on the other side.
     """
-    left = job.vehicle.cg_left
+    v = job.vehicle
     return replace(
         job,
-        vehicle=replace(job.vehicle, cg_left=None if left is None else -left),
+        vehicle=replace(
+            v,
+            cg_left=None if v.cg_left is None else -v.cg_left,
+            front=_bar_turned(v.front),
+            rear=_bar_turned(v.rear),
+        ),
         loads=tuple(
             replace(load, left_of_centreline=-load.left_of_centreline) for load in job.loads
         ),
     )
+
+
+def _bar_turned(axle: Axle) -> Axle:
+    bar = axle.track_bar
+    if bar is None:
+        return axle
+    turned = replace(bar, axle_left=-bar.axle_left, body_left=-bar.body_left)
+    return replace(axle, track_bar=turned)
 
 
 def _moment_left(job: Job) -> float:

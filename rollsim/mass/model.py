@@ -221,10 +221,12 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         bar_stiffness=_pair(0.0, 0.0),
         bar_lash=_pair(0.0, 0.0),
         independent=_pair(*(a.suspension is Suspension.INDEPENDENT for a in fitted)),
+        rest=np.zeros((2, 2, 1)),
         frame_compliance=_one(1.0 / (v.frame_torsional_stiffness or np.inf)),
         rear_moment=_one(moment),
         rear_offset=_one(offset),
         cab_share=_one(v.cab_share_of_twist),
+        track_bar=np.array([[_track_bar(a)] for a in fitted]).transpose(2, 0, 1),
     )
     return plain if bar is None else with_bar(plain, job, bar)
 
@@ -294,6 +296,16 @@ def _one(value: float) -> np.ndarray:
 
 def _pair(front: float, rear: float) -> np.ndarray:
     return np.array([[front], [rear]], dtype=float)
+
+
+def _track_bar(axle: Axle) -> tuple[float, float, float]:
+    """Slope [-], bend [1/m] and turn [m] of the body's way to the left: docs/method.md §1."""
+    bar = axle.track_bar
+    if bar is None:
+        return 0.0, 0.0, 0.0
+    reach = bar.body_left - bar.axle_left
+    slope = (bar.body_height - bar.axle_height) / reach
+    return slope, 1.0 / reach, bar.body_left * (slope**2 - bar.axle_left / reach)
 
 
 def _stop(stop: Stop | None, axle: Axle) -> tuple[float, float, float, float]:

@@ -175,7 +175,7 @@ def inner_rear_lift(model: Model, settled: Solution, ahead: Solution | None = No
         [m/s²]; NaN where the vehicle tips first, `UNRESOLVED` where the path was not followed so
         far.
     """
-    if model.cg_left.any():
+    if model.is_lopsided:
         found = thresholds(model, settled, TURN)
         return np.where(np.isnan(found.tip_over), UNRESOLVED, found.inner_rear_lift)
     start = settled if ahead is None else _further(model, settled, ahead)
@@ -206,7 +206,7 @@ def turns(model: Model, settled: Solution) -> list[tuple[Model, Solution]]:
         One or two.
     """
     both = [(model, settled)]
-    return [*both, _mirrored(model, settled)] if model.cg_left.any() else both
+    return [*both, _mirrored(model, settled)] if model.is_lopsided else both
 
 
 def _mirrored(model: Model, settled: Solution) -> tuple[Model, Solution]:

@@ -330,7 +330,7 @@ def results(
 
 def _right_secant(model: Model, settled: Solution, left: np.ndarray) -> np.ndarray:
     """Secant roll gradient of a right turn, (N,), given the points of the left one."""
-    if not model.cg_left.any():
+    if not model.is_lopsided:
         return (cab_roll(model, left) - cab_roll(model, settled.x)) / SECANT_AT
     found = secant_roll_gradient(*turns(model, settled)[1], SECANT_AT)
     return np.where(np.isfinite(found), found, np.nan)

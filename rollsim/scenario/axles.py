@@ -5,7 +5,7 @@ import math
 from rollsim.scenario.defaults import axle_default, side_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.linkage import read_roll_centre
+from rollsim.scenario.linkage import read_roll_centre, track_bar
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
 from rollsim.scenario.stock import StockAxle
 from rollsim.scenario.table import Beside
@@ -63,6 +63,7 @@ def build_axle(
         bar_roll_stiffness=bar.stiffness,
         bar_description=bar.words,
         bar_place=bar.place,
+        track_bar=track_bar(table),
     )
     return axle, seat
 
