@@ -311,7 +311,7 @@ def run(capsys, *arguments):
 def test_command_tells_the_rule_without_a_log(capsys):
     code, out, _ = run(capsys, ARRIVES)
     assert code == 0
-    assert "No drive above 0.40 g" in out
+    assert "No drive above 0.38 g" in out
     assert "A passenger records" in out
     assert "Answer" not in out
     code, out, _ = run(capsys, ARRIVES, "--json")

@@ -209,7 +209,7 @@ def _vehicle_and_seats(
         roof_height=None if table.roof_height is None else table.roof_height.value,
         **_damping(ledger, table.roll_damping_ratio),
     )
-    return with_frame(ledger, table, vehicle), seats, tuple(rises)
+    return with_frame(ledger, table, vehicle, rises), seats, tuple(rises)
 
 
 def _damping(ledger: Ledger, found: Quantity | None) -> dict[str, float]:

@@ -13,6 +13,7 @@ from rollsim.reader_units import figure
 from rollsim.scenario.cg_height import NEEDS_ROOF
 from rollsim.scenario.defaults import LADDER_FRAMES
 from rollsim.scenario.editing import Value
+from rollsim.scenario.frame_input import SHARE_BAND
 from rollsim.scenario.keys import ASSUMED, CLASS_DEFAULT
 from rollsim.tell.names import WHEELS
 from rollsim.typical import (
@@ -172,8 +173,13 @@ def scenario_text(start: Start) -> str:
 
 def _frame(vehicle_class: VehicleClass) -> list[str]:
     """A ladder frame twists; a body of its own counts as rigid without a word."""
-    ladder = vehicle_class in LADDER_FRAMES
-    return [f'frame_torsional_stiffness = "{CLASS_DEFAULT}"'] if ladder else []
+    if vehicle_class not in LADDER_FRAMES:
+        return []
+    share, spread = SHARE_BAND
+    return [
+        f'frame_torsional_stiffness = "{CLASS_DEFAULT}"',
+        f'cab_share_of_twist = "{share:g} ± {spread:g} {ASSUMED}"',
+    ]
 
 
 def rear_suspension(vehicle_class: VehicleClass) -> str:
