@@ -109,8 +109,11 @@ def rear_end(job: Job, state: State, body: SprungMass) -> tuple[float, float]:
     frame += risen
     mass = body.mass * body.behind_front_axle / v.wheelbase
     up, left = -mass * body.height, -mass * body.left
-    for mass, x, z, y in (_bare_moments(job, state), *map(_first_moments, state.loads)):
-        weight = x / mass / v.wheelbase
+    bare = _bare_moments(job, state)
+    places = (bare[1] / bare[0], *(load.behind_front_axle for load in state.loads))
+    parts = (bare, *map(_first_moments, state.loads))
+    for place, (mass, _, z, y) in zip(places, parts, strict=True):
+        weight = place / v.wheelbase
         turn = min(max(weight, 0.0), 1.0)
         up += turn * (z + mass * (risen - frame)) + weight * mass * frame
         left += turn * y

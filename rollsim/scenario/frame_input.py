@@ -27,9 +27,11 @@ def with_frame(
     stated = table.frame_torsional_stiffness
     if stated is None:
         for word in ("frame_height", "cab_share_of_twist"):
-            if getattr(table, word) is not None and not ledger.problems.has(KEY):
+            key = f"vehicle.{word}"
+            refused = ledger.problems.has(KEY) or ledger.problems.has(key)
+            if getattr(table, word) is not None and not refused:
                 ledger.problems.add(
-                    f"vehicle.{word}",
+                    key,
                     "found without vehicle.frame_torsional_stiffness, and a rigid frame does not "
                     "twist; add that, or remove this",
                 )
