@@ -100,9 +100,12 @@ def test_off_centre_load_leans_and_lowers_every_threshold():
     )
     assert left.static_lean < 0.0 < right.static_lean
     assert left.static_lean == pytest.approx(-right.static_lean, rel=1e-9)
-    for name in ("tip_over_threshold", "tilt_table_ratio", "inner_front_lift"):
+    for name in ("tip_over_threshold", "tilt_table_ratio"):
         assert getattr(left, name) == pytest.approx(getattr(right, name), rel=1e-6)
         assert getattr(left, name) < getattr(centred, name)
+    lifts = [np.fmin(one.inner_front_lift, one.inner_rear_lift) for one in (left, right, centred)]
+    assert lifts[0] == pytest.approx(lifts[1], rel=1e-6)
+    assert lifts[0] < lifts[2]
 
 
 def test_points_past_tipping_are_left_out():

@@ -25,7 +25,8 @@ HOLDS = (
     "Without the wheels' side rate (lateral_rate) the tipping point is 5 to 7 % optimistic.",
 )
 LEFT_OUT = (
-    "Twist of a ladder frame: of a stiff rear bar 15 to 30 % may not be felt in the cab.",
+    "Twist of a ladder frame whose stiffness is not given: 2 to 27 % of a rear bar may not be felt "
+    "in the cab.",
     "Roll steer, and of the way into the bend all but how far a swerve throws the body.",
     "Camber, and the jacking that unequal lateral tyre forces make.",
     "Welds, holes and flattened bends of a bar, shear in it, and fatigue where the steel has no "
