@@ -42,8 +42,8 @@ ROLL_CAUTIONS: tuple[str, ...] = (
     STEADY_BEND,
     "Stiffer springs, a bar or a lift raise no rating: axle, gross and roof limits stay as they "
     "are.",
-    "Left out: twist of a frame whose stiffness is not given, roll steer, of the way into the bend all but how far a "
-    "swerve throws the body, camber.",
+    "Left out: twist of a frame whose stiffness is not given, roll steer, of the way into the bend "
+    "all but how far a swerve throws the body, camber.",
     LAW,
 )
 
