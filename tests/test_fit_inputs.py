@@ -215,7 +215,7 @@ def test_a_bar_that_is_on_it_is_started_by_its_readings():
     assert value(text, "front.bar.link_rate") == "ball-jointed"
     assert value(text, "front.bar.installation_ratio") == "0.5 ± 0.2 (assumed)"
     assert value(text, "rear.bar.roll_stiffness") == "class default"
-    assert "front.bar.bush_spacing" in words(app)  # listed with what is assumed
+    assert "front, bush to bush: 698 mm" in words(app)  # listed with what is assumed
 
 
 def test_weights_of_a_vehicle_are_taken_in_the_readers_units():

@@ -399,12 +399,12 @@ def test_an_answer_with_a_decimal_comma_is_the_one_with_a_point():
 def test_an_answer_that_cannot_be_read_is_told_and_shows_nothing(typed):
     app = answered(opened(), typed)
     assert f'found "{typed}"' in "\n".join(e.value for e in app.error)
-    assert "Full model, deg/g" not in [m.label for m in app.metric]
+    assert "Lean per g, full model, deg/g" not in [m.label for m in app.metric]
 
 
 def test_the_full_models_own_figure_is_recognised():
     app = answered(opened("arrives-loaded-and-lifted", loading="unladen"), 1.0)
-    model = next(m.value for m in app.metric if m.label == "Full model, deg/g")
+    model = next(m.value for m in app.metric if m.label == "Lean per g, full model, deg/g")
     hand = next(m.value for m in app.metric if m.label == "Lean per g by hand, deg/g")
     assert model != hand
     app = opened("arrives-loaded-and-lifted", loading="unladen")

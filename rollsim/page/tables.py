@@ -89,12 +89,13 @@ def over_ratings(found: Answer) -> tuple[str, ...]:
 
 
 def compared_table(found: Answer, case: str) -> pd.DataFrame:
-    """The emptiest state beside a loaded one, as each is now and with the bar.
+    """The emptiest state and the one driven empty beside a loaded one, now and with the bar.
 
     Text, "now → with the bar"; without a bar the figures alone. `case` is one of `choices`.
     """
-    empty = found.before[0].name if found.sizing is None else found.sizing.emptiest
-    names = tuple(dict.fromkeys((empty, case)))
+    sizing = found.sizing
+    empty = (found.before[0].name,) if sizing is None else (sizing.emptiest, sizing.driven_empty)
+    names = tuple(dict.fromkeys((*empty, case)))
     pairs = [
         (named(found.before, name), named(found.after, name) if found.after else None)
         for name in names
