@@ -268,6 +268,7 @@ def test_a_state_without_friction_has_no_branches(rubbing):
     assert set(touring["curve"][0]) == {
         "lateral_acceleration_g",
         "roll_angle_deg",
+        "tray_roll_angle_deg",
         "heave_mm",
         "wheel_loads_N",
     }
