@@ -42,8 +42,8 @@ ROLL_CAUTIONS: tuple[str, ...] = (
     STEADY_BEND,
     "Stiffer springs, a bar or a lift raise no rating: axle, gross and roof limits stay as they "
     "are.",
-    "Left out: twist of a ladder frame, roll steer, of the way into the bend all but how far a "
-    "swerve throws the body, camber, jacking by unequal lateral tyre forces.",
+    "Left out: twist of a frame whose stiffness is not given, roll steer, of the way into the bend "
+    "all but how far a swerve throws the body, camber.",
     LAW,
 )
 
@@ -56,7 +56,8 @@ BAR_CAUTIONS: tuple[str, ...] = (
     STEADY_BEND,
     STABILITY_CONTROL,
     "Off road the bar costs flex (articulation): it ties the two wheels of the axle together.",
-    "A ladder frame twists: 15 to 30 % of a stiff rear bar may not be felt in the cab.",
+    "A ladder frame twists: where its stiffness is not given, 2 to 27 % of a rear bar may not be "
+    "felt in the cab.",
     "Strength holds for this steel, heat-treated as stated, with unwelded ends. Welds, holes in "
     "the arms and bends gone oval are not counted.",
     "Shear of the bar is left out: a real bar is about 0.1 % (solid) to 0.4 % (tube) softer.",

@@ -84,6 +84,22 @@ class BarPlace:
 
 
 @dataclass(frozen=True, slots=True)
+class TrackBar:
+    """A transverse rod that holds a solid axle sideways.
+
+    Parameters
+    ----------
+    axle_left, axle_height, body_left, body_height : float
+        Its ends: left of the centreline, and above ground as weighed [m].
+    """
+
+    axle_left: float
+    axle_height: float
+    body_left: float
+    body_height: float
+
+
+@dataclass(frozen=True, slots=True)
 class Axle:
     """One axle with its suspension, both sides alike.
 
@@ -123,6 +139,8 @@ class Axle:
         One side's [m].
     leaves : LeafSeat or None
         A leaf spring and its shackle as they stand [m].
+    track_bar : TrackBar or None
+        Where its ends are known, left and right turns are told apart [m].
     """
 
     suspension: Suspension
@@ -143,6 +161,7 @@ class Axle:
     alignment: Alignment | None = None
     damper: Damper | None = None
     leaves: LeafSeat | None = None
+    track_bar: TrackBar | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +187,12 @@ class Vehicle:
         The axles.
     roof_height : float or None
         Of the bare roof above ground, as weighed [m]; None where nobody taped it.
+    frame_torsional_stiffness : float or None
+        Moment per twist from axle to axle [N·m/rad]; None: rigid.
+    frame_height : float or None
+        Of the frame above ground, as weighed [m]; None: that of the wheel centres.
+    cab_share_of_twist : float
+        Of the twist that the cab takes up, 0 at the frame's front and 1 at its rear [-].
     roll_damping_ratio : float or None
         Of the vehicle as weighed [-]; None where nobody measured it.
     roll_damping_tolerance : float
@@ -184,6 +209,9 @@ class Vehicle:
     front: Axle
     rear: Axle
     roof_height: float | None = None
+    frame_torsional_stiffness: float | None = None
+    frame_height: float | None = None
+    cab_share_of_twist: float = 0.0
     roll_damping_ratio: float | None = None
     roll_damping_tolerance: float = 0.0
 

@@ -281,6 +281,26 @@ ONE_ERROR = [
         'roof_height = "180 mm"\ncg_height = "700 mm ± 25 mm"',
         'vehicle.roof_height: found "180 mm" (read as 180 mm); allowed 1000 mm to 4000 mm',
     ),
+    (
+        'wheelbase = "3085 mm"',
+        'wheelbase = "3085 mm"\nframe_torsional_stiffness = "30 N*m/deg"',
+        'vehicle.frame_torsional_stiffness: found "30 N*m/deg" (read as 30 N*m/deg); allowed 300 ',
+    ),
+    (
+        'wheelbase = "3085 mm"',
+        'wheelbase = "3085 mm"\nframe_height = "560 mm"',
+        "vehicle.frame_height: found without vehicle.frame_torsional_stiffness, and a rigid frame",
+    ),
+    (
+        'wheelbase = "3085 mm"',
+        'wheelbase = "3085 mm"\ncab_share_of_twist = 1.5',
+        "vehicle.cab_share_of_twist: found the number 1.5 (read as 1.5); allowed 0 to 1",
+    ),
+    (
+        'class = "crew-cab truck"',
+        'frame_torsional_stiffness = "class default"',
+        'vehicle.frame_torsional_stiffness: found "class default" without vehicle.class',
+    ),
     # springs, stops and bars stated in ways that do not fit
     (
         '{ wheel_rate = "38 N/mm" }',

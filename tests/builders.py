@@ -69,6 +69,13 @@ def rigid_vehicle(
         roll_stiffness=pair(*roll_stiffness),
         bar_stiffness=pair(0.0, 0.0),
         bar_lash=pair(0.0, 0.0),
+        independent=pair(0.0, 0.0),
+        rest=np.zeros((2, 2, 1)),
+        frame_compliance=np.zeros(1),
+        rear_moment=np.zeros(1),
+        rear_offset=np.zeros(1),
+        cab_share=np.zeros(1),
+        track_bar=np.zeros((3, 2, 1)),
     )
 
 

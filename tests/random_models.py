@@ -16,6 +16,7 @@ _WHOLE = {  # of the vehicle: low, high, SI
     "wheelbase": (2.4, 3.9),
     "rear_share": (0.38, 0.62),
     "laden": (0.0, 0.25),  # part of the sprung mass that came after the scales
+    "twist": (-1e-5, 1e-5),  # rad/(N·m); below 0: a rigid frame
 }
 _AXLE = {  # of an axle, front and rear each
     "solid": (-1.0, 1.0),
@@ -86,6 +87,13 @@ def vehicles(units: np.ndarray) -> Model:
         roll_stiffness=e["roll_stiffness"],
         bar_stiffness=none,
         bar_lash=none,
+        independent=np.where(solid, 0.0, 1.0),
+        frame_compliance=np.maximum(v["twist"], 0.0),
+        rear_moment=none[0],
+        rear_offset=none[0],
+        cab_share=np.full_like(none[0], 0.2),
+        rest=np.zeros((2, *none.shape)),
+        track_bar=np.zeros((3, *none.shape)),
     )
 
 

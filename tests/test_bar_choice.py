@@ -120,8 +120,8 @@ def test_it_is_read_without_colour(example, dark):
 
 def test_sections_and_holes_are_in_the_units_of_the_reader():
     for system, name in (
-        (UnitSystem.METRIC, "1: 25 mm solid, 320 mm hole, accepted"),
-        (UnitSystem.IMPERIAL, "1: 25 mm solid (0.984 in), 12.60 in hole, accepted"),  # / 25.4
+        (UnitSystem.METRIC, "1: 25 mm solid, 290 mm hole, accepted"),
+        (UnitSystem.IMPERIAL, "1: 25 mm solid (0.984 in), 11.42 in hole, accepted"),  # / 25.4
     ):
         drawn, _ = marks(choice_chart(choice_of(TOURING, system), Against.SHARE, shown=1).to_dict())
         assert next(row["words"] for row in drawn if row["rank"] == 1) == name

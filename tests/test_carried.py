@@ -152,7 +152,7 @@ def loads_with(found: carried.Carried, masses: dict[str, float]):
 
 @pytest.mark.parametrize(
     ("name", "lateral_g", "more"),
-    [("high-roof-van", 0.8, 0.25), ("wagon-roof-load", 0.8, 1.0), ("crew-cab-touring", 0.9, 0.25)],
+    [("high-roof-van", 0.8, 0.25), ("wagon-roof-load", 0.83, 1.0), ("crew-cab-touring", 0.9, 0.25)],
 )
 def test_no_roof_load_is_named_where_a_wheel_is_off(name, lateral_g, more):
     """Stops and full droop hold the lean there, so it is the wrong thing to go by."""
@@ -288,7 +288,8 @@ def test_two_loads_side_by_side_are_two_scenarios():
         assert found.lean_now == pytest.approx(expected.curve[0].roll_angle, rel=1e-9)
         assert found.now.ratings == expected.ratings
     table = beside.table(both, METRIC)
-    leans = [f"{math.degrees(c.lean_now):.2f}°" for c in both]  # 2.6° would hide which is more
+    leans = [f"{math.degrees(c.lean_now):.1f}°" for c in both]
+    assert leans[0] != leans[1]
     assert list(table.loc["lean in this bend"]) == leans
     assert list(table.loc["weight of what is on it"]) == ["62 kg", "160 kg"]
     drawn = beside.picture(both, bends.road_words(25.0, 35.0 / 3.6, bends.road_units(METRIC)))

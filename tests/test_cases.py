@@ -61,7 +61,7 @@ def lean(value: float) -> float:
 def test_a_wallowing_van_has_nothing_to_bring_back():
     found = sized("wallowing-van")
     assert found.nothing_to_bring_back
-    assert lean(found.present) == pytest.approx(11.57, abs=0.005)
+    assert lean(found.present) == pytest.approx(11.93, abs=0.005)
     assert found.choice is None
     assert found.best is None
     assert found.in_the_way == ()
@@ -75,7 +75,7 @@ def test_the_wallowing_van_asked_for_less_never_gets_a_bar_that_leans_more():
     of = with_text("wallowing-van", wanted)
     found = size(of.job, of.rear_bar)
     assert found.target == pytest.approx(0.9 * found.present, rel=1e-12)
-    assert lean(found.present) == pytest.approx(11.57, abs=0.005)
+    assert lean(found.present) == pytest.approx(11.93, abs=0.005)
     assert found.choice is not None
     for c in found.candidates:
         assert not c.accepted or c.roll_gradient <= 0.97 * found.present

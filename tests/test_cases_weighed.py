@@ -57,7 +57,8 @@ def test_the_truck_weighed_either_way_is_one_truck(taped):
         for word in ("roll_gradient", "secant_roll_gradient"):
             assert getattr(other, word) == pytest.approx(getattr(one, word), rel=0.005)
         for word in ("tip_over_threshold", "inner_front_lift", "inner_rear_lift"):
-            assert getattr(other, word) == pytest.approx(getattr(one, word), abs=0.006 * G)
+            same = pytest.approx(getattr(one, word), abs=0.006 * G, nan_ok=True)
+            assert getattr(other, word) == same
 
 
 def test_the_spread_of_what_is_assumed_goes_along():

@@ -30,22 +30,49 @@ ACCELERATIONS = tuple(0.1 * n * G for n in range(8))
 every_file = pytest.mark.parametrize("path", SCENARIOS, ids=lambda p: p.stem)
 
 
+FRAME = np.degrees(1800.0)  # N·m/rad: a soft one
+
+
+def twisting(model):
+    """The same on a frame that twists, some of its loads behind the axle, and with a track bar."""
+    bars = np.zeros((3, 2, model.size))
+    bars[:, 1] = np.array([0.08, -1.1, 0.23])[:, None]
+    model = replace(model, track_bar=bars)
+    own = {"rear_moment": 25.0, "rear_offset": 3.0, "cab_share": 0.2}
+    more = {name: np.full(model.size, value) for name, value in own.items()}
+    return replace(model, frame_compliance=np.full(model.size, 1.0 / FRAME), **more)
+
+
+def both_frames(path):
+    """Every state of a file on a rigid frame, then on one that twists."""
+    rigid = concatenate(models(path))
+    return concatenate([rigid, twisting(rigid)])
+
+
 def batch(path):
-    return settle(concatenate(models(path)), TURN)
+    return settle(both_frames(path), TURN)
 
 
 def potential(m, q):
     """V of docs/method.md §1 for one vehicle, written a second time from the text."""
-    phi, s, p, z = q[0], q[1:3], q[3:5], q[5:7]
+    phi, s, p, z = q[0] + np.array([0.0, q[7]]), q[1:3], q[3:5], q[5:7]
     c = lambda name: getattr(m, name)[..., 0]  # noqa: E731 - a shorthand for the one member
     share = np.array([1.0 - m.rear_share[0], m.rear_share[0]])
     height, ratio = c("roll_centre_height"), c("travel_ratio")
     pin = height + ratio * s
     above = (c("cg_height") - height) + (1.0 - ratio) * s
-    z_cg = (share * (z + pin * np.cos(p) + above * np.cos(phi))).sum()
-    z_cg += c("cg_left") * np.sin(phi)
-    total = c("sprung_mass") * G * z_cg
+    rear = np.array([-1.0, 1.0])  # first moments that lean with the rear end instead
+    mass = share * c("sprung_mass")
+    z_cg = (mass * (z + pin * np.cos(p) + above * np.cos(phi))).sum()
+    z_cg += (rear * c("rear_moment") * np.cos(phi)).sum()
+    z_cg += ((mass * c("cg_left") + rear * c("rear_offset")) * np.sin(phi)).sum()
+    total = G * z_cg
     total += (c("unsprung_mass") * G * (z + c("unsprung_cg_height") * np.cos(p))).sum()
+    slope, bend, turn = c("track_bar")
+    left = -slope * s - bend * s**2 / 2.0 + turn * (phi - p) ** 2 / 2.0
+    total += G * (mass * left * np.sin(p)).sum()
+    if c("frame_compliance"):
+        total += 0.5 * q[7] ** 2 / c("frame_compliance")
     lift, theta = c("lift"), phi - p
     middle = lift + (s - lift) * (ratio + (1.0 - ratio) * np.cos(theta))
     for side in (1.0, -1.0):
@@ -59,28 +86,33 @@ def potential(m, q):
             e = middle + side * base / 2.0 * np.sin(theta)
             past = np.maximum(sense * ratio_ * e - c("stop_gap")[kind], 0.0)
             total += (c("stop_rate")[kind] * past**2 / 2.0).sum()
-        e = z + side * c("track") / 2.0 * np.sin(p)
+        was, up = m.rest[..., 0]
+        out = -((height + up) * (s - was) + ratio * (s**2 - was**2) / 2.0) * 2.0 / c("track")
+        out += (1.0 - ratio) * c("track") / 4.0 * np.sin(theta) ** 2
+        half = c("track") / 2.0 + c("independent") * out
+        e = z + side * half * np.sin(p)
         free = c("tyre_load") / c("tyre_rate")
         total += (c("tyre_rate") * np.maximum(free - e, 0.0) ** 2 / 2.0).sum()
     return total + (c("roll_stiffness") * theta**2 / 2.0).sum()
 
 
 def points(model, rng, spread=0.02):
-    q = rng.normal(size=(7, model.size)) * spread
+    q = rng.normal(size=(8, model.size)) * spread
     q[5:7] *= 0.3
+    q[7] = np.where(model.frame_compliance > 0.0, 0.5 * q[7], 0.0)
     return q
 
 
 @every_file
 def test_residual_is_the_slope_of_the_potential(path):
     rng = np.random.default_rng(1)
-    for plain in models(path):
+    for plain in (*models(path)[:2], twisting(models(path)[-1])):
         model = settle(plain, TURN)[0]
         q = points(model, rng)
         zero = np.zeros(1)
         residual = evaluate(model, q, zero + G, lateral=zero).residual[:, 0]
-        for n in range(7):
-            step = np.zeros(7)
+        for n in range(8 if model.constants.frame is not None else 7):
+            step = np.zeros(8)
             step[n] = 1e-5
             slope = (potential(model, q[:, 0] + step) - potential(model, q[:, 0] - step)) / 2e-5
             # Central differences of a potential with kinked slopes: 1e-4 of the weight.
@@ -94,6 +126,7 @@ def test_jacobian_is_exact(path):
     q, lateral, normal = points(model, rng), np.full(model.size, 4.0), np.full(model.size, 9.0)
     balance = evaluate(model, q, normal, lateral=lateral)
     step = rng.normal(size=q.shape)
+    step[7] *= model.frame_compliance > 0.0
     h = 1e-7
     ahead = evaluate(model, q + h * step, normal, lateral=lateral).residual
     behind = evaluate(model, q - h * step, normal, lateral=lateral).residual
@@ -113,20 +146,29 @@ def test_vertical_loads_sum_to_the_weight(path):
 
 def about_the_ground(model, solution):
     """Moments about the ground line over the weight: of the wheel loads, and what tips."""
-    share = np.stack([1.0 - model.rear_share, model.rear_share])
-    a, phi, s, p, z = (solution.x[i] for i in (0, 1, slice(2, 4), slice(4, 6), slice(6, 8)))
+    mass = model.sprung_mass * np.stack([1.0 - model.rear_share, model.rear_share])
+    rear = np.array([-1.0, 1.0])[:, None]
+    a, s, p, z = (solution.x[i] for i in (0, slice(2, 4), slice(4, 6), slice(6, 8)))
+    phi = solution.x[1] + np.stack([np.zeros(model.size), solution.x[8]])
     loads = TURN.balance(model, solution.x).wheel_loads
-    resisting = ((loads[1] - loads[0]) * model.track / 2.0 * np.cos(p)).sum(axis=0)
-    pin = model.roll_centre_height + model.travel_ratio * s
-    above = model.cg_height - model.roll_centre_height + (1.0 - model.travel_ratio) * s
-    m_s, y = model.sprung_mass, model.cg_left
-    height = (share * (z + pin * np.cos(p) + above * np.cos(phi))).sum(axis=0)
-    height += y * np.sin(phi)
-    out = (share * (pin * np.sin(p) + above * np.sin(phi))).sum(axis=0) - y * np.cos(phi)
-    tipping = m_s * (a * height + G * out)
+    # Half the track of an independent axle goes with the linkage: docs/method.md §1.
+    ratio, height, (was, risen) = model.travel_ratio, model.roll_centre_height, model.rest
+    out = -((height + risen) * (s - was) + ratio * (s**2 - was**2) / 2.0) * 2.0 / model.track
+    out += (1.0 - ratio) * model.track / 4.0 * np.sin(phi - p) ** 2
+    half = model.track / 2.0 + model.independent * out
+    resisting = ((loads[1] - loads[0]) * half * np.cos(p)).sum(axis=0)
+    pin, above = height + ratio * s, (model.cg_height - height) + (1.0 - ratio) * s
+    own = mass * above + rear * model.rear_moment
+    y = mass * model.cg_left + rear * model.rear_offset
+    slope, bend, turn = model.track_bar
+    left = -slope * s - bend * s**2 / 2.0 + turn * (phi - p) ** 2 / 2.0
+    up = mass * (z + pin * np.cos(p) + left * np.sin(p))
+    up += own * np.cos(phi) + y * np.sin(phi)
+    outward = mass * (pin * np.sin(p) - left * np.cos(p)) + own * np.sin(phi) - y * np.cos(phi)
+    tipping = (a * up + G * outward).sum(axis=0)
     h_u, m_u = model.unsprung_cg_height, model.unsprung_mass
     tipping += (m_u * (a * (z + h_u * np.cos(p)) + G * h_u * np.sin(p))).sum(axis=0)
-    on_axle = share * m_s + m_u
+    on_axle = mass + m_u
     on_ground = np.maximum((loads > 0.0).sum(axis=0), 1)
     shift = on_axle * a / (model.tyre_lateral_rate * on_ground)
     tipping += (on_axle * G * shift).sum(axis=0)
@@ -145,14 +187,14 @@ def test_moment_balance_about_the_ground(path):
 @every_file
 def test_mirror(path):
     model, settled = batch(path)
-    other, other_settled = settle(concatenate(models(path)).mirrored(), TURN)
+    other, other_settled = settle(both_frames(path).mirrored(), TURN)
     start = settled.x.copy()
     start[0] = 0.3 * G
     left = solve_at_field(model, start, TURN)
     start = other_settled.x.copy()
     start[0] = -0.3 * G
     right = solve_at_field(other, start, TURN)
-    sign = np.array([-1, -1, 1, 1, -1, -1, 1, 1])[:, None]
+    sign = np.array([-1, -1, 1, 1, -1, -1, 1, 1, -1])[:, None]
     assert right.x == pytest.approx(sign * left.x, abs=1e-12)
     swapped = TURN.balance(other, right.x).wheel_loads[::-1]
     loads = TURN.balance(model, left.x).wheel_loads
@@ -205,8 +247,9 @@ def test_linear_limit_is_the_textbook_form(path):
 def test_batch_equals_singles(path):
     model, settled = batch(path)
     together = follow(model, settled, (0.4 * G,))[0].x
-    for n, plain in enumerate(models(path)):
-        one, rest = settle(plain, TURN)
+    many = both_frames(path)
+    for n in range(many.size):
+        one, rest = settle(many.take(np.array([n])), TURN)
         alone = follow(one, rest, (0.4 * G,))[0].x
         assert alone[:, 0] == pytest.approx(together[:, n], rel=1e-12, abs=1e-12)
 

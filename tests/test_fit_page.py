@@ -328,7 +328,7 @@ def test_a_tipped_vehicle_has_no_figures():
     app = page(BEYOND, lateral="0.7", wheels="true")
     assert set(wheels_of(app)["as used"]) == {"tipped"}
     picture = picture_of(app)
-    assert "as used, seen from behind in a left bend: tipped: it tips at 0.54 g" in picture
+    assert "as used, seen from behind in a left bend: tipped: it tips at 0.51 g" in picture
     assert picture.count("<figure") == 2
     tipped = list(wheels_of(app).loc[LEAN])[1:].count("tipped")
     assert picture.count(f"opacity:{drawing.PALE}") == tipped > 0

@@ -87,7 +87,7 @@ def test_couple_on_a_rigid_vehicle_by_hand():
 def test_couple_solved_on_the_full_balance(path, axle):
     job = load(path).job
     model, settled = settle(mass.model(job, mass.states(job)[0]), TURN)
-    couple = np.zeros((7, 1))
+    couple = np.zeros((8, 1))
     couple[0], couple[3 + axle] = 1.0, -1.0  # 1 N·m
     x = settled.x.copy()
     for _ in range(10):
@@ -268,6 +268,7 @@ def test_a_state_without_friction_has_no_branches(rubbing):
     assert set(touring["curve"][0]) == {
         "lateral_acceleration_g",
         "roll_angle_deg",
+        "tray_roll_angle_deg",
         "heave_mm",
         "wheel_loads_N",
     }

@@ -19,6 +19,7 @@ STATE_NUMBERS = {
     "roll_gradient_deg_per_g",
     "secant_roll_gradient_deg_per_g",
     "right_turn_secant_roll_gradient_deg_per_g",
+    "tray_secant_roll_gradient_deg_per_g",
     "suspension_roll_gradient_deg_per_g",
     "static_lean_deg",
     "cg_height_m",
@@ -169,6 +170,7 @@ def check_state(state, notes):
         assert set(point) == {
             "lateral_acceleration_g",
             "roll_angle_deg",
+            "tray_roll_angle_deg",
             "heave_mm",
             "wheel_loads_N",
         }

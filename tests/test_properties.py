@@ -40,7 +40,7 @@ def test_loads_and_moments_balance_and_a_mirrored_vehicle_mirrors(units):
         resisting, tipping = about_the_ground(model, here)
         assert resisting[ok] == pytest.approx(tipping[ok], abs=1e-7)
     # At rest the mirrored one leans the other way, its wheels swapped; springs and rises alike.
-    at_rest, signs = settled.x, np.array([1, -1, 1, 1, -1, -1, 1, 1.0])
+    at_rest, signs = settled.x, np.array([1, -1, 1, 1, -1, -1, 1, 1, -1.0])
     assert at_rest[:, 1] == pytest.approx(signs * at_rest[:, 0], abs=1e-8)
     turned = TURN.balance(model, at_rest).wheel_loads
     assert turned[::-1, :, 1] == pytest.approx(turned[:, :, 0], abs=1e-3)
@@ -52,9 +52,10 @@ def test_what_stiffens_or_raises_does_so_at_rest(units):
     """A spring added anywhere is positive semidefinite, a higher CG negative: so is the pivot.
 
     What is left of a symmetric stiffness after the other freedoms give way (its Schur complement)
-    grows with it. Upright, where the point of rest does not move.
+    grows with it. Upright, where the point of rest does not move; a frame that twists leans in two
+    places.
     """
-    one = replace(vehicles(units), cg_left=np.zeros(1))
+    one = replace(vehicles(units), cg_left=np.zeros(1), frame_compliance=np.zeros(1))
     pairs = [
         one,
         replace(one, roll_stiffness=1.3 * one.roll_stiffness + 1e3),
@@ -96,7 +97,7 @@ def test_vehicles_that_are_too_high_or_too_soft_have_a_reason():
     stands = settled.converged
     none = stands & ~here.converged
     assert none.sum() > 50
-    assert (~stands).sum() > 3
+    assert (~stands).sum() > 1
     # Those without a point at 0.4 g tip before it, on the path from upright.
     left = np.flatnonzero(none)[:: 1 if EVERY else 10]
     threshold = turn_and_table(model.take(left), settled_at(settled, left))[0].tip_over

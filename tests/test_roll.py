@@ -100,9 +100,12 @@ def test_off_centre_load_leans_and_lowers_every_threshold():
     )
     assert left.static_lean < 0.0 < right.static_lean
     assert left.static_lean == pytest.approx(-right.static_lean, rel=1e-9)
-    for name in ("tip_over_threshold", "tilt_table_ratio", "inner_rear_lift"):
+    for name in ("tip_over_threshold", "tilt_table_ratio"):
         assert getattr(left, name) == pytest.approx(getattr(right, name), rel=1e-6)
         assert getattr(left, name) < getattr(centred, name)
+    lifts = [np.fmin(one.inner_front_lift, one.inner_rear_lift) for one in (left, right, centred)]
+    assert lifts[0] == pytest.approx(lifts[1], rel=1e-6)
+    assert lifts[0] < lifts[2]
 
 
 def test_points_past_tipping_are_left_out():
@@ -303,8 +306,8 @@ def test_the_way_back_from_tipping_meets_the_way_up(monkeypatch):
 
 
 def test_whoever_asks_sees_the_same_equilibrium():
-    """Bar sizing, tolerances, warnings and the road test at 0.54 g, short of tipping at 0.56 g."""
-    of, at = tall(), 0.54 * G
+    """Bar sizing, tolerances, warnings and the road test at 0.52 g, short of tipping at 0.53 g."""
+    of, at = tall(), 0.52 * G
     state = results(of, (0.0, at))[-1]
     assert at < state.tip_over_threshold
     rest, point = state.curve
@@ -313,8 +316,8 @@ def test_whoever_asks_sees_the_same_equilibrium():
     assert gradients(mass.model(of, last), at)[0] == pytest.approx(lean, rel=1e-7)
     assert lean_samples(of, [], last.name, at=at, count=1)[0] == pytest.approx(lean, rel=1e-7)
     assert roll_gradient(last, at)(of) == pytest.approx(lean, rel=1e-7)
-    assert tipping_before(of, at) == ()
-    assert tipping_before(of, 0.57 * G) == ("touring",)
+    assert "touring" not in tipping_before(of, at)
+    assert "touring" in tipping_before(of, 0.57 * G)
 
 
 @pytest.mark.parametrize(("stem", "times"), [("independent_rear", 2.1), ("high-roof-van", 2.05)])

@@ -102,6 +102,31 @@ def test_a_shift_is_what_the_file_with_that_value_gives(key, value):
     assert_alike(models_of(moved), models_of(new.job))
 
 
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("frame_torsional_stiffness", "2400 N*m/deg"),
+        ("frame_height", "700 mm"),
+        ("cab_share_of_twist", 0.3),
+    ],
+)
+def test_a_shift_of_the_frame_is_what_the_file_with_that_value_gives(name, value):
+    twists = {
+        "vehicle.frame_torsional_stiffness": "1800 N*m/deg ± 300 N*m/deg",
+        "vehicle.frame_height": "560 mm ± 10 mm",
+        "vehicle.cab_share_of_twist": "0.1 ± 0.05",
+        "load[0].behind_front_axle": "3600 mm",  # behind the axle the frame's height counts
+    }
+    key = f"vehicle.{name}"
+    typed = f"{value} ± 1 %" if isinstance(value, str) else f"{value} ± 0.05"
+    old, new = (
+        loads(changed(TEXT, twists | more), "a.toml", TOURING.parent) for more in ({}, {key: typed})
+    )
+    was, now = (next(t for t in one.tolerances if t.key == key) for one in (old, new))
+    ((_, shift),) = shifting([was])
+    assert_alike(models_of(shift(old.job, now.value - was.value)), models_of(new.job))
+
+
 def _now(key, value):
     from rollsim.scenario.editing import value as stands
 

@@ -136,6 +136,7 @@ def _point_record(point: CurvePoint, friction: Hysteresis | None) -> Record:
         "lateral_acceleration_g": number(point.lateral_acceleration, "g"),
         "roll_angle_deg": number(point.roll_angle, "deg"),
         **pair,
+        "tray_roll_angle_deg": number(point.tray_roll_angle, "deg"),
         "heave_mm": number(point.heave, "mm"),
         "wheel_loads_N": {wheel: number(load) for wheel, load in loads},
     }

@@ -171,4 +171,4 @@ def drawn_roof(job: Job) -> float:
 def standing_still(result: StateResult) -> CurvePoint:
     """What to draw where no point of the curve was found."""
     none = (0.0, 0.0, 0.0, 0.0)
-    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0))
+    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0), 0.0)

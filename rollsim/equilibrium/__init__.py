@@ -5,8 +5,9 @@
 `path` follows them to tip-over.
 """
 
-from rollsim.equilibrium.balance import Balance, evaluate, roll_pivot, solve_arrow
+from rollsim.equilibrium.balance import Balance, end_rolls, evaluate, half_track
 from rollsim.equilibrium.course import Course, Field, TurnAndTable
+from rollsim.equilibrium.elimination import roll_pivot, solve_arrow
 from rollsim.equilibrium.model import Model, concatenate
 from rollsim.equilibrium.newton import Solution, settle, solve_at_field, tangent
 from rollsim.equilibrium.path import TipOver, lift_before_tipping, tip_over
@@ -20,7 +21,9 @@ __all__ = [
     "TipOver",
     "TurnAndTable",
     "concatenate",
+    "end_rolls",
     "evaluate",
+    "half_track",
     "lift_before_tipping",
     "roll_pivot",
     "settle",

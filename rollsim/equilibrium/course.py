@@ -38,16 +38,16 @@ class Course:
         return self.gravity * np.cos(parameter), self.gravity * np.sin(parameter)
 
     def balance(self, model: Model, x: np.ndarray) -> Balance:
-        """Balance of `model` at the points `x`, (8, N) [m/s² or rad; rad, m]."""
+        """Balance of `model` at the points `x`, (9, N) [m/s² or rad; rad, m]."""
         normal, lateral = self.fields(x[0])
         return evaluate(model, x[1:], normal, lateral=lateral)
 
     def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
-        """Derivative of the residual [N·m, N] by the parameter, (7, N)."""
+        """Derivative of the residual [N·m, N] by the parameter, (8, N)."""
         if self.field is Field.TURN:
-            return balance.d_lateral
+            return balance.d_lateral()
         normal, lateral = self.fields(x[0])
-        return balance.d_lateral * normal - balance.d_normal * lateral
+        return balance.d_lateral() * normal - balance.d_normal() * lateral
 
     def reach(self, stability_factor: np.ndarray) -> np.ndarray:
         """Parameter at which a rigid vehicle would tip, given its SSF [-], of the same shape."""
@@ -80,15 +80,16 @@ class TurnAndTable:
         return self.gravity * np.cos(angle), lateral
 
     def balance(self, model: Model, x: np.ndarray) -> Balance:
-        """Balance of `model` at the points `x`, (8, N) [m/s² or rad; rad, m]."""
+        """Balance of `model` at the points `x`, (9, N) [m/s² or rad; rad, m]."""
         normal, lateral = self.fields(x[0])
         return evaluate(model, x[1:], normal, lateral=lateral)
 
     def column(self, balance: Balance, x: np.ndarray) -> np.ndarray:
-        """Derivative of the residual [N·m, N] by the parameter, (7, N)."""
+        """Derivative of the residual [N·m, N] by the parameter, (8, N)."""
         normal, lateral = self.fields(x[0])
-        on_table = balance.d_lateral * normal - balance.d_normal * lateral
-        return np.where(self.tilting, on_table, balance.d_lateral)
+        by_lateral = balance.d_lateral()
+        on_table = by_lateral * normal - balance.d_normal() * lateral
+        return np.where(self.tilting, on_table, by_lateral)
 
     def reach(self, stability_factor: np.ndarray) -> np.ndarray:
         """Parameter at which a rigid vehicle would tip, given its SSF [-], of the same shape."""

@@ -10,6 +10,8 @@ from functools import cached_property
 import numpy as np
 
 STANDARD_GRAVITY = 9.80665
+ENDS = np.array([-1.0, 1.0])[:, None]  # from the front end to the rear one
+STOPS = np.array([-1.0, 1.0])[:, None, None]  # sense of extension: bump stop, rebound limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +25,11 @@ class Constants:
         the body and with the roll-centre pin [kg].
     sigma : (2, N) array
         1 − roll-centre travel ratio [-].
-    above, below : (N,), (2, N) arrays
-        First moments at zero travel of the sprung mass above the pins, and of all that stands
-        below them [kg·m].
-    offset : (N,) array
-        First moment of the sprung mass left of the centreline [kg·m].
+    above, below : (2, N) arrays
+        First moments at zero travel of the sprung mass above each pin, which leans with that end
+        of the body, and of all that stands below it [kg·m].
+    offset : (2, N) array
+        First moment left of the centreline of the sprung mass that leans with each end [kg·m].
     half_base, half_track, half_stop_base : (2, N), (2, N), (2, 2, N) arrays
         [m].
     spring_load : (2, N) array
@@ -38,8 +40,16 @@ class Constants:
         Contact shift per lateral acceleration with one tyre on the ground [s²].
     weight : (N,) array
         At standard gravity [N].
-    stops, lash : bool
-        Whether any member has a stop, or a bar with a dead band.
+    patch_drop, patch_slope, patch_turn, patch_rest : (2, N) arrays
+        Of the contact patches of an independent axle, which move outward by
+        −(drop s + slope s²/2) + turn sin² (φ − p) less `patch_rest`: [-], [1/m], [m], [m].
+    track_bar : (3, 2, N) array or None
+        That of the model times the sprung mass on the axle; None where none has one.
+    frame : (2, N) array or None
+        Rate and compliance of the frame [N·m/rad, rad/(N·m)], both 0 where it is rigid; None where
+        it is in all of them.
+    stops, lash, jacking : bool
+        Whether any member has a stop, a bar with a dead band, or an independent axle.
     """
 
     sprung: np.ndarray
@@ -59,8 +69,15 @@ class Constants:
     stop_pull: np.ndarray
     shift: np.ndarray
     weight: np.ndarray
+    patch_drop: np.ndarray
+    patch_slope: np.ndarray
+    patch_turn: np.ndarray
+    patch_rest: np.ndarray
+    track_bar: np.ndarray | None
+    frame: np.ndarray | None
     stops: bool
     lash: bool
+    jacking: bool
 
 
 @dataclass(frozen=True)  # no slots: `constants` is kept once it is worked out
@@ -100,6 +117,20 @@ class Model:
         Auxiliary roll stiffness and any bar without lash [N·m/rad].
     bar_stiffness, bar_lash : (2, N) arrays
         A bar with a dead band: roll stiffness [N·m/rad] beyond ± this angle [rad].
+    independent : (2, N) array
+        1 where the wheels move each for itself, so that side force jacks; 0 on a solid axle [-].
+    rest : (2, 2, N) array
+        Travel and rise at rest, which `settle` finds [m]: from there contact patches move.
+    frame_compliance : (N,) array
+        Twist between the axles per moment [rad/(N·m)]; 0 where the frame is rigid.
+    rear_moment, rear_offset : (N,) arrays
+        First moments of height, and left of the centreline, that lean with the rear end beyond its
+        share of the whole: what the place of each item adds [kg·m].
+    cab_share : (N,) array
+        Of the twist that the cab takes up [-].
+    track_bar : (3, 2, N) array
+        How far a track bar takes the body to the left of its axle as it rises by s and leans over
+        it by θ: −k s − c s²/2 + d θ²/2 with its rows k [-], c [1/m] and d [m]; 0 without one.
     """
 
     sprung_mass: np.ndarray
@@ -130,6 +161,13 @@ class Model:
     roll_stiffness: np.ndarray
     bar_stiffness: np.ndarray
     bar_lash: np.ndarray
+    independent: np.ndarray
+    rest: np.ndarray
+    frame_compliance: np.ndarray
+    rear_moment: np.ndarray
+    rear_offset: np.ndarray
+    cab_share: np.ndarray
+    track_bar: np.ndarray
 
     @property
     def size(self) -> int:
@@ -154,22 +192,33 @@ class Model:
     @cached_property
     def constants(self) -> Constants:
         """What follows from these numbers alone."""
-        sprung = self.sprung_mass * np.stack([1.0 - self.rear_share, self.rear_share])
+        sprung = np.empty_like(self.track)
+        sprung[1] = self.sprung_mass * self.rear_share
+        sprung[0] = self.sprung_mass - sprung[1]
         axle = sprung + self.unsprung_mass
         sigma = 1.0 - self.travel_ratio
         above = sprung * (self.cg_height - self.roll_centre_height)
         below = sprung * self.roll_centre_height + self.unsprung_mass * self.unsprung_cg_height
+        offset, frame = sprung * self.cg_left, None
+        if self.frame_compliance.any():
+            twist, rate = self.frame_compliance, np.zeros_like(self.frame_compliance)
+            frame = np.stack([np.divide(1.0, twist, out=rate, where=twist > 0.0), twist])
+            above += ENDS * self.rear_moment
+            offset += ENDS * self.rear_offset
         hinged = (self.hinge_step * np.maximum(-self.hinge_start, 0.0)).sum(axis=0)
-        sense = np.array([-1.0, 1.0])[:, None, None] * self.stop_ratio
+        sense = STOPS * self.stop_ratio
+        wide = 2.0 * self.independent / self.track
+        drop = wide * (self.roll_centre_height + self.rest[1])
+        slope = wide * self.travel_ratio
         return Constants(
             sprung=sprung,
             axle=axle,
             body=sprung * sigma,
             pin=sprung * self.travel_ratio,
             sigma=sigma,
-            above=above[0] + above[1],
+            above=above,
             below=below,
-            offset=self.sprung_mass * self.cg_left,
+            offset=offset,
             half_base=0.5 * self.spring_base,
             half_track=0.5 * self.track,
             half_stop_base=0.5 * self.stop_base,
@@ -179,8 +228,15 @@ class Model:
             stop_pull=sense * self.stop_rate,
             shift=axle / self.tyre_lateral_rate,
             weight=STANDARD_GRAVITY * self.total_mass,
+            patch_drop=drop,
+            patch_slope=slope,
+            patch_turn=0.25 * self.independent * sigma * self.track,
+            patch_rest=-self.rest[0] * (drop + 0.5 * slope * self.rest[0]),
+            track_bar=sprung * self.track_bar if self.track_bar.any() else None,
+            frame=frame,
             stops=bool(self.stop_rate.any()),
             lash=bool(self.bar_stiffness.any()),
+            jacking=bool(self.independent.any()),
         )
 
     def take(self, index: np.ndarray | slice) -> "Model":
@@ -197,7 +253,13 @@ class Model:
 
     def mirrored(self) -> "Model":
         """The same vehicles with their loads on the other side."""
-        return replace(self, cg_left=-self.cg_left)
+        names = ("cg_left", "rear_offset", "track_bar")
+        return replace(self, **{name: -getattr(self, name) for name in names})
+
+    @property
+    def is_lopsided(self) -> bool:
+        """Whether left and right turns differ for any of them."""
+        return bool(self.cg_left.any() or self.rear_offset.any() or self.track_bar.any())
 
 
 def concatenate(models: list[Model]) -> Model:

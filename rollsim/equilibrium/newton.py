@@ -1,7 +1,8 @@
 """Guarded Newton on the balance, batched: at given fields, along a path, or at wheel lift.
 
-A point x (8, N) is the path parameter (lateral acceleration or table angle) above the seven
-freedoms. Members that have converged leave the batch; the others go on with backtracking and a
+A point x (9, N) is the path parameter (lateral acceleration or table angle) above the eight
+freedoms. Members that have converged take a last step with the Jacobian before, which is as good
+as another round and needs no look, and leave the batch; the others go on with backtracking and a
 bounded step.
 """
 
@@ -10,13 +11,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rollsim.equilibrium.balance import Balance, roll_pivot, solve_arrow
+from rollsim.equilibrium.balance import Balance
 from rollsim.equilibrium.course import Course
+from rollsim.equilibrium.elimination import Eliminated, eliminate, roll_pivot, solve_arrow
 from rollsim.equilibrium.model import Model
 
-CHUNK = 4000
-TOLERANCE = 1e-11  # of the weight, in N and N·m
-ACCEPTABLE = 1e-9  # of the weight: where rounding stops the fall of the residual
+CHUNK = 2000
+TOLERANCE = 1e-9  # of the weight, in N and N·m, before a last step with the Jacobian at hand
+WITHOUT_STEP = 0.01  # of the tolerance: so near a start needs no step at all
 MAX_ITERATIONS = 60
 PITCH_SETTLED = 1e-9  # of the wheelbase: last move of the CG that pitch makes
 MAX_STEP = 0.1  # rad, m
@@ -26,12 +28,28 @@ SMALLEST_SCALE = 0.02  # of a step: beyond it a kink is crossed rather than appr
 
 
 @dataclass(frozen=True, slots=True)
+class _At:
+    """Members at work, where they stand, and a Jacobian near there."""
+
+    model: Model
+    x: np.ndarray
+    balance: Balance
+    rows: np.ndarray  # which of the batch they are
+    left: Eliminated
+
+    def ways(self, course: Course) -> tuple[np.ndarray, np.ndarray]:
+        """Step that settles them with the parameter kept, and how they follow it, (8, N)."""
+        column = course.take(self.rows).column(self.balance, self.x)
+        return self.left.solve(-self.balance.residual), self.left.solve(-column)
+
+
+@dataclass(frozen=True, slots=True)
 class Solution:
     """Equilibria of N vehicles.
 
     Parameters
     ----------
-    x : (8, N) array
+    x : (9, N) array
         Path parameter [m/s² or rad], then the freedoms; NaN where not converged.
     converged : (N,) array of bool
         False where there is no equilibrium to show.
@@ -59,7 +77,7 @@ def solve_at_field(
     ----------
     model : Model
         N vehicles.
-    start : (8, N) array
+    start : (9, N) array
         Parameter to keep, freedoms to start from.
     course : Course
         What the parameter is.
@@ -74,8 +92,8 @@ def solve_at_field(
         The first row as given.
     """
 
-    def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
-        return np.concatenate([np.zeros_like(x[:1]), solve_arrow(b, -b.residual)])
+    def step(at: _At) -> np.ndarray:
+        return np.concatenate([np.zeros_like(at.x[:1]), at.left.solve(-at.balance.residual)])
 
     return _solve(model, start, course, step=step, tolerance=tolerance, iterations=iterations)
 
@@ -95,11 +113,11 @@ def solve_along(
     ----------
     model : Model
         N vehicles.
-    start : (8, N) array
+    start : (9, N) array
         Point to start from.
     course : Course
         What the parameter is.
-    direction : (8, 1) array
+    direction : (9, 1) array
         Normal of the plane, each row weighted against the units of the others.
     tolerance : float
         Residual at which a member is done, as a share of its weight [-].
@@ -112,9 +130,8 @@ def solve_along(
         With parameter and freedoms found.
     """
 
-    def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
-        column = course.take(rows).column(b, x)
-        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -column)
+    def step(at: _At) -> np.ndarray:
+        settle_, follow = at.ways(course)
         ahead = (direction[1:] * follow).sum(axis=0) + direction[0]
         move = -(direction[1:] * settle_).sum(axis=0) / ahead
         return np.concatenate([move[None], settle_ + follow * move])
@@ -129,7 +146,7 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
     ----------
     model : Model
         N vehicles; the tyres of that axle must be able to pull.
-    start : (8, N) array
+    start : (9, N) array
         Point to start from [m/s² or rad; rad, m].
     course : Course
         What the parameter is.
@@ -145,21 +162,26 @@ def solve_at_lift(model: Model, start: np.ndarray, course: Course, *, axle: np.n
     def reach(b: Balance, rows: np.ndarray) -> np.ndarray:
         return b.tyre_reach[0][axle[rows], np.arange(rows.size)]
 
-    def step(members: Model, x: np.ndarray, b: Balance, rows: np.ndarray) -> np.ndarray:
-        here, on = np.arange(rows.size), axle[rows]
-        column = course.take(rows).column(b, x)
-        settle_, follow = solve_arrow(b, -b.residual), solve_arrow(b, -column)
-        lever = 0.5 * members.track[on, here] * np.cos(x[4 + on, here])
-        rate = members.tyre_rate[on, here]
+    def step(at: _At) -> np.ndarray:
+        here, on = np.arange(at.rows.size), axle[at.rows]
+        settle_, follow = at.ways(course)
+        rate, spread = at.model.tyre_rate[on, here], at.balance.spread[:, on, here]
         lost, by_parameter = (
-            rate * (y[5 + on, here] + lever * y[3 + on, here]) for y in (settle_, follow)
+            rate * (y[5 + on, here] + (spread * _of_end(y, on)).sum(axis=0))
+            for y in (settle_, follow)
         )
         # An axle on its inner tyre alone keeps that load: a step then only goes as far as it may.
         by_parameter = np.where(by_parameter == 0.0, SMALLEST_SLOPE, by_parameter)
-        move = (reach(b, rows) - lost) / by_parameter
+        move = (reach(at.balance, at.rows) - lost) / by_parameter
         return np.concatenate([move[None], settle_ + follow * move])
 
     return _solve(model, start, course, step=step, tolerance=TOLERANCE, extra=reach)
+
+
+def _of_end(y: np.ndarray, axle: np.ndarray) -> np.ndarray:
+    """Roll, travel and axle roll of one end of each member, (3, N), from the freedoms (8, N)."""
+    here = np.arange(axle.size)
+    return np.stack([y[0] + axle * y[7], y[1 + axle, here], y[3 + axle, here]])
 
 
 def _solve(
@@ -187,7 +209,7 @@ def _solve(
             extra=extra,
             iterations=iterations,
         )
-    ok = worst <= max(ACCEPTABLE, tolerance)
+    ok = worst <= tolerance
     x[:, ~ok] = np.nan
     return Solution(x, ok)
 
@@ -204,38 +226,43 @@ def _iterate(
     iterations: int,
 ) -> tuple[np.ndarray, np.ndarray]:
     """Points of one chunk, and their residuals as a share of the weight."""
-    result, left = np.empty_like(x), np.empty(model.size)
+    result, worst_of = np.empty_like(x), np.empty(model.size)
     place = np.arange(model.size)  # where the members still at work belong
     base, direction = x, np.zeros_like(x)
     scale, merit = np.ones(model.size), np.full(model.size, np.inf)
+    left = None
     for _ in range(iterations):
         b = course.balance(model, x)
         worst = np.abs(b.residual).max(axis=0)
         if extra is not None:
             worst = np.maximum(worst, np.abs(extra(b, rows)))
         worst = worst / model.constants.weight
-        going = ~(worst <= tolerance)
-        last = x
+        going = ~(worst <= (tolerance if left is not None else WITHOUT_STEP * tolerance))
+        last, leave = x, going.sum() * 4 <= going.size * 3
+        rough = (worst[~going] > WITHOUT_STEP * TOLERANCE).any() and tolerance <= TOLERANCE
+        if leave and left is not None and rough:
+            last = x + np.where(going, 0.0, _bounded(step(_At(model, x, b, rows, left))))
         if not going.any():
             break
-        if going.sum() * 4 <= going.size * 3:
+        if leave:
             done = ~going
-            result[:, place[done]], left[place[done]] = x[:, done], worst[done]
+            result[:, place[done]], worst_of[place[done]] = last[:, done], worst[done]
             model, b, rows, place = model.take(going), b.take(going), rows[going], place[going]
             course = course.take(going)
             last = x = x[:, going]
             base, direction, worst = base[:, going], direction[:, going], worst[going]
             scale, merit = scale[going], merit[going]
         fell = (worst < merit) | (scale < SMALLEST_SCALE)
-        fresh = _bounded(step(model, x, b, rows))
+        left = eliminate(b)
+        fresh = _bounded(step(_At(model, x, b, rows, left)))
         if fell.all():
             base, direction, merit, scale = x, fresh, worst, np.ones(worst.size)
         else:
             base, direction = np.where(fell, x, base), np.where(fell, fresh, direction)
             merit, scale = np.where(fell, worst, merit), np.where(fell, 1.0, 0.5 * scale)
         x = base + scale * direction
-    result[:, place], left[place] = last, worst
-    return result, left
+    result[:, place], worst_of[place] = last, worst
+    return result, worst_of
 
 
 def _bounded(step: np.ndarray) -> np.ndarray:
@@ -252,14 +279,14 @@ def tangent(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
     ----------
     model : Model
         N vehicles with settled shares.
-    x : (8, N) array
+    x : (9, N) array
         Equilibria: parameter, then freedoms.
     course : Course
         What the parameter is.
 
     Returns
     -------
-    (7, N) array
+    (8, N) array
         [rad or m, per m/s² or per rad].
 
     Notes
@@ -282,7 +309,7 @@ def settle(
         N vehicles; their `rear_share` is where the iteration starts.
     course : Course
         Gives gravity.
-    start : (8, N) array or None
+    start : (9, N) array or None
         Points near the settled ones, where known [m/s² or rad; rad, m].
 
     Returns
@@ -295,21 +322,23 @@ def settle(
     -----
     x_cg = x_0 + (h_cg − h_f)[(s_f + z_f) − (s_r + z_r)]/wheelbase, to its fixed point.
     """
-    at_lift = np.zeros((8, model.size))
+    at_lift = np.zeros((9, model.size))
     at_lift[2:4] = model.lift
     x = at_lift if start is None else np.where(np.isfinite(start), start, at_lift)
     last = None
     for _ in range(30):
         solution = solve_at_field(model, x, course)
         x = solution.x
+        rest = np.where(np.isfinite(x[0]), np.stack([x[2:4], x[6:8]]), model.rest)
         pitch = (x[2] + x[6] - x[3] - x[7]) / model.wheelbase
         shift = (model.cg_height - model.roll_centre_height[0]) * pitch
         move = (model.cg_behind_front + shift) / model.wheelbase - model.rear_share
-        if not (np.abs(move) > 1e-14).any():
+        settled = not (np.abs(rest - model.rest) > 1e-12).any()
+        if settled and not (np.abs(move) > 1e-14).any():
             break
         step = _accelerated(move, last)
         step = np.where(np.isfinite(step), step, 0.0)
-        model = replace(model, rear_share=model.rear_share + step)
+        model = replace(model, rear_share=model.rear_share + step, rest=rest)
         last = (move, step)
         x = np.where(solution.converged, x, 0.0)
     still = np.abs(move) < PITCH_SETTLED

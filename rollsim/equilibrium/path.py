@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rollsim.equilibrium.balance import roll_pivot
+from rollsim.equilibrium.balance import half_track
+from rollsim.equilibrium.elimination import roll_pivot
 from rollsim.equilibrium.model import Model
 from rollsim.equilibrium.newton import (
     Course,
@@ -24,8 +25,8 @@ from rollsim.equilibrium.newton import (
     tangent,
 )
 
-# Body roll, and more of both axle rolls, since these never come back.
-LEAN = np.array([0.0, 1.0, 0.0, 0.0, 3.0, 3.0, 0.0, 0.0])[:, None]
+# Body roll, mean of its ends, and more of both axle rolls, since these never come back.
+LEAN = np.array([0.0, 1.0, 0.0, 0.0, 3.0, 3.0, 0.0, 0.0, 0.5])[:, None]
 STEPS_TO_SLIDE = 6  # steps in which the linear model reaches the static stability factor
 LARGEST_STEP = np.radians(2.5)  # of body roll
 LONGER = 4.0  # times that step once a wheel is off and the axle rolls fast
@@ -51,7 +52,7 @@ class TipOver:
     threshold : (N,) array
         Greatest path parameter with an equilibrium [m/s² or rad]; NaN where the path was not
         resolved.
-    point : (8, N) array
+    point : (9, N) array
         That equilibrium: the parameter and the freedoms.
     lift : (2, N) array
         Path parameter at which the inner front and rear wheel lift; NaN where the vehicle tips
@@ -65,14 +66,14 @@ class TipOver:
 
 @dataclass(slots=True)
 class _March:
-    """Points (8, N) found on the way; steps and legs (N,) tell their order along the path."""
+    """Points (9, N) found on the way; steps and legs (N,) tell their order along the path."""
 
     current: np.ndarray  # where the next step starts: after a lift with the wheel clear
     point: np.ndarray  # the last equilibrium
     before: np.ndarray
     best: np.ndarray
     after: np.ndarray
-    lift: np.ndarray  # (2, 8, N)
+    lift: np.ndarray  # (2, 9, N)
     lift_step: np.ndarray  # (2, N): NEVER where not lifted
     lift_peak: np.ndarray  # (2, N): greatest parameter before the lift
     best_step: np.ndarray
@@ -295,7 +296,7 @@ def _record(march: _March, rows: np.ndarray, new: np.ndarray, *, step: int) -> N
 
 def _off_ground(model: Model, x: np.ndarray) -> np.ndarray:
     """Whether the inner (left) tyres are off the ground, (2, N)."""
-    lean = 0.5 * model.track * np.sin(x[4:6])
+    lean = half_track(model, x) * np.sin(x[4:6])
     return model.tyre_load - model.tyre_rate * (x[6:8] + lean) <= 0.0
 
 
@@ -305,7 +306,7 @@ def _lean(x: np.ndarray) -> np.ndarray:
 
 
 def _top(model: Model, march: _March, course: Course) -> np.ndarray:
-    """Best points where the path stops being stable within a leg, (8, N)."""
+    """Best points where the path stops being stable within a leg, (9, N)."""
     on_leg = model.on_leg(march.best_lifted)
     best = solve_at_field(on_leg, march.best, course).x
     best = np.where(np.isfinite(best[0]), best, march.best)

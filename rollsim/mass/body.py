@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rollsim.mass.states import State
-from rollsim.vehicle import STANDARD_GRAVITY, Change, Job, Load
+from rollsim.vehicle import STANDARD_GRAVITY, Axle, Change, Job, Load
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,15 @@ def sprung_mass(job: Job, state: State) -> SprungMass:
     -----
     First moments add: m x = Σ m_i x_i, with items that were on when weighed taken off first.
     """
+    moments = _bare_moments(job, state)
+    for load in state.loads:
+        moments += _first_moments(load)
+    mass, x, z, y = (float(m) for m in moments)
+    return SprungMass(mass, x / mass, z / mass + _tyre_rise(job, state), y / mass)
+
+
+def _bare_moments(job: Job, state: State) -> np.ndarray:
+    """Sprung mass without any load [kg], and its moments behind, up and left [kg·m]."""
     v, change = job.vehicle, job.change
     total = v.front_axle_mass + v.rear_axle_mass
     front, rear = v.front.unsprung_mass, v.rear.unsprung_mass
@@ -61,12 +70,54 @@ def sprung_mass(job: Job, state: State) -> SprungMass:
     for load in job.loads:
         if load.on_when_weighed:
             moments -= _first_moments(load)
-    for load in state.loads:
-        moments += _first_moments(load)
-    made = changes_made(change, state)
-    moments[2] += made * change.body_lift_mass * change.body_lift
-    mass, x, z, y = (float(m) for m in moments)
-    return SprungMass(mass, x / mass, z / mass + made * change.tyre_radius, y / mass)
+    moments[2] += changes_made(change, state) * change.body_lift_mass * change.body_lift
+    return moments
+
+
+def _tyre_rise(job: Job, state: State) -> float:
+    return changes_made(job.change, state) * job.change.tyre_radius
+
+
+def rear_end(job: Job, state: State, body: SprungMass) -> tuple[float, float]:
+    """What leans with the rear end of a frame that twists beyond its share of the whole.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    state : State
+        Which items are on and whether the changes are made.
+    body : SprungMass
+        From `sprung_mass`.
+
+    Returns
+    -------
+    tuple of float
+        First moments of height and left of the centreline [kg·m].
+
+    Notes
+    -----
+    Vehicle and items share themselves by x: w = x/L of the weight, which goes on behind an axle;
+    r, w kept within 0 to 1, of the moment about the frame, since no torsion acts behind an axle.
+    So an item has m (r (h − h_F) + w h_F) at the rear, and the whole has w m h of it already.
+    """
+    v = job.vehicle
+    frame = v.frame_height
+    if frame is None:
+        frame = 0.5 * (v.front.unsprung_cg_height + v.rear.unsprung_cg_height)
+    risen = _tyre_rise(job, state)
+    frame += risen
+    mass = body.mass * body.behind_front_axle / v.wheelbase
+    up, left = -mass * body.height, -mass * body.left
+    bare = _bare_moments(job, state)
+    places = (bare[1] / bare[0], *(load.behind_front_axle for load in state.loads))
+    parts = (bare, *map(_first_moments, state.loads))
+    for place, (mass, _, z, y) in zip(places, parts, strict=True):
+        weight = place / v.wheelbase
+        turn = min(max(weight, 0.0), 1.0)
+        up += turn * (z + mass * (risen - frame)) + weight * mass * frame
+        left += turn * y
+    return float(up), float(left)
 
 
 def mirrored(job: Job) -> Job:
@@ -82,14 +133,27 @@ def mirrored(job: Job) -> Job:
     Job
         With every distance left of the centreline [m] on the other side.
     """
-    left = job.vehicle.cg_left
+    v = job.vehicle
     return replace(
         job,
-        vehicle=replace(job.vehicle, cg_left=None if left is None else -left),
+        vehicle=replace(
+            v,
+            cg_left=None if v.cg_left is None else -v.cg_left,
+            front=_bar_turned(v.front),
+            rear=_bar_turned(v.rear),
+        ),
         loads=tuple(
             replace(load, left_of_centreline=-load.left_of_centreline) for load in job.loads
         ),
     )
+
+
+def _bar_turned(axle: Axle) -> Axle:
+    bar = axle.track_bar
+    if bar is None:
+        return axle
+    turned = replace(bar, axle_left=-bar.axle_left, body_left=-bar.body_left)
+    return replace(axle, track_bar=turned)
 
 
 def _moment_left(job: Job) -> float:

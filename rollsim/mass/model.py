@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rollsim.equilibrium import Model
-from rollsim.mass.body import changes_made, raised, sprung_load, sprung_mass
+from rollsim.mass.body import changes_made, raised, rear_end, sprung_load, sprung_mass
 from rollsim.mass.states import State, before_ordering
 from rollsim.springs import Spring
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Change, Job, Stop, Suspension
@@ -189,6 +189,7 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         [[_stop(a.bump_stop, a) for a in fitted], [_stop(a.rebound_limit, a) for a in fitted]]
     )
     radius = raised(job, state)
+    moment, offset = rear_end(job, state, body) if v.frame_torsional_stiffness else (0.0, 0.0)
     plain = Model(
         sprung_mass=_one(body.mass),
         cg_height=_one(body.height),
@@ -218,6 +219,13 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
         roll_stiffness=_pair(*(a.auxiliary_roll_stiffness + a.bar_roll_stiffness for a in fitted)),
         bar_stiffness=_pair(0.0, 0.0),
         bar_lash=_pair(0.0, 0.0),
+        independent=_pair(*(a.suspension is Suspension.INDEPENDENT for a in fitted)),
+        rest=np.zeros((2, 2, 1)),
+        frame_compliance=_one(1.0 / (v.frame_torsional_stiffness or np.inf)),
+        rear_moment=_one(moment),
+        rear_offset=_one(offset),
+        cab_share=_one(v.cab_share_of_twist),
+        track_bar=np.array([[_track_bar(a)] for a in fitted]).transpose(2, 0, 1),
     )
     return plain if bar is None else with_bar(plain, job, bar)
 
@@ -252,6 +260,9 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     total = many.sprung_mass + sprung
     height = many.unsprung_cg_height[1]
     behind = (many.sprung_mass * many.cg_behind_front + sprung * many.wheelbase) / total
+    at_rear = many.rear_share * many.sprung_mass
+    now = at_rear * many.cg_height + sprung * height
+    higher = (many.sprung_mass * many.cg_height + sprung * height) / total
     return replace(
         many,
         roll_stiffness=many.roll_stiffness + np.stack([front, rigid - own]),
@@ -259,8 +270,9 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
         bar_lash=np.stack([none, lash]),
         unsprung_mass=many.unsprung_mass + np.stack([none, mass - sprung]),
         sprung_mass=total,
-        cg_height=(many.sprung_mass * many.cg_height + sprung * height) / total,
+        cg_height=higher,
         cg_left=many.sprung_mass * many.cg_left / total,
+        rear_moment=many.rear_moment + now - behind / many.wheelbase * total * higher,
         cg_behind_front=behind,
         rear_share=behind / many.wheelbase,
     )
@@ -283,6 +295,16 @@ def _one(value: float) -> np.ndarray:
 
 def _pair(front: float, rear: float) -> np.ndarray:
     return np.array([[front], [rear]], dtype=float)
+
+
+def _track_bar(axle: Axle) -> tuple[float, float, float]:
+    """Slope [-], bend [1/m] and turn [m] of the body's way to the left: docs/method.md §1."""
+    bar = axle.track_bar
+    if bar is None:
+        return 0.0, 0.0, 0.0
+    reach = bar.body_left - bar.axle_left
+    slope = (bar.body_height - bar.axle_height) / reach
+    return slope, 1.0 / reach, bar.body_left * (slope**2 - bar.axle_left / reach)
 
 
 def _stop(stop: Stop | None, axle: Axle) -> tuple[float, float, float, float]:

@@ -105,8 +105,8 @@ def net_roll_stiffness(state: State) -> Prediction:
 
     Notes
     -----
-    A mass moved to the right by δ puts m g δ on body roll alone: 1/K_net is the first entry of
-    the inverse of the full tangent at rest.
+    A mass moved to the right by δ puts m g δ on body roll alone, on its ends as the body's weight:
+    1/K_net is how far the cab leans by it on the full tangent at rest.
     """
 
     def predict(job: Job) -> float:
@@ -115,8 +115,9 @@ def net_roll_stiffness(state: State) -> Prediction:
             return math.nan
         balance = TURN.balance(model, settled.x)
         moment = np.zeros_like(balance.residual)
-        moment[0] = 1.0
-        return float(1.0 / solve_arrow(balance, moment)[0, 0])
+        moment[0], moment[7] = 1.0, model.rear_share
+        moved = solve_arrow(balance, moment)
+        return float(1.0 / (moved[0] + model.cab_share * moved[7])[0])
 
     return predict
 

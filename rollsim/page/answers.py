@@ -121,6 +121,7 @@ def _turned_back(result: StateResult) -> StateResult:
             spring_travel=_swapped(p.spring_travel),
             arch_rise=_swapped(p.arch_rise),
             axle_roll=(-p.axle_roll[0], -p.axle_roll[1]),
+            tray_roll_angle=-p.tray_roll_angle,
         )
         for p in result.curve
     )

@@ -22,10 +22,11 @@ HOLDS = (
     "Given good inputs, lean per g comes within a few per cent. CG height, spring rate and the "
     "spring base of a solid axle count most: measure those first.",
     "A class default is a guess with a band, not a measurement: every page lists them.",
-    "Without the tyres' lateral rate the tipping point is a few per cent optimistic.",
+    "Without the wheels' side rate (lateral_rate) the tipping point is 5 to 7 % optimistic.",
 )
 LEFT_OUT = (
-    "Twist of a ladder frame: of a stiff rear bar 15 to 30 % may not be felt in the cab.",
+    "Twist of a ladder frame whose stiffness is not given: 2 to 27 % of a rear bar may not be felt "
+    "in the cab.",
     "Roll steer, and of the way into the bend all but how far a swerve throws the body.",
     "Camber, and the jacking that unequal lateral tyre forces make.",
     "Welds, holes and flattened bends of a bar, shear in it, and fatigue where the steel has no "

@@ -19,7 +19,7 @@ from rollsim.tell.figures import Figure, rows
 from rollsim.tell.kinds import signed
 from rollsim.tell.names import WHEELS, in_bend, state_words
 from rollsim.tell.of_bars import BAR
-from rollsim.tell.of_states import STATE, listed
+from rollsim.tell.of_states import STATE, listed, of_the_tray
 from rollsim.tell.of_swerve import SWERVE
 from rollsim.tell.ratings import over_lines, rating_rows
 from rollsim.wording import caution_words
@@ -99,7 +99,8 @@ def compared_table(found: Answer, case: str) -> pd.DataFrame:
         (named(found.before, name), named(found.after, name) if found.after else None)
         for name in names
     ]
-    figures = [_in_bend(found.bend), *(STATE[name] for name in _COMPARED)]
+    tray = of_the_tray([one for pair in pairs for one in pair if one is not None])
+    figures = [_in_bend(found.bend), *tray, *(STATE[name] for name in _COMPARED)]
     lines = {
         one.label(found.units, iso=False): [_arrow(one, pair, found.units) for pair in pairs]
         for one in figures

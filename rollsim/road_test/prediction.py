@@ -10,7 +10,7 @@ from rollsim import mass
 from rollsim.equilibrium import settle
 from rollsim.mass import FittedBar, State
 from rollsim.measured import Prediction
-from rollsim.roll import TURN, follow, turns
+from rollsim.roll import TURN, cab_roll, follow, turns
 from rollsim.tolerance import Tolerance, band, lean_samples, shifting
 from rollsim.vehicle import Job
 
@@ -64,7 +64,8 @@ def driven_gradient(
         slopes = []
         for one, rest in turns(model, settled):
             lower, upper = follow(one, rest, ends)
-            slopes.append((upper.x[1, 0] - lower.x[1, 0]) / (ends[1] - ends[0]))
+            leans = [float(cab_roll(one, point.x)[0]) for point in (lower, upper)]
+            slopes.append((leans[1] - leans[0]) / (ends[1] - ends[0]))
         return float(np.mean(slopes))  # NaN where an end was not reached
 
     return predict

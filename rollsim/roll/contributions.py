@@ -10,7 +10,7 @@ import numpy as np
 from rollsim import mass
 from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.mass import UNLADEN, State
-from rollsim.roll.figures import TURN, turn_and_table
+from rollsim.roll.figures import TURN, cab_roll, turn_and_table
 from rollsim.roll.following import follow
 from rollsim.roll.points import CurvePoint, curve_points
 from rollsim.roll.states import SECANT_AT
@@ -270,10 +270,10 @@ def _measured(
     wanted = tuple(sorted({0.0, SECANT_AT, *lateral}))
     followed = follow(model, settled, wanted, tipping=tipping)
     roll = {
-        a: np.where(point.converged & (a <= turn.tip_over), point.x[1], np.nan)
+        a: np.where(point.converged & (a <= turn.tip_over), cab_roll(model, point.x), np.nan)
         for a, point in zip(wanted, followed, strict=True)
     }
-    secant = (roll[SECANT_AT] - settled.x[1]) / SECANT_AT
+    secant = (roll[SECANT_AT] - cab_roll(model, settled.x)) / SECANT_AT
     points = curve_points(
         model,
         dict(zip(wanted, followed, strict=True)),

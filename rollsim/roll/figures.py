@@ -11,6 +11,7 @@ from rollsim.equilibrium import (
     Solution,
     TurnAndTable,
     concatenate,
+    end_rolls,
     lift_before_tipping,
     tangent,
     tip_over,
@@ -71,17 +72,31 @@ def straight_ahead(model: Model, settled: Solution) -> StraightAhead:
 
     Notes
     -----
-    The implicit derivative of the equilibrium. An axle's share is k (t/2) p′ of both tyres.
+    The implicit derivative of the equilibrium. An axle's share is k (t/2) p′ of both tyres, with
+    what travel and roll add on independent suspension.
     """
     slope = tangent(model, settled.x, TURN)
     nudged = settled.x + NUDGE * np.concatenate([np.zeros_like(slope[:1]), slope])
     slope = tangent(model, nudged, TURN)
-    transfer = model.tyre_rate * model.track * slope[3:5]
+    moved = np.concatenate([np.zeros_like(slope[:1]), slope])
+    ends, spread = end_rolls(moved), TURN.balance(model, nudged).spread
+    uneven = spread[0] * ends + spread[1] * slope[1:3] + spread[2] * slope[3:5]
+    transfer = 2.0 * model.tyre_rate * uneven
     return StraightAhead(
-        roll_gradient=slope[0],
-        suspension_roll_gradient=slope[0] - slope[3:5].mean(axis=0),
+        roll_gradient=cab_roll(model, moved),
+        suspension_roll_gradient=(ends - slope[3:5]).mean(axis=0),
         front_share=transfer[0] / transfer.sum(axis=0),
     )
+
+
+def cab_roll(model: Model, x: np.ndarray) -> np.ndarray:
+    """Lean of the cab at the points `x` (9, N), (N,) [rad]: what a driver feels."""
+    return x[1] + model.cab_share * x[8]
+
+
+def tray_roll(x: np.ndarray) -> np.ndarray:
+    """Lean of the body's rear end at the points `x` (9, N), (N,) [rad]."""
+    return x[1] + x[8]
 
 
 def thresholds(model: Model, settled: Solution, course: Course) -> Thresholds:
@@ -117,7 +132,7 @@ def turn_and_table(model: Model, settled: Solution) -> tuple[Thresholds, Thresho
 
     Returns
     -------
-    tuple of Thresholds, Thresholds and (8, N) array
+    tuple of Thresholds, Thresholds and (9, N) array
         Of the turn [m/s²] and of the table [rad], as `thresholds` gives them; and where a left turn
         tips [m/s²; rad, m].
     """
@@ -160,7 +175,7 @@ def inner_rear_lift(model: Model, settled: Solution, ahead: Solution | None = No
         [m/s²]; NaN where the vehicle tips first, `UNRESOLVED` where the path was not followed so
         far.
     """
-    if model.cg_left.any():
+    if model.is_lopsided:
         found = thresholds(model, settled, TURN)
         return np.where(np.isnan(found.tip_over), UNRESOLVED, found.inner_rear_lift)
     start = settled if ahead is None else _further(model, settled, ahead)
@@ -191,12 +206,12 @@ def turns(model: Model, settled: Solution) -> list[tuple[Model, Solution]]:
         One or two.
     """
     both = [(model, settled)]
-    return [*both, _mirrored(model, settled)] if model.cg_left.any() else both
+    return [*both, _mirrored(model, settled)] if model.is_lopsided else both
 
 
 def _mirrored(model: Model, settled: Solution) -> tuple[Model, Solution]:
     """The same vehicles with left and right exchanged."""
-    sign = np.array([1.0, -1.0, 1.0, 1.0, -1.0, -1.0, 1.0, 1.0])[:, None]
+    sign = np.array([1.0, -1.0, 1.0, 1.0, -1.0, -1.0, 1.0, 1.0, -1.0])[:, None]
     return model.mirrored(), Solution(sign * settled.x, settled.converged)
 
 
@@ -207,7 +222,7 @@ def transfer_parts(model: Model, x: np.ndarray) -> np.ndarray:
     ----------
     model : Model
         N vehicles with settled shares.
-    x : (8, N) array
+    x : (9, N) array
         Equilibria.
 
     Returns
@@ -217,13 +232,14 @@ def transfer_parts(model: Model, x: np.ndarray) -> np.ndarray:
 
     Notes
     -----
-    The balance of the axle about its point on the ground, divided by t cos p. The contact shift
-    of the tyres is shared by sprung and unsprung mass in proportion.
+    The balance of the axle about its point on the ground, divided by t cos p, the track as the
+    wheels stand. The contact shift of the tyres is shared by sprung and unsprung mass in
+    proportion. What the linkage of an independent axle passes on counts as geometric.
     """
     balance = TURN.balance(model, x)
     s, p, z = x[2:4], x[4:6], x[6:8]
     pin = model.roll_centre_height + model.travel_ratio * s
-    arm = model.track * np.cos(p)
+    arm = 2.0 * balance.half_track * np.cos(p)
 
     def moment(m: np.ndarray, height: np.ndarray) -> np.ndarray:
         outward = height * np.sin(p) + balance.contact_shift
@@ -233,7 +249,7 @@ def transfer_parts(model: Model, x: np.ndarray) -> np.ndarray:
         np.stack(
             [
                 balance.suspension_moment,
-                moment(model.sprung_share_mass, pin),
+                moment(model.sprung_share_mass, pin) + balance.linkage_moment,
                 moment(model.unsprung_mass, model.unsprung_cg_height),
             ]
         )
@@ -243,24 +259,23 @@ def transfer_parts(model: Model, x: np.ndarray) -> np.ndarray:
 
 def cg_height(model: Model, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Height of the sprung CG and of the whole vehicle's CG at the points `x`, (N,) each [m]."""
-    roll, s, p, z = x[1], x[2:4], x[4:6], x[6:8]
-    share = model.sprung_share_mass / model.sprung_mass
+    ends, s, p, z = end_rolls(x), x[2:4], x[4:6], x[6:8]
+    c = model.constants
     pin = model.roll_centre_height + model.travel_ratio * s
-    above = model.cg_height - model.roll_centre_height + (1.0 - model.travel_ratio) * s
-    sprung = (share * (z + pin * np.cos(p) + above * np.cos(roll))).sum(axis=0)
-    sprung = sprung + model.cg_left * np.sin(roll)
+    above = (c.above + c.body * s) * np.cos(ends) + c.offset * np.sin(ends)
+    sprung = (c.sprung * (z + pin * np.cos(p)) + above).sum(axis=0) / model.sprung_mass
     unsprung = (model.unsprung_mass * (z + model.unsprung_cg_height * np.cos(p))).sum(axis=0)
     return sprung, (model.sprung_mass * sprung + unsprung) / model.total_mass
 
 
 def spring_travel(model: Model, x: np.ndarray) -> np.ndarray:
-    """Extension of each spring from as weighed at the points `x` (8, N).
+    """Extension of each spring from as weighed at the points `x` (9, N).
 
     Parameters
     ----------
     model : Model
         N vehicles.
-    x : (8, N) array
+    x : (9, N) array
         Equilibria.
 
     Returns
@@ -272,7 +287,7 @@ def spring_travel(model: Model, x: np.ndarray) -> np.ndarray:
     -----
     e of docs/method.md §1: lift + (s − lift) [ρ + (1 − ρ) cos(φ − p)] ± (b/2) sin(φ − p).
     """
-    theta = x[1] - x[4:6]
+    theta = end_rolls(x) - x[4:6]
     ratio = model.travel_ratio + (1.0 - model.travel_ratio) * np.cos(theta)
     centre = model.lift + (x[2:4] - model.lift) * ratio
     arm = 0.5 * model.spring_base * np.sin(theta)
@@ -280,13 +295,13 @@ def spring_travel(model: Model, x: np.ndarray) -> np.ndarray:
 
 
 def arch_rise(model: Model, x: np.ndarray) -> np.ndarray:
-    """Rise of the body over each wheel from as weighed at the points `x` (8, N).
+    """Rise of the body over each wheel from as weighed at the points `x` (9, N).
 
     Parameters
     ----------
     model : Model
         N vehicles.
-    x : (8, N) array
+    x : (9, N) array
         Equilibria.
 
     Returns
@@ -297,6 +312,7 @@ def arch_rise(model: Model, x: np.ndarray) -> np.ndarray:
     s, p, z = x[2:4], x[4:6], x[6:8]
     pin = model.roll_centre_height + model.travel_ratio * s
     above = (1.0 - model.travel_ratio) * s
-    middle = z + pin * np.cos(p) + above * np.cos(x[1]) - model.roll_centre_height
-    arm = 0.5 * model.track * np.sin(x[1])
+    ends = end_rolls(x)
+    middle = z + pin * np.cos(p) + above * np.cos(ends) - model.roll_centre_height
+    arm = 0.5 * model.track * np.sin(ends)
     return np.stack([middle + arm, middle - arm])

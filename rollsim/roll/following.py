@@ -14,7 +14,7 @@ from rollsim.equilibrium import (
     tangent,
     tip_over,
 )
-from rollsim.roll.figures import TURN, straight_ahead, turns
+from rollsim.roll.figures import TURN, cab_roll, straight_ahead, turns
 from rollsim.vehicle import STANDARD_GRAVITY
 
 LARGEST_STEP = 0.4 * STANDARD_GRAVITY
@@ -44,7 +44,7 @@ def follow(
         From `settle`.
     lateral : tuple of float
         Lateral accelerations, rising, not negative [m/s²].
-    tipping : (8, N) array or None
+    tipping : (9, N) array or None
         Where a left turn tips [m/s²; rad, m], where known; else looked for where it matters.
 
     Returns
@@ -76,12 +76,12 @@ def follow_to_tipping(
         From `settle`.
     lateral : tuple of float
         Lateral accelerations, rising, not negative [m/s²].
-    tipping : (8, N) array or None
+    tipping : (9, N) array or None
         Where a left turn tips [m/s²; rad, m], where known; else looked for where it matters.
 
     Returns
     -------
-    tuple of list of Solution and (8, N) array
+    tuple of list of Solution and (9, N) array
         One solution for each acceleration, not converged where the vehicle tips before it; and
         where it tips [m/s²; rad, m], NaN where it was not looked for or the path not resolved.
 
@@ -122,7 +122,7 @@ def follow_turns(
 
     Returns
     -------
-    list of (dict, (8, N) array)
+    list of (dict, (9, N) array)
         One or two turns: a solution for each acceleration, and where the vehicles tip, as
         `follow_to_tipping` gives them [m/s²; rad, m].
     """
@@ -168,7 +168,8 @@ def secant_roll_gradient(model: Model, settled: Solution, at: float) -> np.ndarr
         [rad/(m/s²)]; infinite where the vehicle tips before `at`.
     """
     (point,) = follow(model, settled, (at,))
-    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
+    lean = cab_roll(model, point.x) - cab_roll(model, settled.x)
+    return np.where(point.converged, lean / at, np.inf)
 
 
 def measured_roll_gradient(model: Model, settled: Solution, at: float | None) -> np.ndarray:
@@ -248,7 +249,7 @@ def _back(
 
 
 def _lowered(model: Model, start: np.ndarray, lateral: float) -> np.ndarray:
-    """Equilibria at a lower acceleration, (8, N), in short steps from those at the start.
+    """Equilibria at a lower acceleration, (9, N), in short steps from those at the start.
 
     Tyres on the ground at the start may pull on the way: where that is the lift of a wheel, the
     contact shift of its axle jumps, and a step could end on the wrong side.
@@ -271,7 +272,7 @@ def _stable(model: Model, x: np.ndarray) -> np.ndarray:
 def _on_all_wheels(
     model: Model, x: np.ndarray, slope: np.ndarray, lateral: tuple[float, ...]
 ) -> np.ndarray:
-    """Points at each acceleration in one batch, (A, 8, N), where all wheels stay on the ground.
+    """Points at each acceleration in one batch, (A, 9, N), where all wheels stay on the ground.
 
     NaN elsewhere, where it is not stable or far from the straight line, and for large batches:
     they gain nothing.
@@ -287,7 +288,7 @@ def _on_all_wheels(
         new = solve_at_field(members, start[:, rows], TURN, iterations=PATIENCE).x
         good = _standing(members, new) & (np.abs(new[1] - start[1, rows]) < FALLEN_OVER)
         found[:, rows[good]] = new[:, good]
-    return found.reshape(8, len(lateral), model.size).transpose(1, 0, 2)
+    return found.reshape(9, len(lateral), model.size).transpose(1, 0, 2)
 
 
 def _standing(model: Model, x: np.ndarray) -> np.ndarray:
@@ -299,7 +300,7 @@ def _standing(model: Model, x: np.ndarray) -> np.ndarray:
 def _in_steps(
     model: Model, x: np.ndarray, slope: np.ndarray, width: float
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Equilibria `width` further on and the slope there, (8, N); NaN where there is none."""
+    """Equilibria `width` further on and the slope there, (9, N); NaN where there is none."""
     x, slope = x.copy(), slope.copy()
     stops = int(np.ceil(abs(width) / LARGEST_STEP - SAME))
     for _ in range(stops):
@@ -319,7 +320,7 @@ def _members(model: Model, rows: np.ndarray) -> Model:
 def _step(
     model: Model, x: np.ndarray, slope: np.ndarray, *, width: float, halvings: int
 ) -> np.ndarray:
-    """Equilibria `width` further on, (8, N); members that fail try again in two halves."""
+    """Equilibria `width` further on, (9, N); members that fail try again in two halves."""
     start = x + slope * width
     solution = solve_at_field(model, start, TURN, iterations=PATIENCE)
     near = np.abs(solution.x[1] - start[1]) < FALLEN_OVER

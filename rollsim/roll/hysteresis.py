@@ -171,8 +171,8 @@ def hysteresis(job: Job, state: State, model: Model, *, settled: Solution) -> Hy
         friction_moment=(float(moments[0]), float(moments[1])),
         net_roll_stiffness=(float(1.0 / compliance[0]), float(1.0 / compliance[1])),
         half_width=float(moments @ compliance),
-        sliding_gradient=float(tangent(model, x, TURN)[0, 0]),
-        stuck_gradient=float(tangent(held, x, TURN)[0, 0]),
+        sliding_gradient=_gradient(model, x),
+        stuck_gradient=_gradient(held, x),
     )
 
 
@@ -205,13 +205,13 @@ def friction_moments(job: Job, state: State, model: Model, *, settled: Solution)
 
 
 def roll_by_couple(model: Model, x: np.ndarray) -> np.ndarray:
-    """Body roll per couple between body and axle.
+    """Lean of the cab per couple between body and axle.
 
     Parameters
     ----------
     model : Model
         N vehicles with settled shares.
-    x : (8, N) array
+    x : (9, N) array
         Equilibria.
 
     Returns
@@ -221,14 +221,15 @@ def roll_by_couple(model: Model, x: np.ndarray) -> np.ndarray:
 
     Notes
     -----
-    A couple M does the virtual work M δ(φ − p_i), so J dq/dM = e_φ − e_p,i.
+    A couple M does the virtual work M δ(φ_i − p_i), so J dq/dM = e_φ − e_p,i, with e_τ behind.
     """
     balance = TURN.balance(model, x)
     found = np.empty((2, model.size))
     for axle in (0, 1):
         couple = np.zeros_like(balance.residual)
-        couple[0], couple[3 + axle] = 1.0, -1.0
-        found[axle] = solve_arrow(balance, couple)[0]
+        couple[0], couple[3 + axle], couple[7] = 1.0, -1.0, axle
+        moved = solve_arrow(balance, couple)
+        found[axle] = moved[0] + model.cab_share * moved[7]
     return found
 
 
@@ -305,6 +306,12 @@ def loop(friction: Hysteresis, reach: float) -> tuple[tuple[float, float], ...]:
         (-reach, -slide * reach + h),
         (-turned, -slide * turned - h),
     )
+
+
+def _gradient(model: Model, x: np.ndarray) -> float:
+    """Roll gradient of the cab of a single vehicle [rad/(m/s²)]."""
+    slope = tangent(model, x, TURN)
+    return float((slope[0] + model.cab_share * slope[7])[0])
 
 
 def _nudged(model: Model, x: np.ndarray) -> np.ndarray:

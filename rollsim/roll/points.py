@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rollsim.equilibrium import Model, Solution
-from rollsim.roll.figures import TURN, arch_rise, cg_height, spring_travel
+from rollsim.roll.figures import TURN, arch_rise, cab_roll, cg_height, spring_travel, tray_roll
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,8 +16,9 @@ class CurvePoint:
     ----------
     lateral_acceleration : float
         [m/s²].
-    roll_angle : float
-        Body against the road, static lean included [rad].
+    roll_angle, tray_roll_angle : float
+        Body against the road, static lean included [rad]: the cab, and the rear end, which leans
+        by another angle where the frame twists.
     heave : float
         Rise of the sprung CG from as weighed [m].
     wheel_loads : tuple of float
@@ -39,6 +40,7 @@ class CurvePoint:
     arch_rise: tuple[float, float, float, float]
     axle_roll: tuple[float, float]
     axle_rise: tuple[float, float]
+    tray_roll_angle: float
 
 
 def curve_points(
@@ -78,18 +80,19 @@ def curve_points(
     loads = TURN.balance(many, x).wheel_loads
     heave = cg_height(many, x)[0] - many.cg_height + raised
     springs, arches = spring_travel(many, x), arch_rise(many, x) + raised
-    roll, rise = x[4:6], x[6:8] + raised
+    roll, rise, cab, tray = x[4:6], x[6:8] + raised, cab_roll(many, x), tray_roll(x)
 
     def point(k: int, lateral: float) -> CurvePoint:
         return CurvePoint(
             lateral,
-            float(x[1, k]),
+            float(cab[k]),
             float(heave[k]),
             wheel_loads=_corners(loads[..., k]),
             spring_travel=_corners(springs[..., k]),
             arch_rise=_corners(arches[..., k]),
             axle_roll=(float(roll[0, k]), float(roll[1, k])),
             axle_rise=(float(rise[0, k]), float(rise[1, k])),
+            tray_roll_angle=float(tray[k]),
         )
 
     return [

@@ -11,10 +11,12 @@ from rollsim.mass import FittedBar, RatingCheck, State
 from rollsim.roll.figures import (
     TURN,
     Thresholds,
+    cab_roll,
     cg_height,
     spring_travel,
     straight_ahead,
     transfer_parts,
+    tray_roll,
     turn_and_table,
     turns,
 )
@@ -68,6 +70,9 @@ class StateResult:
     right_secant_roll_gradient : float
         At 0.4 g of a right turn; other than that of a left turn where a load is off centre
         [rad/(m/s²)]. Neither is shown where one of the turns tips before.
+    tray_secant_roll_gradient : float
+        At 0.4 g of the body's rear end [rad/(m/s²)]; other than that of the cab, which all other
+        leans are, where the frame twists.
     static_lean : float
         Roll at rest [rad].
     cg_height : float
@@ -102,6 +107,7 @@ class StateResult:
     secant_roll_gradient: float
     suspension_roll_gradient: float
     right_secant_roll_gradient: float
+    tray_secant_roll_gradient: float
     static_lean: float
     cg_height: float
     total_mass: float
@@ -268,6 +274,8 @@ def results(
     past = ~(turn.tip_over >= SECANT_AT)
     secant_x = np.where(past, np.nan, secant.x)
     right = np.where(past, np.nan, _right_secant(model, settled, secant_x))
+    leans = np.stack([cab_roll(model, x) for x in (settled.x, secant_x)])
+    trays = np.stack([tray_roll(x) for x in (settled.x, secant_x)])
     parts = transfer_parts(model, secant_x) - transfer_parts(model, settled.x)
     heights = cg_height(model, settled.x)[1]
     moved = np.abs(settled.x[2:4] - model.lift).max(axis=0)
@@ -282,10 +290,11 @@ def results(
         values = StateResult(
             name=state.name,
             roll_gradient=float(slopes.roll_gradient[n]),
-            secant_roll_gradient=float((secant_x[1, n] - settled.x[1, n]) / SECANT_AT),
+            secant_roll_gradient=float((leans[1, n] - leans[0, n]) / SECANT_AT),
+            tray_secant_roll_gradient=float((trays[1, n] - trays[0, n]) / SECANT_AT),
             suspension_roll_gradient=float(slopes.suspension_roll_gradient[n]),
             right_secant_roll_gradient=float(right[n]),
-            static_lean=float(settled.x[1, n]),
+            static_lean=float(leans[0, n]),
             cg_height=float(heights[n]),
             total_mass=float(model.total_mass[n]),
             front_axle_mass=axles[0],
@@ -310,6 +319,7 @@ def results(
                 gap=bool(gaps[n]),
                 settled=float(moved[n]),
                 friction=friction,
+                leans=(leans[:, n], trays[:, n]),
             ),
             friction=friction,
             swerve=thrown[n],
@@ -320,8 +330,8 @@ def results(
 
 def _right_secant(model: Model, settled: Solution, left: np.ndarray) -> np.ndarray:
     """Secant roll gradient of a right turn, (N,), given the points of the left one."""
-    if not model.cg_left.any():
-        return (left[1] - settled.x[1]) / SECANT_AT
+    if not model.is_lopsided:
+        return (cab_roll(model, left) - cab_roll(model, settled.x)) / SECANT_AT
     found = secant_roll_gradient(*turns(model, settled)[1], SECANT_AT)
     return np.where(np.isfinite(found), found, np.nan)
 
@@ -336,6 +346,7 @@ def _notes(
     gap: bool,
     settled: float,
     friction: Hysteresis | None,
+    leans: tuple[np.ndarray, np.ndarray],
 ) -> tuple[str, ...]:
     """Why a value is missing, and what a reader should know of this state."""
     tip, lifts = turn.tip_over[n], (turn.inner_front_lift[n], turn.inner_rear_lift[n])
@@ -382,10 +393,14 @@ def _notes(
         ),
         (
             None in rates,
-            "tip-over is a few per cent optimistic: a tyre lateral_rate is not given, so the "
-            "tyres do not give sideways",
+            "tip-over is 5 to 7 % optimistic: a tyre lateral_rate is not given, so the wheels do "
+            "not give sideways",
         ),
     ]
+    if job.vehicle.frame_torsional_stiffness is not None:
+        cab, tray = (np.degrees((at - rest) / SECANT_AT) * STANDARD_GRAVITY for rest, at in leans)
+        said = f"lean is the cab's, {cab:.2f} deg/g up to 0.4 g; the tray's is {tray:.2f} deg/g"
+        found.append((np.isfinite(cab), f"the frame twists: {said}"))
     if friction is not None:
         found.append((np.isfinite(friction.half_width), words(friction)))
     return tuple(text for stands, text in found if stands)

@@ -144,7 +144,10 @@ _NOTES: dict[type[Linkage], tuple[str, ...]] = {
         "the way from seat to eyes is claimed; half way is taken here, and half of that span goes "
         "into the tolerances",
     ),
-    PanhardRod: ("the rod moves the body sideways as it travels; the axle's centreline counts",),
+    PanhardRod: (
+        "the rod moves the body sideways as it travels: the roll centre is where it crosses the "
+        "axle's centreline, and left and right bends lean differently",
+    ),
     DoubleWishbone: (_TAPE,),
     Strut: (_TAPE,),
 }

@@ -2,10 +2,10 @@
 
 import math
 
-from rollsim.scenario.defaults import axle_default
+from rollsim.scenario.defaults import axle_default, side_default
 from rollsim.scenario.keys import CLASS_DEFAULT
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.linkage import read_roll_centre
+from rollsim.scenario.linkage import read_roll_centre, track_bar
 from rollsim.scenario.springs_input import SpringSeat, spring_or_default
 from rollsim.scenario.stock import StockAxle
 from rollsim.scenario.table import Beside
@@ -63,6 +63,7 @@ def build_axle(
         bar_roll_stiffness=bar.stiffness,
         bar_description=bar.words,
         bar_place=bar.place,
+        track_bar=track_bar(table),
     )
     return axle, seat
 
@@ -126,11 +127,14 @@ def _tyre(ledger: Ledger, name: str, table: TyreTable | str | None) -> Tyre:
         rate = axle_default(ledger, name, "tyre_vertical_rate", key=key, suspension=None)
     else:
         rate = ledger.take(key, table.vertical_rate)
+    lateral = f"{name}.tyre.lateral_rate"
     if table == CLASS_DEFAULT:
-        return Tyre(rate)
+        return Tyre(rate, side_default(ledger, lateral))
     return Tyre(
         rate,
-        ledger.take_or_none(f"{name}.tyre.lateral_rate", table.lateral_rate),
+        side_default(ledger, lateral)
+        if table.lateral_rate == CLASS_DEFAULT
+        else ledger.take_or_none(lateral, table.lateral_rate),
         ledger.take_or_none(f"{name}.tyre.rated_load", table.rated_load),
     )
 

@@ -11,6 +11,7 @@ from rollsim.scenario.axles import build_axle, build_limit_straps
 from rollsim.scenario.cg_height import assumed_cg_height
 from rollsim.scenario.checks import check_names, check_states, few_cases
 from rollsim.scenario.errors import Problems
+from rollsim.scenario.frame_input import with_frame
 from rollsim.scenario.front_bar import build_front_bar
 from rollsim.scenario.keys import LessThanNow
 from rollsim.scenario.ledger import Ledger
@@ -223,7 +224,7 @@ def _vehicle_and_seats(
         roof_height=None if table.roof_height is None else table.roof_height.value,
         **_damping(ledger, table.roll_damping_ratio),
     )
-    return vehicle, seats, tuple(rises)
+    return with_frame(ledger, table, vehicle, rises), seats, tuple(rises)
 
 
 def _damping(ledger: Ledger, found: Quantity | None) -> dict[str, float]:

@@ -21,7 +21,7 @@ from rollsim.scenario.table_base import Table, missing
 from rollsim.scenario.vehicle_tables import AxleTable
 from rollsim.tolerance import SIGMAS
 from rollsim.units import Quantity
-from rollsim.vehicle import Suspension
+from rollsim.vehicle import Suspension, TrackBar
 
 _FITS = {
     "leaf_springs": Suspension.SOLID_AXLE,
@@ -88,6 +88,15 @@ def taped_side(
         linkage = _linkage(kind, readings, track=track.value)
         return linkage, max(_tolerances(readings).values())
     return None
+
+
+def track_bar(table: AxleTable) -> TrackBar | None:
+    """The rod of an axle that was taped, with the side on which it has its ends."""
+    rod = table.roll_centre and table.roll_centre.panhard_rod
+    ends = rod and [one.value for one in (*rod.axle_end, *rod.body_end)]
+    if not ends or len(ends) != 4 or not all(map(math.isfinite, ends)) or ends[0] == ends[2]:
+        return None
+    return TrackBar(*ends)
 
 
 def _stated(ledger: Ledger, axle: str, table: AxleTable, *, name: str, refused: bool) -> float:

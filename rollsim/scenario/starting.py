@@ -11,7 +11,9 @@ from enum import Enum
 
 from rollsim.reader_units import figure
 from rollsim.scenario.cg_height import NEEDS_ROOF
+from rollsim.scenario.defaults import LADDER_FRAMES
 from rollsim.scenario.editing import Value
+from rollsim.scenario.frame_input import SHARE_BAND
 from rollsim.scenario.keys import ASSUMED, CLASS_DEFAULT
 from rollsim.tell.names import WHEELS
 from rollsim.typical import (
@@ -145,6 +147,7 @@ def scenario_text(start: Start) -> str:
         *_masses(start, body),
         f'cg_height = "{CLASS_DEFAULT}"',
         *([] if start.roof_height is None else [f'roof_height = "{_mm(start.roof_height)}"']),
+        *_frame(start.vehicle_class),
         "",
         "[front]",
         *_axle("independent", body.front_track, body),
@@ -166,6 +169,17 @@ def scenario_text(start: Start) -> str:
         lines += ["", "[change]", f'suspension_lift_front = "{rise}"']
         lines += [f'suspension_lift_rear = "{rise}"', "on_when_weighed = true"]
     return "\n".join([*lines, "", rear_bar_text(start.vehicle_class, independent=independent)])
+
+
+def _frame(vehicle_class: VehicleClass) -> list[str]:
+    """A ladder frame twists; a body of its own counts as rigid without a word."""
+    if vehicle_class not in LADDER_FRAMES:
+        return []
+    share, spread = SHARE_BAND
+    return [
+        f'frame_torsional_stiffness = "{CLASS_DEFAULT}"',
+        f'cab_share_of_twist = "{share:g} ± {spread:g} {ASSUMED}"',
+    ]
 
 
 def rear_suspension(vehicle_class: VehicleClass) -> str:

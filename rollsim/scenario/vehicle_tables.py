@@ -78,7 +78,14 @@ class TyreTable(Table):
     ]
     lateral_rate: Annotated[
         Quantity | None,
-        Measured("tyre maker", RATE, 20, 2000, "N/mm"),
+        Measured(
+            "side rate of one wheel at the ground, tyre and suspension together",
+            RATE,
+            20,
+            2000,
+            "N/mm",
+            _DEFAULT,
+        ),
     ] = None
     rated_load: Annotated[
         Quantity | None,
@@ -211,6 +218,38 @@ class VehicleTable(Table):
             1000,
             4000,
             "mm",
+        ),
+    ] = None
+    frame_torsional_stiffness: Annotated[
+        Quantity | None,
+        Measured(
+            "frame-twist test in the bay, from axle to axle; without it the frame counts as rigid",
+            Dimension.ROLL_STIFFNESS,
+            300,
+            100000,
+            "N*m/deg",
+            _DEFAULT,
+        ),
+    ] = None
+    frame_height: Annotated[
+        Quantity | None,
+        Measured(
+            "tape: middle of the frame rails above ground; else the height of the wheel centres",
+            LENGTH,
+            100,
+            1500,
+            "mm",
+        ),
+    ] = None
+    cab_share_of_twist: Annotated[
+        Quantity | None,
+        Measured(
+            "levels on frame and cab's sill in the frame-twist test: 0 leans with the frame's "
+            "front, 1 with its rear; else 0.2 ± 0.2 is assumed",
+            Dimension.RATIO,
+            0,
+            1,
+            "",
         ),
     ] = None
     roll_damping_ratio: Annotated[

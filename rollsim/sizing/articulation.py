@@ -1,7 +1,7 @@
 """How far can an axle twist against the body, and what does a bar take away?"""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -82,12 +82,14 @@ def spring_moments(plain: Model, end: int = REAR) -> np.ndarray:
         [N·m], one for each of the T twists, the body carrying the same load at every one.
     """
     many = plain.take(np.zeros(TWISTS.size, dtype=int))
+    # The axle alone: no tyre pushes on its linkage.
+    many = replace(many, independent=np.zeros_like(many.independent))
     normal, level = np.full(TWISTS.size, STANDARD_GRAVITY), np.zeros(TWISTS.size)
-    q = np.zeros((7, TWISTS.size))
+    q = np.zeros((8, TWISTS.size))
     q[1 + end], q[3 + end] = many.lift[end], -TWISTS
     for _ in range(SETTLING_STEPS):
         balance = evaluate(many, q, normal, lateral=level)
-        step = balance.residual[1 + end] / balance.travel_travel[end]
+        step = balance.residual[1 + end] / balance.slopes().block[1, 1, end]
         if np.abs(step).max() < SETTLED:
             break
         q[1 + end] -= np.clip(step, -0.05, 0.05)

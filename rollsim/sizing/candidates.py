@@ -15,6 +15,7 @@ from rollsim.roll import (
     SECANT_AT,
     TURN,
     UNRESOLVED,
+    cab_roll,
     follow,
     follow_turns,
     inner_rear_lift,
@@ -340,7 +341,8 @@ def _gradient(
     """Roll gradient as the target measures it; infinite where it tips before."""
     if point is None or at is None:
         return straight_ahead(many, settled).roll_gradient
-    return np.where(point.converged, (point.x[1] - settled.x[1]) / at, np.inf)
+    lean = cab_roll(many, point.x) - cab_roll(many, settled.x)
+    return np.where(point.converged, lean / at, np.inf)
 
 
 def _as_it_is_and_with(job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:

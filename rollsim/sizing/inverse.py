@@ -8,7 +8,7 @@ import numpy as np
 
 from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.mass import State
-from rollsim.roll import SECANT_AT, TURN, follow, thresholds, turns
+from rollsim.roll import SECANT_AT, TURN, cab_roll, follow, thresholds, turns
 from rollsim.roll.figures import spring_travel
 from rollsim.sizing.amounts import MOST_LOAD, Amount, AmountKind, load_amount
 from rollsim.sizing.search import Stretch, first_stretch
@@ -175,7 +175,7 @@ def worse_turn(plain: Model, lateral: float) -> WorseTurn:
     leans = []
     for many, settled in turns(*settle(plain, TURN)):
         point = follow(many, settled, (lateral,))[0]
-        leans.append(np.where(point.converged, point.x[1], np.inf))
+        leans.append(np.where(point.converged, cab_roll(many, point.x), np.inf))
     left, right = leans[0], leans[-1]
     worse = right > left + ALIKE
     return WorseTurn(np.where(worse, right, left), worse)

@@ -90,7 +90,9 @@ def _crossing(measure: Measure, limit: float, ends: np.ndarray, values: np.ndarr
     smooth = bool(np.isfinite(values).all())
 
     def excess(x: float) -> float:
-        value = float(measure(np.array([x]))[0])
+        # The ends as they were scanned: alone they may differ in the last digit.
+        at = np.flatnonzero(x == ends)
+        value = float(values[at[0]] if at.size else measure(np.array([x]))[0])
         if smooth and math.isfinite(value):
             return value - limit
         return -1.0 if value <= limit else 1.0

@@ -82,19 +82,22 @@ def closed_form(plain: Model, target: float) -> float:
 
     Notes
     -----
-    A bar adds K v vᵀ to the stiffness J, v = +1 at body roll and −1 at rear axle roll. With
-    x = J⁻¹Q and y = J⁻¹v, φ′(K) = x_φ − K (v·x) y_φ / (1 + K v·y). [sherman-morrison]
+    A bar adds K v vᵀ to the stiffness J, v = +1 at the roll of the body's rear end and −1 at rear
+    axle roll. With x = J⁻¹Q, y = J⁻¹v and φ that of the cab, φ′(K) = x_φ − K (v·x) y_φ /
+    (1 + K v·y). [sherman-morrison]
     """
     settled_model, settled = settle(plain, TURN)
     balance = TURN.balance(settled_model, settled.x)
-    v = np.zeros((7, 1))
-    v[0], v[4] = 1.0, -1.0
-    x, y = solve_arrow(balance, -balance.d_lateral), solve_arrow(balance, v)
-    surplus = float(x[0, 0]) - target
+    v = np.zeros((8, 1))
+    v[0], v[4], v[7] = 1.0, -1.0, 1.0
+    x, y = solve_arrow(balance, -TURN.column(balance, settled.x)), solve_arrow(balance, v)
+    share = settled_model.cab_share
+    x_cab, y_cab = (float((one[0] + share * one[7])[0]) for one in (x, y))
+    surplus = x_cab - target
     if surplus <= 0.0:
         return 0.0
-    vx, vy = float(x[0, 0] - x[4, 0]), float(y[0, 0] - y[4, 0])
-    rest = vx * float(y[0, 0]) - surplus * vy
+    vx, vy = (float((v * one).sum()) for one in (x, y))
+    rest = vx * y_cab - surplus * vy
     return surplus / rest if rest > 0.0 else math.inf
 
 

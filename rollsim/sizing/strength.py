@@ -12,7 +12,7 @@ from rollsim.bar import (
     link_end_force_independent,
     link_end_force_solid_axle,
 )
-from rollsim.equilibrium import Solution, concatenate, settle
+from rollsim.equilibrium import Solution, concatenate, end_rolls, settle
 from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import SECANT_AT, TURN, follow_turns
 from rollsim.sizing.articulation import FRONT, REAR, Twist, full_twist
@@ -225,7 +225,7 @@ def bar_moments(
         Its limits say where stress is taken.
     state : State
         Which loading.
-    found : sequence of (dict, (8, N) array)
+    found : sequence of (dict, (9, N) array)
         From `follow_turns`, 0.4 g and the acceleration of the stress case among the points
         [m/s²; rad, m].
     fitted : FittedBar
@@ -243,9 +243,9 @@ def bar_moments(
     for points, tipping in found:
         limit = points[job.limits.stress_acceleration]
         x = np.where(limit.converged, limit.x, tipping)
-        cornering.append(_moment_at(x[1] - x[4 + end], own))
+        cornering.append(_moment_at(end_rolls(x)[end] - x[4 + end], own))
         x = points[SECANT_AT].x
-        normal.append(_moment_at(x[1] - x[4 + end], own))
+        normal.append(_moment_at(end_rolls(x)[end] - x[4 + end], own))
     return BarMoments(np.max(cornering, axis=0) * to_case, np.max(normal, axis=0) * to_case)
 
 

@@ -38,6 +38,12 @@ STATE = by_name(
         LEAN_PER_G,
     ),
     Figure(
+        "tray_secant_roll_gradient",
+        "tray_secant_roll_gradient_deg_per_g",
+        f"{_SECANT}, tray",
+        LEAN_PER_G,
+    ),
+    Figure(
         "suspension_roll_gradient",
         "suspension_roll_gradient_deg_per_g",
         "lean per g, suspension alone",
@@ -109,6 +115,8 @@ _WHOLE = (
 def listed(found: Sequence[StateResult], names: Sequence[str] = _WHOLE) -> list[Figure]:
     """The figures of a table: both bends where a load is off centre, friction where springs rub.
 
+    The tray's lean stands beside the cab's where the frame twists.
+
     `found` are its columns, `names` the figures wanted, in their order.
     """
     figures = []
@@ -122,7 +130,13 @@ def listed(found: Sequence[StateResult], names: Sequence[str] = _WHOLE) -> list[
     return figures
 
 
+def of_the_tray(found: Sequence[StateResult]) -> list[Figure]:
+    """The tray's lean per g at 0.4 g, where it is another than the cab's in one of the states."""
+    cab, tray = STATE["secant_roll_gradient"], STATE["tray_secant_roll_gradient"]
+    return [tray] if any(cab.number(one) != tray.number(one) for one in found) else []
+
+
 def _secant(found: Sequence[StateResult]) -> list[Figure]:
     one, right = STATE["secant_roll_gradient"], STATE["right_secant_roll_gradient"]
     alike = all(one.number(state) == right.number(state) for state in found)
-    return [one] if alike else [_LEFT, right]
+    return [*([one] if alike else [_LEFT, right]), *of_the_tray(found)]

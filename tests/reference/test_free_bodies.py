@@ -132,9 +132,12 @@ def solve(ends, a: float, start, *, lifting: int | None = None) -> np.ndarray:
 
 
 def vehicle(**rear) -> Vehicle:
-    """Invented: wishbones in front, a solid axle behind; pins on the body and on the axle."""
+    """Invented: a solid axle at each end, springs in front at the wheels; one pin on the body.
+
+    What side force does through a linkage that moves the wheels is in test_planar_linkages.py.
+    """
     front = Axle(
-        Suspension.INDEPENDENT,
+        Suspension.SOLID_AXLE,
         *(1.56, 1.56, 105.0, 0.37, 0.085, 1.0),
         LinearSpring(38e3),
         Tyre(260e3, 190e3),

@@ -33,7 +33,8 @@ def reduced(stem: str, loaded: bool):
     states = mass.states(whole)
     model = mass.model(whole, states[-1] if loaded else states[0])
     rate = np.where(np.isfinite(model.tyre_lateral_rate), model.tyre_lateral_rate, 170e3)
-    return replace(model, tyre_lateral_rate=rate)
+    # How side force acts through a linkage is left out here and there: planar_linkages.py has it.
+    return replace(model, tyre_lateral_rate=rate, independent=np.zeros_like(model.independent))
 
 
 def tipping(model) -> float:
