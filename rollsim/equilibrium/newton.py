@@ -18,7 +18,7 @@ from rollsim.equilibrium.model import Model
 
 CHUNK = 2000
 TOLERANCE = 1e-9  # of the weight, in N and N·m, before a last step with the Jacobian at hand
-WITHOUT_STEP = 0.01  # of the tolerance: so near a start needs no step at all
+WITHOUT_STEP = 1e-3  # of the tolerance: so near a start needs no step at all
 MAX_ITERATIONS = 60
 PITCH_SETTLED = 1e-9  # of the wheelbase: last move of the CG that pitch makes
 MAX_STEP = 0.1  # rad, m
