@@ -25,6 +25,7 @@ from tests.test_pair import ByHand, dense, rigid_vehicle
 G = 9.80665
 LIFT = 0.06
 CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
+ARRIVES = ROOT / "scenarios" / "arrives-loaded-and-lifted.toml"
 ROOF = Load("tent", 120.0, 1.6, 1.95)
 ON_SCALES = replace(ROOF, on_when_weighed=True)
 LIFTED = Change(suspension_lift_front=LIFT, suspension_lift_rear=LIFT)
@@ -72,7 +73,7 @@ def test_the_balance_of_the_lifted_empty_vehicle_is_as_by_hand(new_front_bar):
 
 def test_a_limit_that_breaks_driven_empty_alone_is_told_in_the_answer():
     """Limits between what the unladen and the lifted empty vehicle have; the bar stays chosen."""
-    data = tomllib.loads(CREW_CAB.read_text(encoding="utf-8"))
+    data = tomllib.loads(ARRIVES.read_text(encoding="utf-8"))
     found = scenario.from_data(data, "plain")
     chosen = sizing.size(found.job, found.rear_bar)
     assert chosen.against_driven_empty == ()

@@ -44,7 +44,7 @@ def test_a_clicked_row_shows_its_bar():
     shown = fit_parts.bar_of_row(state, [1, 2], names)
     assert shown == names[1]
     assert fit_parts.bar_of_row({"selection": {"cells": []}}, [1, 2], names) is None
-    assert list(ranked(app)["rank"]) == [1, 2]
+    assert list(ranked(app)["rank"]) == [1, 2, 3, 4]
 
 
 @pytest.mark.parametrize("example", UNLIKE_WITH_A_BAR)

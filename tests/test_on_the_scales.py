@@ -62,7 +62,7 @@ CHANGE = Change(
 )
 CANOPY = Load("canopy", 120.0, 2.7, 1.5, place=Place.TRAY, on_when_weighed=True)
 RACK = Load("rack and tent", 80.0, 1.9, 2.1, place=Place.ROOF, on_when_weighed=True)
-HARD = 1e9  # N/m: a tyre that gives by 5 thousandths of a millimetre
+HARD = 1e8  # N/m: a tyre that gives by 5 hundredths of a millimetre
 
 
 def state(of: Job, name: str) -> StateResult:

@@ -38,7 +38,7 @@ def said(app: AppTest) -> str:
 def test_the_rule_the_demo_log_and_the_correction():
     page = opened()
     assert not page.exception
-    assert "No drive above 0.40 g" in page.warning[0].value
+    assert "No drive above 0.38 g" in page.warning[0].value
     assert "A passenger records" in said(page)
     assert [one.value for one in page.header] == ["Before the drive", "The log"]
 

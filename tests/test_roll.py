@@ -272,7 +272,9 @@ def test_it_stands_wherever_the_path_says_so():
     of = tall()
     model, settled = settle(concatenate([mass.model(of, s) for s in mass.states(of)]), TURN)
     path = tip_over(model, settled, TURN)
-    for n in range(model.size):
+    gaps = np.flatnonzero(path.threshold > path.lift[0])  # the others tip as the wheel lifts
+    assert gaps.size > 1
+    for n in gaps:
         one, rest, first = model.take([n]), settled.take([n]), float(path.lift[0, n])
         between = np.linspace(first, path.threshold[n], 8)[1:-1]
         found = follow(one, rest, tuple(between))

@@ -66,7 +66,7 @@ def beside_its_csv(path, folder):
 def test_the_answer_put_back_into_the_file_meets_the_condition(path, capsys, tmp_path):
     of, new, written = job(path), beside_its_csv(path, tmp_path), 0
     case = leaning_most(replace(of, target=replace(of.target, at=0.4 * G)), mass.states(of)[2:])
-    limit = 0.96 * by_file(path, case.name)[0]
+    limit = 0.97 * by_file(path, case.name)[0]
     unladen = by_file(path, "unladen")
     for seek, what in QUESTIONS:
         what = f"load.{case.loads[-1].name}.mass" if what == "LOAD" else what
@@ -216,8 +216,8 @@ def test_wheel_lifts(which, capsys, tmp_path):
     [
         (
             ("--most", TENT, "--so-that", "lean <= 8 deg/g"),
-            'At most 89.1 kg of "roof rack and tent" keeps "touring" to a lean per g at 0.4 g of '
-            "at most 8.00 deg/g; that is 27.1 kg more than now (62.0 kg).",
+            'At most 90.7 kg of "roof rack and tent" keeps "touring" to a lean per g at 0.4 g of '
+            "at most 8.00 deg/g; that is 28.7 kg more than now (62.0 kg).",
         ),
         (
             ("--most", TENT, "--so-that", "lean <= 6 deg/g"),
@@ -236,7 +236,7 @@ def test_wheel_lifts(which, capsys, tmp_path):
         (("--most", "lift", "--so-that", "lean <= 9 deg/g"), "would leave it standing at full dro"),
         (
             ("--most", "lift", "--so-that", "lean <= 7 deg/g"),
-            "Only between 58 mm and 79 mm of lift",
+            "Only between 57 mm and 79 mm of lift",
         ),
         (("--most", "front bar", "--so-that", "lean <= 7 deg/g"), "the most that is looked at, ke"),
     ],

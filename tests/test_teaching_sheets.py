@@ -92,7 +92,19 @@ def test_exercise_vehicles_are_rounded_and_near_the_original(path):
         exercise = class_code.exercise(job(path), CODE, number)
         assert roll.unsettled(exercise) == ()
         by_hand = solve(numbers_of(exercise, UNLADEN)).roll_gradient
-        assert by_hand == pytest.approx(model_gradient(exercise, UNLADEN), rel=0.03)
+        assert by_hand == pytest.approx(
+            model_gradient(without_side_give(exercise), UNLADEN), rel=5e-3
+        )
+        assert 0.96 < by_hand / model_gradient(exercise, UNLADEN) < 1.0  # side give leans it more
+
+
+def without_side_give(job):
+    """The hand working has none; *See why* says how much of the lean it is."""
+    stiff = {
+        name: replace(axle, tyre=replace(axle.tyre, lateral_rate=None))
+        for name, axle in (("front", job.vehicle.front), ("rear", job.vehicle.rear))
+    }
+    return replace(job, vehicle=replace(job.vehicle, **stiff))
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)

@@ -54,7 +54,7 @@ def rear_axle(
     return RearAxle(
         suspension=rear.suspension,
         pose=Pose(point.axle_roll[REAR], rise=point.axle_rise[REAR]),
-        track=rear.track,
+        track=rear.track + 2.0 * point.wheels_out[REAR],
         spring_base=rear.spring_base,
         wheel_centre_height=rear.unsprung_cg_height,
         free_radius=free,
@@ -170,5 +170,5 @@ def drawn_roof(job: Job) -> float:
 
 def standing_still(result: StateResult) -> CurvePoint:
     """What to draw where no point of the curve was found."""
-    none = (0.0, 0.0, 0.0, 0.0)
-    return CurvePoint(0.0, result.static_lean, 0.0, none, none, none, (0.0, 0.0), (0.0, 0.0), 0.0)
+    four, two = (0.0, 0.0, 0.0, 0.0), (0.0, 0.0)
+    return CurvePoint(0.0, result.static_lean, 0.0, four, four, four, two, two, 0.0, two)

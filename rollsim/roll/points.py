@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rollsim.equilibrium import Model, Solution
+from rollsim.equilibrium import Model, Solution, half_track
 from rollsim.roll.figures import TURN, arch_rise, cab_roll, cg_height, spring_travel, tray_roll
 
 
@@ -30,6 +30,9 @@ class CurvePoint:
         Rise of the body above the ground over each wheel, from as weighed, in the same order [m].
     axle_roll, axle_rise : tuple of float
         Roll [rad] and rise of the wheel centres [m] of the front and the rear axle.
+    wheels_out : tuple of float
+        How far each wheel of the front and the rear axle stands further out than as weighed: an
+        independent one moves across as it travels [m].
     """
 
     lateral_acceleration: float
@@ -41,6 +44,7 @@ class CurvePoint:
     axle_roll: tuple[float, float]
     axle_rise: tuple[float, float]
     tray_roll_angle: float
+    wheels_out: tuple[float, float]
 
 
 def curve_points(
@@ -80,6 +84,7 @@ def curve_points(
     loads = TURN.balance(many, x).wheel_loads
     heave = cg_height(many, x)[0] - many.cg_height + raised
     springs, arches = spring_travel(many, x), arch_rise(many, x) + raised
+    out = half_track(many, x) - 0.5 * many.track
     roll, rise, cab, tray = x[4:6], x[6:8] + raised, cab_roll(many, x), tray_roll(x)
 
     def point(k: int, lateral: float) -> CurvePoint:
@@ -93,6 +98,7 @@ def curve_points(
             axle_roll=(float(roll[0, k]), float(roll[1, k])),
             axle_rise=(float(rise[0, k]), float(rise[1, k])),
             tray_roll_angle=float(tray[k]),
+            wheels_out=(float(out[0, k]), float(out[1, k])),
         )
 
     return [
