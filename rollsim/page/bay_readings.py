@@ -8,6 +8,7 @@ from enum import Enum
 
 from rollsim.bar import BUSH_RATES, LINK_RATES
 from rollsim.measured.branch import Branch
+from rollsim.measured.frame_twist import Blocks
 from rollsim.tell.names import WHEELS
 
 
@@ -265,6 +266,56 @@ CORNER_WEIGHTS = BayTest(
         Reading("corner_error", "Scales read to ±", _MASS, needed=False),
     ),
 )
+WAYS = ("first", "second")
+FRAME_TWIST = BayTest(
+    "frame_twist",
+    "Frame: twist test",
+    "How stiff the frame is against twist from axle to axle, and how much of its twist the cab "
+    "takes: what a rear bar loses on the way to the driver.",
+    (
+        CHOCKS,
+        "Drive up onto the blocks by ramps, or lift one axle at a time by its own jacking points; "
+        "blocks as wide as the tyre, that cannot tip or slide, on the scales. Nobody in or under "
+        "it while it stands on them.",
+        "The body leans hard over its axles: watch brake hoses, shafts and the exhaust.",
+    ),
+    (
+        *GROUND,
+        "First way: equal blocks of 100 mm to 150 mm under front left and rear right, all four "
+        "wheels on scales. Second way: under front right and rear left. Take the blocks' own mass "
+        "off the readings.",
+        "Each way: brakes off, rock it until it has found its place; then read all four scales, "
+        "and a level across the frame rails over the front axle, over the rear axle, and across "
+        "the cab on both sills. Right side down is positive.",
+        "The level must show 0.1 deg or finer, in the same place and the same way round both "
+        "times: its own zero, and a cab that sits askew, then fall out.",
+        "Look at every bump stop and rebound limit: none may touch. Lower blocks if one does.",
+        "One block alone, under a rear wheel, serves for a soft frame only.",
+    ),
+    (Choice("blocks", "Blocks under", tuple(one.value for one in Blocks)),),
+    (
+        Reading("block", "Height of the blocks", _LENGTH),
+        *(
+            reading
+            for way in WAYS
+            for reading in (
+                *(
+                    Reading(
+                        f"{way}_{corner}",
+                        f"{way.capitalize()} way: {corner.replace('_', ' ')}",
+                        _MASS,
+                    )
+                    for corner in CORNERS
+                ),
+                Reading(f"{way}_front", f"{way.capitalize()} way: level, front axle", _ANGLE),
+                Reading(f"{way}_rear", f"{way.capitalize()} way: level, rear axle", _ANGLE),
+                Reading(f"{way}_cab", f"{way.capitalize()} way: level, cab's sills", _ANGLE, False),
+            )
+        ),
+        Reading("scale_error", "Scales read to ±", _MASS, needed=False),
+        Reading("level_error", "Level reads to ±", _ANGLE, needed=False),
+    ),
+)
 BEFORE_AFTER = BayTest(
     "before_after",
     "A load item: weigh before and after",
@@ -286,4 +337,7 @@ BEFORE_AFTER = BayTest(
         Reading("item_error", "Scales read to ±", _MASS, needed=False),
     ),
 )
-TESTS = (CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BOUNCE, BAR, BEFORE_AFTER)
+TESTS = (
+    *(CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BOUNCE, FRAME_TWIST, BAR),
+    BEFORE_AFTER,
+)
