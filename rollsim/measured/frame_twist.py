@@ -331,7 +331,7 @@ def _check_masses(first: TwistReading, second: TwistReading, vehicle: TwistVehic
         )
     if abs(one - vehicle.mass) > WEIGHTS_DISAGREE * vehicle.mass:
         raise ValueError(
-            f"the scales read {one:.0f} kg together, the vehicle in that state has "
+            f"the scales read {one:.0f} kg together, but in that state the vehicle has "
             f"{vehicle.mass:.0f} kg; choose the state it stood in, or correct the masses"
         )
 

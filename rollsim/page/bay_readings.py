@@ -274,9 +274,10 @@ FRAME_TWIST = BayTest(
     "takes: what a rear bar loses on the way to the driver.",
     (
         CHOCKS,
-        "Drive up onto the blocks by ramps, or lift one axle at a time by its own jacking points; "
-        "blocks as wide as the tyre, that cannot tip or slide, on the scales. Nobody in or under "
-        "it while it stands on them.",
+        "Drive up onto the blocks by ramps, or lift one axle at a time at its jacking points. "
+        "Blocks wider than the tyre, on the scales, that cannot tip or slide. For the readings the "
+        "brakes are off: chocks a hand's breadth before and behind each wheel.",
+        "Nobody in, on or under it while it stands on the blocks.",
         "The body leans hard over its axles: watch brake hoses, shafts and the exhaust.",
     ),
     (
@@ -307,9 +308,9 @@ FRAME_TWIST = BayTest(
                     )
                     for corner in CORNERS
                 ),
-                Reading(f"{way}_front", f"{way.capitalize()} way: level, front axle", _ANGLE),
-                Reading(f"{way}_rear", f"{way.capitalize()} way: level, rear axle", _ANGLE),
-                Reading(f"{way}_cab", f"{way.capitalize()} way: level, cab's sills", _ANGLE, False),
+                Reading(f"{way}_front", f"{way.capitalize()} way: front level", _ANGLE),
+                Reading(f"{way}_rear", f"{way.capitalize()} way: rear level", _ANGLE),
+                Reading(f"{way}_cab", f"{way.capitalize()} way: cab's level", _ANGLE, False),
             )
         ),
         Reading("scale_error", "Scales read to ±", _MASS, needed=False),

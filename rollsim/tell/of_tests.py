@@ -112,8 +112,9 @@ def frame_notes(found: FrameTwist, units: ReaderUnits) -> tuple[str, ...]:
     """What a reader of a frame-twist test should know; stops that were touched first."""
     front, rear = (MOMENT.with_unit(x, units) for x in (found.front_moment, found.rear_moment))
     notes = [
-        f"its body turned {LEAN.with_unit(turn, units)} over the {end} axle, and a stop touches at "
-        f"{LEAN.with_unit(free, units)}: read again on lower blocks, or with that stop off"
+        f"the body turned {LEAN.with_unit(turn, units)} over the {end} axle, and a stop touches at "
+        f"{LEAN.with_unit(free, units)}: the scales count what it carries, but look that nothing "
+        "bound or bent, and take lower blocks where in doubt"
         for end, turn, free in zip(ENDS, found.turns, found.free_turns, strict=True)
         if turn > free
     ]

@@ -27,6 +27,7 @@ class End:
     spring_rate: float
     roll_centre: float
     tyre_rate: float
+    stop_gap: float = np.inf
 
     @property
     def above(self) -> float:
@@ -37,6 +38,7 @@ class End:
         return self.mass * self.roll_centre + self.unsprung_mass * self.unsprung_height
 
 
+STOP_RATE = 200e3  # N/m
 SEAT, LONG = 0.30, 0.35  # m: height of the lower seats over the ground, length of the struts
 
 
@@ -74,9 +76,11 @@ def of_end(end: End, x: np.ndarray, blocks: tuple[float, float], torsion: float)
         high = body + turned(side * 0.5 * end.spring_base, SEAT + LONG, roll)
         strut = high - low
         length = np.hypot(*strut)
-        push = (0.5 * G * end.mass + end.spring_rate * (LONG - length)) * strut / length
-        put(on_body, high, push)
-        put(on_axle, low, -push)
+        push = 0.5 * G * end.mass + end.spring_rate * (LONG - length)
+        push += STOP_RATE * max(0.0, LONG - length - end.stop_gap)
+        along = push * strut / length
+        put(on_body, high, along)
+        put(on_axle, low, -along)
     put(
         on_axle,
         axle + turned(0.0, end.unsprung_height, axle_roll),
