@@ -274,24 +274,21 @@ FRAME_TWIST = BayTest(
     "takes: what a rear bar loses on the way to the driver.",
     (
         CHOCKS,
-        "Drive up onto the blocks by ramps, or lift one axle at a time at its jacking points. "
-        "Blocks wider than the tyre, on the scales, that cannot tip or slide. For the readings the "
-        "brakes are off: chocks a hand's breadth before and behind each wheel.",
-        "Nobody in, on or under it while it stands on the blocks.",
-        "The body leans hard over its axles: watch brake hoses, shafts and the exhaust.",
+        "Blocks wider than the tyre, on the scales, that cannot tip or slide; up by ramps. Brakes "
+        "off for the readings: chocks a hand's breadth before and behind each wheel.",
+        "Nobody in, on or under it on the blocks; watch brake hoses, shafts and the exhaust.",
     ),
     (
         *GROUND,
-        "First way: equal blocks of 100 mm to 150 mm under front left and rear right, all four "
-        "wheels on scales. Second way: under front right and rear left. Take the blocks' own mass "
-        "off the readings.",
-        "Each way: brakes off, rock it until it has found its place; then read all four scales, "
-        "and a level across the frame rails over the front axle, over the rear axle, and across "
-        "the cab on both sills. Right side down is positive.",
-        "The level must show 0.1 deg or finer, in the same place and the same way round both "
+        "First way: equal blocks of 100 mm to 150 mm under front left and rear right, scales under "
+        "all four wheels. Second way: under front right and rear left. Take the blocks' own mass "
+        "off.",
+        "Each way: rock it into its place; read the scales, and a level across the frame over each "
+        "axle and across both sills of the cab. Right side down is positive.",
+        "A level that shows 0.1 deg or finer, in the same places and the same way round both "
         "times: its own zero, and a cab that sits askew, then fall out.",
-        "Look at every bump stop and rebound limit: none may touch. Lower blocks if one does.",
-        "One block alone, under a rear wheel, serves for a soft frame only.",
+        "Look at the stops: lower blocks if one touches. One block alone, under a rear wheel, "
+        "serves for a soft frame only.",
     ),
     (Choice("blocks", "Blocks under", tuple(one.value for one in Blocks)),),
     (
@@ -313,7 +310,6 @@ FRAME_TWIST = BayTest(
                 Reading(f"{way}_cab", f"{way.capitalize()} way: cab's level", _ANGLE, False),
             )
         ),
-        Reading("scale_error", "Scales read to ±", _MASS, needed=False),
         Reading("level_error", "Level reads to ±", _ANGLE, needed=False),
     ),
 )
