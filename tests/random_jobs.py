@@ -13,7 +13,7 @@ def tables(seed: int) -> dict:
     """One vehicle with loads, lift, bar and target.
 
     Two in three stand on a solid rear axle; loads are off centre in every third; stops, a bar on
-    the vehicle, load cases, lifts and targets come and go.
+    the vehicle, load cases, lifts and targets come and go; every third frame twists.
     """
     rng = np.random.default_rng(seed)
 
@@ -38,6 +38,12 @@ def tables(seed: int) -> dict:
         "load": _loads(rng, wheelbase),
         "rear_bar": _rear_bar(rng, solid=solid),
     }
+    if seed % 3 == 2:
+        stiffness = 10.0 ** np.random.default_rng((seed, 16)).uniform(3.0, 3.7)
+        found["vehicle"] |= {
+            "frame_torsional_stiffness": f"{stiffness:.0f} N*m/deg",
+            "cab_share_of_twist": "0.2",
+        }
     if rng.random() < 0.6:
         found["change"] = {
             "suspension_lift_front": number(20, 60, "mm"),

@@ -19,6 +19,7 @@ from rollsim.scenario.keys import ASSUMED, CLASS_DEFAULT, bare
 from rollsim.scenario.packing import packed, unpacked
 from rollsim.scenario.starting import Bars, Start, scenario_text
 from rollsim.sheet import job_sheet, work_out
+from rollsim.sheet.marked import groups
 from rollsim.tolerance import Tolerance, band, lean_samples, shifting
 from rollsim.typical import BAR_SPREAD, BODIES, ITEMS
 from rollsim.vehicle import VehicleClass
@@ -371,3 +372,15 @@ def test_what_an_owner_leaves_as_it_is_is_assumed_and_what_is_typed_is_not():
         assert keys_of(assumed) & known == (set() if typed else known)
         assert {"front.track", "rear.track", "rear.bar.roll_stiffness"} <= keys_of(assumed)
         assert f"Provisional: {len(assumed)} values are assumed" in words(app)
+
+
+def test_what_the_file_leaves_open_is_on_the_sheet_as_well():
+    """A cab's share that nobody typed counts as assumed, so it stands beside its frame."""
+    of_frame = changed(
+        (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8"),
+        {"vehicle.frame_torsional_stiffness": "2400 N*m/deg ± 200 N*m/deg"},
+    )
+    vehicle = groups(of_frame, loads(of_frame, "a.toml").assumed)[0]
+    told = {one.name: (one.typed, one.letter) for one in vehicle.entries}
+    assert told["frame torsional stiffness"] == ("2400 N*m/deg ± 200 N*m/deg", "M")
+    assert told["cab share of twist"] == ("0.2 ± 0.2", "A")

@@ -34,7 +34,7 @@ from rollsim.tell.of_swerve import SWERVE
 from tests.fit_page import FILES, WITH_A_BAR, answered
 from tests.test_cli_springs import LEAN, LIFT, LOAD
 from tests.test_smoke import BAR as BAR_BY_TAPE
-from tests.test_smoke import BOUNCE
+from tests.test_smoke import BOUNCE, TWIST
 
 POUND, INCH, G = 0.45359237, 25.4, 9.80665
 IN_IMPERIAL = {
@@ -51,6 +51,7 @@ IN_METRIC = {"m": ("mm", 1e3), "N*m/deg": ("N·m/deg", 1.0)}
 SYSTEMS = list(UnitSystem)
 EITHER = pytest.mark.parametrize("system", SYSTEMS, ids=lambda one: one.value)
 STEMS = list(FILES)
+FRAME_TWIST = ("weigh", "frame-twist", str(FILES["crew-cab-touring"]), *TWIST)
 ANY = pytest.mark.parametrize("stem", STEMS)
 
 
@@ -211,7 +212,7 @@ def test_the_figures_of_an_axle(stem, system):
 
 @EITHER
 @pytest.mark.parametrize(
-    "words", [LIFT, LOAD, LEAN, BAR_BY_TAPE, BOUNCE], ids=lambda words: words[1]
+    "words", [LIFT, LOAD, LEAN, BAR_BY_TAPE, BOUNCE, FRAME_TWIST], ids=lambda words: words[1]
 )
 def test_the_figures_of_a_bay_test(words, system, monkeypatch, capsys):
     """The page takes its table from the same figures; their numbers are those of the JSON."""

@@ -22,6 +22,9 @@ from tests.test_network import EVERYWHERE, HERE, TABLES, free_port, listened_on,
 ROOT = Path(__file__).parents[1]
 BAR = ("weigh", "bar", "--section", "26 mm solid", "--centre-length", "800 mm")
 BAR += ("--bush-spacing", "700 mm", "--arm-hole", "250 mm")
+TWIST = ("--block", "125 mm", "--first", "640 kg", "470 kg", "340 kg", "540 kg")
+TWIST += ("--second", "470 kg", "640 kg", "540 kg", "340 kg", "--first-levels", "2.4 deg")
+TWIST += ("-0.2 deg", "2.1 deg", "--second-levels", "-2.2 deg", "0.4 deg", "-1.9 deg")
 BOUNCE = ("weigh", "bounce", "--run", "80 mm", "30 mm", "11 mm")
 COMMANDS = {
     ("roll",): ("roll", "crew-cab-touring.toml", "--tolerances", "--plot", "roll.png"),
@@ -48,6 +51,7 @@ COMMANDS = {
     ("weigh", "roll-centre"): ("weigh", "roll-centre", "taped.toml"),
     ("weigh", "bar"): BAR,
     ("weigh", "bounce"): BOUNCE,
+    ("weigh", "frame-twist"): ("weigh", "frame-twist", "crew-cab-touring.toml", *TWIST),
 }
 """Words of each command, and a run of it; demo files by their names."""
 

@@ -308,9 +308,18 @@ ITEM |= {f"after_{corner}": mass for corner, mass in CORNERS_AFTER.items()}
 ITEM |= {"item_height": 1250.0, "item_error": 2.0}
 
 
+BLOCKS = bay.FRAME_TWIST.choices[0].options[0]
 RIGID = {"bush_rate": bay.RIGID, "link_rate": bay.RIGID}
 # The bar of the worked example in `rate_by_dimensions`: 28 mm, 130.3 N/mm.
 BOUNCE = {"swing_1_1": 80.0, "swing_1_2": 29.78, "swing_1_3": 11.09}  # ζ 0.3, ln ratio 0.9880
+# As the command's run in test_smoke.py has them.
+TWIST = {"block": 125.0}
+for _way, _masses, _levels in (
+    ("first", (640.0, 470.0, 340.0, 540.0), (2.4, -0.2, 2.1)),
+    ("second", (470.0, 640.0, 540.0, 340.0), (-2.2, 0.4, -1.9)),
+):
+    TWIST |= {f"{_way}_{corner}": m for corner, m in zip(bay.CORNERS, _masses, strict=True)}
+    TWIST |= {f"{_way}_{at}": x for at, x in zip(("front", "rear", "cab"), _levels, strict=True)}
 BAR = {"diameter": 28.0, "lever": 260.0, "centre": 940.0, "bushes": 820.0, "ratio": 0.58}
 
 
@@ -343,6 +352,7 @@ def test_bay_tests_from_reading_to_scenario():
         (bay.LOAD_TEST, LOAD_TEST),
         (bay.LEAN_TEST, lean_readings()),
         (bay.BOUNCE, BOUNCE),
+        (bay.FRAME_TWIST, TWIST),
         (bay.BAR, BAR),
         (bay.BEFORE_AFTER, ITEM),
     ):
@@ -360,6 +370,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert found["net roll stiffness, N·m/deg"] == "1500"
     assert found["friction, half the loop, N·m"] == "60"
     assert found["damping ratio in roll"] == "0.300"
+    assert found["torsional stiffness of the frame, axle to axle, N·m/deg"] == "632"
     assert found["mass, kg"] == "30.0"
     assert found["cross weight (front right + rear left)"] == "50.3 %"  # 570 + 430 of 1990
     assert found["bar stiffness at the link (link-end rate), N/mm"] == "130.3"
@@ -369,7 +380,7 @@ def test_bay_tests_from_reading_to_scenario():
     assert re.search(r"scenario: vehicle, CG height .*: 690\.0 mm ± [1-9]\d\.\d mm", offered)
     assert "For the scenario: rear, bush and leaf twist (auxiliary roll stiffness): " in offered
     assert re.search(r"front, .*section\): 28 mm solid.*installation ratio\): 0\.58", offered)
-    for key in ("corner_weights", "load_test", "bounce", "before_after"):
+    for key in ("corner_weights", "load_test", "bounce", "frame_twist", "before_after"):
         before = text_of(app)
         app.button(key=f"bay:put:{key}").click().run()
         assert not app.exception
@@ -380,6 +391,8 @@ def test_bay_tests_from_reading_to_scenario():
     assert value(text, "rear.spring.loop_width") == "180 N"
     assert value(text, "rear.spring.second_stage.rate") == "60 N/mm"
     assert value(text, "vehicle.roll_damping_ratio").startswith("0.300 ± 0.0")
+    assert value(text, "vehicle.frame_torsional_stiffness") == "632 N*m/deg ± 59 N*m/deg"
+    assert value(text, "vehicle.cab_share_of_twist") == "0.12 ± 0.04"
     assert value(text, "vehicle.front_axle_mass") is None
     assert value(text, "vehicle.front_right_mass") == "570 kg"
     assert value(text, "load[4].name") == "tool box"
@@ -597,6 +610,7 @@ def test_readings_of_any_kind_give_a_result_or_a_word_and_never_fall_over():
         (bay.LOAD_TEST, lambda x: results.load(x, job, "rear", put_on=True)),
         (bay.LEAN_TEST, lambda x: results.lean(x, by_arches=True)),
         (bay.BOUNCE, results.bounced),
+        (bay.FRAME_TWIST, lambda x: results.twisted(x, job, BLOCKS, state="as_weighed")),
         (bay.BAR, lambda x: results.bar(results.bar_keys(x, RIGID, METRIC), FRONT_AXLE)),
         (bay.BEFORE_AFTER, lambda x: results.item(x, job)),
         *((one.test, partial(by_tape.found, one)) for one in by_tape.LINKAGES),

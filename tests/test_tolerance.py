@@ -479,3 +479,28 @@ def test_many_inputs_are_screened_to_the_strongest():
     assert len(found) == 8
     assert found[0].share > found[-1].share
     assert {"front.spring.wheel_rate", "vehicle.cg_height"} <= {one.key for one in found}
+
+
+def test_what_a_class_frame_leaves_open_is_drawn_and_ranked():
+    """Half of a class default's stiffness is its band; with a rear bar on it is worth a test."""
+    twists = {"vehicle.frame_torsional_stiffness": "class default"}
+    found = loads(changed(TEXT, twists), "a.toml", TOURING.parent)
+    known = {t.key: t for t in found.tolerances}
+    frame, share = (
+        known[f"vehicle.{key}"] for key in ("frame_torsional_stiffness", "cab_share_of_twist")
+    )
+    assert np.radians([frame.value, frame.tolerance]) == pytest.approx([3000.0, 1500.0])
+    assert (share.value, share.tolerance) == (0.2, 0.2)
+    bar = FittedBar(np.degrees(627.0))  # the one that it is sized to
+    ranked = {i.key: i.share for i in influences(found.job, found.tolerances, "touring", bar=bar)}
+    assert ranked[frame.key] > 0.02  # what the page lists
+    assert ranked[share.key] > 0.02
+    # Alone it moves the lean by so much of the variance; more where it acts with the cab's share.
+    alone, whole = (
+        lean_samples(found.job, some, "touring", bar=bar, count=64).var()
+        for some in ([frame], found.tolerances)
+    )
+    assert 0.8 * alone / whole < ranked[frame.key] < 2.0 * alone / whole
+    # Without the bar both ends lean nearly alike, and a frame matters little.
+    bare = lean_samples(found.job, [frame], "touring", count=64).var()
+    assert bare < 0.1 * alone

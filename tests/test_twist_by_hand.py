@@ -12,10 +12,11 @@ from rollsim import mass
 from rollsim.equilibrium import concatenate, settle, solve_at_field, tip_over
 from rollsim.mass import FittedBar
 from rollsim.roll import TURN, cab_roll, follow, results, straight_ahead, tray_roll
+from rollsim.scenario import load
 from rollsim.sizing.stiffness import closed_form, without_rear_bar
 from rollsim.springs import LinearSpring
 from rollsim.vehicle import Axle, Job, Load, Suspension, Tyre, Vehicle
-from tests.builders import rigid_vehicle
+from tests.builders import ROOT, rigid_vehicle
 
 G = 9.80665
 AXLE = Axle(
@@ -150,3 +151,52 @@ def test_a_rear_bar_loses_some_of_its_effect_in_the_cab(stiffness):
         )
         gain.append(gradients[0] - gradients[1])
     assert gain[1] < gain[0]
+
+
+def lean_by_hand(bar: float, frame: float, share: float) -> float:
+    """Lean of the cab per lateral acceleration of the demo crew-cab, unladen [rad/(m/s²)].
+
+    Four angles and nothing else: each end on its springs and bars, each axle on its tyres, which
+    side force shifts, and the frame between the ends. Figures of the file, put in by hand.
+    """
+    axle, unsprung = np.array([1130.0, 860.0]), np.array([105.0, 190.0])
+    heights, centres = np.array([0.370, 0.375]), np.array([0.085, 0.470])
+    sprung = axle - unsprung
+    body = (axle.sum() * 0.660 - unsprung @ heights) / sprung.sum()
+    above, below = sprung * (body - centres), sprung * centres + unsprung * heights
+    springs = np.array([0.5 * 38e3 * 1.56**2, 0.5 * 36e3 * 1.09**2 + np.degrees(60.0)])
+    springs += [0.5 * 90e3 * (0.62 * 1.56) ** 2, bar]
+    tyres = 0.5 * 250e3 * np.array([1.56, 1.55]) ** 2
+    frame_pair = frame * np.array([[1.0, -1.0], [-1.0, 1.0]])
+    rows = [np.diag(springs - G * above) + frame_pair, -np.diag(springs)]
+    rows += [-np.diag(springs), np.diag(springs + tyres - G * below)]
+    moments = [*above, *(below + G * axle**2 / (2.0 * 80e3))]
+    lean = np.linalg.solve(np.block([rows[:2], rows[2:]]), moments)
+    return lean[0] + share * (lean[1] - lean[0])
+
+
+@pytest.mark.parametrize(("share", "of_the_last"), [(0.0, (12, 21, 31)), (0.2, (7, 12, 18))])
+def test_what_bars_lose_in_the_cab_of_the_demo(share, of_the_last):
+    """A bar of 200, 400 and 627 N·m/deg loses 4 to 31 %, by a frame of 4000 to 1200 N·m/deg."""
+    plain_job = load(ROOT / "scenarios" / "crew-cab-touring.toml").job
+    bars = np.degrees([0.0, 200.0, 400.0, 627.0])
+
+    def gains(frame):
+        stiffness = None if frame is None else np.degrees(frame)
+        own = {"frame_torsional_stiffness": stiffness, "cab_share_of_twist": share}
+        job = replace(plain_job, vehicle=replace(plain_job.vehicle, **own))
+        bare = without_rear_bar(job, mass.named(job, "unladen"))
+        leans = straight_ahead(*settle(mass.with_bar(bare, job, FittedBar(bars)), TURN))
+        by_hand = [lean_by_hand(bar, stiffness or 1e14, share) for bar in bars]
+        assert leans.roll_gradient == pytest.approx(by_hand, rel=2e-3)
+        return [x[0] - np.array(x[1:]) for x in (leans.roll_gradient, by_hand)]
+
+    rigid, rigid_by_hand = gains(None)
+    lost = []
+    for frame in (4000.0, 2000.0, 1200.0):
+        gain, gain_by_hand = gains(frame)
+        lost.append(1.0 - gain / rigid)
+        assert lost[-1] == pytest.approx(1.0 - gain_by_hand / rigid_by_hand, abs=2e-3)
+    assert np.round(100.0 * np.array(lost)[:, -1]) == pytest.approx(of_the_last)  # as docs say
+    assert (np.diff(lost, axis=0) > 0.0).all()  # a softer frame keeps more from the cab
+    assert (np.diff(lost, axis=1) > 0.0).all()  # of a stiffer bar

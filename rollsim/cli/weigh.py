@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from rollsim.cli.weigh_bar import bar_answer, bar_parser
 from rollsim.cli.weigh_bounce import bounce_answer, bounce_parser
+from rollsim.cli.weigh_frame import frame_answer, frame_parser
 
 if TYPE_CHECKING:
     from rollsim.cli.weigh_reports import Answer
@@ -24,7 +25,7 @@ UNKNOWNS = ("total", "front", "rear", "cg-height")
 
 def add_weigh(commands: argparse._SubParsersAction) -> None:
     """Add `weigh` with its tests to the command."""
-    about = "tests in the bay: CG height, wheel rate, roll stiffness, bars"
+    about = "tests in the bay: CG height, wheel rate, roll stiffness, frame, bars"
     weigh = commands.add_parser("weigh", help=about, description=about[0].upper() + about[1:] + ".")
     tests = weigh.add_subparsers(required=True, metavar="TEST")
     _axle_lift_parser(_test(tests, "axle-lift", _axle_lift, about="CG height by lifting an axle"))
@@ -32,6 +33,8 @@ def add_weigh(commands: argparse._SubParsersAction) -> None:
     _lean_parser(_test(tests, "lean-test", _lean_test, about="net roll stiffness and friction"))
     about = "damping ratio in roll: rocked sideways and let go"
     bounce_parser(_test(tests, "bounce", bounce_answer, about=about))
+    about = "torsional stiffness of a frame: blocks under opposite corners"
+    frame_parser(_test(tests, "frame-twist", frame_answer, about=about))
     about = "a bar that is on a vehicle, by vernier and tape: its rate"
     bar_parser(_test(tests, "bar", bar_answer, about=about))
     about = "roll centres that a scenario has by tape, and what 5 mm do to them"

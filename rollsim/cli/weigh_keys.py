@@ -1,5 +1,6 @@
 """What `rollsim weigh` takes: the ranges of the keys that hold the same readings in the file."""
 
+from rollsim.measured.frame_twist import GREATEST_BLOCK, LEAST_BLOCK
 from rollsim.scenario.bay_tables import (
     AboardTable,
     CgHeightTestTable,
@@ -35,4 +36,16 @@ TOTAL = Measured("whole vehicle", Dimension.MASS, 200, 12000, "kg")
 CG_ARM = Measured("sprung CG over the front roll centre", Dimension.LENGTH, 0, 2000, "mm")
 SWING = Measured("from turning point to turning point", Dimension.LENGTH, 1, 1000, "mm")
 SWING_ERROR = Measured("of one swing", Dimension.LENGTH, 0.1, 100, "mm")
+CORNERS = tuple(
+    _key(VehicleTable, f"{end}_{side}_mass")
+    for end in ("front", "rear")
+    for side in ("left", "right")
+)
+BLOCK = Measured(
+    "height of the blocks",
+    Dimension.LENGTH,
+    1e3 * LEAST_BLOCK,
+    1e3 * GREATEST_BLOCK,
+    "mm",
+)
 ARCHES = Measured("left arch over right arch", Dimension.LENGTH, -1000, 1000, "mm")

@@ -9,20 +9,23 @@ from rollsim.cli.layout import bullets, paragraph
 from rollsim.cli.records import dumps
 from rollsim.correction_wording import calibration_notes
 from rollsim.estimates import Estimate
-from rollsim.measured import BounceResult, Calibration, LeanResult, LoadResult
+from rollsim.measured import BounceResult, Calibration, FrameTwist, LeanResult, LoadResult
 from rollsim.reader_units import METRIC, READER_UNITS, ReaderUnits, UnitSystem, figure, said_in
 from rollsim.roll_centre import READING_ERROR
 from rollsim.scenario import TapedRollCentre
+from rollsim.scenario.correcting import frame_as_tested
 from rollsim.tell.figures import Record
 from rollsim.tell.of_tests import (
     TRUST,
     Measured,
     bar_notes,
     bounce_notes,
+    frame_notes,
     of_axle_lift,
     of_bar,
     of_bounce,
     of_calibration,
+    of_frame_twist,
     of_lean_test,
     of_load_test,
     of_roll_centre,
@@ -109,6 +112,20 @@ def bounce_report(found: BounceResult) -> Answer:
     """The damping ratio in roll in figures, and the key that gives it in a file."""
     key = f'[vehicle]\nroll_damping_ratio = "{_with_band(found.damping_ratio)}"'
     return Answer("Bounce test", of_bounce(found), (*bounce_notes(found), TRUST), key)
+
+
+def frame_report(found: FrameTwist, units: ReaderUnits = METRIC, *, read_to: str) -> Answer:
+    """Stiffness of a frame and the cab's share, and the keys; `read_to` tells how well."""
+    lines = (
+        f'{key.removeprefix("vehicle.")} = "{value}"'
+        for key, value in frame_as_tested(found, units).items()
+    )
+    return Answer(
+        "Frame-twist test",
+        of_frame_twist(found),
+        (*frame_notes(found, units), read_to, TRUST),
+        "\n".join(["[vehicle]", *lines]),
+    )
 
 
 def _with_band(found: Estimate) -> str:

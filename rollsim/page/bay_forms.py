@@ -11,7 +11,7 @@ import streamlit as st
 
 from rollsim import mass
 from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
-from rollsim.measured import Replaced, Unknown
+from rollsim.measured import Replaced, Unknown, twist_vehicle
 from rollsim.page import bay_fields, bay_lift, bay_sheet, downloads, fields, frame
 from rollsim.page import bay_readings as bay
 from rollsim.page import bay_results as results
@@ -23,7 +23,7 @@ from rollsim.page.frame import plain, said_bullets, show_table
 from rollsim.reader_units import figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.scenario.bounds import parsed
-from rollsim.scenario.correcting import correction, replaced_by
+from rollsim.scenario.correcting import correction, frame_as_tested, replaced_by
 from rollsim.scenario.editing import Value, added, changed
 from rollsim.sentences import sentence
 from rollsim.tell.names import state_words
@@ -32,15 +32,18 @@ from rollsim.tell.of_tests import (
     Measured,
     bar_notes,
     bounce_notes,
+    frame_notes,
     of_axle_lift,
     of_bar,
     of_bounce,
     of_calibration,
+    of_frame_twist,
     of_item,
     of_lean_test,
     of_load_test,
     of_roll_centre,
     off_the_line,
+    stop_words,
 )
 from rollsim.vehicle import Place, Suspension
 
@@ -61,7 +64,7 @@ def show(scenario: Scenario) -> None:
         "the same order and unit. A result goes into the scenario only on its button."
     )
     _show_sheet(scenario)
-    forms = (_corners, _axle_lift, _load, _lean, _bounce, _bar, _item, _roll_centre, _lift)
+    forms = (_corners, _axle_lift, _load, _lean, _bounce, _twist, _bar, _item, _roll_centre, _lift)
     names = [test.title.partition(":")[0] for test in bay.TESTS]
     tabs = st.tabs([*names, "Roll centre", "Wheels, dampers, leaves"])
     for tab, form in zip(tabs, forms, strict=True):
@@ -225,6 +228,25 @@ def _bounce(_: Scenario) -> None:
         return
     _show_figures(of_bounce(found), bounce_notes(found))
     _offer(test.key, results.bounced_changes(found))
+
+
+@st.fragment
+def _twist(scenario: Scenario) -> None:
+    test, units, job = bay.FRAME_TWIST, frame.units(), scenario.job
+    readings, chosen = _ask(test)
+    states = {state_words(s.name): s.name for s in mass.states(job)}
+    stood = states[st.selectbox("As it stood", list(states), index=1, key="bay:twist:stood")]
+    stops = stop_words(twist_vehicle(job, mass.named(job, stood)), units)
+    st.caption(plain(sentence(stops)))
+    if _still(test, readings):
+        return
+    found = _worked_out(lambda: results.twisted(readings, job, chosen["blocks"], state=stood))
+    if found is None:
+        return
+    if found.touched:
+        st.warning(plain(sentence(frame_notes(found, units)[0])), icon=":material/warning:")
+    _show_figures(of_frame_twist(found), frame_notes(found, units))
+    _offer(test.key, frame_as_tested(found, units))
 
 
 @st.fragment

@@ -8,6 +8,7 @@ from enum import Enum
 
 from rollsim.bar import BUSH_RATES, LINK_RATES
 from rollsim.measured.branch import Branch
+from rollsim.measured.frame_twist import Blocks
 from rollsim.tell.names import WHEELS
 
 
@@ -265,6 +266,53 @@ CORNER_WEIGHTS = BayTest(
         Reading("corner_error", "Scales read to ±", _MASS, needed=False),
     ),
 )
+WAYS = ("first", "second")
+FRAME_TWIST = BayTest(
+    "frame_twist",
+    "Frame: twist test",
+    "How stiff the frame is against twist from axle to axle, and how much of its twist the cab "
+    "takes: what a rear bar loses on the way to the driver.",
+    (
+        CHOCKS,
+        "Blocks wider than the tyre, on the scales, that cannot tip or slide; up by ramps. Brakes "
+        "off for the readings: chocks a hand's breadth before and behind each wheel.",
+        "Nobody in, on or under it on the blocks; watch brake hoses, shafts and the exhaust.",
+    ),
+    (
+        *GROUND,
+        "First way: equal blocks of 100 mm to 150 mm under front left and rear right, scales under "
+        "all four wheels. Second way: under front right and rear left. Take the blocks' own mass "
+        "off.",
+        "Each way: rock it into its place; read the scales, and a level across the frame over each "
+        "axle and across both sills of the cab. Right side down is positive.",
+        "A level that shows 0.1 deg or finer, in the same places and the same way round both "
+        "times: its own zero, and a cab that sits askew, then fall out.",
+        "Look at the stops: lower blocks if one touches. One block alone, under a rear wheel, "
+        "serves for a soft frame only.",
+    ),
+    (Choice("blocks", "Blocks under", tuple(one.value for one in Blocks)),),
+    (
+        Reading("block", "Height of the blocks", _LENGTH),
+        *(
+            reading
+            for way in WAYS
+            for reading in (
+                *(
+                    Reading(
+                        f"{way}_{corner}",
+                        f"{way.capitalize()} way: {corner.replace('_', ' ')}",
+                        _MASS,
+                    )
+                    for corner in CORNERS
+                ),
+                Reading(f"{way}_front", f"{way.capitalize()} way: front level", _ANGLE),
+                Reading(f"{way}_rear", f"{way.capitalize()} way: rear level", _ANGLE),
+                Reading(f"{way}_cab", f"{way.capitalize()} way: cab's level", _ANGLE, False),
+            )
+        ),
+        Reading("level_error", "Level reads to ±", _ANGLE, needed=False),
+    ),
+)
 BEFORE_AFTER = BayTest(
     "before_after",
     "A load item: weigh before and after",
@@ -286,4 +334,7 @@ BEFORE_AFTER = BayTest(
         Reading("item_error", "Scales read to ±", _MASS, needed=False),
     ),
 )
-TESTS = (CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BOUNCE, BAR, BEFORE_AFTER)
+TESTS = (
+    *(CORNER_WEIGHTS, AXLE_LIFT, LOAD_TEST, LEAN_TEST, BOUNCE, FRAME_TWIST, BAR),
+    BEFORE_AFTER,
+)

@@ -10,22 +10,28 @@ from rollsim import mass
 from rollsim.bar import rate_by_dimensions, stiffness_by_dimensions
 from rollsim.estimates import Estimate
 from rollsim.measured import (
+    Blocks,
     BounceResult,
     Calibration,
+    FrameTwist,
     LeanResult,
     LeanStep,
     LoadResult,
     LoadStep,
+    TwistReading,
     Unknown,
     arch_lean,
     bounce,
     calibrate,
+    frame_twist,
     lean_test,
     load_test,
     net_roll_stiffness,
     pitch_softening,
+    twist_vehicle,
 )
 from rollsim.measured.branch import Branch
+from rollsim.measured.frame_twist import LEVEL_ERROR
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, amount, gone, written
@@ -243,6 +249,24 @@ def bounced(readings: Readings) -> BounceResult:
 def bounced_changes(found: BounceResult) -> Changes:
     """The damping ratio in roll with its tolerance."""
     return {"vehicle.roll_damping_ratio": written(found.damping_ratio, "", decimals=3)}
+
+
+def twisted(readings: Readings, job: Job, blocks: str, *, state: str) -> FrameTwist:
+    """Stiffness of the frame and the cab's share from the readings of `FRAME_TWIST` [SI]."""
+    ways = [
+        TwistReading(
+            CornerMasses(*(readings[f"{way}_{corner}"] for corner in bay.CORNERS)),
+            *(readings[f"{way}_{place}"] for place in ("front", "rear", "cab")),
+        )
+        for way in bay.WAYS
+    ]
+    return frame_twist(
+        *ways,
+        twist_vehicle(job, mass.named(job, state)),
+        block=readings["block"],
+        blocks=Blocks(blocks),
+        level_error=(readings["level_error"] or 0.0) / SIGMAS or LEVEL_ERROR,
+    )
 
 
 def bar_keys(

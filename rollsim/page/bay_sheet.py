@@ -3,10 +3,14 @@
 from collections.abc import Mapping, Sequence
 from html import escape
 
+from rollsim import mass
+from rollsim.measured import twist_vehicle
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_readings import BayTest, Kind, Reading
 from rollsim.page.bay_results import least_lift
 from rollsim.reader_units import ReaderUnits, figure, in_units
+from rollsim.sentences import sentence
+from rollsim.tell.of_tests import stop_words
 from rollsim.vehicle import Job
 
 _LAW = (
@@ -62,6 +66,9 @@ def _page(test: BayTest, job: Job, units: ReaderUnits, *, title: str) -> str:
     if test is bay.AXLE_LIFT:
         least = figure(least_lift(job.vehicle.wheelbase), units.length)
         steps.append(f"On this wheelbase 15 deg are {least} {units.length} of lift.")
+    if test is bay.FRAME_TWIST:
+        weighed = twist_vehicle(job, mass.named(job, mass.AS_WEIGHED))
+        steps.append(sentence(stop_words(weighed, units)))
     parts = [
         f"<h1>{escape(test.title)}</h1>",
         f"<p class='names'>{escape(job.vehicle.name)}: {escape(title)}</p>",

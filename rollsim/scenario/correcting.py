@@ -7,7 +7,7 @@ import math
 from collections.abc import Mapping
 
 from rollsim.estimates import Estimate
-from rollsim.measured import KEYS, Calibration, Replaced, Unknown, corrections, value_at
+from rollsim.measured import KEYS, Calibration, FrameTwist, Replaced, Unknown, corrections, value_at
 from rollsim.reader_units import METRIC, ReaderUnits, figure
 from rollsim.scenario import Scenario
 from rollsim.scenario.bounds import parsed
@@ -50,6 +50,16 @@ def weighed_height(text: str, height: Estimate, units: ReaderUnits = METRIC) -> 
     """
     (key,) = _HEIGHT
     return _out_of_force(text, Unknown.CG_HEIGHT) | {key: _written(key, height, units)}
+
+
+def frame_as_tested(found: FrameTwist, units: ReaderUnits = METRIC) -> Changes:
+    """What a frame-twist test changes in a scenario; a share that misses 0 to 1 goes to its end."""
+    key, share = "vehicle.frame_torsional_stiffness", found.cab_share
+    changes: Changes = {key: _written(key, found.stiffness, units, decimals=0)}
+    if share is not None:
+        value, band = min(max(share.value, 0.0), 1.0), share.tolerance
+        changes["vehicle.cab_share_of_twist"] = f"{value:.2f} ± {max(band, 0.01):.2f}"
+    return changes
 
 
 def replaced_by(text: str, unknown: Unknown, *, a_test_of_inputs: bool = False) -> list[Replaced]:
@@ -126,10 +136,12 @@ def _in_a_file(unit: str) -> str:
     return unit.replace("·", "*")
 
 
-def _written(key: str, found: Estimate, units: ReaderUnits) -> str:
+def _written(key: str, found: Estimate, units: ReaderUnits, *, decimals: int | None = None) -> str:
     """A value with its tolerance, the 90 % band, as a file has it."""
     unit = _unit(key, units)
-    value, band = (figure(x, unit, _DECIMALS.get(unit)) for x in (found.value, found.tolerance))
+    if decimals is None:
+        decimals = _DECIMALS.get(unit)
+    value, band = (figure(x, unit, decimals) for x in (found.value, found.tolerance))
     unit = _in_a_file(unit)
     known = math.isfinite(found.tolerance) and float(band) > 0.0
     return f"{value} {unit} ± {band} {unit}" if known else f"{value} {unit}"

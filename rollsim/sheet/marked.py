@@ -1,7 +1,7 @@
 """Every input of a scenario as it was typed, with its mark where it is measured or assumed."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from rollsim.scenario.assumed import leaves
@@ -86,7 +86,7 @@ def groups(
 
     `text` is a scenario that can be read; the lines "key = value (why)" of `assumed` stand in place
     of what is marked as such. `wanted` chooses among the inputs by table and key. Tables that the
-    file has not are left out.
+    file has not are left out; what it leaves open and is assumed stands last in its table.
 
     Examples
     --------
@@ -97,16 +97,27 @@ def groups(
     data = parsed(text)
     found = []
     for key, name in _GROUPS.items():
-        given = leaves(data[key], "", " {}") if isinstance(data.get(key), dict) else ()
-        entries = tuple(
+        table = data.get(key)
+        if not isinstance(table, dict):
+            continue
+        entries = [
             e
-            for leaf in given
+            for leaf in leaves(table, "", " {}")
             if wanted(key, leaf[0])
             for e in _entries(key, *leaf, assumed=assumed)
-        )
+        ]
+        entries += [
+            _assumed(key, line, "") for line in assumed if _is_left_out(line, key, table, wanted)
+        ]
         if entries:
-            found.append(Group(name, entries))
+            found.append(Group(name, tuple(entries)))
     return tuple(found)
+
+
+def _is_left_out(line: str, group: str, table: Mapping, wanted: Callable[[str, str], bool]) -> bool:
+    """Whether a value of that table is assumed without a word of it in the file."""
+    head, _, name = line.partition(" = ")[0].partition(".")
+    return head == group and name.partition(".")[0] not in table and wanted(group, name)
 
 
 def loads(text: str) -> tuple[LoadEntry, ...]:

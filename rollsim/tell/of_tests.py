@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from rollsim.bar import TAPE_ERROR, VERNIER_ERROR
 from rollsim.estimates import Estimate
-from rollsim.measured import BounceResult, Calibration, LeanResult, LoadResult, Unknown
+from rollsim.measured import BounceResult, Calibration, FrameTwist, LeanResult, LoadResult, Unknown
 from rollsim.measured.bounce import STANDS_OUT
+from rollsim.measured.frame_twist import TwistVehicle
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.tell.kinds import (
     FINE_RATIO,
@@ -24,6 +25,7 @@ from rollsim.tell.kinds import (
 from rollsim.units import to_unit
 from rollsim.weighing import CgHeight, WeighedItem
 
+ENDS = ("front", "rear")
 TRUST = (
     "standard errors count what the readings scatter, or are said to scatter; a suspension that "
     "was not blocked or not bounced, a floor that slopes and a scale out of level come on top"
@@ -90,6 +92,53 @@ def bounce_notes(found: BounceResult) -> tuple[str, ...]:
             "that holds the small ones, or a slip; leave them out, or push further",
         )
     return tuple(notes)
+
+
+def of_frame_twist(found: FrameTwist) -> tuple[Measured, ...]:
+    """Stiffness of the frame, and the cab's share where it was read."""
+    stiffness = Measured(
+        "frame_torsional_stiffness_Nm_per_deg",
+        "torsional stiffness of the frame, axle to axle",
+        ROLL_STIFFNESS,
+        found.stiffness,
+    )
+    if found.cab_share is None:
+        return (stiffness,)
+    words = "share of the twist that the cab takes"
+    return stiffness, Measured("cab_share_of_twist", words, FINE_RATIO, found.cab_share)
+
+
+def frame_notes(found: FrameTwist, units: ReaderUnits) -> tuple[str, ...]:
+    """What a reader of a frame-twist test should know; stops that were touched first."""
+    front, rear = (MOMENT.with_unit(x, units) for x in (found.front_moment, found.rear_moment))
+    notes = [
+        f"the body turned {LEAN.with_unit(turn, units)} over the {end} axle, and a stop touches at "
+        f"{LEAN.with_unit(free, units)}: the scales count what it carries, but look that nothing "
+        "bound or bent, and take lower blocks where in doubt"
+        for end, turn, free in zip(ENDS, found.turns, found.free_turns, strict=True)
+        if turn > free
+    ]
+    notes += [
+        f"the frame twists {LEAN.with_unit(found.twist, units)} each way under {front} by the "
+        f"front scales, {rear} by the rear ones",
+        "what is bolted to the frame stiffens it and counts in: test it with the tray or canopy on "
+        "that it is driven with",
+    ]
+    if found.cab_share is None:
+        notes.append("no level was on the cab's sill: its share of the twist stays as it is")
+    return tuple(notes)
+
+
+def stop_words(vehicle: TwistVehicle, units: ReaderUnits) -> str:
+    """How far the body of a vehicle on blocks may turn over its axles, half a sentence."""
+    told = [
+        f"{LEAN.with_unit(end.free_turn, units)} over the {name} axle"
+        for name, end in zip(ENDS, (vehicle.front, vehicle.rear), strict=True)
+        if math.isfinite(end.free_turn)
+    ]
+    if not told:
+        return "the scenario has no stops: look at each one, none may touch"
+    return f"on this vehicle a stop touches where the body turns {' or '.join(told)}"
 
 
 def of_calibration(found: Calibration) -> tuple[Measured, ...]:
