@@ -1,13 +1,13 @@
 """A scenario held against a drive: the rule before it, prediction, measurement, calibration."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
-from rollsim.measured import Calibration, Replaced, Unknown, calibrate
+from rollsim.measured import Calibration, Replaced, Unknown, at_the_nearer_end, calibrate
 from rollsim.measured.other_inputs import CG_HEIGHT, with_other_inputs
 from rollsim.road_test import Log, RoadTest, Stated, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
@@ -65,7 +65,7 @@ class Corrected:
     @property
     def is_doubtful(self) -> bool:
         """Nothing is to be ordered by it before something else was checked."""
-        return self.far or (self.calibration.below_zero and not self.agreed)
+        return self.far or self.calibration.below_zero
 
 
 def agrees(found: RoadAnswer) -> bool:
@@ -224,13 +224,11 @@ def _stands(
     folder: Beside,
 ) -> bool:
     """Somewhere in the interval of the correction the bar sized before is still the choice."""
-    low, high = found.value.interval
     if before.choice is None:
         return False
-    if low <= found.stated <= high or same_bar(before.choice, after.choice):
+    if not found.is_proven or same_bar(before.choice, after.choice):
         return True
-    nearer = low if found.stated < low else high
-    least = replace(found, value=replace(found.value, value=nearer))
+    least = at_the_nearer_end(found, scenario.job)
     read = loads(changed(text, correction(text, scenario, least)), scenario.path, folder)
     return same_bar(before.choice, sizing.size(read.job, read.rear_bar).choice)
 
