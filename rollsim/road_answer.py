@@ -67,6 +67,11 @@ class Corrected:
         """Nothing is to be ordered by it before something else was checked."""
         return self.far or self.calibration.below_zero
 
+    @property
+    def is_put_in(self) -> bool:
+        """It may take the place of the scenario, which orders no other bar by it unproven."""
+        return not self.stands or same_bar(self.before.choice, self.sizing.choice)
+
 
 def agrees(found: RoadAnswer) -> bool:
     """Whether the bands of a measured and the predicted gradient [rad/(m/s²)] meet."""

@@ -165,6 +165,8 @@ def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     replaced = replaced_words(found.replaced)
     if found.sizing is None:
         return replaced
+    if not found.is_put_in:
+        return *_doubts(found), *_choice(found, units)
     old, new = found.before.choice, found.sizing.choice
     lines = [*replaced, *_doubts(found), *_choice(found, units)]
     if found.sizing.target_is_unladen:
@@ -193,7 +195,9 @@ def _choice(found: Corrected, units: ReaderUnits) -> list[str]:
     other = "no bar" if new is None else bar_words(new, units)
     return [
         f"The bar stands: {bar_words(old, units)}. At the middle of the correction it would be "
-        f"{other}, but within its interval the bar sized before is still the choice."
+        f"{other}, but within its interval the bar sized before is still the choice.",
+        "The vehicle is left as it is and nothing is written: put in, the correction would order "
+        "another bar, which this drive does not prove. More passes, or a fourth speed, may.",
     ]
 
 

@@ -232,17 +232,19 @@ def test_a_correction_sizes_the_bar_again():
     assert f"the {nearest.lever * 1e3:.0f} mm hole comes nearest to the target" in words
 
 
-def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so():
+def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so(
+    monkeypatch, capsys, tmp_path
+):
     text, found = ARRIVES.read_text(encoding="utf-8"), load(ARRIVES)
     driven = answer(found, read_log(DEMO), "as_weighed")
     predicted_ = driven.predicted.gradient
     told = {}
-    for factor, share in ((1.12, 0.002), (1.12, 0.08)):
+    for factor, share in ((1.12, 0.002), (1.12, 0.04), (1.12, 0.08)):
         gradient = Estimate(factor * predicted_, share * predicted_, 20.0)
         line = replace(driven.test.line, gradient=gradient)
         held = replace(driven, test=replace(driven.test, line=line))
         told[share] = correct(text, found, held, Unknown.TOTAL_ROLL_STIFFNESS, folder=None)
-    sure, vague = told.values()
+    sure, near, vague = told.values()
     old, new = sure.before.choice, sure.sizing.choice
     assert (old.section, old.hole) != (new.section, new.hole)
     assert not sure.stands
@@ -253,6 +255,18 @@ def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so():
     assert f"The bar stands: {bar_words(old, METRIC)}." in words
     assert f"it would be {bar_words(new, METRIC)}, but" in words
     assert "Fit " not in words
+    # At 8 per cent something is proven wrong, but the bar still is the choice at the nearer end.
+    assert (near.calibration.is_proven, vague.calibration.is_proven) == (True, False)
+    assert [one.is_put_in for one in (sure, near, vague)] == [True, False, False]
+    assert near.stands
+    # What would order the other bar is not written either.
+    monkeypatch.setattr("rollsim.road_answer.answer", lambda *_, **__: held)
+    monkeypatch.setattr("rollsim.road_answer.correct", lambda *_, **__: vague)
+    new = tmp_path / "new.toml"
+    _, out, _ = run(capsys, ARRIVES, DEMO, "--calibrate", "total", "-o", new)
+    assert not new.exists()
+    assert "Written" not in out
+    assert "The vehicle is left as it is and nothing is written" in " ".join(out.split())
 
 
 def test_a_cg_height_far_from_the_measured_one_orders_nothing():

@@ -128,7 +128,7 @@ def _road_test(arguments: argparse.Namespace) -> str:
     rest = {
         "mounting": None if log is None else log.mounting,
         "corrected": corrected,
-        "written": arguments.output if corrected else None,
+        "written": arguments.output if corrected and corrected.is_put_in else None,
     }
     if arguments.json:
         from rollsim.cli.records import dumps
@@ -252,7 +252,7 @@ def _correct(
     new = arguments.output
     try:
         made = correct(held.text, scenario, found, unknown, folder=held.beside)
-        if new is not None:
+        if new is not None and made.is_put_in:
             loads(made.text, new.name, new.parent)  # its CSV files have to be where it will stand
             write(new, made.text, option="-o")
     except ScenarioError:

@@ -206,6 +206,8 @@ def _show_correction(sized: Sized, found: RoadAnswer) -> None:
         return
     said = (correction_words(made.calibration, frame.units()), *resized_words(made, frame.units()))
     st.markdown(bullets(said))
+    if not made.is_put_in:
+        return
     with st.container(horizontal=True):
         st.button(
             "Put it into the vehicle",
