@@ -14,7 +14,7 @@ from rollsim.sentences import sentence
 from rollsim.units import to_unit
 from rollsim.wording import bar_words, choice_words
 
-BEFORE_THE_DRIVE = (
+_BEFORE_THE_DRIVE = (
     "Closed, level, dry and wide area, no kerb, no soft edge, nobody in it; a public road is no "
     "such area.",
     "Load strapped so that it cannot shift; tyres and pressures as weighed; belts on.",
@@ -64,6 +64,11 @@ def allowance_words(found: Allowance, state: str) -> str:
             "and below 0.3 g a drive tells too little."
         )
     return f"No drive above {limit}: {why}."
+
+
+def before_words(found: Allowance) -> tuple[str, ...]:
+    """How to drive, a sentence each; none where no drive is to be."""
+    return () if found.is_too_little else _BEFORE_THE_DRIVE
 
 
 def measured_words(found: RoadAnswer) -> str:

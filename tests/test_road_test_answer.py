@@ -301,6 +301,9 @@ def test_a_drive_beyond_the_rule_is_told_before_its_answer(capsys):
     assert told < max(out.find("Measured"), out.find("No figure"))
     limits = set(re.findall(r"(?:allowance is|beyond the) ([0-9.]+) g", out))
     assert len(limits) == 1  # one figure, rounded down
+    # Where no drive is to be, none is described.
+    assert "Do the lean test in the bay instead" in out
+    assert "A passenger records" not in out
 
 
 def test_measured_in_words():

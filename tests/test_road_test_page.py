@@ -85,3 +85,4 @@ def test_where_a_drive_may_not_be():
     app = opened(scenario("beyond-a-bar"))
     app.selectbox(key="driven").set_value("as used").run()
     assert "Do the lean test in the bay instead of a drive" in app.error[0].value
+    assert "A passenger records" not in said(app)

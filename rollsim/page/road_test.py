@@ -16,8 +16,8 @@ from rollsim.reader_units import figure
 from rollsim.road_answer import Corrected, RoadAnswer, correct
 from rollsim.road_test import RoadTest
 from rollsim.road_wording import (
-    BEFORE_THE_DRIVE,
     allowance_words,
+    before_words,
     beyond_words,
     columns_words,
     correction_words,
@@ -104,7 +104,8 @@ def _show_rule(found: RoadAnswer, assumed: int) -> None:
         st.error(f"**{words}**", icon=":material/block:")
     else:
         st.warning(f"**{words}**", icon=":material/warning:")
-    st.markdown(bullets(BEFORE_THE_DRIVE))
+    if how := before_words(found.allowance):
+        st.markdown(bullets(how))
     if assumed:
         st.caption(
             f"{assumed} values of this vehicle are assumed from its class, not measured, so the "
