@@ -7,7 +7,12 @@ from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
 from rollsim.mass import UNLADEN, spoken
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
-from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
+from rollsim.sizing.acceptance import (
+    CLOSE,
+    in_its_softest_hole,
+    only_in_its_softest_hole,
+    stopped_by,
+)
 from rollsim.units import to_unit
 
 RANKING_WORDS = (
@@ -77,7 +82,7 @@ def objection_words(objection: Objection, bar: Candidate) -> str:
         case ObjectionKind.WHEEL_LIFT:
             return (
                 f"empty, the inner rear wheel lifts at {figure(value, 'g', 3)} g, below "
-                f"{figure(limit, 'g')} g"
+                f"{figure(limit, 'g', 3)} g"
             )
         case ObjectionKind.FRONT_SHARE:
             return (
@@ -200,8 +205,8 @@ def _shown_by(obstacle: Obstacle, bar: Candidate, units: ReaderUnits) -> str:
         case Obstacle.WHEEL_LIFT:
             return (
                 f"with the {section} in the {hole} the empty vehicle's inner rear wheel lifts at "
-                f"{with_unit(bar.inner_rear_lift, 'g')}, and "
-                f"{with_unit(limits[ObjectionKind.WHEEL_LIFT], 'g')} is the least"
+                f"{with_unit(bar.inner_rear_lift, 'g', 3)}, and "
+                f"{with_unit(limits[ObjectionKind.WHEEL_LIFT], 'g', 3)} is the least"
             )
         case Obstacle.STIFFNESS:
             return (
@@ -282,9 +287,12 @@ def driven_empty_warning(sizing: Sizing) -> str:
         objection_words(one, sizing.choice).removeprefix("empty, ")
         for one in sizing.against_driven_empty
     )
+    softer = "try a softer hole first"
+    if in_its_softest_hole(sizing.choice, sizing.candidates):
+        softer = "there is no softer hole, so take a softer bar"
     return (
         f"Driven empty, with every change still on, {broken}. The bars are judged by "
-        f'"{spoken(sizing.emptiest)}", which keeps within it: try a softer hole first.'
+        f'"{spoken(sizing.emptiest)}", which keeps within it: {softer}.'
     )
 
 

@@ -85,7 +85,13 @@ def test_a_limit_that_breaks_driven_empty_alone_is_told_in_the_answer():
     near = sizing.size(found.job, found.rear_bar)
     assert near.choice == chosen.choice
     words = driven_empty_warning(near)
-    assert f"the inner rear wheel lifts at {empty.inner_rear_lift / G:.3f} g" in words
+    lifts = f"lifts at {empty.inner_rear_lift / G:.3f} g, below {between:.3f} g"
+    assert f"the inner rear wheel {lifts}" in words
+    # It is in its softest hole, so nobody is sent to a softer one.
+    assert near.choice.lever == max(one.lever for one in near.candidates)
+    assert words.endswith("there is no softer hole, so take a softer bar.")
+    stiffer = next(c for c in near.candidates if c.lever < near.choice.lever)
+    assert driven_empty_warning(replace(near, choice=stiffer)).endswith("try a softer hole first.")
     assert words in warning_words(near, METRIC)
 
 
