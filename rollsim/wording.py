@@ -23,6 +23,7 @@ RANKING_WORDS = (
 PROVISIONAL = "Provisional"
 """Before an answer that rests on values nobody measured."""
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
+_LEAST_SURE, _MOST_SURE = 0.05, 0.95  # of cases: samples and spreads tell no more
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
 
@@ -315,6 +316,17 @@ def hole_words(sizing: Sizing) -> str:
     if choice is None or not only_in_its_softest_hole(choice, sizing.candidates):
         return ""
     return "It passes in its softest hole only: no road test can make it softer."
+
+
+def chance_words(share: float, tolerance: float) -> str:
+    """In how many cases [-] a bar reaches the target but for a tolerance [-]; never all or none."""
+    told = f"{100.0 * min(max(share, _LEAST_SURE), _MOST_SURE):.0f} %"
+    if share > _MOST_SURE:
+        told = f"over {told}"
+    if share < _LEAST_SURE:
+        told = f"under {told}"
+    within = f"{100.0 * tolerance:.0f} %"
+    return f"In {told} of cases the lean per g is at most {within} above the target."
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:

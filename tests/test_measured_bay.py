@@ -360,9 +360,7 @@ def test_a_softer_vehicle_is_told():
 def test_softer_is_told_only_where_the_whole_interval_says_so(left, error, proven, below):
     """Of the total, so many N·m/rad left: the front alone, which has 0, goes below it always."""
     predict, stated = net_roll_stiffness(state_of_test()), job(CREW_CAB)
-    has = sum(
-        getattr(stated.vehicle, end).auxiliary_roll_stiffness for end in ("front", "rear")
-    )
+    has = sum(getattr(stated.vehicle, end).auxiliary_roll_stiffness for end in ("front", "rear"))
     true = moved(stated, Unknown.TOTAL_ROLL_STIFFNESS, left - has)
     assert true.vehicle.front.auxiliary_roll_stiffness < 0.0
     measured = Estimate(predict(true), error)

@@ -486,6 +486,27 @@ def test_the_command_tells_both_bars_and_what_each_does_alone(capsys, tmp_path):
     assert "front_bar" in tomllib.loads(record["change"])["change"]
 
 
+def test_one_bar_that_does_it_is_told_before_both():
+    found = sized(data_of("crew-cab-touring"))[1]
+    pair, target = found.pair, found.target
+    for front, rear, starts in (
+        (1.001, 1.001, "In front "),
+        (0.999, 1.001, "The front bar alone does it: order the rear one only for less lean still."),
+        (1.001, 0.999, "The rear bar alone does it: order the front one only for less lean still."),
+    ):
+        share = pair.share_now
+        alone = {
+            "front_alone": replace(
+                pair.front_alone, roll_gradient=front * target, front_load_transfer_share=share
+            ),
+            "rear_alone": replace(
+                pair.rear_alone, roll_gradient=rear * target, front_load_transfer_share=share
+            ),
+        }
+        told, *_ = pair_words(replace(found, pair=replace(pair, **alone)), METRIC)
+        assert told.startswith(starts)
+
+
 def test_asking_for_a_pair_keeps_the_vehicle_as_stiff_as_it_is():
     for stem in WITH_BAR:
         text = (ROOT / "scenarios" / f"{stem}.toml").read_text(encoding="utf-8")

@@ -232,9 +232,7 @@ def test_a_correction_sizes_the_bar_again():
     assert f"the {nearest.lever * 1e3:.0f} mm hole comes nearest to the target" in words
 
 
-def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so(
-    monkeypatch, capsys, tmp_path
-):
+def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so(monkeypatch, capsys, tmp_path):
     text, found = ARRIVES.read_text(encoding="utf-8"), load(ARRIVES)
     driven = answer(found, read_log(DEMO), "as_weighed")
     predicted_ = driven.predicted.gradient

@@ -4,7 +4,6 @@ import math
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
 from enum import Enum
-from functools import partial
 
 import numpy as np
 
