@@ -46,9 +46,10 @@ class Corrected:
 
     `text` is the new scenario (TOML), `scenario` the same read and checked. `before` and `sizing`
     are the rear bar sized as stated and again, None where there is none to size. `hole` is that of
-    the bar that was driven which now comes nearest to the target, None where none was on. `agreed`:
-    prediction and drive agreed within their bands before. `far`: the CG height is further from the
-    stated one than both bands allow. `replaced` is what of the scenario goes out of force.
+    the bar that was driven which now comes nearest to the target, None where none was on. `vaguer`:
+    the drive agrees with the prediction and knows less than its inputs. `far`: the CG height is
+    further from the stated one than both bands allow. `replaced` is what of the scenario goes out
+    of force. `stands`: somewhere in the interval the bar sized before is still the choice.
     """
 
     calibration: Calibration
@@ -57,7 +58,7 @@ class Corrected:
     before: Sizing | None
     sizing: Sizing | None
     hole: Candidate | None
-    agreed: bool
+    vaguer: bool
     far: bool
     replaced: tuple[Replaced, ...] = ()
     stands: bool = False
@@ -79,6 +80,12 @@ def agrees(found: RoadAnswer) -> bool:
     if math.isfinite(expected.low):
         return low <= expected.high and high >= expected.low
     return low <= expected.gradient <= high
+
+
+def _is_vaguer(found: RoadAnswer) -> bool:
+    """The drive agrees with the inputs, and its interval is wider than their band."""
+    expected, (low, high) = found.predicted, found.test.interval
+    return agrees(found) and high - low > expected.high - expected.low
 
 
 def find_state(scenario: Scenario, name: str) -> State:
@@ -213,7 +220,7 @@ def correct(
         before=before,
         sizing=after,
         hole=_hole(after, found.bar),
-        agreed=agrees(found),
+        vaguer=_is_vaguer(found),
         far=_is_far(calibration, scenario),
         replaced=tuple(replaced_by(text, unknown)),
         stands=stands,

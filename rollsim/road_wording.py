@@ -11,6 +11,7 @@ from rollsim.road_test import Mounting, Role, nearest_axis
 from rollsim.road_test.columns import Found
 from rollsim.road_test.drive_rule import Allowance
 from rollsim.sentences import sentence
+from rollsim.tell.of_road import MEASURED, PREDICTED
 from rollsim.units import to_unit
 from rollsim.wording import bar_words, choice_words
 
@@ -36,6 +37,8 @@ _BEFORE_THE_DRIVE = (
     "The limit above is a rule for a measuring drive, no safe speed and no assurance; local codes, "
     "the owner of the ground and your insurer decide whether you may drive at all.",
 )
+
+_VAGUER = "This drive is less sure than the inputs: leave the vehicle as it is."
 
 
 def limit_words(found: Allowance) -> str:
@@ -76,19 +79,13 @@ def measured_words(found: RoadAnswer) -> str:
     test, expected = found.test, found.predicted
     if test.refused is not None:
         return f"No figure: {test.refused}."
-    gradient = test.line.gradient
-    low, high = (figure(end, "deg/g") for end in test.interval)
-    text = (
-        f'Measured, "{spoken(found.state)}" leans {figure(gradient.value, "deg/g")} deg/g '
-        f"({low} to {high}, 95 %)"
-    )
+    _, value, band = MEASURED.row(found)
+    text = f'Measured, "{spoken(found.state)}" leans {value} deg/g ({band})'
     if not math.isfinite(expected.gradient):
         return f"{text}; predicted is that it tips within the range of the drive."
-    text += f"; predicted {figure(expected.gradient, 'deg/g')} deg/g"
-    if math.isfinite(expected.low):
-        ends = figure(expected.low, "deg/g"), figure(expected.high, "deg/g")
-        text += f" ({ends[0]} to {ends[1]}, nine of ten)"
-    return f"{text}: {_verdict(found)}."
+    _, value, band = PREDICTED.row(found)
+    known = f" ({band})" if band else ""
+    return f"{text}; predicted {value} deg/g{known}: {_verdict(found)}."
 
 
 def wide_words(found: RoadAnswer) -> str:
@@ -168,12 +165,13 @@ def correction_words(found: Calibration, units: ReaderUnits) -> str:
 def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     """What the correction does to the bar; of it nothing where there is none to be sized."""
     replaced = replaced_words(found.replaced)
-    if found.sizing is None:
-        return replaced
     if not found.is_put_in:
         return *_doubts(found), *_choice(found, units)
+    vaguer = [_VAGUER] if found.vaguer else []
+    if found.sizing is None:
+        return *replaced, *vaguer
     old, new = found.before.choice, found.sizing.choice
-    lines = [*replaced, *_doubts(found), *_choice(found, units)]
+    lines = [*vaguer, *replaced, *_doubts(found), *_choice(found, units)]
     if found.sizing.target_is_unladen:
         now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))
         lines.append(

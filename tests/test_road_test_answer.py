@@ -257,6 +257,11 @@ def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so(monkeypatch
     assert (near.calibration.is_proven, vague.calibration.is_proven) == (True, False)
     assert [one.is_put_in for one in (sure, near, vague)] == [True, False, False]
     assert near.stands
+    # What agrees and knows less than the inputs is told where it may be put in.
+    assert [one.vaguer for one in (sure, vague)] == [False, True]
+    less_sure = "This drive is less sure than the inputs: leave the vehicle as it is."
+    assert less_sure not in resized_words(sure, METRIC)
+    assert resized_words(replace(sure, vaguer=True), METRIC)[0] == less_sure
     # What would order the other bar is not written either.
     monkeypatch.setattr("rollsim.road_answer.answer", lambda *_, **__: held)
     monkeypatch.setattr("rollsim.road_answer.correct", lambda *_, **__: vague)

@@ -6,6 +6,9 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from rollsim.page.road_log import KNOWN_HERE, ONE_PLACE_HERE, here
+from rollsim.road_test.interval import Part
+from rollsim.road_test.said import CURES
 from rollsim.scenario.editing import value
 from rollsim.scenario.packing import packed
 
@@ -79,6 +82,12 @@ def test_a_reversed_log_and_a_wrong_one():
     app.file_uploader(key="road:file").upload("drive.csv", b"", "text/csv").run()
     assert not app.exception
     assert "is empty; give a log as CSV" in said(app)
+
+
+def test_the_page_names_no_option_of_the_command():
+    for cure in CURES.values():
+        assert "--" not in here(cure)
+    assert f"switch on “{ONE_PLACE_HERE}” under “{KNOWN_HERE}”" in here(CURES[Part.LEVEL])
 
 
 def test_where_a_drive_may_not_be():

@@ -228,7 +228,7 @@ def _measurement(found: RoadAnswer) -> tuple[str, ...]:
     if found.test.line is None:
         return ()
     rows = [one.row(found) for one in DRIVE]
-    columns = [Column("", 42, left=True), Column("", 18), Column("band", 16)]
+    columns = [Column("", 42, left=True), Column("", 18), Column("band", 26)]
     return section("Measurement", aligned(columns, rows))
 
 

@@ -142,10 +142,11 @@ def _road_test(arguments: argparse.Namespace) -> str:
 def _corrected_or_told(
     arguments: argparse.Namespace, held: "Opened", scenario: "Scenario", *, found: "RoadAnswer"
 ) -> "tuple[RoadAnswer, Corrected | None]":
-    """Calibrate; where the log gives no figure, say that nothing was."""
-    if found.test.refused is None:
-        return found, _correct(arguments, held, scenario, found=found)
-    return _noted(found, "nothing was calibrated or written: the log gives no figure"), None
+    """Calibrate; where the log gives no figure, or a wide one, say that nothing was."""
+    why = "the interval is too wide" if found.test.wide else "the log gives no figure"
+    if found.test.wide or found.test.refused is not None:
+        return _noted(found, f"nothing was calibrated or written: {why}"), None
+    return found, _correct(arguments, held, scenario, found=found)
 
 
 def _noted(found: "RoadAnswer", note: str) -> "RoadAnswer":

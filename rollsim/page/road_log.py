@@ -42,12 +42,16 @@ MOUNTS = (
     "found from the log",
     *(f"{a} forward, {b} up" for a in AXES for b in AXES if a[-1] != b[-1]),
 )
-COLUMNS_HERE = "Columns and units of the log"
+COLUMNS_HERE, KNOWN_HERE = "Columns and units of the log", "What is known of the drive"
+ONE_PLACE_HERE, _LEVEL = "All bends are one bend, whatever their radii", "How level the bends are"
 _HERE = (
     (
         "give --flip roll or --flip lateral",
         f"switch on “Roll is reversed” or “Lateral is reversed” under “{COLUMNS_HERE}”",
     ),
+    ("give --one-place", f"switch on “{ONE_PLACE_HERE}” under “{KNOWN_HERE}”"),
+    ("give --level", f"choose “{_LEVEL}” under “{KNOWN_HERE}”"),
+    ("give --gyro-scale", f"type its tolerance under “{KNOWN_HERE}”"),
     ("name it with --angle-by NAME", f"name it under “{COLUMNS_HERE}”"),
     (
         r"(give|name it with) --[\w-]+( or --[\w-]+)* COLUMN( \w+)?",
@@ -127,17 +131,15 @@ def ask_columns(given: Given, guessed: tuple[Found, ...]) -> Given:
 
 def _ask_drive() -> Stated:
     """What is known of the drive beside its log."""
-    with st.expander("What is known of the drive"):
-        level = st.selectbox(
-            "How level the bends are, where they differ", list(LEVELS), key="road:level"
-        )
+    with st.expander(KNOWN_HERE):
+        level = st.selectbox(f"{_LEVEL}, where they differ", list(LEVELS), key="road:level")
         scale = numbers.ask(
             "Tolerance of the gyro's scale, %",
             Allowed(0.0, 20.0, "%", needed=True),
             key="road:gyro_scale",
             value=numbers.shown(100.0 * GYRO_SCALE, 1),
         ).value
-        one = st.toggle("All bends are one bend, whatever their radii", key="road:one_place")
+        one = st.toggle(ONE_PLACE_HERE, key="road:one_place")
     known = GYRO_SCALE if scale is None else scale / 100.0
     return Stated(level=LEVELS[level], gyro_scale=known, one_place=one)
 

@@ -122,7 +122,7 @@ def _show_answer(found: RoadAnswer) -> None:
         return
     st.markdown(f"**{plain(measured_words(found))}**")
     if wide := wide_words(found):
-        st.warning(plain(wide))
+        st.warning(plain(road_log.here(wide)))
     if found.test.notes:
         st.markdown(bullets(found.test.notes))
 
@@ -154,7 +154,7 @@ def _show_fit(found: RoadAnswer) -> None:
 
 
 def _figures(found: RoadAnswer) -> pd.DataFrame:
-    columns = ["", "value", "band (95 %, predicted 90 %)"]
+    columns = ["", "value", "band"]
     return pd.DataFrame([one.row(found) for one in DRIVE], columns=columns).set_index("")
 
 
@@ -203,7 +203,7 @@ def _show_correction(sized: Sized, found: RoadAnswer) -> None:
     try:
         made = _corrected(frame.text(), sized, found, unknown=words[chosen])
     except ValueError as wrong:
-        st.error(plain(f"Not put right: {wrong}"))
+        st.error(plain(road_log.here(f"Not put right: {wrong}")))
         return
     said = (correction_words(made.calibration, frame.units()), *resized_words(made, frame.units()))
     st.markdown(bullets(said))
