@@ -435,7 +435,7 @@ def test_calibrating_needs_a_log(capsys):
 
 def test_flipped_columns(capsys):
     _, out, _ = run(capsys, ARRIVES, DEMO, "--flip", "roll", "--json")
-    assert "reversed in sign" in json.loads(out)["refused"]
+    assert json.loads(out)["refused"].endswith("turn the sign of roll round again")
 
 
 # The picture

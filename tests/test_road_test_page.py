@@ -22,6 +22,10 @@ def scenario(name: str) -> str:
 
 ARRIVES = scenario("arrives-loaded-and-lifted")
 DEMO = (ROOT / "scenarios" / "road-test-demo.csv").read_bytes()
+HEAD, *ROWS = (line.split(b",") for line in DEMO.splitlines())
+AT = HEAD.index(b"roll_rate_deg_s")
+TURNED = [[*row[:AT], b"%.2f" % -float(row[AT]), *row[AT + 1 :]] for row in ROWS]
+REVERSED = b"\n".join(map(b",".join, (HEAD, *TURNED)))
 
 
 def opened(text: str = ARRIVES, **query: str) -> AppTest:
@@ -69,14 +73,14 @@ def test_the_rule_the_demo_log_and_the_correction():
 
 def test_a_reversed_log_and_a_wrong_one():
     app = opened()
-    app.file_uploader(key="road:file").upload("drive.csv", DEMO, "text/csv").run()
-    assert "Measured, " in said(app)
-    app.toggle(key="flip_roll").set_value(True).run()
+    app.file_uploader(key="road:file").upload("drive.csv", REVERSED, "text/csv").run()
     assert "reversed in sign" in said(app)
     # The page names its own switch, and what is read of a reversed column accuses nobody.
     assert "switch on “Roll is reversed” or “Lateral is reversed”" in said(app)
     assert "--flip" not in said(app)
     assert "do not repeat it" not in said(app)
+    app.toggle(key="flip_roll").set_value(True).run()
+    assert "Measured, " in said(app)
     app.selectbox(key="road:column:lateral").set_value("yaw_rate_deg_s").run()
     assert not app.exception
     app.file_uploader(key="road:file").upload("drive.csv", b"", "text/csv").run()

@@ -59,7 +59,7 @@ class Signals:
         What each radian that friction holds on the straights does to the roll in bends [-].
     bend : (n,) array of int
         Number of the bend, from straight to straight; −1 on straights, −2 where no straight
-        stands on both sides or readings are missing.
+        stands on both sides, −3 where readings are missing in between.
     missing : (n,) array of bool
         No reading near.
     vertical : float or None
@@ -372,8 +372,7 @@ def _bends(runs: list[tuple[int, int]], missing: np.ndarray) -> np.ndarray:
     """Number of the bend of each sample."""
     bend = np.full(len(missing), -2)
     for number, ((_, a), (b, _)) in enumerate(itertools.pairwise(runs)):
-        if not missing[a:b].any():
-            bend[a:b] = number
+        bend[a:b] = -3 if missing[a:b].any() else number
     for a, b in runs:
         bend[a:b] = -1
     return bend

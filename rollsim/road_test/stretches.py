@@ -207,7 +207,7 @@ def _thrown(signals: Signals, steady: np.ndarray, short: int) -> tuple[tuple[Thr
     bend, missing = signals.bend, signals.missing
     counts = {
         Thrown.STRAIGHT: bend == -1,
-        Thrown.MISSING: (bend == -2) & missing,
+        Thrown.MISSING: (bend == -3) | (bend == -2) & missing,
         Thrown.OPEN: (bend == -2) & ~missing,
         Thrown.GENTLE: (bend >= 0) & gentle,
         Thrown.CHANGING: (bend >= 0) & ~gentle & ~steady,
