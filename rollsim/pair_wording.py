@@ -10,7 +10,7 @@ from rollsim.wording import bar_words, section_words
 PAIR_TITLE = "Front and rear bar together"
 HOW_TO_ASK_FOR_A_PAIR = (
     "To choose a front bar with the rear one, so that the front share does not fall, list sections "
-    "under [front_bar] and give the bar that is on by its dimensions under [front.bar]."
+    "under [front_bar]; the bar that is on has to stand under [front.bar] by its dimensions."
 )
 _WHY_NONE = {
     NoPair.NOT_ASKED: "the file has no [front_bar] with sections to choose from",

@@ -5,11 +5,11 @@ import math
 from rollsim.correction_wording import calibration_notes, replaced_words
 from rollsim.mass import spoken
 from rollsim.measured import Calibration, Unknown
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.road_answer import Corrected, RoadAnswer, agrees, same_bar
 from rollsim.road_test import Mounting, Role, nearest_axis
 from rollsim.road_test.columns import Found
-from rollsim.road_test.drive_rule import Allowance
+from rollsim.road_test.drive_rule import MOST, SHARE, TOO_LITTLE, Allowance
 from rollsim.sentences import sentence
 from rollsim.tell.of_road import MEASURED, PREDICTED
 from rollsim.units import to_unit
@@ -38,6 +38,7 @@ _BEFORE_THE_DRIVE = (
     "the owner of the ground and your insurer decide whether you may drive at all.",
 )
 
+_SHARE = {0.5: "half"}[SHARE]
 _VAGUER = "This drive is less sure than the inputs: leave the vehicle as it is."
 
 
@@ -57,14 +58,14 @@ def allowance_words(found: Allowance, state: str) -> str:
         )
     band = "the lower end of the band" if found.banded else "no input has a tolerance, so no band"
     why = (
-        f"the least of 0.4 g and half of {figure(found.lower, 'g')} g, where with {name} a wheel "
-        f"lifts or it tips ({band})"
+        f"the least of {with_unit(MOST, 'g', 1)} and {_SHARE} of {figure(found.lower, 'g')} g, "
+        f"where with {name} a wheel lifts or it tips ({band})"
     )
     limit = limit_words(found)
     if found.is_too_little:
         return (
             f"Do the lean test in the bay instead of a drive: the allowance is {limit}, {why}, "
-            "and below 0.3 g a drive tells too little."
+            f"and below {with_unit(TOO_LITTLE, 'g', 1)} a drive tells too little."
         )
     return f"No drive above {limit}: {why}."
 

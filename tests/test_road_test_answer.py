@@ -22,12 +22,14 @@ from rollsim.reader_units import METRIC
 from rollsim.road_answer import answer, correct, find_bar, without_lean_test
 from rollsim.road_test import UNITS, Role, analyse, read_log
 from rollsim.road_test.drive_rule import MOST, TOO_LITTLE, allowance
+from rollsim.road_test.interval import GYRO_SCALE, LEVEL_AT, ON_A_CHECKED_PAD, ON_PUBLIC_BENDS
 from rollsim.road_test.prediction import driven_gradient, predicted
 from rollsim.road_wording import ROLE_WORDS, allowance_words, measured_words, resized_words
 from rollsim.roll import results
 from rollsim.scenario import load, loads
 from rollsim.scenario.correcting import correction
 from rollsim.scenario.editing import changed
+from rollsim.units import to_unit
 from rollsim.wording import bar_words
 from tests.builders import ROOT
 from tests.road_logs import LEVELS, G, logs
@@ -400,6 +402,23 @@ def test_the_help_names_every_column_and_unit():
     assert found == {role.value: ", ".join(units) for role, units in UNITS.items()}
     for name, (words, _) in COLUMNS.items():
         assert ROLE_WORDS[Role(name.replace("-", "_"))] == words
+
+
+def test_the_help_names_what_is_taken_where_nothing_is_stated(capsys):
+    """The parser imports nothing of the road test, so its help is held to it here."""
+    assert main(["road-test", "--help"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    at, public, checked = (
+        to_unit(*one)
+        for one in (
+            (LEVEL_AT, "g"),
+            (ON_PUBLIC_BENDS, "deg"),
+            (ON_A_CHECKED_PAD, "deg"),
+        )
+    )
+    assert f'may bank at {at:g} g; default "{public:g} deg"' in told
+    assert f'"{checked:g} deg" where each was checked' in told
+    assert f"one standard deviation; default {GYRO_SCALE:g}" in told
 
 
 WRONG = {

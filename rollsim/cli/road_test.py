@@ -87,7 +87,9 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
         "--one-place", action="store_true", help="all bends are one bend, whatever their radii"
     )
     test.add_argument(
-        "--gyro-scale", metavar="SHARE", help="tolerance of the gyros' scale; default 0.02"
+        "--gyro-scale",
+        metavar="SHARE",
+        help="how true the gyros' scale is, one standard deviation; default 0.02",
     )
     test.add_argument(
         "--angle-by", metavar="NAME", default="", help="inertial unit that made the roll angle"

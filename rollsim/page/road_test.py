@@ -27,7 +27,7 @@ from rollsim.road_wording import (
     wide_words,
 )
 from rollsim.scenario import ScenarioError
-from rollsim.sentences import sentence
+from rollsim.sentences import assumed_words, sentence
 from rollsim.tell.names import state_words
 from rollsim.tell.of_road import DRIVE
 from rollsim.wording import bar_words
@@ -108,8 +108,8 @@ def _show_rule(found: RoadAnswer, assumed: int) -> None:
         st.markdown(bullets(how))
     if assumed:
         st.caption(
-            f"{assumed} values of this vehicle are assumed from its class, not measured, so the "
-            "limit and the prediction are provisional; the page Vehicle marks them."
+            f"{assumed_words(assumed)}, so the limit and the prediction are provisional; the page "
+            "Vehicle shows which."
         )
 
 

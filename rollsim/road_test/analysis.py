@@ -23,7 +23,7 @@ from rollsim.road_test.said import (
     without_gravity,
 )
 from rollsim.road_test.signals import Signals, prepare
-from rollsim.road_test.stretches import Stretches, Thrown, find_stretches
+from rollsim.road_test.stretches import SHORTEST, Stretches, Thrown, find_stretches
 from rollsim.vehicle import STANDARD_GRAVITY
 
 FEWEST_BENDS = 3  # a side
@@ -202,7 +202,7 @@ def _too_little(found: RoadTest) -> str | None:
         reasons = dict(stretches.thrown)
         most = max((r for r in reasons if r is not Thrown.STRAIGHT), key=reasons.get, default=None)
         why = f"; most of the log outside straights: {most.value}" if most else ""
-        return f"no steady stretch of a bend was found, each needs 3 s{why}"
+        return f"no steady stretch of a bend was found, each needs {SHORTEST:g} s{why}"
     for count, side, other in zip(found.bends, ("left", "right"), ("right", "left"), strict=True):
         if count == 0:
             return (
@@ -218,14 +218,16 @@ def _too_little(found: RoadTest) -> str | None:
     reached = _reach(stretches)
     if reached < NEEDED:
         return (
-            f"the sharper bends of one side reach {reached / STANDARD_GRAVITY:.2f} g: needs 0.25 g "
-            "both ways, within the limit of the test drive; else do the lean test"
+            f"the sharper bends of one side reach {reached / STANDARD_GRAVITY:.2f} g: needs "
+            f"{NEEDED / STANDARD_GRAVITY:g} g both ways, within the limit of the test drive; else "
+            "do the lean test"
         )
     spread = max(np.ptp(lateral[lateral > 0.0]), np.ptp(lateral[lateral < 0.0]))
     if spread < RANGE:
         return (
             f"all bends lie within {spread / STANDARD_GRAVITY:.2f} g of each other: needs gentle "
-            "and sharp ones, at least 0.1 g apart, to tell lean per g from friction"
+            f"and sharp ones, at least {RANGE / STANDARD_GRAVITY:g} g apart, to tell lean per g "
+            "from friction"
         )
     return None
 

@@ -165,8 +165,9 @@ def prepare(log: Log) -> Signals:
     if abs(offset) > FURTHEST_OFFSET:
         raise ValueError(
             "no straight was found: what looks most like one reads "
-            f"{offset / STANDARD_GRAVITY:.2f} g sideways, allowed up to 0.12; drive straight for "
-            "5 s before, between and after the bends, the sensor fixed level"
+            f"{offset / STANDARD_GRAVITY:.2f} g sideways, allowed up to "
+            f"{FURTHEST_OFFSET / STANDARD_GRAVITY:g}; drive straight for 5 s before, between and "
+            "after the bends, the sensor fixed level"
         )
     zero = between_straights(reading, runs, rate=RATE)
     plain, reading = _resampled(log.time, log.lateral, time) - zero, reading - zero

@@ -25,9 +25,9 @@ class Thrown(Enum):
     STRAIGHT = "straight, taken as zero"
     MISSING = "readings are missing"
     OPEN = "no straight on both sides to take drift off"
-    GENTLE = "too gentle: below 0.05 g"
+    GENTLE = f"too gentle: below {GENTLEST / STANDARD_GRAVITY:g} g"
     CHANGING = "lateral acceleration changes too fast"
-    SHORT = "steady for less than 3 s"
+    SHORT = f"steady for less than {SHORTEST:g} s"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
