@@ -146,7 +146,14 @@ def test_it_stands_with_and_without_the_bar_on_command_and_sheet(capsys):
     assert "driven empty" in states_named(work, figures=True)
     assert [line.name for line in leans(work)] == ["touring", "driven empty"]
     worse = worse_words(work.sizing, work.before, METRIC)
-    assert not any("unladen" in one for one in worse if "lifts" in one or "tips" in one)
+    assert not any("unladen" in one for one in worse if "understeer" not in one)
+    was, now = (
+        next(s.front_load_transfer_share for s in of if s.name == "driven_empty")
+        for of in (work.before, work.after)
+    )
+    assert (
+        f"driven empty: front share of weight transfer falls from {was:.2f} to {now:.2f}" in worse
+    )
 
 
 def test_its_name_cannot_be_a_case():
