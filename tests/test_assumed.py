@@ -328,9 +328,11 @@ def test_the_format_says_what_the_mark_is():
     rule = words_.partition(f'**"{ASSUMED}"**')[2].partition(" - **")[0]
     assert rule
     seen = {
-        one.key.rpartition(".")[2] for one in inputs() if one.kind is Kind.CHOICE and one.takes_mark
+        one.key.rpartition(".")[2]
+        for one in inputs()
+        if one.kind in (Kind.CHOICE, Kind.TEXT) and one.takes_mark
     }
-    assert seen == {"suspension", "mount"}
+    assert seen == {"suspension", "mount", "section"}
     assert all(f"`{name}`" in rule for name in seen)
 
 
