@@ -291,7 +291,7 @@ def test_standard_error_is_the_move_that_one_of_the_test_makes(unknown):
 def test_intervals_of_what_a_lean_test_puts_right_cover_the_truth(unknown):
     """Noisy readings of the full model through the test and the calibration, 2,000 times.
 
-    The calibration itself is taken at 33 stiffnesses and read between them: it is smooth.
+    The calibration itself is taken at nine stiffnesses and read between them: it is smooth.
     """
     stated, noise = job(CREW_CAB), math.radians(0.02)
     predict = net_roll_stiffness(state_of_test())
@@ -306,7 +306,7 @@ def test_intervals_of_what_a_lean_test_puts_right_cover_the_truth(unknown):
         for leans in draws
     ]
     values = np.array([one.value for one in tests])
-    grid = np.linspace(values.min(), values.max(), 33)
+    grid = np.linspace(values.min(), values.max(), 9)
     right = [calibrate(stated, unknown, Estimate(one, 1.0), predict=predict).value for one in grid]
     moved = np.interp(values, grid, [one.value for one in right])
     errors = np.interp(values, grid, [one.standard_error for one in right])
