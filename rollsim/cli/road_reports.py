@@ -14,8 +14,8 @@ from rollsim.road_answer import Corrected, RoadAnswer
 from rollsim.road_test import Mounting, Part, RoadTest
 from rollsim.road_test.columns import Found
 from rollsim.road_wording import (
-    BEFORE_THE_DRIVE,
     allowance_words,
+    before_words,
     beyond_words,
     columns_words,
     correction_words,
@@ -50,10 +50,11 @@ def road_report(
     `corrected` is the scenario put right, and `written` the file
     that it went to.
     """
-    rule = f"{allowance_words(found.allowance, found.state)}"
+    rule = paragraph(allowance_words(found.allowance, found.state))
+    how = bullets(before_words(found.allowance))
     blocks = [
         heading(scenario, f"road test, {state_words(found.state)}"),
-        *section("Before the drive", f"{paragraph(rule)}\n{bullets(BEFORE_THE_DRIVE)}"),
+        *section("Before the drive", "\n".join(filter(None, (rule, how)))),
     ]
     if found.test is not None:
         blocks += [
@@ -86,7 +87,7 @@ def road_record(
     Takes what `road_report` does; what has no value is null, with a reason in "notes".
     """
     test = found.test
-    notes = [allowance_words(found.allowance, found.state), *BEFORE_THE_DRIVE]
+    notes = [allowance_words(found.allowance, found.state), *before_words(found.allowance)]
     notes += _notes(found) if test else [_NO_LOG]
     record: Record = {"state": found.state, "bar": _bar_record(found)}
     record |= {"test_drive_limit_g": number(found.allowance.limit, "g")}
@@ -227,7 +228,7 @@ def _measurement(found: RoadAnswer) -> tuple[str, ...]:
     if found.test.line is None:
         return ()
     rows = [one.row(found) for one in DRIVE]
-    columns = [Column("", 42, left=True), Column("", 18), Column("band", 16)]
+    columns = [Column("", 42, left=True), Column("", 18), Column("band", 26)]
     return section("Measurement", aligned(columns, rows))
 
 

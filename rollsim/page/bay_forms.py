@@ -10,7 +10,7 @@ from functools import partial
 import streamlit as st
 
 from rollsim import mass
-from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
+from rollsim.correction_wording import BELOW_ZERO, calibration_notes, replaced_words
 from rollsim.measured import Replaced, Unknown
 from rollsim.page import bay_fields, bay_lift, bay_sheet, downloads, fields, frame
 from rollsim.page import bay_readings as bay
@@ -207,7 +207,8 @@ def _lean(scenario: Scenario) -> None:
     fitted = _worked_out(lambda: put_right(state=states[stood]))
     if fitted is None:
         return
-    _show_figures(of_calibration(fitted), [ONE_UNKNOWN])
+    notes = (one for one in calibration_notes(fitted) if one != BELOW_ZERO)
+    _show_figures(of_calibration(fitted), notes)
     if fitted.below_zero:
         st.warning(sentence(BELOW_ZERO), icon=":material/warning:")
     replaced = replaced_by(frame.text(), fitted.unknown)

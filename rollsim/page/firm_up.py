@@ -28,6 +28,7 @@ from rollsim.tolerance import (
     wanted_samples,
     without_effect,
 )
+from rollsim.wording import chance_words
 
 EXAMPLE = "1130 kg ± 10 kg"
 _MOVES = ("vehicle", "front", "rear", "load", "change")
@@ -69,8 +70,7 @@ def _show_the_shop() -> None:
 def _chance_words(found: Answer, chance: float | None) -> str:
     if chance is None:
         return ""
-    above = found.scenario.job.limits.gradient_tolerance
-    return f" It comes to at most {above:.0%} above the target in {chance:.0%} of cases."
+    return f" {chance_words(chance, found.scenario.job.limits.gradient_tolerance)}"
 
 
 def _show_all(found: Answer) -> None:

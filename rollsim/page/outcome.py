@@ -16,6 +16,7 @@ from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
 from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Scenario, Source
 from rollsim.scenario.assumed import to_look_at
+from rollsim.sentences import assumed_words
 from rollsim.sheet import job_sheet, picture_to_send, work_out
 from rollsim.sheet.work import Work
 from rollsim.sizing import Sizing
@@ -142,7 +143,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     lines += to_look_at(assumed)
     if assumed:
         lines.append(
-            f"Provisional: {len(assumed)} values are assumed, not measured, and listed below. "
+            f"Provisional: {assumed_words(len(assumed))}, and listed below. "
             f'Which to measure first stands under "{HOW_SURE}".'
         )
     return tuple(lines)
