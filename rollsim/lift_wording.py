@@ -1,6 +1,7 @@
 """How is said how wheels stand after a lift, and how far dampers reach?"""
 
 import math
+from collections.abc import Sequence
 
 from rollsim.lift_check import (
     CamberVerdict,
@@ -14,6 +15,7 @@ from rollsim.reader_units import ReaderUnits, figure, plain
 from rollsim.spring_wording import reason_words
 from rollsim.units import to_unit
 
+SIDES = ("left", "right")
 NOT_READ = "no camber was read, so there is none to be wanted"
 NO_LINKAGE = (
     "its linkage is not taped (double_wishbone or strut, under alignment or roll_centre), or does "
@@ -58,7 +60,8 @@ def camber_words(stand: WheelStand, units: ReaderUnits) -> str:
     wanted = f"wanted {degrees(stand.wanted_camber)}"
     if stand.verdict is CamberVerdict.AS_WANTED:
         return f"{read}, as wanted"
-    off = f"{read}; {wanted}: {_bare(stand.camber_off)} off"
+    offs = (stand.left_camber_off, stand.right_camber_off)
+    off = f"{read}; {wanted}: {_each([f'{_bare(one)} off' for one in offs])}"
     if stand.verdict is CamberVerdict.UNKNOWN:
         return f"{off}, and what its adjusters take is not given"
     takes = f"{off}, the adjusters take {_bare(stand.adjusters)}"
@@ -69,20 +72,40 @@ def camber_words(stand: WheelStand, units: ReaderUnits) -> str:
             f"{takes}: too close to tell, the tape leaves ± {_bare(stand.camber_band)}; set it on "
             "the rack before any arm is ordered"
         )
-    return f"{takes}: another {_bare(stand.camber_missing)} is missing{_arm_words(stand, units)}"
+    sides = (
+        (stand.left_camber_missing, stand.left_verdict),
+        (stand.right_camber_missing, stand.right_verdict),
+    )
+    parts = CamberVerdict.PARTS
+    left = _each([_bare(one) * (verdict is parts) for one, verdict in sides])
+    return f"{takes}, which leaves {left}{_arm_words(stand, units)}"
+
+
+def _each(both: Sequence[str]) -> str:
+    """What is said of the left and the right wheel, once where it is the same; empty: nothing."""
+    if both[0] == both[1]:
+        return both[0]
+    return ", ".join(f"{side} {said}" for side, said in zip(SIDES, both, strict=True) if said)
 
 
 def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
-    """Which arm takes what is missing, and what goes along."""
-    if math.isnan(stand.arm_longer):
+    """Which arm takes what is missing on which side, and what goes along."""
+    longer = (stand.left_arm_longer, stand.right_arm_longer)
+    ordered = [one for one in longer if math.isfinite(one)]
+    if not ordered:
         return ", more than an arm of another length gives"
     unit = units.length
     which = "upper" if stand.arm_is_upper else "lower"
-    long = "longer" if stand.arm_longer > 0.0 else "shorter"
-    words = (
-        f": adjustable {which} arms, {fine_length(abs(stand.arm_longer), units)} {unit} {long} at "
-        "the ball joint"
+    arms, them = (
+        ("an adjustable {} arm", "it") if len(ordered) == 1 else ("adjustable {} arms", "them")
     )
+    sizes = [
+        f"{fine_length(abs(one), units)} {unit} {'longer' if one > 0.0 else 'shorter'}"
+        if math.isfinite(one)
+        else ""
+        for one in longer
+    ]
+    words = f": {arms.format(which)}, {_each(sizes)} at the ball joint"
     along = [
         f"the track {'grows' if stand.arm_track > 0.0 else 'shrinks'} by "
         f"{figure(abs(stand.arm_track), unit)} {unit}" * (abs(stand.arm_track) > TWO_UNITS),
@@ -91,7 +114,7 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
         * (abs(stand.arm_roll_centre) > TWO_UNITS),
     ]
     told = " and ".join(one for one in along if one)
-    return f"{words}; with them {told}" if told else words
+    return f"{words}; with {them} {told}" if told else words
 
 
 def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:

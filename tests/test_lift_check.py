@@ -1,6 +1,7 @@
 """Wheels and dampers in every state: the demo's keys, each judged by hand from its own figures."""
 
 import math
+import re
 from functools import cache
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from rollsim.lift_check import CamberVerdict, DamperFinding, LeafSign, lift_chec
 from rollsim.lift_wording import camber_words, damper_words, leaf_words
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.spring_check import spring_checks
-from rollsim.wheel_travel import pose
+from rollsim.wheel_travel import Setting, pose
 
 ROOT = Path(__file__).parents[1]
 PLAIN = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text(encoding="utf-8")
@@ -42,6 +43,8 @@ REAR_DAMPER = (
     'damper = { open_length = "560 mm", closed_length = "380 mm", length = "500 mm", '
     'mount_height = "400 mm", base = "1000 mm" }\n'
 )
+_WANTED = ("caster_adj", 'wanted_camber = "0 deg"\ncaster_adj')
+_NEARLY = ('camber = ["-0.4 deg", "-0.2 deg"]', 'camber = ["0.05 deg", "-0.05 deg"]')
 
 
 def text_with(*changes: tuple[str, str]) -> str:
@@ -78,14 +81,16 @@ def test_what_is_wanted_is_how_it_stood_before_the_lift():
     for name, stand in stands.items():
         assert stand.ride_height_change == springs[name].front.ride_height_change
         assert math.degrees(stand.wanted_camber) == pytest.approx(-0.3)
-        # The worse wheel is the one read further from it, in the way that the camber has gone.
         moved = pose(job.vehicle.front.alignment.corner, stand.ride_height_change).camber
         assert stand.left_camber == pytest.approx(math.radians(-0.4) + moved)
-        assert abs(stand.camber_off) == pytest.approx(abs(moved) + math.radians(0.1))
+        off = math.radians(-0.3) - stand.left_camber
+        assert stand.left_camber_off == pytest.approx(off)
+        assert stand.right_camber_off == pytest.approx(off - math.radians(0.2))
     assert stands["unladen"].verdict is CamberVerdict.AS_WANTED
     touring = stands["touring"]
     assert touring.verdict is CamberVerdict.PARTS
-    assert touring.camber_missing == pytest.approx(touring.camber_off + math.radians(0.3))
+    lacks = touring.right_camber_off + math.radians(0.3)
+    assert touring.right_camber_missing == pytest.approx(lacks)
     assert touring.caster_missing == pytest.approx(-touring.caster_change + math.radians(0.1))
     assert "adjustable upper arms" in camber_words(touring, METRIC)
     assert "shorter at the ball joint" in camber_words(touring, METRIC)
@@ -115,7 +120,7 @@ def test_lifted_before_weighing_it_is_worked_back():
 )
 def test_inside_what_the_tape_leaves_there_is_no_verdict(takes, verdict):
     stand = wheels(('camber_adjustment = "0.3 deg"', f'camber_adjustment = "{takes}"'))["touring"]
-    beyond = abs(stand.camber_off) - math.radians(float(takes.split()[0]))
+    beyond = abs(stand.right_camber_off) - math.radians(float(takes.split()[0]))
     assert (abs(beyond) <= stand.camber_band) == (verdict is CamberVerdict.CLOSE)
     assert stand.verdict is verdict
 
@@ -156,6 +161,37 @@ def test_a_pivot_on_a_cam_and_larger_tyres():
     higher = (meet + 0.015) / meet
     assert larger.roll_centre_height / plain.roll_centre_height == pytest.approx(higher, rel=5e-3)
     assert larger.camber_change == pytest.approx(plain.camber_change, abs=math.radians(0.05))
+
+
+def test_each_wheel_has_an_arm_of_its_own():
+    """Cambers read apart: with its arm and its adjuster each wheel stands as wanted."""
+    apart = ('camber = ["-0.4 deg", "-0.2 deg"]', 'camber = ["-0.9 deg", "0.9 deg"]')
+    job, _, _ = checked(apart, _WANTED)
+    corner = job.vehicle.front.alignment.corner
+    stand = wheels(apart, _WANTED)["as_weighed"]
+    assert stand.left_arm_longer > 0.0 > stand.right_arm_longer
+    for read, longer in ((-0.9, stand.left_arm_longer), (0.9, stand.right_arm_longer)):
+        turned = pose(corner, 0.0, Setting(upper_arm=longer)).camber
+        assert abs(math.degrees(turned) + read) == pytest.approx(0.3, abs=1e-4)
+    words = camber_words(stand, METRIC)
+    assert re.search(r"arms, left [\d.]+ mm longer, right [\d.]+ mm shorter at the", words)
+    alone = ('camber = ["-0.4 deg", "-0.2 deg"]', 'camber = ["0.0 deg", "0.9 deg"]')
+    words = camber_words(wheels(alone, _WANTED)["as_weighed"], METRIC)
+    assert "which leaves right 0.6°: an adjustable upper arm, right" in words
+
+
+def test_no_arm_is_ordered_where_none_is_called_for():
+    """Too close to tell, as wanted with nothing on the adjusters, or a tape too rough to say."""
+    takes = 'camber_adjustment = "0.3 deg"'
+    close = wheels((takes, 'camber_adjustment = "0.85 deg"'))["touring"]
+    right = wheels((takes, 'camber_adjustment = "0 deg"'), _WANTED, _NEARLY)["as_weighed"]
+    rough = wheels(('"400 mm", "545 mm"', '"400 mm", "545 mm ± 45 mm"'))["touring"]
+    assert close.verdict is CamberVerdict.CLOSE
+    assert right.verdict is CamberVerdict.AS_WANTED
+    assert rough.verdict is not CamberVerdict.PARTS
+    for stand in (close, right, rough):
+        assert math.isnan(stand.left_arm_longer)
+        assert math.isnan(stand.right_arm_longer)
 
 
 def test_readings_alone_make_no_verdict():

@@ -77,7 +77,7 @@ def lift_record(found: LiftCheck) -> Record:
                 name: {
                     **record(WHEEL.values(), of),
                     "arm": None
-                    if math.isnan(of.arm_longer)
+                    if math.isnan(of.arm_track)
                     else ("lower", "upper")[of.arm_is_upper],
                     "verdict": None if of.verdict is None else of.verdict.value,
                     "text": camber_words(of, METRIC),

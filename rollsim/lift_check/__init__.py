@@ -3,10 +3,9 @@
 from rollsim.lift_check.both import LiftCheck, lift_check
 from rollsim.lift_check.dampers import DamperFinding, DamperReach, damper_reaches
 from rollsim.lift_check.leaves import LeafSign, LeafStand, leaf_stands
+from rollsim.lift_check.stand import CamberVerdict, WheelStand
 from rollsim.lift_check.wheels import (
-    CamberVerdict,
     CurvePoint,
-    WheelStand,
     camber_curve,
     corner_in_state,
     wheel_stands,

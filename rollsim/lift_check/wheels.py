@@ -3,9 +3,9 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 
 from rollsim import mass
+from rollsim.lift_check.stand import AS_WANTED, CamberVerdict, WheelStand
 from rollsim.mass import raised
 from rollsim.roll_centre import DoubleWishbone, Point
 from rollsim.spring_check import AXLES, SpringCheck
@@ -21,90 +21,8 @@ from rollsim.wheel_travel import (
     reading_band,
 )
 
-AS_WANTED = math.radians(0.1) + 1e-9  # what a rack tells apart: common practice, no source
 REACH = 0.080  # m: of a curve to a side where no stop is given
 POINTS = 33
-
-
-class CamberVerdict(Enum):
-    """Whether a camber can be set as wanted."""
-
-    AS_WANTED = "as wanted"
-    ADJUSTERS = "the adjusters take it"
-    CLOSE = "too close to tell"
-    PARTS = "beyond the adjusters"
-    UNKNOWN = "adjusters not given"
-
-
-@dataclass(frozen=True, slots=True)
-class WheelStand:
-    """The wheels of one axle in one state; NaN marks what has no value.
-
-    Parameters
-    ----------
-    ride_height_change : float
-        Of the body over the axle, from as weighed, up positive [m].
-    camber_change, caster_change, toe_change : float
-        Of each wheel, from as weighed [rad].
-    camber_band : float
-        Half the 90 % band, by the tape, of `camber_off`: of the camber's change since the height
-        that what is wanted was taken at [rad].
-    track_change : float
-        Of both contact patches together, from as weighed [m].
-    roll_centre_height : float
-        Above ground [m].
-    bump_steer : float
-        Toe-in that 10 mm of bump add to each wheel [rad].
-    left_camber, right_camber, left_caster, right_caster, left_toe, right_toe : float
-        As read, with what this height changes [rad].
-    wanted_camber, wanted_caster, wanted_toe : float
-        Of each wheel [rad].
-    camber_off : float
-        What the worse wheel lacks, top out positive [rad].
-    adjusters : float
-        What they take of a camber at this height, to either side [rad].
-    camber_missing : float
-        What is left of `camber_off` beyond them [rad].
-    caster_missing : float
-        The same of the caster [rad].
-    arm_longer : float
-        The arm that takes `camber_missing`, longer at the ball joint [m].
-    arm_is_upper : bool
-        That arm is the upper one.
-    arm_track : float
-        What that arm adds to the track [m].
-    arm_roll_centre : float
-        What it adds to the roll centre's height [m].
-    verdict : CamberVerdict or None
-        None where no camber is known.
-    """
-
-    ride_height_change: float
-    camber_change: float
-    caster_change: float
-    toe_change: float
-    camber_band: float
-    track_change: float
-    roll_centre_height: float
-    bump_steer: float
-    left_camber: float
-    right_camber: float
-    left_caster: float
-    right_caster: float
-    left_toe: float
-    right_toe: float
-    wanted_camber: float
-    wanted_caster: float
-    wanted_toe: float
-    camber_off: float
-    adjusters: float
-    camber_missing: float
-    caster_missing: float
-    arm_longer: float
-    arm_is_upper: bool
-    arm_track: float
-    arm_roll_centre: float
-    verdict: CamberVerdict | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,12 +217,14 @@ def _stand(
         tuple(one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing)
         for word in ("camber", "caster", "toe")
     )
-    off = _worst([wanted["camber"] - one for one in camber])
+    offs = [wanted["camber"] - one for one in camber]
     adjusters = _adjusters(alignment, corner, rise)
-    missing = _beyond(off, adjusters)
-    arm = None
-    if corner is not None and missing != 0.0 and math.isfinite(missing):
-        arm = arm_change(corner, rise, missing)
+    verdicts = [_verdict(off, adjusters, change.band) for off in offs]
+    missing = [_beyond(off, adjusters) for off in offs]
+    arms = [
+        arm_change(corner, rise, one) if verdict is CamberVerdict.PARTS and corner else None
+        for one, verdict in zip(missing, verdicts, strict=True)
+    ]
     caster_off = _worst([wanted["caster"] - one for one in caster])
     return WheelStand(
         ride_height_change=rise,
@@ -322,24 +242,30 @@ def _stand(
         left_toe=toe[0],
         right_toe=toe[1],
         **{f"wanted_{word}": value for word, value in wanted.items()},
-        camber_off=off,
+        left_camber_off=offs[0],
+        right_camber_off=offs[1],
         adjusters=adjusters,
-        camber_missing=missing,
+        left_camber_missing=missing[0],
+        right_camber_missing=missing[1],
         caster_missing=_beyond(caster_off, _or_nan(alignment.caster_adjustment)),
-        **_of_arm(arm),
-        verdict=_verdict(off, adjusters, change.band),
+        **_of_arms(arms),
+        left_verdict=verdicts[0],
+        right_verdict=verdicts[1],
     )
 
 
-def _of_arm(arm: ArmChange | None) -> dict[str, float | bool]:
-    if arm is None:
-        gone = ("arm_longer", "arm_track", "arm_roll_centre")
-        return {**dict.fromkeys(gone, math.nan), "arm_is_upper": False}
+def _of_arms(arms: Sequence[ArmChange | None]) -> dict[str, float | bool]:
+    """Both sides' arms, and what they bring together."""
+    longer = [math.nan if arm is None else arm.longer for arm in arms]
+    ordered = [arm for arm in arms if arm is not None]
     return {
-        "arm_longer": arm.longer,
-        "arm_is_upper": arm.upper,
-        "arm_track": 2.0 * arm.outward,
-        "arm_roll_centre": arm.roll_centre_rise,
+        "left_arm_longer": longer[0],
+        "right_arm_longer": longer[1],
+        "arm_is_upper": any(arm.upper for arm in ordered),
+        "arm_track": sum(arm.outward for arm in ordered) if ordered else math.nan,
+        "arm_roll_centre": sum(0.5 * arm.roll_centre_rise for arm in ordered)
+        if ordered
+        else math.nan,
     }
 
 

@@ -3,7 +3,7 @@
 import math
 
 from rollsim.lift_check import DamperFinding, DamperReach, LeafStand, WheelStand
-from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
+from rollsim.lift_wording import NO_LINKAGE, NOT_READ, SIDES, fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, signed
@@ -12,6 +12,7 @@ _NO_CASTER = "upper_axis and lower_axis of its arms are not given"
 _NO_ROD = "its tie_rod is not given"
 _NO_ADJUSTERS = "neither camber_adjustment nor pivot_adjustment is given"
 _NO_ARM = "no other arm is needed, or none of another length does it"
+_NOT_JUDGED = f"{_NO_ADJUSTERS}, or {NOT_READ}"
 _NO_BUMP, _NO_DROOP = "its bump_stop is not given", "its rebound_limit is not given"
 _ALONE = "each wheel moves on its own, or a stop is not given"
 _READ = "it was not read on a rack, or what moves it is not given"
@@ -36,6 +37,29 @@ def _of_wheel(side: str, word: str) -> Figure:
         WHEEL_ANGLE,
         why=_READ,
         more_is_plus=True,
+    )
+
+
+def _to_change(side: str, name: str, words: str, why: str) -> Figure:
+    return Figure(
+        f"{side}_camber_{name}",
+        f"camber_{name}_{side}_deg",
+        f"camber {words}, {side} wheel",
+        WHEEL_ANGLE,
+        why=why,
+        more_is_plus=True,
+    )
+
+
+def _arm(side: str) -> Figure:
+    name = f"{side}_arm_longer"
+    return Figure(
+        name,
+        f"arm_longer_{side}_mm",
+        f"arm to order, {side}, longer by",
+        LENGTH,
+        why=_NO_ARM,
+        text=lambda stand, units: signed(fine_length(getattr(stand, name), units)),
     )
 
 
@@ -72,7 +96,7 @@ WHEEL = by_name(
         why=_NO_ROD,
         more_is_plus=True,
     ),
-    *(_of_wheel(side, word) for word in ("camber", "caster", "toe") for side in ("left", "right")),
+    *(_of_wheel(side, word) for word in ("camber", "caster", "toe") for side in SIDES),
     *(
         Figure(
             f"wanted_{word}",
@@ -84,24 +108,13 @@ WHEEL = by_name(
         )
         for word in ("camber", "caster", "toe")
     ),
-    Figure(
-        "camber_off",
-        "camber_off_deg",
-        "camber to be taken, worse wheel",
-        WHEEL_ANGLE,
-        why=NOT_READ,
-        more_is_plus=True,
-    ),
+    *(_to_change(side, "off", "to be changed", NOT_READ) for side in SIDES),
     Figure(
         "adjusters", "camber_adjusters_deg", "adjusters take, ±", WHEEL_ANGLE, why=_NO_ADJUSTERS
     ),
-    Figure(
-        "camber_missing",
-        "camber_missing_deg",
-        "camber beyond the adjusters",
-        WHEEL_ANGLE,
-        why=f"{_NO_ADJUSTERS}, or {NOT_READ}",
-        more_is_plus=True,
+    *(
+        _to_change(side, "missing", "to be changed beyond the adjusters", _NOT_JUDGED)
+        for side in SIDES
     ),
     Figure(
         "caster_missing",
@@ -111,19 +124,14 @@ WHEEL = by_name(
         why="caster, caster_adjustment, upper_axis or lower_axis is not given",
         more_is_plus=True,
     ),
+    *(_arm(side) for side in SIDES),
     Figure(
-        "arm_longer",
-        "arm_longer_mm",
-        "arm to order, longer by",
-        LENGTH,
-        why=_NO_ARM,
-        text=lambda stand, units: signed(fine_length(stand.arm_longer, units)),
+        "arm_track", "arm_track_change_mm", "what is ordered adds to the track", LENGTH, why=_NO_ARM
     ),
-    Figure("arm_track", "arm_track_change_mm", "that arm adds to the track", LENGTH, why=_NO_ARM),
     Figure(
         "arm_roll_centre",
         "arm_roll_centre_change_mm",
-        "that arm adds to the roll centre height",
+        "what is ordered adds to the roll centre height",
         LENGTH,
         why=_NO_ARM,
     ),
@@ -140,7 +148,8 @@ WHEELS_LISTED = (
         WHEEL[name]
         for name in (
             *("ride_height_change", "left_camber", "right_camber", "wanted_camber"),
-            *("camber_change", "camber_band", "adjusters", "camber_missing", "arm_longer"),
+            *("camber_change", "camber_band", "adjusters", "left_camber_missing"),
+            *("right_camber_missing", "left_arm_longer", "right_arm_longer"),
             *("left_caster", "right_caster", "caster_change", "caster_missing"),
             *("left_toe", "right_toe", "toe_change", "bump_steer"),
             *("track_change", "roll_centre_height"),
