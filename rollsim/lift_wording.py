@@ -92,6 +92,8 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
     """Which arm takes what is missing on which side, and what goes along."""
     longer = (stand.left_arm_longer, stand.right_arm_longer)
     ordered = [one for one in longer if math.isfinite(one)]
+    if math.isnan(stand.track_change):
+        return "; which arm takes that, the linkage by tape would tell"
     if not ordered:
         return ", more than an arm of another length gives"
     unit = units.length

@@ -194,15 +194,28 @@ def test_no_arm_is_ordered_where_none_is_called_for():
         assert math.isnan(stand.right_arm_longer)
 
 
-def test_readings_alone_make_no_verdict():
+def test_readings_alone_are_judged_as_they_were_read():
+    """No linkage, side view or tie rod: as weighed the rack's words stand, lifted nobody knows."""
     text = text_with().replace(LINKAGE, CENTRE)
     for name in ("upper_axis", "lower_axis", "tie_rod"):
         text = "\n".join(line for line in text.splitlines() if not line.startswith(f"{name} ="))
+    text = text.replace(
+        "caster_adj", 'wanted_camber = "0.5 deg"\nwanted_caster = "6 deg"\ncaster_adj'
+    )
     job = scenario.loads(text, "a.toml").job
     stands = dict(lift_check(job, spring_checks(job)).wheels[0][1])
     assert stands["touring"].verdict is None
     assert math.isnan(stands["touring"].left_camber)
     assert "its linkage is not taped" in camber_words(stands["touring"], METRIC)
+    read = stands["as_weighed"]
+    found = [math.degrees(getattr(read, f"left_{word}")) for word in ("camber", "caster", "toe")]
+    assert found == pytest.approx([-0.4, 3.1, 0.1])
+    assert read.verdict is CamberVerdict.PARTS
+    assert math.degrees(read.left_camber_missing) == pytest.approx(0.9 - 0.3)
+    assert math.degrees(read.caster_missing) == pytest.approx(6.0 - 2.9 - 0.2)
+    assert math.isnan(read.left_arm_longer)
+    assert math.isnan(read.track_change)
+    assert "the linkage by tape would tell" in camber_words(read, METRIC)
 
 
 def test_a_damper_by_hand():

@@ -21,6 +21,7 @@ from rollsim.wheel_travel import (
     reading_band,
 )
 
+AS_READ = 1e-6  # m: within it a state stands as it was on the rack
 REACH = 0.080  # m: of a curve to a side where no stop is given
 POINTS = 33
 
@@ -76,7 +77,8 @@ def wheel_stands(
     Notes
     -----
     The body over the axle by its settled ride height, both wheels alike. What is wanted, where the
-    file does not say, is the mean of both wheels as they stand empty and stock. What the tape
+    file does not say, is the mean of both wheels as they stand empty and stock. A state that stands
+    as high as it was weighed has the rack's readings, with or without a linkage. What the tape
     leaves open is no verdict: there it is too close to tell.
     """
     found: dict[str, list[WheelStand | None]] = {check.name: [] for check in checks}
@@ -179,19 +181,26 @@ def _up(point: Point, rise: float) -> Point:
 
 
 def _change(alignment: Alignment, corner: Corner | None, rise: float, *, since: float) -> _Change:
+    # As weighed a wheel stands as the rack read it, whatever else is known of its linkage.
+    as_read = dict.fromkeys(("camber", "caster", "toe"), 0.0) if abs(rise) < AS_READ else {}
+    if as_read and abs(since) < AS_READ:
+        as_read["band"] = 0.0
     if corner is None or not math.isfinite(rise):
-        return _Change(rise)
+        return _Change(rise, **as_read)
     try:
         there = pose(corner, rise)
         steer = bump_steer(corner, rise)
     except ValueError:
-        return _Change(rise)
+        return _Change(rise, **as_read)
+    moved = {
+        "camber": there.camber,
+        "caster": there.caster,
+        "toe": there.toe,
+        "band": reading_band(corner, rise, alignment.reading_error, since=since),
+    }
     return _Change(
         rise=rise,
-        camber=there.camber,
-        caster=there.caster,
-        toe=there.toe,
-        band=reading_band(corner, rise, alignment.reading_error, since=since),
+        **(moved | as_read),
         outward=there.outward,
         roll_centre=there.roll_centre_height,
         bump_steer=steer,
