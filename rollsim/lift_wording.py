@@ -4,7 +4,8 @@ import math
 from collections.abc import Sequence
 
 from rollsim.lift_check import (
-    CamberVerdict,
+    SIDES,
+    AngleVerdict,
     DamperFinding,
     DamperReach,
     LeafSign,
@@ -12,10 +13,10 @@ from rollsim.lift_check import (
     WheelStand,
 )
 from rollsim.reader_units import ReaderUnits, figure, plain
+from rollsim.sentences import sentence
 from rollsim.spring_wording import reason_words
 from rollsim.units import to_unit
 
-SIDES = ("left", "right")
 NOT_READ = "no camber was read, so there is none to be wanted"
 NO_LINKAGE = (
     "its linkage is not taped (double_wishbone or strut, under alignment or roll_centre), or does "
@@ -47,27 +48,64 @@ def _bare(value: float) -> str:
     return f"{plain(abs(float(to_unit(value, 'deg'))), 1)}°"
 
 
-def camber_words(stand: WheelStand, units: ReaderUnits) -> str:
-    """The camber of an axle in one state, and what it takes, in a sentence without a full stop."""
+def wheel_words(stand: WheelStand, units: ReaderUnits) -> str:
+    """The wheels of an axle in one state, and what they take, in words without a full stop."""
+    angles = (_camber_words(stand, units), *_caster_words(stand), *_toe_words(stand))
+    return ". ".join((angles[0], *(sentence(one).removesuffix(".") for one in angles[1:])))
+
+
+def _angle_words(stand: WheelStand, word: str, verdict: AngleVerdict) -> str:
+    """An angle of both wheels as it stands, and how far off that is."""
+    both = (getattr(stand, f"{side}_{word}") for side in SIDES)
+    read = f"{word} " + ", ".join(
+        f"{side} {degrees(one)}" for side, one in zip(SIDES, both, strict=True)
+    )
+    if verdict is AngleVerdict.AS_WANTED:
+        return f"{read}, as wanted"
+    offs = [f"{_bare(getattr(stand, f'{side}_{word}_off'))} off" for side in SIDES]
+    return f"{read}; wanted {degrees(getattr(stand, f'wanted_{word}'))}: {_each(offs)}"
+
+
+def _caster_words(stand: WheelStand) -> tuple[str, ...]:
+    verdict = stand.caster_verdict
+    if verdict is None:
+        return ()
+    off = _angle_words(stand, "caster", verdict)
+    return (
+        {
+            AngleVerdict.AS_WANTED: off,
+            AngleVerdict.UNKNOWN: f"{off}, and what its adjusters take is not given",
+            AngleVerdict.CLOSE: f"{off}, about what the adjusters take",
+            AngleVerdict.PARTS: f"{off}, {_bare(stand.caster_missing)} beyond the adjusters",
+        }.get(verdict, f"{off}, the adjusters take it"),
+    )
+
+
+def _toe_words(stand: WheelStand) -> tuple[str, ...]:
+    verdict = stand.toe_verdict
+    if verdict is None:
+        return ()
+    set_anew = ", to be set anew" * (verdict is not AngleVerdict.AS_WANTED)
+    return (_angle_words(stand, "toe", verdict) + set_anew,)
+
+
+def _camber_words(stand: WheelStand, units: ReaderUnits) -> str:
     if math.isnan(stand.camber_change):
         return NO_LINKAGE
-    moved = f"camber changes by {degrees(stand.camber_change)}"
-    if not math.isnan(stand.camber_band) and stand.camber_band > 0.0:
-        moved += f" ± {_bare(stand.camber_band)} by the tape"
     if stand.verdict is None:
+        moved = f"camber changes by {degrees(stand.camber_change)}"
+        if not math.isnan(stand.camber_band) and stand.camber_band > 0.0:
+            moved += f" ± {_bare(stand.camber_band)} by the tape"
         return f"{moved}; {NOT_READ}"
-    read = f"camber left {degrees(stand.left_camber)}, right {degrees(stand.right_camber)}"
-    wanted = f"wanted {degrees(stand.wanted_camber)}"
-    if stand.verdict is CamberVerdict.AS_WANTED:
-        return f"{read}, as wanted"
-    offs = (stand.left_camber_off, stand.right_camber_off)
-    off = f"{read}; {wanted}: {_each([f'{_bare(one)} off' for one in offs])}"
-    if stand.verdict is CamberVerdict.UNKNOWN:
+    off = _angle_words(stand, "camber", stand.verdict)
+    if stand.verdict is AngleVerdict.AS_WANTED:
+        return off
+    if stand.verdict is AngleVerdict.UNKNOWN:
         return f"{off}, and what its adjusters take is not given"
     takes = f"{off}, the adjusters take {_bare(stand.adjusters)}"
-    if stand.verdict is CamberVerdict.ADJUSTERS:
+    if stand.verdict is AngleVerdict.ADJUSTERS:
         return takes
-    if stand.verdict is CamberVerdict.CLOSE:
+    if stand.verdict is AngleVerdict.CLOSE:
         return (
             f"{takes}: too close to tell, the tape leaves ± {_bare(stand.camber_band)}; set it on "
             "the rack before any arm is ordered"
@@ -76,7 +114,7 @@ def camber_words(stand: WheelStand, units: ReaderUnits) -> str:
         (stand.left_camber_missing, stand.left_verdict),
         (stand.right_camber_missing, stand.right_verdict),
     )
-    parts = CamberVerdict.PARTS
+    parts = AngleVerdict.PARTS
     left = _each([_bare(one) * (verdict is parts) for one, verdict in sides])
     return f"{takes}, which leaves {left}{_arm_words(stand, units)}"
 

@@ -2,14 +2,15 @@
 
 import math
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import pytest
 
 from rollsim import scenario
-from rollsim.lift_check import CamberVerdict, DamperFinding, LeafSign, lift_check
-from rollsim.lift_wording import camber_words, damper_words, leaf_words
+from rollsim.lift_check import AngleVerdict, DamperFinding, LeafSign, lift_check
+from rollsim.lift_wording import damper_words, leaf_words, wheel_words
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.spring_check import spring_checks
 from rollsim.wheel_travel import Setting, pose
@@ -86,14 +87,14 @@ def test_what_is_wanted_is_how_it_stood_before_the_lift():
         off = math.radians(-0.3) - stand.left_camber
         assert stand.left_camber_off == pytest.approx(off)
         assert stand.right_camber_off == pytest.approx(off - math.radians(0.2))
-    assert stands["unladen"].verdict is CamberVerdict.AS_WANTED
+    assert stands["unladen"].verdict is AngleVerdict.AS_WANTED
     touring = stands["touring"]
-    assert touring.verdict is CamberVerdict.PARTS
+    assert touring.verdict is AngleVerdict.PARTS
     lacks = touring.right_camber_off + math.radians(0.3)
     assert touring.right_camber_missing == pytest.approx(lacks)
     assert touring.caster_missing == pytest.approx(-touring.caster_change + math.radians(0.1))
-    assert "adjustable upper arms" in camber_words(touring, METRIC)
-    assert "shorter at the ball joint" in camber_words(touring, METRIC)
+    assert "adjustable upper arms" in wheel_words(touring, METRIC)
+    assert "shorter at the ball joint" in wheel_words(touring, METRIC)
 
 
 def test_lifted_before_weighing_it_is_worked_back():
@@ -113,15 +114,15 @@ def test_lifted_before_weighing_it_is_worked_back():
 @pytest.mark.parametrize(
     ("takes", "verdict"),
     [
-        ("2 deg", CamberVerdict.ADJUSTERS),
-        ("0.85 deg", CamberVerdict.CLOSE),
-        ("0 deg", CamberVerdict.PARTS),
+        ("2 deg", AngleVerdict.ADJUSTERS),
+        ("0.85 deg", AngleVerdict.CLOSE),
+        ("0 deg", AngleVerdict.PARTS),
     ],
 )
 def test_inside_what_the_tape_leaves_there_is_no_verdict(takes, verdict):
     stand = wheels(('camber_adjustment = "0.3 deg"', f'camber_adjustment = "{takes}"'))["touring"]
     beyond = abs(stand.right_camber_off) - math.radians(float(takes.split()[0]))
-    assert (abs(beyond) <= stand.camber_band) == (verdict is CamberVerdict.CLOSE)
+    assert (abs(beyond) <= stand.camber_band) == (verdict is AngleVerdict.CLOSE)
     assert stand.verdict is verdict
 
 
@@ -132,8 +133,8 @@ def test_better_readings_tell_it_apart():
         (f'"{one} mm"', f'"{one} mm ± 1 mm"') for one in (400, 545, 640, 560, 330, 285, 690, 255)
     ]
     coarse, fine = wheels(close)["touring"], wheels(close, *sure)["touring"]
-    assert coarse.verdict is CamberVerdict.CLOSE
-    assert fine.verdict is CamberVerdict.PARTS
+    assert coarse.verdict is AngleVerdict.CLOSE
+    assert fine.verdict is AngleVerdict.PARTS
     assert fine.camber_band == pytest.approx(coarse.camber_band / 5.0, rel=0.02)
 
 
@@ -173,11 +174,24 @@ def test_each_wheel_has_an_arm_of_its_own():
     for read, longer in ((-0.9, stand.left_arm_longer), (0.9, stand.right_arm_longer)):
         turned = pose(corner, 0.0, Setting(upper_arm=longer)).camber
         assert abs(math.degrees(turned) + read) == pytest.approx(0.3, abs=1e-4)
-    words = camber_words(stand, METRIC)
+    words = wheel_words(stand, METRIC)
     assert re.search(r"arms, left [\d.]+ mm longer, right [\d.]+ mm shorter at the", words)
     alone = ('camber = ["-0.4 deg", "-0.2 deg"]', 'camber = ["0.0 deg", "0.9 deg"]')
-    words = camber_words(wheels(alone, _WANTED)["as_weighed"], METRIC)
+    words = wheel_words(wheels(alone, _WANTED)["as_weighed"], METRIC)
     assert "which leaves right 0.6°: an adjustable upper arm, right" in words
+
+
+def test_caster_and_toe_are_told_beside_the_camber():
+    """Wanted 6° with 2.9° read and 0.2° on the adjusters; toe wanted 2° with 0.1° read."""
+    wanted = 'wanted_caster = "6 deg"\nwanted_toe = "2 deg"\nwanted_camber = "-0.3 deg"\n'
+    stand = wheels(("caster_adj", f"{wanted}caster_adj"))["as_weighed"]
+    assert stand.verdict is AngleVerdict.AS_WANTED
+    assert stand.wants_parts
+    words = wheel_words(stand, METRIC)
+    assert "Caster left +3.1°, right +2.9°; wanted +6.0°: left 2.9° off, right 3.1° off, " in words
+    assert "2.9° beyond the adjusters. Toe left +0.1°, right +0.1°; wanted +2.0°: 1.9°" in words
+    assert "Caster" not in wheel_words(replace(stand, caster_verdict=None), METRIC)
+    assert not wheels()["as_weighed"].wants_parts
 
 
 def test_no_arm_is_ordered_where_none_is_called_for():
@@ -186,9 +200,9 @@ def test_no_arm_is_ordered_where_none_is_called_for():
     close = wheels((takes, 'camber_adjustment = "0.85 deg"'))["touring"]
     right = wheels((takes, 'camber_adjustment = "0 deg"'), _WANTED, _NEARLY)["as_weighed"]
     rough = wheels(('"400 mm", "545 mm"', '"400 mm", "545 mm ± 45 mm"'))["touring"]
-    assert close.verdict is CamberVerdict.CLOSE
-    assert right.verdict is CamberVerdict.AS_WANTED
-    assert rough.verdict is not CamberVerdict.PARTS
+    assert close.verdict is AngleVerdict.CLOSE
+    assert right.verdict is AngleVerdict.AS_WANTED
+    assert rough.verdict is not AngleVerdict.PARTS
     for stand in (close, right, rough):
         assert math.isnan(stand.left_arm_longer)
         assert math.isnan(stand.right_arm_longer)
@@ -206,16 +220,16 @@ def test_readings_alone_are_judged_as_they_were_read():
     stands = dict(lift_check(job, spring_checks(job)).wheels[0][1])
     assert stands["touring"].verdict is None
     assert math.isnan(stands["touring"].left_camber)
-    assert "its linkage is not taped" in camber_words(stands["touring"], METRIC)
+    assert "its linkage is not taped" in wheel_words(stands["touring"], METRIC)
     read = stands["as_weighed"]
     found = [math.degrees(getattr(read, f"left_{word}")) for word in ("camber", "caster", "toe")]
     assert found == pytest.approx([-0.4, 3.1, 0.1])
-    assert read.verdict is CamberVerdict.PARTS
+    assert read.verdict is AngleVerdict.PARTS
     assert math.degrees(read.left_camber_missing) == pytest.approx(0.9 - 0.3)
     assert math.degrees(read.caster_missing) == pytest.approx(6.0 - 2.9 - 0.2)
     assert math.isnan(read.left_arm_longer)
     assert math.isnan(read.track_change)
-    assert "the linkage by tape would tell" in camber_words(read, METRIC)
+    assert "the linkage by tape would tell" in wheel_words(read, METRIC)
 
 
 def test_a_damper_by_hand():

@@ -36,7 +36,8 @@ def test_the_page_says_what_the_command_says_and_takes_a_damper_from_the_bay(cap
     path = ROOT / "scenarios" / f"{LIFTED}.toml"
     assert main(["springs", str(path), "--json"]) == 0
     record = json.loads(capsys.readouterr().out)
-    told_apart = ("arm", "verdict", "sign", "agrees_with_spring_check")
+    told_apart = ("arm", "verdict", "caster_verdict", "toe_verdict", "sign")
+    told_apart += ("agrees_with_spring_check",)
     for what in ("wheels", "dampers", "leaf_packs"):
         for end, states in record[what].items():
             nulls = {k for one in states.values() for k, v in one.items() if v is None}

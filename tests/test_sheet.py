@@ -20,7 +20,7 @@ from rollsim.cautions import AFTER_LIFT, STIFFER_FRONT
 from rollsim.cli import main
 from rollsim.cost_wording import worse_words
 from rollsim.lift_check import lift_check
-from rollsim.lift_wording import camber_words, damper_words
+from rollsim.lift_wording import damper_words, wheel_words
 from rollsim.page import answers, bars, fields, outcome
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
 from rollsim.record.kept import job_in
@@ -572,7 +572,7 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     job = scenario.load(FILES[stem]).job
     lift = lift_check(job, spring_checks(job))
     stand, reach = (dict(dict(one)["front"])["as_used"] for one in (lift.wheels, lift.dampers))
-    assert f"{camber_words(stand, METRIC)}." in page[start:]
+    assert f"{wheel_words(stand, METRIC)}." in page[start:]
     assert f"{damper_words(reach, METRIC)}." in page[start:]
     read = 'caster = ["2.6 deg", "2.5 deg"]'
     text = FILES[stem].read_text(encoding="utf-8")

@@ -8,9 +8,9 @@ from rollsim.lift_check import LiftCheck
 from rollsim.lift_wording import (
     ALIGNMENT_CAUTION,
     LEAF_CAUTION,
-    camber_words,
     damper_words,
     leaf_words,
+    wheel_words,
 )
 from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, Record, record, rows, why_null
@@ -33,7 +33,7 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
     blocks: list[str] = []
     for end, states in found.wheels:
         title = f"Wheels, {end} axle"
-        blocks += _section(title, states, WHEELS_LISTED, words=camber_words, units=units)
+        blocks += _section(title, states, WHEELS_LISTED, words=wheel_words, units=units)
     if found.wheels:
         blocks += section("Alignment", bullets((ALIGNMENT_CAUTION,)))
     for end, states in found.dampers:
@@ -80,7 +80,11 @@ def lift_record(found: LiftCheck) -> Record:
                     if math.isnan(of.arm_track)
                     else ("lower", "upper")[of.arm_is_upper],
                     "verdict": None if of.verdict is None else of.verdict.value,
-                    "text": camber_words(of, METRIC),
+                    "caster_verdict": None
+                    if of.caster_verdict is None
+                    else of.caster_verdict.value,
+                    "toe_verdict": None if of.toe_verdict is None else of.toe_verdict.value,
+                    "text": wheel_words(of, METRIC),
                 }
                 for name, of in states
             }

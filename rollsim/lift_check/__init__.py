@@ -3,7 +3,7 @@
 from rollsim.lift_check.both import LiftCheck, lift_check
 from rollsim.lift_check.dampers import DamperFinding, DamperReach, damper_reaches
 from rollsim.lift_check.leaves import LeafSign, LeafStand, leaf_stands
-from rollsim.lift_check.stand import CamberVerdict, WheelStand
+from rollsim.lift_check.stand import ANGLES, SIDES, AngleVerdict, WheelStand
 from rollsim.lift_check.wheels import (
     CurvePoint,
     camber_curve,
@@ -12,7 +12,9 @@ from rollsim.lift_check.wheels import (
 )
 
 __all__ = [
-    "CamberVerdict",
+    "ANGLES",
+    "SIDES",
+    "AngleVerdict",
     "CurvePoint",
     "DamperFinding",
     "DamperReach",

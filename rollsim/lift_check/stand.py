@@ -4,11 +4,12 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
+ANGLES, SIDES = ("camber", "caster", "toe"), ("left", "right")
 AS_WANTED = math.radians(0.1) + 1e-9  # what a rack tells apart: common practice, no source
 
 
-class CamberVerdict(Enum):
-    """Whether a camber can be set as wanted, the worst last."""
+class AngleVerdict(Enum):
+    """Whether an angle can be set as wanted, the worst last."""
 
     AS_WANTED = "as wanted"
     ADJUSTERS = "the adjusters take it"
@@ -40,8 +41,10 @@ class WheelStand:
         As read, with what this height changes [rad].
     wanted_camber, wanted_caster, wanted_toe : float
         Of each wheel [rad].
-    left_camber_off, right_camber_off : float
-        What each wheel lacks of what is wanted, top out positive [rad].
+    left_camber_off, right_camber_off, left_caster_off, right_caster_off : float
+        What each wheel lacks of what is wanted [rad].
+    left_toe_off, right_toe_off : float
+        The same of the toe [rad].
     adjusters : float
         What they take of a camber at this height, to either side [rad].
     left_camber_missing, right_camber_missing : float
@@ -57,8 +60,10 @@ class WheelStand:
         What those arms add to the track [m].
     arm_roll_centre : float
         What they add to the roll centre's height, the mean of both sides [m].
-    left_verdict, right_verdict : CamberVerdict or None
-        None where no camber is known.
+    left_verdict, right_verdict : AngleVerdict or None
+        Of the camber; None where none is known.
+    caster_verdict, toe_verdict : AngleVerdict or None
+        Of the worse wheel; toe has adjusters that are not asked for.
     """
 
     ride_height_change: float
@@ -80,6 +85,10 @@ class WheelStand:
     wanted_toe: float
     left_camber_off: float
     right_camber_off: float
+    left_caster_off: float
+    right_caster_off: float
+    left_toe_off: float
+    right_toe_off: float
     adjusters: float
     left_camber_missing: float
     right_camber_missing: float
@@ -89,11 +98,18 @@ class WheelStand:
     arm_is_upper: bool
     arm_track: float
     arm_roll_centre: float
-    left_verdict: CamberVerdict | None
-    right_verdict: CamberVerdict | None
+    left_verdict: AngleVerdict | None
+    right_verdict: AngleVerdict | None
+    caster_verdict: AngleVerdict | None
+    toe_verdict: AngleVerdict | None
 
     @property
-    def verdict(self) -> CamberVerdict | None:
-        """Of the worse wheel [-]."""
+    def verdict(self) -> AngleVerdict | None:
+        """Of the camber, of the worse wheel [-]."""
         both = (self.left_verdict, self.right_verdict)
-        return None if None in both else max(both, key=list(CamberVerdict).index)
+        return None if None in both else max(both, key=list(AngleVerdict).index)
+
+    @property
+    def wants_parts(self) -> bool:
+        """Camber or caster is beyond the adjusters [-]."""
+        return AngleVerdict.PARTS in (self.verdict, self.caster_verdict)

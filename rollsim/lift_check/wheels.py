@@ -1,11 +1,11 @@
 """How the wheels of an axle stand in every state, what adjusters take, and which arm the rest."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from rollsim import mass
-from rollsim.lift_check.stand import AS_WANTED, CamberVerdict, WheelStand
+from rollsim.lift_check.stand import ANGLES, AS_WANTED, SIDES, AngleVerdict, WheelStand
 from rollsim.mass import raised
 from rollsim.roll_centre import DoubleWishbone, Point
 from rollsim.spring_check import AXLES, SpringCheck
@@ -93,7 +93,7 @@ def wheel_stands(
         stock = _change(alignment, corners[mass.UNLADEN], heights[mass.UNLADEN], since=0.0)
         read = alignment.wanted_camber is not None or alignment.reading.camber is None
         since = 0.0 if read else heights[mass.UNLADEN]
-        wanted = {word: _wanted(alignment, word, stock) for word in ("camber", "caster", "toe")}
+        wanted = {word: _wanted(alignment, word, stock) for word in ANGLES}
         for name, each in found.items():
             change = _change(alignment, corners[name], heights[name], since=since)
             each.append(_stand(alignment, corners[name], change, wanted=wanted))
@@ -182,7 +182,7 @@ def _up(point: Point, rise: float) -> Point:
 
 def _change(alignment: Alignment, corner: Corner | None, rise: float, *, since: float) -> _Change:
     # As weighed a wheel stands as the rack read it, whatever else is known of its linkage.
-    as_read = dict.fromkeys(("camber", "caster", "toe"), 0.0) if abs(rise) < AS_READ else {}
+    as_read = dict.fromkeys(ANGLES, 0.0) if abs(rise) < AS_READ else {}
     if as_read and abs(since) < AS_READ:
         as_read["band"] = 0.0
     if corner is None or not math.isfinite(rise):
@@ -222,19 +222,22 @@ def _stand(
     alignment: Alignment, corner: Corner | None, change: _Change, *, wanted: dict[str, float]
 ) -> WheelStand:
     rise, nothing = change.rise, (math.nan, math.nan)
-    camber, caster, toe = (
-        tuple(one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing)
-        for word in ("camber", "caster", "toe")
-    )
-    offs = [wanted["camber"] - one for one in camber]
+    stands = {
+        word: tuple(
+            one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing
+        )
+        for word in ANGLES
+    }
+    offs = {word: tuple(wanted[word] - one for one in both) for word, both in stands.items()}
+    caster_off, toe_off = (_worst(offs[word]) for word in ("caster", "toe"))
     adjusters = _adjusters(alignment, corner, rise)
-    verdicts = [_verdict(off, adjusters, change.band) for off in offs]
-    missing = [_beyond(off, adjusters) for off in offs]
+    caster_adjusters = _or_nan(alignment.caster_adjustment)
+    verdicts = [_verdict(off, adjusters, change.band) for off in offs["camber"]]
+    missing = [_beyond(off, adjusters) for off in offs["camber"]]
     arms = [
-        arm_change(corner, rise, one) if verdict is CamberVerdict.PARTS and corner else None
+        arm_change(corner, rise, one) if verdict is AngleVerdict.PARTS and corner else None
         for one, verdict in zip(missing, verdicts, strict=True)
     ]
-    caster_off = _worst([wanted["caster"] - one for one in caster])
     return WheelStand(
         ride_height_change=rise,
         camber_change=change.camber,
@@ -244,23 +247,27 @@ def _stand(
         track_change=2.0 * change.outward,
         roll_centre_height=change.roll_centre,
         bump_steer=change.bump_steer,
-        left_camber=camber[0],
-        right_camber=camber[1],
-        left_caster=caster[0],
-        right_caster=caster[1],
-        left_toe=toe[0],
-        right_toe=toe[1],
+        **_by_side("{side}_{word}", stands),
         **{f"wanted_{word}": value for word, value in wanted.items()},
-        left_camber_off=offs[0],
-        right_camber_off=offs[1],
+        **_by_side("{side}_{word}_off", offs),
         adjusters=adjusters,
         left_camber_missing=missing[0],
         right_camber_missing=missing[1],
-        caster_missing=_beyond(caster_off, _or_nan(alignment.caster_adjustment)),
+        caster_missing=_beyond(caster_off, caster_adjusters),
         **_of_arms(arms),
         left_verdict=verdicts[0],
         right_verdict=verdicts[1],
+        caster_verdict=_verdict(caster_off, caster_adjusters, AS_WANTED),
+        toe_verdict=_verdict(toe_off, math.inf, 0.0),
     )
+
+
+def _by_side(name: str, angles: Mapping[str, tuple[float, float]]) -> dict[str, float]:
+    return {
+        name.format(side=side, word=word): one
+        for word, both in angles.items()
+        for side, one in zip(SIDES, both, strict=True)
+    }
 
 
 def _of_arms(arms: Sequence[ArmChange | None]) -> dict[str, float | bool]:
@@ -304,14 +311,14 @@ def _adjusters(alignment: Alignment, corner: Corner | None, rise: float) -> floa
         return math.nan
 
 
-def _verdict(off: float, adjusters: float, band: float) -> CamberVerdict | None:
+def _verdict(off: float, adjusters: float, band: float) -> AngleVerdict | None:
     if math.isnan(off) or math.isnan(band):
         return None
     if abs(off) <= AS_WANTED:
-        return CamberVerdict.AS_WANTED
+        return AngleVerdict.AS_WANTED
     if math.isnan(adjusters):
-        return CamberVerdict.UNKNOWN
+        return AngleVerdict.UNKNOWN
     beyond = abs(off) - adjusters
-    if abs(beyond) <= band:
-        return CamberVerdict.CLOSE
-    return CamberVerdict.PARTS if beyond > 0.0 else CamberVerdict.ADJUSTERS
+    if abs(beyond) < band:
+        return AngleVerdict.CLOSE
+    return AngleVerdict.PARTS if beyond > 0.0 else AngleVerdict.ADJUSTERS

@@ -10,7 +10,6 @@ from rollsim import mass
 from rollsim.charts import WheelCurve, WheelMark, wheel_chart
 from rollsim.drawing.lift_from_job import corner_of, dampers_of, leaf_of, mean_camber
 from rollsim.lift_check import (
-    CamberVerdict,
     LeafSign,
     LiftCheck,
     WheelStand,
@@ -20,9 +19,9 @@ from rollsim.lift_check import (
 from rollsim.lift_wording import (
     ALIGNMENT_CAUTION,
     LEAF_CAUTION,
-    camber_words,
     damper_words,
     leaf_words,
+    wheel_words,
 )
 from rollsim.page import downloads, frame
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
@@ -72,8 +71,8 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
     units, lines, trouble = frame.units(), [], False
     for end, states in lift.wheels:
         stand = dict(states)[check.name]
-        trouble |= stand.verdict is CamberVerdict.PARTS
-        lines.append(f"{end.capitalize()} wheels: {camber_words(stand, units)}.")
+        trouble |= stand.wants_parts
+        lines.append(f"{end.capitalize()} wheels: {wheel_words(stand, units)}.")
     for end, states in lift.dampers:
         reach = dict(states)[check.name]
         trouble |= bool(reach.findings)

@@ -2,8 +2,16 @@
 
 import math
 
-from rollsim.lift_check import DamperFinding, DamperReach, LeafStand, WheelStand
-from rollsim.lift_wording import NO_LINKAGE, NOT_READ, SIDES, fine_length
+from rollsim.lift_check import (
+    ANGLES,
+    SIDES,
+    AngleVerdict,
+    DamperFinding,
+    DamperReach,
+    LeafStand,
+    WheelStand,
+)
+from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, signed
@@ -15,6 +23,7 @@ _NO_ARM = "no other arm is needed, or none of another length does it"
 _NOT_JUDGED = f"{_NO_ADJUSTERS}, or {NOT_READ}"
 _NO_BUMP, _NO_DROOP = "its bump_stop is not given", "its rebound_limit is not given"
 _ALONE = "each wheel moves on its own, or a stop is not given"
+_NO_WISH = "it was not read, or what moves it or what is wanted is not given"
 _READ = "it was not read on a rack, or what moves it is not given"
 
 
@@ -40,13 +49,24 @@ def _of_wheel(side: str, word: str) -> Figure:
     )
 
 
-def _to_change(side: str, name: str, words: str, why: str) -> Figure:
+def _off(side: str, word: str) -> Figure:
     return Figure(
-        f"{side}_camber_{name}",
-        f"camber_{name}_{side}_deg",
-        f"camber {words}, {side} wheel",
+        f"{side}_{word}_off",
+        f"{word}_off_{side}_deg",
+        f"{word} to be changed, {side} wheel",
         WHEEL_ANGLE,
-        why=why,
+        why=_NO_WISH,
+        more_is_plus=True,
+    )
+
+
+def _missing(side: str) -> Figure:
+    return Figure(
+        f"{side}_camber_missing",
+        f"camber_missing_{side}_deg",
+        f"camber to be changed beyond the adjusters, {side} wheel",
+        WHEEL_ANGLE,
+        why=_NOT_JUDGED,
         more_is_plus=True,
     )
 
@@ -96,7 +116,7 @@ WHEEL = by_name(
         why=_NO_ROD,
         more_is_plus=True,
     ),
-    *(_of_wheel(side, word) for word in ("camber", "caster", "toe") for side in SIDES),
+    *(_of_wheel(side, word) for word in ANGLES for side in SIDES),
     *(
         Figure(
             f"wanted_{word}",
@@ -106,20 +126,17 @@ WHEEL = by_name(
             why=_READ,
             more_is_plus=True,
         )
-        for word in ("camber", "caster", "toe")
+        for word in ANGLES
     ),
-    *(_to_change(side, "off", "to be changed", NOT_READ) for side in SIDES),
+    *(_off(side, word) for word in ANGLES for side in SIDES),
     Figure(
         "adjusters", "camber_adjusters_deg", "adjusters take, ±", WHEEL_ANGLE, why=_NO_ADJUSTERS
     ),
-    *(
-        _to_change(side, "missing", "to be changed beyond the adjusters", _NOT_JUDGED)
-        for side in SIDES
-    ),
+    *(_missing(side) for side in SIDES),
     Figure(
         "caster_missing",
         "caster_missing_deg",
-        "caster beyond the adjusters",
+        "caster to be changed beyond the adjusters",
         WHEEL_ANGLE,
         why="caster, caster_adjustment, upper_axis or lower_axis is not given",
         more_is_plus=True,
@@ -138,20 +155,26 @@ WHEEL = by_name(
 )
 
 
-def _verdict(stand: WheelStand, _: ReaderUnits) -> str:
-    return NO_FIGURE if stand.verdict is None else stand.verdict.value
+def _verdict(words: str, name: str) -> Figure:
+    def told(stand: WheelStand, _: ReaderUnits) -> str:
+        verdict: AngleVerdict | None = getattr(stand, name)
+        return NO_FIGURE if verdict is None else verdict.value
+
+    return Figure(name, "", words, RATIO, text=told)
 
 
 WHEELS_LISTED = (
-    Figure("verdict", "", "camber", RATIO, text=_verdict),
+    _verdict("camber", "verdict"),
+    _verdict("caster", "caster_verdict"),
+    _verdict("toe", "toe_verdict"),
     *(
         WHEEL[name]
         for name in (
             *("ride_height_change", "left_camber", "right_camber", "wanted_camber"),
             *("camber_change", "camber_band", "adjusters", "left_camber_missing"),
             *("right_camber_missing", "left_arm_longer", "right_arm_longer"),
-            *("left_caster", "right_caster", "caster_change", "caster_missing"),
-            *("left_toe", "right_toe", "toe_change", "bump_steer"),
+            *("left_caster", "right_caster", "wanted_caster", "caster_change", "caster_missing"),
+            *("left_toe", "right_toe", "wanted_toe", "toe_change", "bump_steer"),
             *("track_change", "roll_centre_height"),
         )
     ),
