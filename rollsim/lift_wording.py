@@ -147,14 +147,34 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
     ]
     words = f": {arms.format(which)}, {_each(sizes)} at the ball joint"
     along = [
-        f"the track {'grows' if stand.arm_track > 0.0 else 'shrinks'} by "
-        f"{figure(abs(stand.arm_track), unit)} {unit}" * (abs(stand.arm_track) > TWO_UNITS),
-        f"the roll centre {'rises' if stand.arm_roll_centre > 0.0 else 'falls'} by "
-        f"{figure(abs(stand.arm_roll_centre), unit)} {unit}"
-        * (abs(stand.arm_roll_centre) > TWO_UNITS),
+        _moved("the track", ("grows", "shrinks"), [stand.arm_track] * 2, units),
+        _moved("the roll centre", ("rises", "falls"), [stand.arm_roll_centre] * 2, units),
+        _moved(
+            "the scrub radius",
+            ("grows", "shrinks"),
+            [stand.left_arm_scrub, stand.right_arm_scrub],
+            units,
+        ),
+        _toe_of_arms(stand),
     ]
-    told = " and ".join(one for one in along if one)
-    return f"{words}; with {them} {told}" if told else words
+    return f"{words}; with {them} {', '.join(one for one in along if one)}"
+
+
+def _moved(what: str, ways: tuple[str, str], both: Sequence[float], units: ReaderUnits) -> str:
+    """How far a length moves on both sides; empty where that rounds to nothing."""
+    said = [
+        f"{ways[one < 0.0]} by {figure(abs(one), units.length)} {units.length}"
+        * (abs(one) > TWO_UNITS)  # compared with NaN, a side without an arm says nothing
+        for one in both
+    ]
+    return f"{what} {_each(said)}" if any(said) else ""
+
+
+def _toe_of_arms(stand: WheelStand) -> str:
+    toes = [stand.left_arm_toe, stand.right_arm_toe]
+    said = _each([degrees(one) * math.isfinite(one) for one in toes])
+    told = f" ({said})" * bool(said)
+    return f"toe changes{told}: set it anew and see that the thread of the tie rods reaches"
 
 
 def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:

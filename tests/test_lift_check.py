@@ -176,6 +176,7 @@ def test_each_wheel_has_an_arm_of_its_own():
         assert abs(math.degrees(turned) + read) == pytest.approx(0.3, abs=1e-4)
     words = wheel_words(stand, METRIC)
     assert re.search(r"arms, left [\d.]+ mm longer, right [\d.]+ mm shorter at the", words)
+    assert re.search(r"toe changes \(.+°\): set it anew and see that the thread", words)
     alone = ('camber = ["-0.4 deg", "-0.2 deg"]', 'camber = ["0.0 deg", "0.9 deg"]')
     words = wheel_words(wheels(alone, _WANTED)["as_weighed"], METRIC)
     assert "which leaves right 0.6°: an adjustable upper arm, right" in words

@@ -60,6 +60,10 @@ class WheelStand:
         What those arms add to the track [m].
     arm_roll_centre : float
         What they add to the roll centre's height, the mean of both sides [m].
+    left_arm_toe, right_arm_toe : float
+        What each does to its wheel's toe until that is set anew [rad]; NaN without a tie rod.
+    left_arm_scrub, right_arm_scrub : float
+        What each adds to its wheel's scrub radius [m].
     left_verdict, right_verdict : AngleVerdict or None
         Of the camber; None where none is known.
     caster_verdict, toe_verdict : AngleVerdict or None
@@ -98,6 +102,10 @@ class WheelStand:
     arm_is_upper: bool
     arm_track: float
     arm_roll_centre: float
+    left_arm_toe: float
+    right_arm_toe: float
+    left_arm_scrub: float
+    right_arm_scrub: float
     left_verdict: AngleVerdict | None
     right_verdict: AngleVerdict | None
     caster_verdict: AngleVerdict | None

@@ -271,12 +271,15 @@ def _by_side(name: str, angles: Mapping[str, tuple[float, float]]) -> dict[str, 
 
 
 def _of_arms(arms: Sequence[ArmChange | None]) -> dict[str, float | bool]:
-    """Both sides' arms, and what they bring together."""
-    longer = [math.nan if arm is None else arm.longer for arm in arms]
+    """Both sides' arms, and what they bring."""
     ordered = [arm for arm in arms if arm is not None]
+    each = {
+        f"{side}_arm_{name}": math.nan if arm is None else getattr(arm, of)
+        for side, arm in zip(SIDES, arms, strict=True)
+        for name, of in (("longer", "longer"), ("toe", "toe"), ("scrub", "scrub_radius"))
+    }
     return {
-        "left_arm_longer": longer[0],
-        "right_arm_longer": longer[1],
+        **each,
         "arm_is_upper": any(arm.upper for arm in ordered),
         "arm_track": sum(arm.outward for arm in ordered) if ordered else math.nan,
         "arm_roll_centre": sum(0.5 * arm.roll_centre_rise for arm in ordered)

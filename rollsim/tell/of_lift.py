@@ -14,13 +14,14 @@ from rollsim.lift_check import (
 from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
-from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, signed
+from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, Kind, signed
 
 _NO_CASTER = "upper_axis and lower_axis of its arms are not given"
 _NO_ROD = "its tie_rod is not given"
 _NO_ADJUSTERS = "neither camber_adjustment nor pivot_adjustment is given"
 _NO_ARM = "no other arm is needed, or none of another length does it"
 _NOT_JUDGED = f"{_NO_ADJUSTERS}, or {NOT_READ}"
+_NO_ARM_TOE = f"{_NO_ARM}, or {_NO_ROD}"
 _NO_BUMP, _NO_DROOP = "its bump_stop is not given", "its rebound_limit is not given"
 _ALONE = "each wheel moves on its own, or a stop is not given"
 _NO_WISH = "it was not read, or what moves it or what is wanted is not given"
@@ -67,6 +68,17 @@ def _missing(side: str) -> Figure:
         f"camber to be changed beyond the adjusters, {side} wheel",
         WHEEL_ANGLE,
         why=_NOT_JUDGED,
+        more_is_plus=True,
+    )
+
+
+def _of_arm(side: str, name: str, key: str, words: str, *, kind: Kind, why: str) -> Figure:
+    return Figure(
+        f"{side}_arm_{name}",
+        key.format(side),
+        f"what is ordered adds to {words}, {side} wheel",
+        kind,
+        why=why,
         more_is_plus=True,
     )
 
@@ -152,6 +164,14 @@ WHEEL = by_name(
         LENGTH,
         why=_NO_ARM,
     ),
+    *(
+        _of_arm(side, "scrub", "arm_scrub_change_{}_mm", "scrub radius", kind=LENGTH, why=_NO_ARM)
+        for side in SIDES
+    ),
+    *(
+        _of_arm(side, "toe", "arm_toe_change_{}_deg", "toe", kind=WHEEL_ANGLE, why=_NO_ARM_TOE)
+        for side in SIDES
+    ),
 )
 
 
@@ -173,6 +193,7 @@ WHEELS_LISTED = (
             *("ride_height_change", "left_camber", "right_camber", "wanted_camber"),
             *("camber_change", "camber_band", "adjusters", "left_camber_missing"),
             *("right_camber_missing", "left_arm_longer", "right_arm_longer"),
+            *("left_arm_toe", "right_arm_toe", "left_arm_scrub", "right_arm_scrub"),
             *("left_caster", "right_caster", "wanted_caster", "caster_change", "caster_missing"),
             *("left_toe", "right_toe", "wanted_toe", "toe_change", "bump_steer"),
             *("track_change", "roll_centre_height"),

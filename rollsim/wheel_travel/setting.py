@@ -26,12 +26,19 @@ class ArmChange:
         Way of the contact patch that it brings [m].
     roll_centre_rise : float
         Of the roll centre [m].
+    toe : float
+        What it does to the wheel's toe until that is set anew, front in positive [rad]; NaN without
+        a tie rod.
+    scrub_radius : float
+        What it adds to the scrub radius [m].
     """
 
     upper: bool
     longer: float
     outward: float
     roll_centre_rise: float
+    toe: float
+    scrub_radius: float
 
 
 def pivot_reach(corner: Corner, rise: float, way: float, *, upper: bool) -> float:
@@ -109,4 +116,6 @@ def arm_change(corner: Corner, rise: float, camber: float) -> ArmChange | None:
         longer=longer,
         outward=there.outward - plain.outward,
         roll_centre_rise=there.roll_centre_height - plain.roll_centre_height,
+        toe=there.toe - plain.toe,
+        scrub_radius=there.scrub_radius - plain.scrub_radius,
     )
