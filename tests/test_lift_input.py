@@ -32,6 +32,13 @@ STRUT = (
     'lower_pivot = ["330 mm", "285 mm"], lower_ball_joint = ["690 mm", "255 mm"] } }\n'
 )
 
+LEVELLED = 'shackle_angle = "18 deg"'
+
+
+def _hanger(height: int, along: int) -> str:
+    return f'hanger_height = "{height} mm", axle_to_hanger = "{along} mm"'
+
+
 # What to replace, by what, and what the one line must hold after "a.toml: ".
 ONE_ERROR = [
     (CAMBER, 'camber = "-0.4 deg"', 'front.alignment.camber: found "-0.4 deg"; write a list'),
@@ -137,6 +144,26 @@ ONE_ERROR = [
     ),
     (
         REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace(LEVELLED, _hanger(720, 635)),
+        "rear.leaf_and_shackle.hanger_height: found with axle_to_hanger the bolt 161 mm from the "
+        "spring's eye; allowed shackle_length, 110 mm, within 10 mm; measure both places again",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace(LEVELLED, _hanger(466, 593)),
+        "rear.leaf_and_shackle.hanger_height: found with axle_to_hanger the shackle at 149 deg "
+        "from square to the frame; allowed -60 deg to 80 deg: it hangs from the frame; measure",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER
+        + LEAF.replace('"18 deg"', '"80 deg"').replace(
+            'shackle_eye_height = "560 mm"', 'shackle_eye_height = "300 mm"'
+        ),
+        "rear.leaf_and_shackle: found the spring's eye above the line from the fixed eye to the sh",
+    ),
+    (
+        REAR_DAMPER,
         REAR_DAMPER + LEAF.replace('seat_height = "478 mm", ', ""),
         "rear.leaf_and_shackle.seat_height: missing; allowed 50 mm to 1500 mm; add it (tape",
     ),
@@ -231,7 +258,8 @@ def test_the_roll_centres_readings_serve_the_leaf_too():
     assert (leaf.fixed_eye, leaf.shackle_eye, leaf.seat) == (0.56, 0.545, 0.478)
     assert math.tan(leaf.shackle_angle) == pytest.approx(34.0 / 105.0)
     assert not leaf.angle_is_measured
-    turned = (both[0], both[1].replace("646 mm", '586 mm", shackle_end = "front'))
+    front = shackle.replace("650 mm", "665 mm").replace("646 mm", '586 mm", shackle_end = "front')
+    turned = (both[0], both[1].replace(shackle, front))
     leaf = scenario.loads(text_with(turned), "a.toml").job.vehicle.rear.leaves
     assert (leaf.fixed_eye, leaf.fixed_to_axle, leaf.shackle_at_rear) == (0.545, 0.68, False)
 

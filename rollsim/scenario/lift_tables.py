@@ -9,6 +9,7 @@ from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity
 
 ANGLE = Dimension.ANGLE
+LEAST_ANGLE, GREATEST_ANGLE = -60, 80  # deg, of a shackle that hangs from the frame
 _BOTH = "alignment rack: [left, right]"
 
 
@@ -146,7 +147,7 @@ class LeafAndShackleTable(Table):
         Measured(
             "level on the shackle, less that of the frame: from square to the frame, its lower "
             "end away from the fixed eye positive",
-            *(ANGLE, -60, 80, "deg"),
+            *(ANGLE, LEAST_ANGLE, GREATEST_ANGLE, "deg"),
         ),
     ] = None
     hanger_height: Annotated[
