@@ -12,6 +12,7 @@ from rollsim.lift_check import (
     LeafStand,
     WheelStand,
 )
+from rollsim.lift_check.leaves import NO_ARCH, STOP_CLOSE, SWUNG_OUT
 from rollsim.reader_units import ReaderUnits, figure, plain
 from rollsim.sentences import sentence
 from rollsim.spring_wording import reason_words
@@ -191,9 +192,8 @@ def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:
         LeafSign.LITTLE: f"too little load: {angle}, close to upright, {arch} of arch; little "
         "swing is left one way",
         LeafSign.RIGHT: f"about right: {arch} of arch left, {angle}, free to swing both ways",
-        LeafSign.MUCH: f"too much load: the main leaf is {_flat(stand, arch)}, {angle}",
-        LeafSign.CLOSE: f"too close to tell: {angle} {within}, {arch} of arch; look for gaps "
-        "between the leaves at mid-length",
+        LeafSign.MUCH: f"too much load: {_too_much(stand, arch, units)}, {angle}",
+        LeafSign.CLOSE: f"too close to tell: {angle} {within}, {arch} of arch; {_look(stand)}",
     }[stand.sign]
     if stand.agrees is not False:
         return told
@@ -203,8 +203,26 @@ def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:
     )
 
 
-def _flat(stand: LeafStand, arch: str) -> str:
-    return f"bent back by {arch}" if stand.arch < -TWO_UNITS else "flat"
+def _too_much(stand: LeafStand, arch: str, units: ReaderUnits) -> str:
+    """What shows it: the arch that is gone, the shackle at its end, the stop."""
+    if stand.arch < -TWO_UNITS:
+        told = [f"the main leaf is bent back by {arch}"]
+    else:
+        told = ["the main leaf is flat" if stand.arch <= NO_ARCH else f"{arch} of arch left"]
+    if stand.shackle_angle >= SWUNG_OUT + stand.angle_band:
+        told.append("the shackle swung out to its end")
+    to_stop = stand.check.bump_travel_left
+    if to_stop <= 0.0:
+        told.append("on the bump stop")
+    elif to_stop <= STOP_CLOSE:
+        told.append(f"{figure(to_stop, units.length)} {units.length} to the bump stop")
+    return ", ".join(told)
+
+
+def _look(stand: LeafStand) -> str:
+    if stand.shackle_angle > SWUNG_OUT - stand.angle_band:
+        return "look whether the shackle can still swing out"
+    return "look for gaps between the leaves at mid-length"
 
 
 def damper_words(reach: DamperReach, units: ReaderUnits) -> str:

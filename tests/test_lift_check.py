@@ -330,6 +330,9 @@ def test_a_leaf_pack_goes_by_its_load_and_not_by_the_lift():
         ("9 deg", "478 mm", "", LeafSign.CLOSE),
         ("9 deg", "478 mm", ', leaves_at_mid_length = "gaps"', LeafSign.LITTLE),
         ("14 deg", "478 mm", "", LeafSign.RIGHT),
+        ("56 deg", "478 mm", "", LeafSign.RIGHT),
+        ("61 deg", "478 mm", "", LeafSign.CLOSE),
+        ("72 deg", "478 mm", "", LeafSign.MUCH),
         ("30 deg", "556 mm", "", LeafSign.MUCH),
         ("30 deg", "575 mm", "", LeafSign.MUCH),
     ],
@@ -346,6 +349,17 @@ def test_signs_of_the_load(angle, seat, seen, sign):
     assert stand.agrees is told
     assert ("The spring check says suited" in words) == (told is False)
     assert ("bent back by 15 mm" in words) == (seat == "575 mm")
+    assert ("the shackle swung out to its end" in words) == (angle == "72 deg")
+    assert ("free to swing both ways" in words) == (sign is LeafSign.RIGHT)
+    if sign is LeafSign.CLOSE:
+        assert ("can still swing out" in words) == (angle == "61 deg")
+
+
+def test_a_stop_close_by_is_a_sign_of_too_much_load():
+    gap = 'bump_stop = { gap = "80 mm"'
+    found = leaves((gap, gap.replace("80", "12")))["unladen"]
+    assert found.sign is LeafSign.MUCH
+    assert "82 mm of arch left, 12 mm to the bump stop" in leaf_words(found, METRIC)
 
 
 def test_another_spring_has_an_arch_of_its_own():

@@ -11,6 +11,8 @@ from rollsim.vehicle import Job
 from rollsim.wheel_travel.leaf import MEASURED_BAND, TAPED_BAND, LeafPose, LeafSeat, leaf_pose
 
 UPRIGHT = math.radians(10.0)  # close to square to the frame: common practice, no source
+SWUNG_OUT = math.radians(60.0)  # little left before shackle and leaf are one line: the same
+STOP_CLOSE = 0.020  # m to the bump stop: the same
 NO_ARCH = 0.005  # m: what a tape tells from flat
 
 
@@ -101,7 +103,8 @@ def leaf_stands(
     -----
     A lift under or over the pack leaves its arch to its load, so the frame's rise over the axle
     counts without it. Too much load: no arch is left, or it is reversed. Too little: the shackle is
-    close to square to the frame, within what its angle is known by, or gaps were seen there.
+    close to square to the frame, within what its angle is known by, or gaps were seen there. Too
+    much as well: the shackle swung out to its end, or the bump stop close.
     """
     leaf = (job.vehicle.front, job.vehicle.rear)[number].leaves
     found = []
@@ -138,13 +141,6 @@ def _stand(
     if pose is None:
         nothing = (math.nan,) * 5
         return LeafStand(rise, *nothing, None, other, None, check)
-    sign = LeafSign.RIGHT
-    if pose.arch <= NO_ARCH:
-        sign = LeafSign.MUCH
-    elif pose.shackle_angle <= UPRIGHT - band or (gaps and pose.shackle_angle < UPRIGHT + band):
-        sign = LeafSign.LITTLE
-    elif pose.shackle_angle < UPRIGHT + band:
-        sign = LeafSign.CLOSE
     return LeafStand(
         spring_rise=rise,
         arch=pose.arch,
@@ -154,6 +150,18 @@ def _stand(
         axle_shift=pose.axle_shift,
         pose=pose,
         other_spring=other,
-        sign=sign,
+        sign=_sign(pose, check.bump_travel_left, band, gaps=gaps),
         check=check,
     )
+
+
+def _sign(pose: LeafPose, to_stop: float, band: float, *, gaps: bool | None) -> LeafSign:
+    # Compared with NaN, a stop that is not given is never close.
+    angle = pose.shackle_angle
+    if pose.arch <= NO_ARCH or angle >= SWUNG_OUT + band or to_stop <= STOP_CLOSE:
+        return LeafSign.MUCH
+    if angle <= UPRIGHT - band or (gaps and angle < UPRIGHT + band):
+        return LeafSign.LITTLE
+    if UPRIGHT + band <= angle <= SWUNG_OUT - band:
+        return LeafSign.RIGHT
+    return LeafSign.CLOSE
