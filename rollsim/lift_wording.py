@@ -19,6 +19,11 @@ from rollsim.spring_wording import reason_words
 from rollsim.units import to_unit
 
 NOT_READ = "no camber was read, so there is none to be wanted"
+NOT_WANTED = "give wanted_camber: how it stood unladen cannot be worked out"
+ROUGH = (
+    "the tape is too rough to judge it: with one reading off by its tolerance the linkage does not "
+    "reach so far"
+)
 NO_LINKAGE = (
     "its linkage is not taped (double_wishbone or strut, under alignment or roll_centre), or does "
     "not reach so far"
@@ -55,12 +60,14 @@ def wheel_words(stand: WheelStand, units: ReaderUnits) -> str:
     return ". ".join((angles[0], *(sentence(one).removesuffix(".") for one in angles[1:])))
 
 
+def _stands(stand: WheelStand, word: str) -> str:
+    both = ((side, getattr(stand, f"{side}_{word}")) for side in SIDES)
+    return f"{word} " + ", ".join(f"{side} {degrees(one)}" for side, one in both)
+
+
 def _angle_words(stand: WheelStand, word: str, verdict: AngleVerdict) -> str:
     """An angle of both wheels as it stands, and how far off that is."""
-    both = (getattr(stand, f"{side}_{word}") for side in SIDES)
-    read = f"{word} " + ", ".join(
-        f"{side} {degrees(one)}" for side, one in zip(SIDES, both, strict=True)
-    )
+    read = _stands(stand, word)
     if verdict is AngleVerdict.AS_WANTED:
         return f"{read}, as wanted"
     offs = [f"{_bare(getattr(stand, f'{side}_{word}_off'))} off" for side in SIDES]
@@ -90,14 +97,21 @@ def _toe_words(stand: WheelStand) -> tuple[str, ...]:
     return (_angle_words(stand, "toe", verdict) + set_anew,)
 
 
+def _not_judged(stand: WheelStand) -> str:
+    """How a camber changes, or stands, where there is nothing to hold it against."""
+    moved = f"camber changes by {degrees(stand.camber_change)}"
+    if not math.isnan(stand.camber_band) and stand.camber_band > 0.0:
+        moved += f" ± {_bare(stand.camber_band)} by the tape"
+    if math.isnan(stand.left_camber):
+        return f"{moved}; {NOT_READ}"
+    return f"{_stands(stand, 'camber')}; {NOT_WANTED if math.isnan(stand.wanted_camber) else ROUGH}"
+
+
 def _camber_words(stand: WheelStand, units: ReaderUnits) -> str:
     if math.isnan(stand.camber_change):
         return NO_LINKAGE
     if stand.verdict is None:
-        moved = f"camber changes by {degrees(stand.camber_change)}"
-        if not math.isnan(stand.camber_band) and stand.camber_band > 0.0:
-            moved += f" ± {_bare(stand.camber_band)} by the tape"
-        return f"{moved}; {NOT_READ}"
+        return _not_judged(stand)
     off = _angle_words(stand, "camber", stand.verdict)
     if stand.verdict is AngleVerdict.AS_WANTED:
         return off

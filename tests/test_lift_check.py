@@ -200,10 +200,11 @@ def test_no_arm_is_ordered_where_none_is_called_for():
     takes = 'camber_adjustment = "0.3 deg"'
     close = wheels((takes, 'camber_adjustment = "0.85 deg"'))["touring"]
     right = wheels((takes, 'camber_adjustment = "0 deg"'), _WANTED, _NEARLY)["as_weighed"]
-    rough = wheels(('"400 mm", "545 mm"', '"400 mm", "545 mm ± 45 mm"'))["touring"]
+    rough = wheels(('"400 mm", "545 mm"', '"400 mm", "545 mm ± 120 mm"'))["touring"]
     assert close.verdict is AngleVerdict.CLOSE
     assert right.verdict is AngleVerdict.AS_WANTED
-    assert rough.verdict is not AngleVerdict.PARTS
+    assert rough.verdict is None
+    assert "the tape is too rough to judge it" in wheel_words(rough, METRIC)
     for stand in (close, right, rough):
         assert math.isnan(stand.left_arm_longer)
         assert math.isnan(stand.right_arm_longer)
@@ -221,6 +222,8 @@ def test_readings_alone_are_judged_as_they_were_read():
     stands = dict(lift_check(job, spring_checks(job)).wheels[0][1])
     assert stands["touring"].verdict is None
     assert math.isnan(stands["touring"].left_camber)
+    unknown = replace(stands["as_weighed"], wanted_camber=math.nan, left_verdict=None)
+    assert "right -0.2°; give wanted_camber" in wheel_words(unknown, METRIC)
     assert "its linkage is not taped" in wheel_words(stands["touring"], METRIC)
     read = stands["as_weighed"]
     found = [math.degrees(getattr(read, f"left_{word}")) for word in ("camber", "caster", "toe")]

@@ -11,7 +11,7 @@ from rollsim.lift_check import (
     LeafStand,
     WheelStand,
 )
-from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
+from rollsim.lift_wording import NO_LINKAGE, NOT_READ, ROUGH, fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, Kind, signed
@@ -105,7 +105,13 @@ WHEEL = by_name(
         more_is_plus=True,
     ),
     _change("camber", "camber against as weighed", NO_LINKAGE),
-    Figure("camber_band", "camber_within_deg", "camber ± by the tape", WHEEL_ANGLE, why=NO_LINKAGE),
+    Figure(
+        "camber_band",
+        "camber_within_deg",
+        "camber ± by the tape",
+        WHEEL_ANGLE,
+        why=f"{NO_LINKAGE}, or {ROUGH}",
+    ),
     _change("caster", "caster against as weighed", _NO_CASTER),
     _change("toe", "toe of each wheel against as weighed", _NO_ROD),
     Figure(
