@@ -18,6 +18,7 @@ from rollsim.sentences import sentence
 from rollsim.spring_wording import reason_words
 from rollsim.units import to_unit
 
+FINE = (AngleVerdict.TAKEN, AngleVerdict.AS_WANTED)
 NOT_READ = "no camber was read, so there is none to be wanted"
 NOT_WANTED = "give wanted_camber: how it stood unladen cannot be worked out"
 ROUGH = (
@@ -68,10 +69,11 @@ def _stands(stand: WheelStand, word: str) -> str:
 def _angle_words(stand: WheelStand, word: str, verdict: AngleVerdict) -> str:
     """An angle of both wheels as it stands, and how far off that is."""
     read = _stands(stand, word)
-    if verdict is AngleVerdict.AS_WANTED:
-        return f"{read}, as wanted"
+    if verdict in FINE:
+        return f"{read}, {verdict.value}"
     offs = [f"{_bare(getattr(stand, f'{side}_{word}_off'))} off" for side in SIDES]
-    return f"{read}; wanted {degrees(getattr(stand, f'wanted_{word}'))}: {_each(offs)}"
+    wanted = degrees(getattr(stand, f"wanted_{word}")) + " as unladen" * (word in stand.as_unladen)
+    return f"{read}; wanted {wanted}: {_each(offs)}"
 
 
 def _caster_words(stand: WheelStand) -> tuple[str, ...]:
@@ -81,7 +83,7 @@ def _caster_words(stand: WheelStand) -> tuple[str, ...]:
     off = _angle_words(stand, "caster", verdict)
     return (
         {
-            AngleVerdict.AS_WANTED: off,
+            **dict.fromkeys(FINE, off),
             AngleVerdict.UNKNOWN: f"{off}, and what its adjusters take is not given",
             AngleVerdict.CLOSE: f"{off}, about what the adjusters take",
             AngleVerdict.PARTS: f"{off}, {_bare(stand.caster_missing)} beyond the adjusters",
@@ -93,7 +95,7 @@ def _toe_words(stand: WheelStand) -> tuple[str, ...]:
     verdict = stand.toe_verdict
     if verdict is None:
         return ()
-    set_anew = ", to be set anew" * (verdict is not AngleVerdict.AS_WANTED)
+    set_anew = ", to be set anew" * (verdict not in FINE)
     return (_angle_words(stand, "toe", verdict) + set_anew,)
 
 
@@ -113,18 +115,17 @@ def _camber_words(stand: WheelStand, units: ReaderUnits) -> str:
     if stand.verdict is None:
         return _not_judged(stand)
     off = _angle_words(stand, "camber", stand.verdict)
-    if stand.verdict is AngleVerdict.AS_WANTED:
+    if stand.verdict in FINE:
         return off
+    if stand.camber_band > 0.0:
+        off += f" (± {_bare(stand.camber_band)} by the tape)"
     if stand.verdict is AngleVerdict.UNKNOWN:
         return f"{off}, and what its adjusters take is not given"
     takes = f"{off}, the adjusters take {_bare(stand.adjusters)}"
     if stand.verdict is AngleVerdict.ADJUSTERS:
         return takes
     if stand.verdict is AngleVerdict.CLOSE:
-        return (
-            f"{takes}: too close to tell, the tape leaves ± {_bare(stand.camber_band)}; set it on "
-            "the rack before any arm is ordered"
-        )
+        return f"{takes}: too close to tell; set it on the rack before any arm is ordered"
     sides = (
         (stand.left_camber_missing, stand.left_verdict),
         (stand.right_camber_missing, stand.right_verdict),

@@ -87,7 +87,10 @@ def test_what_is_wanted_is_how_it_stood_before_the_lift():
         off = math.radians(-0.3) - stand.left_camber
         assert stand.left_camber_off == pytest.approx(off)
         assert stand.right_camber_off == pytest.approx(off - math.radians(0.2))
-    assert stands["unladen"].verdict is AngleVerdict.AS_WANTED
+    unladen = stands["unladen"]  # where what is wanted was taken: nothing to judge
+    verdicts = (unladen.verdict, unladen.caster_verdict, unladen.toe_verdict)
+    assert set(verdicts) == {AngleVerdict.TAKEN}
+    assert "right -0.2°, taken as wanted. Caster" in wheel_words(unladen, METRIC)
     touring = stands["touring"]
     assert touring.verdict is AngleVerdict.PARTS
     lacks = touring.right_camber_off + math.radians(0.3)
@@ -95,6 +98,9 @@ def test_what_is_wanted_is_how_it_stood_before_the_lift():
     assert touring.caster_missing == pytest.approx(-touring.caster_change + math.radians(0.1))
     assert "adjustable upper arms" in wheel_words(touring, METRIC)
     assert "shorter at the ball joint" in wheel_words(touring, METRIC)
+    band = f"(± {math.degrees(touring.camber_band):.1f}° by the tape)"
+    assert band in wheel_words(touring, METRIC)
+    assert "wanted -0.3° as unladen" in wheel_words(touring, METRIC)
 
 
 def test_lifted_before_weighing_it_is_worked_back():

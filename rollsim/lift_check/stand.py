@@ -11,6 +11,7 @@ AS_WANTED = math.radians(0.1) + 1e-9  # what a rack tells apart: common practice
 class AngleVerdict(Enum):
     """Whether an angle can be set as wanted, the worst last."""
 
+    TAKEN = "taken as wanted"
     AS_WANTED = "as wanted"
     ADJUSTERS = "the adjusters take it"
     UNKNOWN = "adjusters not given"
@@ -41,6 +42,8 @@ class WheelStand:
         As read, with what this height changes [rad].
     wanted_camber, wanted_caster, wanted_toe : float
         Of each wheel [rad].
+    as_unladen : tuple of str
+        Of which angles that is how they stood unladen, as the file does not say.
     left_camber_off, right_camber_off, left_caster_off, right_caster_off : float
         What each wheel lacks of what is wanted [rad].
     left_toe_off, right_toe_off : float
@@ -87,6 +90,7 @@ class WheelStand:
     wanted_camber: float
     wanted_caster: float
     wanted_toe: float
+    as_unladen: tuple[str, ...]
     left_camber_off: float
     right_camber_off: float
     left_caster_off: float

@@ -77,7 +77,8 @@ def wheel_stands(
     Notes
     -----
     The body over the axle by its settled ride height, both wheels alike. What is wanted, where the
-    file does not say, is the mean of both wheels as they stand empty and stock. A state that stands
+    file does not say, is the mean of both wheels as they stand empty and stock: that state itself
+    is not judged. A state that stands
     as high as it was weighed has the rack's readings, with or without a linkage. What the tape
     leaves open is no verdict: there it is too close to tell.
     """
@@ -96,7 +97,8 @@ def wheel_stands(
         wanted = {word: _wanted(alignment, word, stock) for word in ANGLES}
         for name, each in found.items():
             change = _change(alignment, corners[name], heights[name], since=since)
-            each.append(_stand(alignment, corners[name], change, wanted=wanted))
+            here = abs(heights[name] - stock.rise) < AS_READ
+            each.append(_stand(alignment, corners[name], change, wanted=wanted, is_stock=here))
     return {name: (both[0], both[1]) for name, both in found.items()}
 
 
@@ -219,7 +221,12 @@ def _wanted(alignment: Alignment, word: str, stock: _Change) -> float:
 
 
 def _stand(
-    alignment: Alignment, corner: Corner | None, change: _Change, *, wanted: dict[str, float]
+    alignment: Alignment,
+    corner: Corner | None,
+    change: _Change,
+    *,
+    wanted: dict[str, float],
+    is_stock: bool,
 ) -> WheelStand:
     rise, nothing = change.rise, (math.nan, math.nan)
     stands = {
@@ -229,10 +236,14 @@ def _stand(
         for word in ANGLES
     }
     offs = {word: tuple(wanted[word] - one for one in both) for word, both in stands.items()}
+    as_unladen = tuple(word for word in ANGLES if getattr(alignment, f"wanted_{word}") is None)
+    taken = as_unladen if is_stock else ()
     caster_off, toe_off = (_worst(offs[word]) for word in ("caster", "toe"))
     adjusters = _adjusters(alignment, corner, rise)
     caster_adjusters = _or_nan(alignment.caster_adjustment)
-    verdicts = [_verdict(off, adjusters, change.band) for off in offs["camber"]]
+    verdicts = [
+        _verdict(off, adjusters, change.band, taken="camber" in taken) for off in offs["camber"]
+    ]
     missing = [_beyond(off, adjusters) for off in offs["camber"]]
     arms = [
         arm_change(corner, rise, one) if verdict is AngleVerdict.PARTS and corner else None
@@ -255,10 +266,11 @@ def _stand(
         right_camber_missing=missing[1],
         caster_missing=_beyond(caster_off, caster_adjusters),
         **_of_arms(arms),
+        as_unladen=as_unladen,
         left_verdict=verdicts[0],
         right_verdict=verdicts[1],
-        caster_verdict=_verdict(caster_off, caster_adjusters, AS_WANTED),
-        toe_verdict=_verdict(toe_off, math.inf, 0.0),
+        caster_verdict=_verdict(caster_off, caster_adjusters, AS_WANTED, taken="caster" in taken),
+        toe_verdict=_verdict(toe_off, math.inf, 0.0, taken="toe" in taken),
     )
 
 
@@ -314,9 +326,11 @@ def _adjusters(alignment: Alignment, corner: Corner | None, rise: float) -> floa
         return math.nan
 
 
-def _verdict(off: float, adjusters: float, band: float) -> AngleVerdict | None:
+def _verdict(off: float, adjusters: float, band: float, *, taken: bool) -> AngleVerdict | None:
     if math.isnan(off) or math.isnan(band):
         return None
+    if taken:  # what is wanted was read off this very state
+        return AngleVerdict.TAKEN
     if abs(off) <= AS_WANTED:
         return AngleVerdict.AS_WANTED
     if math.isnan(adjusters):

@@ -108,7 +108,7 @@ WHEEL = by_name(
     Figure(
         "camber_band",
         "camber_within_deg",
-        "camber ± by the tape",
+        "camber to be changed ± by the tape",
         WHEEL_ANGLE,
         why=f"{NO_LINKAGE}, or {ROUGH}",
     ),
