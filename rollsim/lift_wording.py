@@ -272,13 +272,15 @@ def damper_words(reach: DamperReach, units: ReaderUnits) -> str:
             f"it opens {said(-reach.left_at_droop)} before full droop: {open_enough} at least is "
             f"needed, it has {said(reach.open_length)}"
         )
-    elif DamperFinding.LITTLE_AT_DROOP in reach.findings:
+    elif reach.left_at_droop < reach.band:
         to_open = (
             f"it is open at about full droop, and may be what ends the travel: {open_enough} at "
             "least would leave that to the rebound limit"
         )
     else:
         to_open = f"{said(reach.left_at_droop)} left to open at full droop"
+        if DamperFinding.LITTLE_AT_DROOP in reach.findings:
+            to_open += f", little: {open_enough} would be enough"
     judged = math.isfinite(reach.left_at_bump) and math.isfinite(reach.left_at_droop)
     start = "" if reach.findings or not judged else "it reaches: "
     return f"{start}{to_close}; {to_open} (± {said(reach.band)} by the tape)"

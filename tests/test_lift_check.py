@@ -254,7 +254,7 @@ def test_a_damper_by_hand():
     assert found.left_at_bump == pytest.approx(found.bump_length - 0.38)
     assert found.left_at_droop == pytest.approx(0.56 - found.droop_length)
     assert found.needed_closed == pytest.approx(found.bump_length - 0.015)
-    assert found.needed_open == pytest.approx(found.droop_length + 0.005)
+    assert found.needed_open == pytest.approx(found.droop_length + found.band)  # over the 5 mm
     assert math.isnan(found.twist_bump_length)
     assert not found.findings
     assert damper_words(found, METRIC).startswith("it reaches: 96 mm left to close")
@@ -273,7 +273,7 @@ def test_full_twist_by_hand():
     assert found.twist_bump_length == pytest.approx(math.hypot(0.3, 0.4 - 0.080))
     assert found.twist_droop_length == pytest.approx(math.hypot(0.3, 0.4 - 0.080 + slope))
     assert found.left_at_droop == pytest.approx(0.56 - found.twist_droop_length)
-    assert found.needed_open == pytest.approx(found.twist_droop_length + 0.005)
+    assert found.needed_open == pytest.approx(found.twist_droop_length + found.band)
 
 
 @pytest.mark.parametrize(
@@ -283,6 +283,7 @@ def test_full_twist_by_hand():
         (("300 mm", "520 mm"), DamperFinding.OPENS),
         (("435 mm", "700 mm"), DamperFinding.LITTLE_AT_BUMP),
         (("300 mm", "588 mm"), DamperFinding.LITTLE_AT_DROOP),
+        (("300 mm", "593 mm"), DamperFinding.LITTLE_AT_DROOP),  # 7 mm, less than the tape's band
     ],
 )
 def test_what_speaks_against_a_damper(lengths, finding):
@@ -294,6 +295,17 @@ def test_what_speaks_against_a_damper(lengths, finding):
     assert found["touring"].findings == (finding,)
     words = damper_words(found["touring"], METRIC)
     assert ("is needed" in words) == (finding in (DamperFinding.CLOSES, DamperFinding.OPENS))
+
+
+def test_within_the_band_of_the_tape_nothing_reaches_for_sure():
+    """439 mm long at full bump: 21 mm are left, over the 15 mm, and inside the tape."""
+    sure = 'closed_length = "380 mm", length = "500 mm", mount_height = "400 mm", base'
+    rough = sure.replace('"380 mm"', '"418 mm ± 15 mm"')
+    found = dampers("rear", (sure, rough))["touring"]
+    assert found.left_at_bump == pytest.approx(0.439 - 0.418, abs=5e-4)
+    assert DamperFinding.LITTLE_AT_BUMP in found.findings
+    assert "it closes about where the bump stop begins" in damper_words(found, METRIC)
+    assert found.needed_closed == pytest.approx(found.shortest - found.band)
 
 
 def test_without_stops_a_damper_is_not_judged():

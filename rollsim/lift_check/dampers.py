@@ -88,8 +88,8 @@ def damper_reaches(
     Notes
     -----
     The bump stop has to work before the damper closes, and the rebound limit before it opens, with
-    what `SpringLimits` leaves over: a bump stop gives way. A spring lift moves where the vehicle
-    stands, not where its stops are.
+    what `SpringLimits` leaves over, or the tape's band where that is more: a bump stop gives way. A
+    spring lift moves where the vehicle stands, not where its stops are.
     """
     found = {}
     for check in checks:
@@ -132,8 +132,8 @@ def _reach(job: Job, state: State, number: int, here: float) -> DamperReach | No
         left_at_bump=left[0],
         left_at_droop=left[1],
         band=band,
-        needed_open=most + limits.damper_droop,
-        needed_closed=least - limits.damper_bump,
+        needed_open=most + max(limits.damper_droop, band),
+        needed_closed=least - max(limits.damper_bump, band),
         findings=_findings(left, band, limits),
     )
 
@@ -173,7 +173,7 @@ def _findings(
     stands = (
         (DamperFinding.CLOSES, at_bump < -band),
         (DamperFinding.OPENS, at_droop < -band),
-        (DamperFinding.LITTLE_AT_BUMP, -band <= at_bump < limits.damper_bump),
-        (DamperFinding.LITTLE_AT_DROOP, -band <= at_droop < limits.damper_droop),
+        (DamperFinding.LITTLE_AT_BUMP, -band <= at_bump < max(limits.damper_bump, band)),
+        (DamperFinding.LITTLE_AT_DROOP, -band <= at_droop < max(limits.damper_droop, band)),
     )
     return tuple(finding for finding, there in stands if there)
