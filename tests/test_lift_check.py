@@ -308,6 +308,18 @@ def test_within_the_band_of_the_tape_nothing_reaches_for_sure():
     assert found.needed_closed == pytest.approx(found.shortest - found.band)
 
 
+def test_the_band_of_what_a_damper_has_left_by_hand():
+    """Two readings of 5 mm, half of a gap of 60 mm ± 8 mm, and 10 % of 0.5 over 75 mm of droop."""
+    plain = math.hypot(5.0, 5.0, 0.5 * 5.0) / 1e3
+    assert dampers("front")["touring"].band == pytest.approx(plain)
+    ratio = ("motion_ratio = 0.5", 'motion_ratio = "0.5 ± 10 %"')
+    gap = ('bump_stop = { gap = "60 mm"', 'bump_stop = { gap = "60 mm ± 8 mm"')
+    wide = math.hypot(5.0, 5.0, 0.5 * 8.0) / 1e3
+    assert dampers("front", gap)["touring"].band == pytest.approx(wide)
+    wide = math.hypot(5.0, 5.0, 0.5 * 5.0, 0.05 * 75.0) / 1e3
+    assert dampers("front", ratio)["touring"].band == pytest.approx(wide)
+
+
 def test_without_stops_a_damper_is_not_judged():
     gone = ('bump_stop = { gap = "60 mm", rate = "150 N/mm" }\n', "")
     found = dampers("front", gone)["touring"]

@@ -116,7 +116,7 @@ def _reach(job: Job, state: State, number: int, here: float) -> DamperReach | No
     longest = [length_at(damper, travel) for travel in (droop, high)]
     least, most = _worst(shortest, min), _worst(longest, max)
     length = length_at(damper, here)
-    band = _band(damper)
+    band = _band(damper, axle)
     left = (least - lengths.closed, lengths.open - most)
     return DamperReach(
         open_length=lengths.open,
@@ -160,9 +160,20 @@ def _twist(axle: Axle, damper: Damper) -> tuple[float, float]:
     return middle - 0.5 * damper.base * sine, middle + 0.5 * damper.base * sine
 
 
-def _band(damper: Damper) -> float:
-    """Half the band of what is left [m]: a length taken, one moved, a gap, and the damper's own."""
-    return damper.reading_error * math.sqrt(3.0)
+def _band(damper: Damper, axle: Axle) -> float:
+    """Half the band of what is left [m], of the end that is known less well.
+
+    The damper's own length, its length as it stands, the gap and the motion ratio, which counts
+    over the whole of the gap.
+    """
+    bands = []
+    for stop, error in zip((axle.bump_stop, axle.rebound_limit), damper.gap_errors, strict=True):
+        parts = [damper.reading_error] * 2
+        if stop is not None:
+            parts += [damper.motion_ratio * error / stop.motion_ratio]
+            parts += [damper.ratio_error * _gap(stop)]
+        bands.append(math.hypot(*parts))
+    return max(bands)
 
 
 def _findings(

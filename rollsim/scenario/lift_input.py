@@ -16,7 +16,7 @@ from rollsim.scenario.lift_tables import (
 )
 from rollsim.scenario.linkage import taped_side
 from rollsim.scenario.schema import Document
-from rollsim.scenario.vehicle_tables import AxleTable
+from rollsim.scenario.vehicle_tables import AxleTable, StopTable
 from rollsim.units import Quantity
 from rollsim.vehicle import Change, Suspension, Vehicle
 from rollsim.wheel_travel import (
@@ -236,7 +236,22 @@ def build_damper(
         return None
     ratio = 1.0 if solid else ledger.take(f"{key}.motion_ratio", own.motion_ratio)
     base = ledger.take_or_none(f"{key}.base", own.base)
-    return Damper(lengths, length, height, base, ratio, error)
+    return Damper(
+        lengths,
+        length,
+        height,
+        base=base,
+        motion_ratio=ratio,
+        reading_error=error,
+        gap_errors=(_gap_error(table.bump_stop), _gap_error(table.rebound_limit)),
+        ratio_error=0.0 if solid else own.motion_ratio.tolerance,
+    )
+
+
+def _gap_error(stop: StopTable | None) -> float:
+    """Half the band of a stop's gap [m]: its tolerance, else that of a tape."""
+    gap = None if stop is None else stop.gap
+    return getattr(gap, "tolerance", 0.0) or READING_ERROR
 
 
 def _check_stands(
