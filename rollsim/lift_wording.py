@@ -206,7 +206,9 @@ def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:
     told = {
         LeafSign.LITTLE: f"too little load: {angle}, close to upright, {arch} of arch; little "
         "swing is left one way",
-        LeafSign.RIGHT: f"about right: {arch} of arch left, {angle}, free to swing both ways",
+        LeafSign.RIGHT: f"about right: {arch} of arch left, {angle}, free to swing both ways"
+        + ", though gaps were seen between the leaves at mid-length, a sign of too little load"
+        * bool(stand.gaps),
         LeafSign.MUCH: f"too much load: {_too_much(stand, arch, units)}, {angle}",
         LeafSign.CLOSE: f"too close to tell: {angle} {within}, {arch} of arch; {_look(stand)}",
     }[stand.sign]
@@ -237,7 +239,9 @@ def _too_much(stand: LeafStand, arch: str, units: ReaderUnits) -> str:
 def _look(stand: LeafStand) -> str:
     if stand.shackle_angle > SWUNG_OUT - stand.angle_band:
         return "look whether the shackle can still swing out"
-    return "look for gaps between the leaves at mid-length"
+    if stand.gaps is None:
+        return "look for gaps between the leaves at mid-length"
+    return "the leaves touch at mid-length, which speaks against too little load"
 
 
 def damper_words(reach: DamperReach, units: ReaderUnits) -> str:

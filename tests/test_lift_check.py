@@ -388,6 +388,21 @@ def test_signs_of_the_load(angle, seat, seen, sign):
         assert ("can still swing out" in words) == (angle == "61 deg")
 
 
+def test_what_was_seen_between_the_leaves_is_told():
+    def seen(angle, what):
+        looked = f'"{angle}", leaves_at_mid_length = "{what}"'
+        stand = leaves(('"18 deg"', looked))["unladen"]
+        return stand.sign, leaf_words(stand, METRIC)
+
+    sign, words = seen("12 deg", "touching")
+    assert sign is LeafSign.CLOSE
+    assert "the leaves touch at mid-length" in words
+    assert "look for gaps" not in words
+    sign, words = seen("14 deg", "gaps")
+    assert sign is LeafSign.RIGHT
+    assert "though gaps were seen between the leaves at mid-length" in words
+
+
 def test_a_stop_close_by_is_a_sign_of_too_much_load():
     gap = 'bump_stop = { gap = "80 mm"'
     found = leaves((gap, gap.replace("80", "12")))["unladen"]

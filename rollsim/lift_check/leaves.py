@@ -57,6 +57,9 @@ class LeafStand:
         A spring that replaces it is on in that state.
     sign : LeafSign or None
         None where it does not stand.
+    gaps : bool or None
+        Gaps were seen between its leaves at mid-length as it stands there, or none; None where
+        nobody looked.
     check : AxleCheck
         What the spring check says.
     """
@@ -70,6 +73,7 @@ class LeafStand:
     pose: LeafPose | None
     other_spring: bool
     sign: LeafSign | None
+    gaps: bool | None
     check: AxleCheck
 
     @property
@@ -140,7 +144,7 @@ def _stand(
     band = MEASURED_BAND if leaf.angle_is_measured else TAPED_BAND
     if pose is None:
         nothing = (math.nan,) * 5
-        return LeafStand(rise, *nothing, None, other, None, check)
+        return LeafStand(rise, *nothing, None, other, None, None, check)
     return LeafStand(
         spring_rise=rise,
         arch=pose.arch,
@@ -151,6 +155,7 @@ def _stand(
         pose=pose,
         other_spring=other,
         sign=_sign(pose, check.bump_travel_left, band, gaps=gaps),
+        gaps=gaps,
         check=check,
     )
 
