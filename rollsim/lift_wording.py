@@ -10,9 +10,11 @@ from rollsim.lift_check import (
     DamperReach,
     LeafSign,
     LeafStand,
+    OneArm,
     WheelStand,
 )
 from rollsim.lift_check.leaves import NO_ARCH, STOP_CLOSE, SWUNG_OUT
+from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure, plain
 from rollsim.sentences import sentence
 from rollsim.spring_wording import reason_words
@@ -142,6 +144,13 @@ def _each(both: Sequence[str]) -> str:
     return ", ".join(f"{side} {said}" for side, said in zip(SIDES, both, strict=True) if said)
 
 
+def _longer(one: float, units: ReaderUnits) -> str:
+    """How much longer or shorter an arm is; empty where there is none."""
+    if math.isnan(one):
+        return ""
+    return f"{fine_length(abs(one), units)} {units.length} {'longer' if one > 0.0 else 'shorter'}"
+
+
 def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
     """Which arm takes what is missing on which side, and what goes along."""
     longer = (stand.left_arm_longer, stand.right_arm_longer)
@@ -150,18 +159,12 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
         return "; which arm takes that, the linkage by tape would tell"
     if not ordered:
         return ", more than an arm of another length gives"
-    unit = units.length
     which = "upper" if stand.arm_is_upper else "lower"
     arms, them = (
         ("an adjustable {} arm", "it") if len(ordered) == 1 else ("adjustable {} arms", "them")
     )
-    sizes = [
-        f"{fine_length(abs(one), units)} {unit} {'longer' if one > 0.0 else 'shorter'}"
-        if math.isfinite(one)
-        else ""
-        for one in longer
-    ]
-    words = f": {arms.format(which)}, {_each(sizes)} at the ball joint"
+    sizes = _each([_longer(one, units) for one in longer])
+    words = f": {arms.format(which)}, {sizes} at the ball joint"
     along = [
         _moved("the track", ("grows", "shrinks"), [stand.arm_track] * 2, units),
         _moved("the roll centre", ("rises", "falls"), [stand.arm_roll_centre] * 2, units),
@@ -174,6 +177,18 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
         _toe_of_arms(stand),
     ]
     return f"{words}; with {them} {', '.join(one for one in along if one)}"
+
+
+def one_arm_words(end: str, arm: OneArm, units: ReaderUnits) -> str:
+    """Which arms of an axle serve every state, a sentence."""
+    said = _each([_longer(one, units) for one in (arm.left_longer, arm.right_longer)])
+    what = f"arms {said}" if said else "its adjusters, no other arm,"
+    within = plain(math.ceil(10.0 * math.degrees(arm.within) - 1e-6) / 10.0, 1)
+    names = ", ".join(map(spoken, arm.states))
+    return (
+        f"{end.capitalize()} wheels, set once for {names}: {what} serve all of these, camber "
+        f"within {within}° of what is wanted."
+    )
 
 
 def _moved(what: str, ways: tuple[str, str], both: Sequence[float], units: ReaderUnits) -> str:

@@ -10,7 +10,7 @@ import pytest
 
 from rollsim import scenario
 from rollsim.lift_check import AngleVerdict, DamperFinding, LeafSign, lift_check
-from rollsim.lift_wording import damper_words, leaf_words, wheel_words
+from rollsim.lift_wording import damper_words, leaf_words, one_arm_words, wheel_words
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.spring_check import spring_checks
 from rollsim.wheel_travel import Setting, pose
@@ -79,7 +79,8 @@ def dampers(end, *changes):
 def test_what_is_wanted_is_how_it_stood_before_the_lift():
     job, springs, _ = checked()
     stands = wheels()
-    for name, stand in stands.items():
+    for name in springs:
+        stand = stands[name]
         assert stand.ride_height_change == springs[name].front.ride_height_change
         assert math.degrees(stand.wanted_camber) == pytest.approx(-0.3)
         moved = pose(job.vehicle.front.alignment.corner, stand.ride_height_change).camber
@@ -199,6 +200,26 @@ def test_caster_and_toe_are_told_beside_the_camber():
     assert "2.9° beyond the adjusters. Toe left +0.1°, right +0.1°; wanted +2.0°: 1.9°" in words
     assert "Caster" not in wheel_words(replace(stand, caster_verdict=None), METRIC)
     assert not wheels()["as_weighed"].wants_parts
+
+
+def test_one_arm_serves_loaded_and_empty():
+    """Half way between what the emptiest and the fullest state want, at each wheel."""
+    _, springs, lift = checked()
+    stands = wheels()
+    empty = stands["driven_empty"]
+    assert "driven_empty" not in springs
+    assert empty.ride_height_change > stands["touring"].ride_height_change
+    ((end, arm),) = lift.one_arm
+    assert end == "front"
+    assert set(arm.states) == set(stands) - {"unladen", "as_weighed"}
+    offs = [stands[name].right_camber_off for name in arm.states]
+    assert arm.within == pytest.approx(0.5 * (max(offs) - min(offs)))
+    lengths = [stands[name].right_arm_longer for name in arm.states]
+    assert arm.right_longer == pytest.approx(0.5 * (min(lengths) + max(lengths)), abs=5e-5)
+    words = one_arm_words(end, arm, METRIC)
+    assert words.startswith(
+        "Front wheels, set once for work week, touring, driven empty: arms left"
+    )
 
 
 def test_no_arm_is_ordered_where_none_is_called_for():
@@ -344,7 +365,8 @@ def test_a_leaf_pack_goes_by_its_load_and_not_by_the_lift():
     job, springs, _ = checked(NO_WHEELS, (REAR_DAMPER, REAR_DAMPER + LEAF))
     stands = leaves()
     assert stands["unladen"].arch == pytest.approx(0.082)  # as weighed: empty and stock
-    for name, stand in stands.items():
+    for name in springs:
+        stand = stands[name]
         lifted = 0.04 * (name not in ("unladen", "as_weighed"))
         assert stand.spring_rise == pytest.approx(
             springs[name].rear.ride_height_change - lifted, abs=1e-9

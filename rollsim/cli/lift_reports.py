@@ -10,16 +10,18 @@ from rollsim.lift_wording import (
     LEAF_CAUTION,
     damper_words,
     leaf_words,
+    one_arm_words,
     wheel_words,
 )
 from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, Record, record, rows, why_null
-from rollsim.tell.names import state_words
+from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.of_lift import (
     DAMPER,
     DAMPERS_LISTED,
     LEAF,
     LEAVES_LISTED,
+    ONE_ARM,
     WHEEL,
     WHEELS_LISTED,
     damper_verdict,
@@ -35,7 +37,8 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
         title = f"Wheels, {end} axle"
         blocks += _section(title, states, WHEELS_LISTED, words=wheel_words, units=units)
     if found.wheels:
-        blocks += section("Alignment", bullets((ALIGNMENT_CAUTION,)))
+        arms = [one_arm_words(end, arm, units) for end, arm in found.one_arm]
+        blocks += section("Alignment", bullets((*arms, ALIGNMENT_CAUTION)))
     for end, states in found.dampers:
         blocks += _section(
             f"Dampers, {end} axle", states, DAMPERS_LISTED, words=damper_words, units=units
@@ -45,6 +48,14 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
         blocks += _section(title, states, LEAVES_LISTED, words=leaf_words, units=units)
     if found.leaves:
         blocks.append(paragraph(LEAF_CAUTION))
+    every = {
+        name
+        for axles in (found.wheels, found.dampers, found.leaves)
+        for _, states in axles
+        for name, _ in states
+    }
+    if said := driven_empty_words(every):
+        blocks.append(paragraph(said))
     return tuple(blocks)
 
 
@@ -70,7 +81,7 @@ def _section(
 
 
 def lift_record(found: LiftCheck) -> Record:
-    """What `rollsim springs --json` adds: "wheels", "dampers", "leaf_packs" by axle, by state."""
+    """What `rollsim springs --json` adds: wheels, dampers, leaf packs, by axle and state."""
     return {
         "wheels": {
             end: {
@@ -89,6 +100,14 @@ def lift_record(found: LiftCheck) -> Record:
                 for name, of in states
             }
             for end, states in found.wheels
+        },
+        "one_arm": {
+            end: {
+                "states": list(arm.states),
+                **record(ONE_ARM.values(), arm),
+                "text": one_arm_words(end, arm, METRIC),
+            }
+            for end, arm in found.one_arm
         },
         "dampers": {
             end: {
@@ -119,6 +138,8 @@ def lift_record(found: LiftCheck) -> Record:
 def null_notes(found: LiftCheck) -> list[str]:
     """Why a figure is null, each reason once an axle."""
     notes = []
+    for end, arm in found.one_arm:
+        notes += [f"one_arm: {end}: {note}" for note in why_null(ONE_ARM.values(), [arm])]
     for what, axles, catalogue in (
         ("wheels", found.wheels, WHEEL),
         ("dampers", found.dampers, DAMPER),

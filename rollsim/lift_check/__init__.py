@@ -3,6 +3,7 @@
 from rollsim.lift_check.both import LiftCheck, lift_check
 from rollsim.lift_check.dampers import DamperFinding, DamperReach, damper_reaches
 from rollsim.lift_check.leaves import LeafSign, LeafStand, leaf_stands
+from rollsim.lift_check.one_arm import OneArm
 from rollsim.lift_check.stand import ANGLES, SIDES, AngleVerdict, WheelStand
 from rollsim.lift_check.wheels import (
     CurvePoint,
@@ -21,6 +22,7 @@ __all__ = [
     "LeafSign",
     "LeafStand",
     "LiftCheck",
+    "OneArm",
     "WheelStand",
     "camber_curve",
     "corner_in_state",

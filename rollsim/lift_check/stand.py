@@ -125,3 +125,23 @@ class WheelStand:
     def wants_parts(self) -> bool:
         """Camber or caster is beyond the adjusters [-]."""
         return AngleVerdict.PARTS in (self.verdict, self.caster_verdict)
+
+
+def beyond(off: float, reach: float) -> float:
+    """What is left of a change beyond what adjusters take.
+
+    Parameters
+    ----------
+    off : float
+        To be changed, with its sign [rad].
+    reach : float
+        What adjusters take, to either side [rad].
+
+    Returns
+    -------
+    float
+        With its sign [rad]; NaN where either is not known.
+    """
+    if math.isnan(off) or math.isnan(reach):
+        return math.nan
+    return math.copysign(abs(off) - reach, off) if abs(off) > reach else 0.0

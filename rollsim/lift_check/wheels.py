@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from rollsim import mass
-from rollsim.lift_check.stand import ANGLES, AS_WANTED, SIDES, AngleVerdict, WheelStand
+from rollsim.lift_check.stand import ANGLES, AS_WANTED, SIDES, AngleVerdict, WheelStand, beyond
 from rollsim.mass import raised
 from rollsim.roll_centre import DoubleWishbone, Point
 from rollsim.spring_check import AXLES, SpringCheck
@@ -244,7 +244,7 @@ def _stand(
     verdicts = [
         _verdict(off, adjusters, change.band, taken="camber" in taken) for off in offs["camber"]
     ]
-    missing = [_beyond(off, adjusters) for off in offs["camber"]]
+    missing = [beyond(off, adjusters) for off in offs["camber"]]
     arms = [
         arm_change(corner, rise, one) if verdict is AngleVerdict.PARTS and corner else None
         for one, verdict in zip(missing, verdicts, strict=True)
@@ -264,7 +264,7 @@ def _stand(
         adjusters=adjusters,
         left_camber_missing=missing[0],
         right_camber_missing=missing[1],
-        caster_missing=_beyond(caster_off, caster_adjusters),
+        caster_missing=beyond(caster_off, caster_adjusters),
         **_of_arms(arms),
         as_unladen=as_unladen,
         left_verdict=verdicts[0],
@@ -307,13 +307,6 @@ def _or_nan(value: float | None) -> float:
 def _worst(each: Sequence[float]) -> float:
     """What is furthest from nothing; NaN where one is not known."""
     return math.nan if any(map(math.isnan, each)) else max(each, key=abs)
-
-
-def _beyond(off: float, reach: float) -> float:
-    """What is left of a change beyond what adjusters take, with its sign [rad]."""
-    if math.isnan(off) or math.isnan(reach):
-        return math.nan
-    return math.copysign(abs(off) - reach, off) if abs(off) > reach else 0.0
 
 
 def _adjusters(alignment: Alignment, corner: Corner | None, rise: float) -> float:

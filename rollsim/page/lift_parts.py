@@ -21,6 +21,7 @@ from rollsim.lift_wording import (
     LEAF_CAUTION,
     damper_words,
     leaf_words,
+    one_arm_words,
     wheel_words,
 )
 from rollsim.page import downloads, frame
@@ -81,6 +82,7 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         stand = dict(states)[check.name]
         trouble |= stand.sign in (LeafSign.LITTLE, LeafSign.MUCH)
         lines.append(f"{end.capitalize()} leaf packs: {leaf_words(stand, units)}.")
+    lines += [one_arm_words(end, arm, units) for end, arm in lift.one_arm]
     if lines:
         tell = st.warning if trouble else st.info
         tell(bullets(lines), icon=":material/tire_repair:")

@@ -189,6 +189,21 @@ def _verdict(words: str, name: str) -> Figure:
     return Figure(name, "", words, RATIO, text=told)
 
 
+ONE_ARM = by_name(
+    *(
+        Figure(
+            f"{side}_longer",
+            f"arm_longer_{side}_mm",
+            f"one arm for all, {side}, longer by",
+            LENGTH,
+            why="its adjusters serve all states",
+        )
+        for side in SIDES
+    ),
+    Figure("within", "camber_within_deg", "camber then within, of what is wanted", WHEEL_ANGLE),
+)
+
+
 WHEELS_LISTED = (
     _verdict("camber", "verdict"),
     _verdict("caster", "caster_verdict"),
