@@ -219,6 +219,24 @@ def test_parts_that_need_the_linkage_say_so_all_at_once():
     assert all("found without" in line for line in found)
 
 
+def test_a_link_without_length_is_refused():
+    own = LINKAGE.removeprefix("roll_centre = { ").replace(" } }", " }")
+    stated = 'roll_centre_height = "85 mm"\nroll_centre_travel_ratio = 1.0\n'
+    flat = own.replace('["640 mm", "560 mm"]', '["400 mm", "545.001 mm"]')
+    assert flat != own
+    (found,) = errors(
+        text_with((LINKAGE, stated), ("[front.alignment]\n", f"[front.alignment]\n{flat}"))
+    )
+    assert "front.alignment.double_wishbone.upper_pivot: found 0.001 mm from upper_ball_" in found
+    assert "allowed 30 mm or more; measure both again" in found
+    strut = STRUT.removeprefix("roll_centre = { ").replace(" } }", " }")
+    gone = strut.replace('["640 mm", "420 mm"]', '["560 mm", "900 mm"]')
+    (found,) = errors(
+        text_with((LINKAGE, stated), ("[front.alignment]\n", f"[front.alignment]\n{gone}"))
+    )
+    assert "front.alignment.strut.top_mount: found 0 mm from tube; allowed 30 mm" in found
+
+
 def _new_damper() -> str:
     return 'rear_damper = { open_length = "600 mm", closed_length = "400 mm" }\n'
 

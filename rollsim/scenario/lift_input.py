@@ -26,6 +26,7 @@ from rollsim.wheel_travel import (
     Damper,
     DamperLengths,
     TieRod,
+    pose,
 )
 
 APART = 0.030  # m: more is no matter of reading; common practice, no source
@@ -71,6 +72,7 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
             lower_slope=_slope(ledger, key, "lower_axis", own, strut=False),
             tie_rod=_tie_rod(ledger, f"{key}.tie_rod", own.tie_rod),
         )
+        corner = _that_moves(ledger, key, corner)
     figures = ("wanted_camber", "wanted_caster", "wanted_toe")
     figures += ("camber_adjustment", "caster_adjustment", "pivot_adjustment")
     return Alignment(
@@ -83,12 +85,21 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
     )
 
 
+def _that_moves(ledger: Ledger, key: str, corner: Corner) -> Corner | None:
+    """A corner whose linkage closes where it was measured; None where it was refused."""
+    if ledger.problems.found:
+        return None
+    try:
+        pose(corner, 0.0)
+    except ValueError as wrong:
+        ledger.problems.add(key, str(wrong))
+        return None
+    return corner
+
+
 def _note_apart(ledger: Ledger, axle: str, corner: Corner, stated: float) -> None:
     """Where the linkage puts the roll centre elsewhere than the axle has it [m]."""
-    try:
-        taped = height_at(corner.linkage)
-    except ValueError:
-        return
+    taped = height_at(corner.linkage)
     if abs(taped - stated) > APART:
         ledger.notes.append(
             f"{axle}.alignment: its linkage puts the roll centre at {taped * 1e3:.0f} mm, the axle "
