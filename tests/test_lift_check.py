@@ -329,6 +329,14 @@ def test_within_the_band_of_the_tape_nothing_reaches_for_sure():
     assert found.needed_closed == pytest.approx(found.shortest - found.band)
 
 
+def test_a_damper_that_swings_through_level_is_shortest_there():
+    """20 mm of height and half of 60 mm of bump: it passes level, where only its plan is left."""
+    flat = ('mount_height = "400 mm", motion_ratio', 'mount_height = "20 mm", motion_ratio')
+    found = dampers("front", flat)["touring"]
+    assert found.bump_length == pytest.approx(math.sqrt(0.5**2 - 0.02**2 + 0.01**2))
+    assert found.shortest == pytest.approx(math.sqrt(0.5**2 - 0.02**2))
+
+
 def test_the_band_of_what_a_damper_has_left_by_hand():
     """Two readings of 5 mm, half of a gap of 60 mm ± 8 mm, and 10 % of 0.5 over 75 mm of droop."""
     plain = math.hypot(5.0, 5.0, 0.5 * 5.0) / 1e3

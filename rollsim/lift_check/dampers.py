@@ -39,7 +39,7 @@ class DamperReach:
         At full twist, one wheel at its bump stop and the other at full droop [m]; NaN on
         independent suspension, where each wheel moves on its own.
     shortest, longest : float
-        The worst of these [m].
+        The worst of these, or where it lies level in between [m].
     left_at_bump, left_at_droop : float
         To close and to open, at the worst of these [m]; below zero the damper ends the travel.
     band : float
@@ -114,6 +114,9 @@ def _reach(job: Job, state: State, number: int, here: float) -> DamperReach | No
     low, high = _twist(axle, damper)
     shortest = [length_at(damper, travel) for travel in (-bump, low)]
     longest = [length_at(damper, travel) for travel in (droop, high)]
+    level = -damper.mount_height / damper.motion_ratio  # where a damper that swings is shortest
+    if any(one < level for one in (-bump, low)):
+        shortest.append(length_at(damper, level))
     least, most = _worst(shortest, min), _worst(longest, max)
     length = length_at(damper, here)
     band = _band(damper, axle)
