@@ -57,6 +57,12 @@ def _bare(value: float) -> str:
     return f"{plain(abs(float(to_unit(value, 'deg'))), 1)}°"
 
 
+def _fine(value: float) -> str:
+    """As it is set: 0.75° is not 0.8°, and 0.2° needs no second decimal."""
+    said = plain(float(to_unit(value, "deg")), 2)
+    return f"{said.removesuffix('0')}°"
+
+
 def wheel_words(stand: WheelStand, units: ReaderUnits) -> str:
     """The wheels of an axle in one state, and what they take, in words without a full stop."""
     angles = (_camber_words(stand, units), *_caster_words(stand), *_toe_words(stand))
@@ -123,7 +129,7 @@ def _camber_words(stand: WheelStand, units: ReaderUnits) -> str:
         off += f" (± {_bare(stand.camber_band)} by the tape)"
     if stand.verdict is AngleVerdict.UNKNOWN:
         return f"{off}, and what its adjusters take is not given"
-    takes = f"{off}, the adjusters take {_bare(stand.adjusters)}"
+    takes = f"{off}, the adjusters take {_fine(stand.adjusters)}"
     if stand.verdict is AngleVerdict.ADJUSTERS:
         return takes
     if stand.verdict is AngleVerdict.CLOSE:

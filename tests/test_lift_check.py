@@ -128,6 +128,8 @@ def test_lifted_before_weighing_it_is_worked_back():
 )
 def test_inside_what_the_tape_leaves_there_is_no_verdict(takes, verdict):
     stand = wheels(('camber_adjustment = "0.3 deg"', f'camber_adjustment = "{takes}"'))["touring"]
+    said = {"2 deg": "2.0°", "0.85 deg": "0.85°", "0 deg": "0.0°"}[takes]
+    assert f"the adjusters take {said}" in wheel_words(stand, METRIC)
     beyond = abs(stand.right_camber_off) - math.radians(float(takes.split()[0]))
     assert (abs(beyond) <= stand.camber_band) == (verdict is AngleVerdict.CLOSE)
     assert stand.verdict is verdict

@@ -159,7 +159,10 @@ class LeafAndShackleTable(Table):
     ] = None
     eye_offset: Annotated[
         Quantity | None,
-        Measured("vernier: half the eye and half the main leaf", LENGTH, 0, 80, "mm"),
+        Measured(
+            "vernier: half the eye and half the main leaf; an eye turned down negative",
+            *(LENGTH, -80, 80, "mm"),
+        ),
     ] = None
     shackle_end: Annotated[Shackle | None, OneOf("where the shackle is", Shackle)] = None
     leaves_at_mid_length: Annotated[

@@ -148,7 +148,11 @@ WHEEL = by_name(
     ),
     *(_off(side, word) for word in ANGLES for side in SIDES),
     Figure(
-        "adjusters", "camber_adjusters_deg", "adjusters take, ±", WHEEL_ANGLE, why=_NO_ADJUSTERS
+        "adjusters",
+        "camber_adjusters_deg",
+        "adjusters take, ±",
+        FINE_WHEEL_ANGLE,
+        why=_NO_ADJUSTERS,
     ),
     *(_missing(side) for side in SIDES),
     Figure(
