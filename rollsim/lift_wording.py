@@ -169,7 +169,13 @@ def _arm_words(stand: WheelStand, units: ReaderUnits) -> str:
     arms, them = (
         ("an adjustable {} arm", "it") if len(ordered) == 1 else ("adjustable {} arms", "them")
     )
-    sizes = _each([_longer(one, units) for one in longer])
+    verdicts = (stand.left_verdict, stand.right_verdict)
+    sizes = _each(
+        [
+            _longer(one, units) or "more than an arm gives" * (verdict is AngleVerdict.PARTS)
+            for one, verdict in zip(longer, verdicts, strict=True)
+        ]
+    )
     words = f": {arms.format(which)}, {sizes} at the ball joint"
     along = [
         _moved("the track", ("grows", "shrinks"), [stand.arm_track] * 2, units),

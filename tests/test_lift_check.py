@@ -23,6 +23,10 @@ LINKAGE = (
     'upper_ball_joint = ["640 mm", "560 mm"], lower_pivot = ["330 mm", "285 mm"], '
     'lower_ball_joint = ["690 mm", "255 mm"] } }\n'
 )
+STRUT = (
+    'roll_centre = { strut = { top_mount = ["560 mm", "900 mm"], tube = ["640 mm", "420 mm"], '
+    'lower_pivot = ["330 mm", "285 mm"], lower_ball_joint = ["690 mm", "255 mm"] } }\n'
+)
 ALIGNMENT = """
 [front.alignment]
 camber = ["-0.4 deg", "-0.2 deg"]
@@ -177,7 +181,7 @@ def test_each_wheel_has_an_arm_of_its_own():
     """Cambers read apart: with its arm and its adjuster each wheel stands as wanted."""
     apart = ('camber = ["-0.4 deg", "-0.2 deg"]', 'camber = ["-0.9 deg", "0.9 deg"]')
     job, _, _ = checked(apart, _WANTED)
-    corner = job.vehicle.front.alignment.corner
+    corner = replace(job.vehicle.front.alignment.corner, tie_rod=None)  # its toe set anew
     stand = wheels(apart, _WANTED)["as_weighed"]
     assert stand.left_arm_longer > 0.0 > stand.right_arm_longer
     for read, longer in ((-0.9, stand.left_arm_longer), (0.9, stand.right_arm_longer)):
@@ -222,6 +226,27 @@ def test_one_arm_serves_loaded_and_empty():
     assert words.startswith(
         "Front wheels, set once for work week, touring, driven empty: arms left"
     )
+
+
+def test_a_strut_wants_a_lower_arm_and_its_toe_set_anew():
+    """By tape and rack alone; the arm is held against the linkage moved with it."""
+    upper = 'upper_axis = ["540 mm", "555 mm", "260 mm"]\n'
+    wanted = ("caster_adj", 'wanted_camber = "-1.5 deg"\ncaster_adj')
+    on_it = ((LINKAGE, STRUT), (upper, ""), wanted)
+    job, _, _ = checked(*on_it)
+    stand = wheels(*on_it)["touring"]
+    corner, rise = job.vehicle.front.alignment.corner, stand.ride_height_change
+    assert not stand.arm_is_upper
+    straight, arm = replace(corner, tie_rod=None), Setting(lower_arm=stand.left_arm_longer)
+    brought = pose(straight, rise, arm).camber - pose(straight, rise).camber
+    assert brought == pytest.approx(stand.left_camber_missing, abs=1e-6)
+    turned = pose(corner, rise, arm).toe - pose(corner, rise).toe
+    assert turned == pytest.approx(stand.left_arm_toe, abs=1e-6)
+    words = wheel_words(stand, METRIC)
+    assert "adjustable lower arms, left" in words
+    assert f"toe changes (left {math.degrees(turned):+.1f}°" in words
+    none = replace(stand, right_arm_longer=math.nan)
+    assert "right more than an arm gives" in wheel_words(none, METRIC)
 
 
 def test_no_arm_is_ordered_where_none_is_called_for():

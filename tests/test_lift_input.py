@@ -16,6 +16,7 @@ from tests.test_lift_check import (
     LINKAGE,
     PLAIN,
     REAR_DAMPER,
+    STRUT,
     text_with,
 )
 
@@ -27,11 +28,6 @@ TAKES = 'camber_adjustment = "0.3 deg"'
 FRONT = 'length = "500 mm", mount_height = "400 mm", motion_ratio = 0.5'
 REAR = 'length = "500 mm", mount_height = "400 mm", base = "1000 mm"'
 CHANGE = "[change]\n"
-STRUT = (
-    'roll_centre = { strut = { top_mount = ["560 mm", "900 mm"], tube = ["640 mm", "420 mm"], '
-    'lower_pivot = ["330 mm", "285 mm"], lower_ball_joint = ["690 mm", "255 mm"] } }\n'
-)
-
 LEVELLED = 'shackle_angle = "18 deg"'
 
 

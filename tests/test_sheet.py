@@ -580,7 +580,11 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     work = replace(worked(stem), scenario=scenario.loads(text.replace(read, done), stem))
     lines = lift_sheet(work, METRIC).wheels[0].lines
     assert [line.after for line in lines] == ["+0.1", "-0.1", "", "", "", ""]
-    assert [line.before for line in lines[:2]] == ["+0.5", "+0.7"]
+    before = ["+0.5", "+0.7", "+2.6", "+2.5", "+0.1", "+0.1"]
+    assert [line.before for line in lines] == before  # weighed lifted: as the rack read it
+    assert [line.lifted for line in lines] == before
+    assert [line.wanted for line in lines] == ["0.0"] * 2 + ["+3.0"] * 2 + ["+0.2"] * 2
+    assert [line.stock for line in lines] == ["-0.1", "+0.1", "+3.1", "+3.0", "+0.2", "+0.2"]
 
 
 @pytest.mark.parametrize("stem", EXAMPLES)
