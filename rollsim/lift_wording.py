@@ -16,6 +16,7 @@ from rollsim.lift_check import (
 from rollsim.lift_check.leaves import NO_ARCH, STOP_CLOSE, SWUNG_OUT
 from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure, plain
+from rollsim.roll.swerve import USUAL_DAMPING
 from rollsim.sentences import sentence
 from rollsim.spring_wording import reason_words
 from rollsim.units import to_unit
@@ -315,3 +316,25 @@ def damper_words(reach: DamperReach, units: ReaderUnits) -> str:
     judged = math.isfinite(reach.left_at_bump) and math.isfinite(reach.left_at_droop)
     start = "" if reach.findings or not judged else "it reaches: "
     return f"{start}{to_close}; {to_open} (± {said(reach.band)} by the tape)"
+
+
+def damping_words(damping: tuple[float, float] | None) -> str:
+    """What the bounce test says of all dampers together, a sentence."""
+    low, high = USUAL_DAMPING
+    if damping is None:
+        return (
+            "Whether the dampers still damp is not known: rock the vehicle sideways, let go and "
+            "count the swings (bounce test in the bay, roll_damping_ratio)."
+        )
+    ratio, band = damping
+    within = f" ± {plain(band, 2)}" * (band > 0.0)
+    usual = f"the {low:g} to {high:g} of dampers in order, from memory"
+    if ratio + band < low:
+        told = f"below {usual}: worn, or too soft for the weight that was on"
+    elif ratio - band > high:
+        told = f"above {usual}: firm"
+    elif low <= ratio - band and ratio + band <= high:
+        told = f"within {usual}"
+    else:
+        told = f"too close to tell from {usual}"
+    return f"Roll damping ratio {plain(ratio, 2)}{within} by the bounce test: {told}."

@@ -10,7 +10,7 @@ import pytest
 
 from rollsim import scenario
 from rollsim.lift_check import AngleVerdict, DamperFinding, LeafSign, lift_check
-from rollsim.lift_wording import damper_words, leaf_words, one_arm_words, wheel_words
+from rollsim.lift_wording import damper_words, damping_words, leaf_words, one_arm_words, wheel_words
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.spring_check import spring_checks
 from rollsim.wheel_travel import Setting, pose
@@ -374,6 +374,17 @@ def test_the_band_of_what_a_damper_has_left_by_hand():
     assert dampers("front", gap)["touring"].band == pytest.approx(wide)
     wide = math.hypot(5.0, 5.0, 0.5 * 5.0, 0.05 * 75.0) / 1e3
     assert dampers("front", ratio)["touring"].band == pytest.approx(wide)
+
+
+def test_the_bounce_test_tells_worn_dampers():
+    """By the ratio of a vehicle in order, 0.2 to 0.4, from memory."""
+    measured = ("wheelbase =", 'roll_damping_ratio = "0.14 ± 0.03"\nwheelbase =')
+    assert checked(NO_WHEELS, measured)[2].damping == (0.14, 0.03)
+    assert "0.14 ± 0.03 by the bounce test: below the 0.2 to 0.4" in damping_words((0.14, 0.03))
+    for ratio, told in ((0.3, "within"), (0.5, "above"), (0.19, "too close to tell")):
+        assert told in damping_words((ratio, 0.02))
+    assert checked(NO_WHEELS)[2].damping is None
+    assert "count the swings" in damping_words(None)
 
 
 def test_without_stops_a_damper_is_not_judged():

@@ -9,6 +9,7 @@ from rollsim.lift_wording import (
     ALIGNMENT_CAUTION,
     LEAF_CAUTION,
     damper_words,
+    damping_words,
     leaf_words,
     one_arm_words,
     wheel_words,
@@ -43,6 +44,8 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
         blocks += _section(
             f"Dampers, {end} axle", states, DAMPERS_LISTED, words=damper_words, units=units
         )
+    if found.dampers:
+        blocks.append(paragraph(damping_words(found.damping)))
     for end, states in found.leaves:
         title = f"Leaf packs, {end} axle"
         blocks += _section(title, states, LEAVES_LISTED, words=leaf_words, units=units)
@@ -109,6 +112,12 @@ def lift_record(found: LiftCheck) -> Record:
             }
             for end, arm in found.one_arm
         },
+        "damping": None
+        if not found.dampers
+        else {
+            "roll_damping_ratio": None if found.damping is None else found.damping[0],
+            "text": damping_words(found.damping),
+        },
         "dampers": {
             end: {
                 name: {
@@ -138,6 +147,8 @@ def lift_record(found: LiftCheck) -> Record:
 def null_notes(found: LiftCheck) -> list[str]:
     """Why a figure is null, each reason once an axle."""
     notes = []
+    if found.dampers and found.damping is None:
+        notes.append("damping: roll_damping_ratio is null: no bounce test is given")
     for end, arm in found.one_arm:
         notes += [f"one_arm: {end}: {note}" for note in why_null(ONE_ARM.values(), [arm])]
     for what, axles, catalogue in (

@@ -24,6 +24,9 @@ class LiftCheck:
         The same of an axle with a damper.
     leaves : tuple of (str, tuple of (str, LeafStand))
         The same of an axle whose leaf and shackle are taped.
+    damping : tuple of float or None
+        Roll damping ratio by the bounce test and half its 90 % band [-]; None where it was not
+        measured.
     one_arm : tuple of (str, OneArm)
         By axle, the arms that serve every state with the changes made; only where one calls for
         them.
@@ -33,6 +36,7 @@ class LiftCheck:
     dampers: tuple[tuple[str, tuple[tuple[str, DamperReach], ...]], ...]
     leaves: tuple[tuple[str, tuple[tuple[str, LeafStand], ...]], ...] = ()
     one_arm: tuple[tuple[str, OneArm], ...] = ()
+    damping: tuple[float, float] | None = None
 
 
 def lift_check(job: Job, checks: Sequence[SpringCheck]) -> LiftCheck:
@@ -75,4 +79,7 @@ def lift_check(job: Job, checks: Sequence[SpringCheck]) -> LiftCheck:
             if axle.leaves is not None
         ),
         tuple((end, arm) for end, arm in arms if arm is not None),
+        None
+        if job.vehicle.roll_damping_ratio is None
+        else (job.vehicle.roll_damping_ratio, job.vehicle.roll_damping_tolerance),
     )

@@ -20,6 +20,7 @@ from rollsim.lift_wording import (
     ALIGNMENT_CAUTION,
     LEAF_CAUTION,
     damper_words,
+    damping_words,
     leaf_words,
     one_arm_words,
     wheel_words,
@@ -122,6 +123,7 @@ def show_dampers(scenario: Scenario, found: Sequence[SpringCheck], check: Spring
     drawn = dampers_of(lift, check.name, units)
     show_drawing(drawn, "max-width:34rem")
     st.caption(DAMPER_CAPTION)
+    st.markdown(plain(damping_words(lift.damping)))
     for end, states in lift.dampers:
         table = _table(states, DAMPERS_LISTED, units, corner=f"{end} dampers")
         show_table(table, alt=f"The {end} dampers in every state")
