@@ -183,6 +183,23 @@ def right_in(found: Sequence[OptionResult]) -> tuple[tuple[str, tuple[str, ...]]
     )
 
 
+def not_rated(found: Sequence[OptionResult]) -> tuple[str, ...]:
+    """Which springs have no rated load on an axle where others have one.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        From `spring_options`, their rated loads in [N].
+
+    Returns
+    -------
+    tuple of str
+        Names; what nobody rated is not said to be missing.
+    """
+    rated = [n for n in range(len(AXLES)) if any(math.isfinite(one.rated[n]) for one in found)]
+    return tuple(one.name for one in found if any(math.isnan(one.rated[n]) for n in rated))
+
+
 def best_option(found: Sequence[OptionResult]) -> OptionResult | None:
     """Which is suited in most states.
 

@@ -20,7 +20,7 @@ from rollsim.cautions import AFTER_LIFT, EMPTY_AND_WET, STIFFER_FRONT
 from rollsim.cli import main
 from rollsim.cost_wording import worse_words
 from rollsim.lift_check import lift_check
-from rollsim.lift_wording import camber_words, damper_words
+from rollsim.lift_wording import damper_words, wheel_words
 from rollsim.page import answers, bars, fields, outcome
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
 from rollsim.record.kept import job_in
@@ -582,7 +582,7 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     job = scenario.load(FILES[stem]).job
     lift = lift_check(job, spring_checks(job))
     stand, reach = (dict(dict(one)["front"])["as_used"] for one in (lift.wheels, lift.dampers))
-    assert f"{camber_words(stand, METRIC)}." in page[start:]
+    assert f"{wheel_words(stand, METRIC)}." in page[start:]
     assert f"{damper_words(reach, METRIC)}." in page[start:]
     read = 'caster = ["2.6 deg", "2.5 deg"]'
     text = FILES[stem].read_text(encoding="utf-8")
@@ -590,7 +590,11 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     work = replace(worked(stem), scenario=scenario.loads(text.replace(read, done), stem))
     lines = lift_sheet(work, METRIC).wheels[0].lines
     assert [line.after for line in lines] == ["+0.1", "-0.1", "", "", "", ""]
-    assert [line.before for line in lines[:2]] == ["+0.5", "+0.7"]
+    before = ["+0.5", "+0.7", "+2.6", "+2.5", "+0.1", "+0.1"]
+    assert [line.before for line in lines] == before  # weighed lifted: as the rack read it
+    assert [line.lifted for line in lines] == before
+    assert [line.wanted for line in lines] == ["0.0"] * 2 + ["+3.0"] * 2 + ["+0.2"] * 2
+    assert [line.stock for line in lines] == ["-0.1", "+0.1", "+3.1", "+3.0", "+0.2", "+0.2"]
 
 
 @pytest.mark.parametrize("stem", EXAMPLES)

@@ -329,7 +329,7 @@ def _lift(scenario: Scenario) -> None:
     elif test is bay_lift.LEAVES:
         changes = bay_lift.leaf_changes(readings, chosen, units, text=frame.text())
     else:
-        changes = bay_lift.alignment_changes(readings, end, units)
+        changes = bay_lift.alignment_changes(readings, chosen, units, text=frame.text())
     st.caption("Once put in, Wheels, Dampers and Leaf packs above say what it comes to.")
     _offer(test.key, changes)
 
