@@ -19,6 +19,7 @@ from rollsim.scenario.bounds import parsed
 from rollsim.scenario.embedded import embed, extract, with_tables
 from rollsim.scenario.packing import unpacked
 from rollsim.scenario.shelf import read_shelf, self_contained, with_shelf
+from rollsim.scenario.table import MORE_CELLS
 from rollsim.sheet import order
 from rollsim.sizing.choice import decide
 from rollsim.wording import choice_words
@@ -156,6 +157,9 @@ def test_every_bad_row_is_named_at_once():
         ("part,section,material,mass_mm\nA,,,\n", "write mass_kg"),
         ("part,part,section,material\nA,A,,\n", 'the heading "part" stands twice'),
         ("part,section,material\n\n", "has 0 bars; allowed 1 to 500"),
+        # A quotation mark that is never closed would swallow every row below it.
+        ('part,section,material,note\nA,x,y,"rack 1\nB,x,y,\nC,x,y,\n', "close each quotation mark"),
+        ("part,section,material,weeks\nA,25 mm solid,51CrV4 spring temper,1,5\n", MORE_CELLS),
     ],
 )
 def test_a_heading_that_is_none_says_what_to_write(csv, words):
@@ -190,6 +194,22 @@ def test_what_does_not_fit_this_vehicle_is_left_out_and_named():
         on_shelf(HEAD + f"S1,25 mm solid,{STEEL},700,320,12,50,12,,,,\n")
 
 
+def test_a_hole_that_does_not_fit_keeps_its_number_for_the_others():
+    # The first hole's link goes over centre on this vehicle: the fitter counts from it all the same.
+    gate = (ROOT / "scenarios" / "balance-gate-binds.toml").read_text("utf-8")
+    csv = HEAD.replace("price", "link_length_mm,price") + (
+        f"A,25 mm solid,{STEEL},940,120/290/320,12,50,12,,90,,,\n"
+    )
+    found = loads(with_shelf(gate, csv), "job.toml")
+    (note,) = (one for one in found.notes if one.startswith("shelf"))
+    assert note.startswith("shelf: 1 hole does not fit this vehicle: A hole 1 of 3 (the link goes")
+    best = sizing.size(found.job, found.rear_bar)
+    assert {round(c.lever * 1e3): c.hole_number for c in best.candidates} == {290: 2, 320: 3}
+    work = SimpleNamespace(scenario=found, sizing=best, bar=best.candidates[0], pair=None)
+    words = dict(order.rows(work, METRIC))["hole, both sides"]
+    assert words.endswith(f"hole {work.bar.hole_number} of 3")
+
+
 def test_a_shelf_stands_beside_no_sections_and_travels_with_the_sheet():
     both = text().replace('mount = "axle"', 'mount = "axle"\nshelf = "shelf.csv"')
     with pytest.raises(ScenarioError) as wrong:
@@ -220,6 +240,12 @@ def test_without_a_fit_it_says_what_to_buy():
         offered[kind].put(data, 1.0)
         assert "shelf" not in data["rear_bar"]
         again = scenario.from_data(data, "job.toml")
+        # With a centreline in [rear_bar] as well, the shape of the part to buy takes its place.
+        line = {"centreline": [["0 mm", "0 mm"], ["300 mm", "400 mm"]]}
+        bent = {key: value for key, value in shaped["rear_bar"].items() if key not in SHAPE} | line
+        put = copy.deepcopy(shaped | {"rear_bar": bent})
+        offered[kind].put(put, 1.0)
+        assert put["rear_bar"] == data["rear_bar"]
         bars = decide(again.job, again.rear_bar)
         assert (bars.choice is not None) is (kind is RemedyKind.SECTION)
     shape = again.rear_bar.shapes[0]

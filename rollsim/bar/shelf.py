@@ -19,6 +19,10 @@ class ShelfBar:
         Stresses in [Pa].
     holes : tuple of int
         Places [-] of its shapes, one a hole, in those of the rear bar it is sized for.
+    numbers : tuple of int
+        Which hole of the bar each of them is, counted from 1 [-]; not all fit every vehicle.
+    drilled : int
+        Holes that the bar has in all [-].
     link_rate : float or None
         Of each of the links that come with it [N/m].
     link_length : float or None
@@ -37,6 +41,8 @@ class ShelfBar:
     section: Section
     steel: Steel
     holes: tuple[int, ...]
+    numbers: tuple[int, ...]
+    drilled: int
     link_rate: float | None = None
     link_length: float | None = None
     mass: float | None = None

@@ -42,13 +42,14 @@ def road_report(
     mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
+    shop: str,
     units: ReaderUnits,
 ) -> str:
     """What `rollsim road-test` prints.
 
     `columns` are those of the log, `mounting` is how its sensor sits where that was found,
     `corrected` is the scenario put right, and `written` the file
-    that it went to.
+    that it went to; `shop` is how well the shop's predictions came true.
     """
     rule = f"{allowance_words(found.allowance, found.state)}"
     blocks = [
@@ -59,6 +60,7 @@ def road_report(
         blocks += [
             *section("Answer", _answer(found)),
             *_measurement(found),
+            *([paragraph(shop)] if shop else []),
             *section("Thrown away", _thrown(found.test)),
         ]
         if columns:
@@ -80,6 +82,7 @@ def road_record(
     mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
+    shop: str,
 ) -> Record:
     """What `rollsim road-test --json` prints.
 
@@ -111,7 +114,7 @@ def road_record(
             correction_words(corrected.calibration, METRIC),
             *resized_words(corrected, METRIC),
         ]
-    notes += [LAW]
+    notes += [*([shop] if shop else []), LAW]
     return {**record, "notes": [*scenario.notes, *notes]}
 
 

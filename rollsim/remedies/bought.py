@@ -21,6 +21,7 @@ def as_bought(table: dict, rear_bar: RearBar, bar: Candidate) -> dict:
     first, corner, end = (*shapes[0].half_centreline, None)[:3]
     if len(shapes[0].half_centreline) == 3 and abs(first[0] - corner[0]) < _FLAT:
         splay = math.degrees(math.atan2(end[1] - corner[1], end[0]))
+        new.pop("centreline", None)
         new |= {
             "centre_length": _mm(2.0 * corner[1]),
             "arm_holes": [_mm(shape.lever) for shape in shapes],

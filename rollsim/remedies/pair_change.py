@@ -46,4 +46,5 @@ def _narrow(table: dict, scenario: Scenario, pair: Pair) -> None:
     material = (table["stock"][number] if "stock" in table else table)["material"]
     one_stock(table, material, [rear.section.label])
     if "arm_holes" in table:
-        table["arm_holes"] = [table["arm_holes"][rear.hole_number - 1]]
+        place = rear.hole if rear.part is None else rear.part.holes.index(rear.hole)
+        table["arm_holes"] = [table["arm_holes"][place]]

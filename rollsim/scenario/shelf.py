@@ -1,6 +1,5 @@
 """The shop's shelf: a CSV of the bars that it can have, read row by row, all errors at once."""
 
-import csv
 import difflib
 import math
 import re
@@ -21,7 +20,7 @@ from rollsim.bar import (
 )
 from rollsim.scenario.bar_tables import MaterialTable, RearBarTable
 from rollsim.scenario.keys import Measured
-from rollsim.scenario.table import Beside, table_text
+from rollsim.scenario.table import MORE_CELLS, Beside, csv_rows, table_text
 from rollsim.units import Dimension, Quantity, from_unit, shown
 
 MOST_BARS_ON_A_SHELF = 500
@@ -77,9 +76,9 @@ def read_shelf(folder: Beside, shelf: str) -> tuple[list[ShelfRow], list[str]]:
     name = INLINE if is_inline(shelf) else shown(shelf)
     try:
         text = shelf if is_inline(shelf) else table_text(folder, shelf)
-        lines = _lines(text)
+        lines = csv_rows(text)
         columns = _columns(lines[0][1] if lines else [])
-    except (ValueError, csv.Error) as error:
+    except ValueError as error:
         words = str(error)
         return [], [words if words.startswith(("found", name)) else f"{name}: {words}"]
     if not 2 <= len(lines) <= MOST_BARS_ON_A_SHELF + 1:
@@ -95,6 +94,8 @@ def read_shelf(folder: Beside, shelf: str) -> tuple[list[ShelfRow], list[str]]:
         if reader.part and reader.part in parts:
             reader.wrong.append("this part stands twice; remove one of them")
         parts.add(reader.part)
+        if any(cell.strip() for cell in cells[len(lines[0][1]) :]):
+            reader.wrong.append(MORE_CELLS)
         wrong += [f"{where}: {words}" for words in reader.wrong]
         if row is not None:
             rows.append(row)
@@ -131,14 +132,6 @@ def self_contained(text: str, tables: Mapping[str, str]) -> str:
 def in_lines(csv_text: str) -> str:
     """A CSV as a scenario holds it."""
     return "".join(f"{line.rstrip()}\n" for line in csv_text.strip().splitlines())
-
-
-def _lines(text: str) -> list[tuple[int, list[str]]]:
-    """The rows that hold something, each with its line; commas or semicolons between cells."""
-    lines = text.splitlines()
-    head = next((line for line in lines if line.strip()), "")
-    reader = csv.reader(lines, delimiter=";" if ";" in head else ",")
-    return [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
 
 
 def _columns(head: list[str]) -> dict[str, tuple[int, str]]:

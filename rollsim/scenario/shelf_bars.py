@@ -28,6 +28,16 @@ class Shelved:
     bars: tuple[ShelfBar, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A row with those of its holes that fit, by their numbers, and how many it has in all."""
+
+    row: ShelfRow
+    numbers: tuple[int, ...]
+    shapes: tuple[BarShape, ...]
+    drilled: int
+
+
 def check_alone(ledger: Ledger, table: RearBarTable) -> None:
     """Nothing that the shelf stands instead of is beside it."""
     for word in _REPLACED:
@@ -55,16 +65,22 @@ def shelved(
         )
     if ledger.problems.has(_KEY):
         return None
-    fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]] = []
+    fitting: list[Fitting] = []
     out: list[str] = []
+    holes_out: list[str] = []
     for row in rows:
         shapes = row.shapes or tuple(own)
         why = [misfit(shape, row) for shape in shapes]
-        fits = tuple(shape for shape, words in zip(shapes, why, strict=True) if not words)
-        if fits:
-            fitting.append((row, fits))
-        else:
+        fits = {n: shape for n, shape in enumerate(shapes, 1) if not why[n - 1]}
+        if not fits:
             out.append(f"{row.part} ({why[0]})")
+            continue
+        fitting.append(Fitting(row, tuple(fits), tuple(fits.values()), len(shapes)))
+        holes_out += [
+            f"{row.part} hole {n} of {len(shapes)} ({words})"
+            for n, words in enumerate(why, 1)
+            if words
+        ]
     if not fitting:
         ledger.problems.add(
             _KEY, f"{name}: no bar fits this vehicle: {_listed(out)}; add one that does"
@@ -75,6 +91,11 @@ def shelved(
         ledger.notes.append(
             f"shelf: {len(out)} of {len(rows)} {words} not fit this vehicle: {_listed(out)}"
         )
+    if holes_out:
+        words = "hole does" if len(holes_out) == 1 else "holes do"
+        ledger.notes.append(
+            f"shelf: {len(holes_out)} {words} not fit this vehicle: {_listed(holes_out)}"
+        )
     return _made_of(fitting)
 
 
@@ -83,16 +104,12 @@ def _listed(words: Sequence[str]) -> str:
     return "; ".join(words[:_NAMED]) + (f"; and {more} more" if more > 0 else "")
 
 
-def _made_of(fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]]) -> Shelved:
-    places = {
-        shape: n
-        for n, shape in enumerate(
-            dict.fromkeys(itertools.chain.from_iterable(shapes for _, shapes in fitting))
-        )
-    }
+def _made_of(fitting: Sequence[Fitting]) -> Shelved:
+    every = itertools.chain.from_iterable(one.shapes for one in fitting)
+    places = {shape: n for n, shape in enumerate(dict.fromkeys(every))}
     sections: dict[Steel, dict] = {}
-    for row, _ in fitting:
-        sections.setdefault(row.steel, {})[row.section] = None
+    for one in fitting:
+        sections.setdefault(one.row.steel, {})[one.row.section] = None
     return Shelved(
         shapes=tuple(places),
         stocks=tuple(Stock(steel, tuple(own)) for steel, own in sections.items()),
@@ -101,7 +118,9 @@ def _made_of(fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]]) -> Shelved:
                 part=row.part,
                 section=row.section,
                 steel=row.steel,
-                holes=tuple(places[shape] for shape in shapes),
+                holes=tuple(places[shape] for shape in one.shapes),
+                numbers=one.numbers,
+                drilled=one.drilled,
                 link_rate=row.link_rate,
                 link_length=row.link_length,
                 mass=row.mass,
@@ -109,7 +128,8 @@ def _made_of(fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]]) -> Shelved:
                 currency=row.currency,
                 weeks=row.weeks,
             )
-            for row, shapes in fitting
+            for one in fitting
+            for row in (one.row,)
         ),
     )
 
