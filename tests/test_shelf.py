@@ -158,7 +158,10 @@ def test_every_bad_row_is_named_at_once():
         ("part,part,section,material\nA,A,,\n", 'the heading "part" stands twice'),
         ("part,section,material\n\n", "has 0 bars; allowed 1 to 500"),
         # A quotation mark that is never closed would swallow every row below it.
-        ('part,section,material,note\nA,x,y,"rack 1\nB,x,y,\nC,x,y,\n', "close each quotation mark"),
+        (
+            'part,section,material,note\nA,x,y,"rack 1\nB,x,y,\nC,x,y,\n',
+            "close each quotation mark",
+        ),
         ("part,section,material,weeks\nA,25 mm solid,51CrV4 spring temper,1,5\n", MORE_CELLS),
     ],
 )
@@ -195,7 +198,7 @@ def test_what_does_not_fit_this_vehicle_is_left_out_and_named():
 
 
 def test_a_hole_that_does_not_fit_keeps_its_number_for_the_others():
-    # The first hole's link goes over centre on this vehicle: the fitter counts from it all the same.
+    # The first hole's link goes over centre here: the fitter counts from it all the same.
     gate = (ROOT / "scenarios" / "balance-gate-binds.toml").read_text("utf-8")
     csv = HEAD.replace("price", "link_length_mm,price") + (
         f"A,25 mm solid,{STEEL},940,120/290/320,12,50,12,,90,,,\n"
@@ -231,20 +234,23 @@ def test_a_shelf_stands_beside_no_sections_and_travels_with_the_sheet():
 def test_without_a_fit_it_says_what_to_buy():
     thin = HEAD + f"SB-18,18 mm solid,{STEEL},940,260/290/320,12,50,12,,118,EUR,0\n"
     found, source = on_shelf(thin), with_shelf(text(), thin)
+    # With a centreline in [rear_bar] as well, the shape of the part to buy takes its place.
+    bent, straight = copy.deepcopy(parsed(source)), ("centre_length", "arm_holes", "arm_splay")
+    bent["rear_bar"] = {k: v for k, v in bent["rear_bar"].items() if k not in straight}
+    bent["rear_bar"]["centreline"] = [["0 mm", "0 mm", "0 mm"], ["320 mm", "500 mm", "0 mm"]]
     none = sized(thin)
     assert none.choice is None
-    offered = {one.kind: one for one in measures(parsed(source), found, none)}
+    offered, by_line = (
+        {one.kind: one for one in measures(data, found, none)} for data in (parsed(source), bent)
+    )
     # To buy stands in place of the shelf: steel, sections and arms by name, which size to a bar.
     for kind in (RemedyKind.SECTION, RemedyKind.ARM):
         data = copy.deepcopy(parsed(source))
         offered[kind].put(data, 1.0)
         assert "shelf" not in data["rear_bar"]
         again = scenario.from_data(data, "job.toml")
-        # With a centreline in [rear_bar] as well, the shape of the part to buy takes its place.
-        line = {"centreline": [["0 mm", "0 mm"], ["300 mm", "400 mm"]]}
-        bent = {key: value for key, value in shaped["rear_bar"].items() if key not in SHAPE} | line
-        put = copy.deepcopy(shaped | {"rear_bar": bent})
-        offered[kind].put(put, 1.0)
+        put = copy.deepcopy(bent)
+        by_line[kind].put(put, 1.0)
         assert put["rear_bar"] == data["rear_bar"]
         bars = decide(again.job, again.rear_bar)
         assert (bars.choice is not None) is (kind is RemedyKind.SECTION)

@@ -36,6 +36,13 @@ def as_bought(table: dict, rear_bar: RearBar, bar: Candidate) -> dict:
     return new
 
 
+def put_bought(table: dict, bought: dict) -> None:
+    """Into the table of a file; shelf, and a centreline that a shape replaces, go out."""
+    table.update(copy.deepcopy(bought))
+    for word in {"shelf", "centreline"} - bought.keys():
+        table.pop(word, None)
+
+
 def _stock(stock: Stock) -> dict:
     steel = stock.steel
     stress = f"{steel.strengths[0][1] / 1e6:.9g} MPa"

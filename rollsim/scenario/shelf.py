@@ -89,13 +89,13 @@ def read_shelf(folder: Beside, shelf: str) -> tuple[list[ShelfRow], list[str]]:
     rows, wrong, parts = [], [], set()
     for number, cells in lines[1:]:
         reader = _Row(columns, cells)
+        if any(cell.strip() for cell in cells[len(lines[0][1]) :]):
+            reader.wrong.append(MORE_CELLS)
         row = reader.read()
         where = f"{name} row {number}{f' ({reader.part})' if reader.part else ''}"
         if reader.part and reader.part in parts:
             reader.wrong.append("this part stands twice; remove one of them")
         parts.add(reader.part)
-        if any(cell.strip() for cell in cells[len(lines[0][1]) :]):
-            reader.wrong.append(MORE_CELLS)
         wrong += [f"{where}: {words}" for words in reader.wrong]
         if row is not None:
             rows.append(row)
