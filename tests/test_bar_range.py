@@ -140,7 +140,10 @@ def test_a_folder_by_the_command(rows, tmp_path, capsys):
     assert "Fewer than 5 vehicles" in told
     with out.open(encoding="utf-8", newline="") as file:
         found = list(csv.DictReader(file))
-    assert {row["part"] for row in found[:2]} == {"'=1+1; a", "'=2; b"}  # no formula of a spreadsheet
+    assert {row["part"] for row in found[:2]} == {
+        "'=1+1; a",
+        "'=2; b",
+    }  # no formula of a spreadsheet
     names = {"file", "change", "part", "accepted"}
     assert [{k: v for k, v in row.items() if v and k not in names} for row in found[:2]] == [
         {k: v for k, v in row.items() if v and k not in names} for row in rows[0]

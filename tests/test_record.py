@@ -335,7 +335,16 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
     assert [one["lean_measured_deg"] for one in record["jobs"]] == [None, None, 2.1]
     assert "lean_measured_deg of a job is null: the sheet has none" in record["notes"]
     assert record["prediction_error"] is None
-    assert main(["check", str(new)]) == 0
+    # The vehicle's second year: ordered, tested, the reading typed in, the sheet made again.
+    made = ["sheet", str(new), "--date", "2026-04-01", "-o"]
+    assert main([*made, str(folder / "x-order.html")]) == 0
+    new.write_text(new.read_text("utf-8") + 'lean_after = "2.5 deg"\n', "utf-8")
+    assert main([*made, str(folder / "a-after.html")]) == 0
+    order, after = read_folder(folder).of("AB12")[-2:]
+    assert (order.file, after.file) == ("x-order.html", "a-after.html")
+    found = compared(read_folder(folder).jobs)
+    assert found.errors["AB12"][-1:] == pytest.approx([2.5 * DEG / order.predicted - 1.0], rel=1e-9)
+    assert len(found.errors["AB12"]) == 1  # the first year was measured too late
     capsys.readouterr()
     for wrong, words in (
         (["jobs", str(folder / "none")], "cannot be read (No such file or directory)"),

@@ -136,9 +136,10 @@ def _show_again() -> None:
 
 
 def _show_range() -> None:
-    """The shelf of this session against the vehicle of every sheet."""
+    """The shelf of this session against every vehicle as its last sheet has it."""
     st.header("One list of bars for all of them")
-    csv, sheets = shelf.opened(), record_here.sheets()
+    csv = shelf.opened()
+    sheets = list({one.job.plate or one.job.file: one for one in record_here.sheets()}.values())
     if not csv or not sheets:
         st.markdown(
             "Open job sheets here and the shop's shelf on Fit a bar, under Target, load case, bar; "
@@ -146,7 +147,7 @@ def _show_range() -> None:
         )
         return
     if len(sheets) > MOST_VEHICLES:
-        st.info(f"{len(sheets)} sheets: the page takes up to {MOST_VEHICLES}. {_MORE}")
+        st.info(f"{len(sheets)} vehicles: the page takes up to {MOST_VEHICLES}. {_MORE}")
         return
     asked = hash((csv, *(one.source for one in sheets)))
     if st.button("Hold them against the shelf", key="shop:range"):
