@@ -125,7 +125,7 @@ def test_every_bad_row_is_named_at_once():
         f",25 mm solid,{STEEL},940,320,12,50,12,,340,EUR,0\n"
         f"H,30 mm solid,{STEEL},940,320,12,50,12,,340,EUR,0\n"
     )
-    _, wrong = read_shelf({"shelf.csv": csv}, "shelf.csv")
+    wrong = read_shelf({"shelf.csv": csv}, "shelf.csv").wrong
     told = [line.partition(": ")[0] for line in wrong]
     named = "ABCDEFFGG"
     assert told[:9] == [
@@ -156,7 +156,7 @@ def test_every_bad_row_is_named_at_once():
         ("part,section,material,centre_lenght_mm\nA,,,\n", "did you mean centre_length_mm?"),
         ("part,section,material,mass_mm\nA,,,\n", "write mass_kg"),
         ("part,part,section,material\nA,A,,\n", 'the heading "part" stands twice'),
-        ("part,section,material\n\n", "has 0 bars; allowed 1 to 500"),
+        ("part,section,material\n\n", "has 0 parts; allowed 1 to 500"),
         # A quotation mark that is never closed would swallow every row below it.
         (
             'part,section,material,note\nA,x,y,"rack 1\nB,x,y,\nC,x,y,\n',
@@ -166,8 +166,9 @@ def test_every_bad_row_is_named_at_once():
     ],
 )
 def test_a_heading_that_is_none_says_what_to_write(csv, words):
-    rows, wrong = read_shelf({"s.csv": csv}, "s.csv")
-    assert rows == []
+    held = read_shelf({"s.csv": csv}, "s.csv")
+    rows, wrong = held.bars, list(held.wrong)
+    assert rows == ()
     assert len(wrong) == 1
     assert words in wrong[0]
 
@@ -177,7 +178,8 @@ def test_semicolons_inches_and_own_columns_are_read():
         "part;section;material;allowable_stress_ksi;centre_length_in;arm_holes_in;note\n"
         "A;1 in solid;our own steel;150;37;10.5/12;rack 3, left\n"
     )
-    (row,), wrong = read_shelf({"s.csv": csv}, "s.csv")
+    held = read_shelf({"s.csv": csv}, "s.csv")
+    (row,), wrong = held.bars, list(held.wrong)
     assert wrong == []
     assert [shape.lever for shape in row.shapes] == pytest.approx([0.2667, 0.3048])
     assert row.steel.allowable_stress(0.0254) == pytest.approx(1034.2e6, rel=1e-4)  # 6.8948 MPa/ksi
@@ -260,7 +262,8 @@ def test_without_a_fit_it_says_what_to_buy():
 
 def test_the_demo_shelf_is_read_beside_the_demo_scenarios():
     csv = (ROOT / "scenarios" / "shelf-demo.csv").read_text("utf-8")
-    rows, wrong = read_shelf({"s.csv": csv}, "s.csv")
+    held = read_shelf({"s.csv": csv}, "s.csv")
+    rows, wrong = held.bars, list(held.wrong)
     assert wrong == []
     assert len(rows) == 6
 

@@ -1,18 +1,38 @@
-"""A bar as the shop can have it: its own part number, what it is made of, price and weeks."""
+"""A part as the shop can have it: its own number, price and weeks; a bar with all of it."""
 
 from dataclasses import dataclass
 
 from rollsim.bar.steel import Section, Steel
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfBar:
-    """One part of the shop's shelf that is a bar. None marks what the shelf does not say.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfPart:
+    """One part of the shop's shelf. None marks what the shelf does not say.
 
     Parameters
     ----------
     part : str
         The shop's own number.
+    price : float or None
+        In its currency, which is never converted [-].
+    currency : str
+        As the shelf writes it; empty without a price.
+    weeks : float or None
+        Until it is here; 0: it lies on the shelf [-].
+    """
+
+    part: str
+    price: float | None = None
+    currency: str = ""
+    weeks: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfBar(ShelfPart):
+    """One that is a bar.
+
+    Parameters
+    ----------
     section : Section
         Sizes in [m].
     steel : Steel
@@ -29,15 +49,8 @@ class ShelfBar:
         Joint to joint [m].
     mass : float or None
         Weighed, without links [kg].
-    price : float or None
-        In its currency, which is never converted [-].
-    currency : str
-        As the shelf writes it; empty without a price.
-    weeks : float or None
-        Until it is here; 0: it lies on the shelf [-].
     """
 
-    part: str
     section: Section
     steel: Steel
     holes: tuple[int, ...]
@@ -46,6 +59,3 @@ class ShelfBar:
     link_rate: float | None = None
     link_length: float | None = None
     mass: float | None = None
-    price: float | None = None
-    currency: str = ""
-    weeks: float | None = None

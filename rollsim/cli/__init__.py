@@ -185,6 +185,9 @@ def _parser() -> argparse.ArgumentParser:
         help="size from the shop's own bars, instead of the sections in the file",
     )
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
+    springs.add_argument(
+        "--shelf", type=Path, metavar="CSV", help="set the shop's own springs side by side as well"
+    )
     add_solve(commands)
     add_plot(roll, "lean, wheel loads and weight transfer of each state")
     add_plot(size, "lean of every bar against safety factor and front share")
@@ -317,12 +320,17 @@ def _springs(arguments: argparse.Namespace) -> str:
     from rollsim.mass import case_names
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.roll.contributions import stages
-    from rollsim.scenario import load
+    from rollsim.scenario import opened
     from rollsim.spring_check import spring_checks
     from rollsim.spring_options import spring_options
 
     check_plot(arguments.plot, [arguments.scenario])
-    scenario = load(arguments.scenario)
+    held = opened(arguments.scenario)
+    if arguments.shelf is not None:
+        from rollsim.cli.shelf import with_springs
+
+        held = with_springs(held, arguments.shelf)
+    scenario = held.read()
     job = scenario.job
     found = spring_checks(job)
     options = spring_options(job, scenario.rear_bar)

@@ -59,7 +59,7 @@ def _refused(data: bytes, name: str) -> tuple[str, ...]:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         return ("it is not UTF-8 text; save it as CSV in UTF-8",)
-    return tuple(read_shelf({name: text}, name)[1])
+    return read_shelf({name: text}, name).wrong
 
 
 def _use() -> None:

@@ -213,6 +213,8 @@ def _show_options(scenario: Scenario, check: SpringCheck) -> None:
     show_table(table, hide_index=True, alt="Every set of springs in every state")
     if lines := options_answer.bar_lines(found, frame.units()):
         st.markdown(f"Rear bar needed with each:\n{bullets(lines)}")
+    if lines := options_answer.part_lines(found):
+        st.markdown(f"On the shelf:\n{bullets(lines)}")
     downloads.table_button(table, "spring options")
 
 

@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from rollsim.bar import BarShape, ShelfBar, Steel, Stock, link_spacing
 from rollsim.scenario.bar_tables import RearBarTable
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.shelf import INLINE, ShelfRow, is_inline, read_shelf
+from rollsim.scenario.shelf import ShelfRow, listed, read_shelf, shelf_name
 from rollsim.scenario.table import Beside
-from rollsim.units import shown
 
 _KEY = "rear_bar.shelf"
-_NAMED = 5
 _REPLACED = ("material", "sections", "stock")
 
 Misfit = Callable[[BarShape, ShelfRow], str]
@@ -52,15 +50,17 @@ def shelved(
 
     `own` are the shapes of [rear_bar], which a row without one of its own has.
     """
-    rows, wrong = read_shelf(folder, shelf)
-    for words in wrong:
+    held, name = read_shelf(folder, shelf), shelf_name(shelf)
+    rows = held.bars
+    for words in held.wrong:
         ledger.problems.add(_KEY, words)
-    name = INLINE if is_inline(shelf) else shown(shelf)
+    if not rows and not held.wrong:
+        ledger.problems.add(_KEY, f"{name} holds no bar; allowed 1 or more; add the bars")
     shapeless = [row.part for row in rows if row.shapes is None]
     if shapeless and not own:
         ledger.problems.add(
             _KEY,
-            f"{name}: {_listed(shapeless)} without centre_length and arm_holes, and [rear_bar] has "
+            f"{name}: {listed(shapeless)} without centre_length and arm_holes, and [rear_bar] has "
             "none either; add the two columns, or the shape to [rear_bar]",
         )
     if ledger.problems.has(_KEY):
@@ -83,25 +83,20 @@ def shelved(
         ]
     if not fitting:
         ledger.problems.add(
-            _KEY, f"{name}: no bar fits this vehicle: {_listed(out)}; add one that does"
+            _KEY, f"{name}: no bar fits this vehicle: {listed(out)}; add one that does"
         )
         return None
     if out:
-        words = "bar does" if len(out) == 1 else "bars do"
+        words = "bars does" if len(out) == 1 else "bars do"
         ledger.notes.append(
-            f"shelf: {len(out)} of {len(rows)} {words} not fit this vehicle: {_listed(out)}"
+            f"shelf: {len(out)} of {len(rows)} {words} not fit this vehicle: {listed(out)}"
         )
     if holes_out:
         words = "hole does" if len(holes_out) == 1 else "holes do"
         ledger.notes.append(
-            f"shelf: {len(holes_out)} {words} not fit this vehicle: {_listed(holes_out)}"
+            f"shelf: {len(holes_out)} {words} not fit this vehicle: {listed(holes_out)}"
         )
     return _made_of(fitting)
-
-
-def _listed(words: Sequence[str]) -> str:
-    more = len(words) - _NAMED
-    return "; ".join(words[:_NAMED]) + (f"; and {more} more" if more > 0 else "")
 
 
 def _made_of(fitting: Sequence[Fitting]) -> Shelved:
