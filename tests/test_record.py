@@ -110,7 +110,7 @@ def test_intervals_cover_as_often_as_they_say(bias, scatter, tmp_path):
     assert spread == pytest.approx(np.mean([one.scatter_error for one in found]), rel=0.12)
     assert left_out_words(compared(shops[0])) == (
         "measured with another bar than was predicted: x.html",
-        "no registration: 1 job",
+        "no registration: 1 sheet",
     )
 
 
@@ -195,7 +195,7 @@ def test_vehicles_are_counted_not_sheets():
     assert accuracy_of([one for two in bars for one in two]) is None
     bare = [one for _ in range(5) for one in year("", 2026, 2.0, 2.2)]
     assert accuracy_of(bare) is None
-    assert left_out_words(compared(bare)) == ("no registration: 10 jobs",)
+    assert left_out_words(compared(bare)) == ("no registration: 10 sheets",)
     four = [one for n in range(4) for one in year(f"Q{n}", 2026, 2.0, 2.0)]
     found = accuracy_of([*four, *(one for two in bars for one in two)])
     assert (found.count, found.jobs) == (5, 9)

@@ -105,7 +105,7 @@ def _show_said(found: Record) -> None:
     st.header("How predictions came true")
     st.markdown(plain(record_here.said() or TOO_FEW))
     if left_out := left_out_words(compared(found.jobs)):
-        with st.expander(f"Not counted: {len(left_out)} reasons"):
+        with st.expander("Not counted, and why"):
             st.markdown(bullets(left_out))
     st.header("Normal in this shop")
     normal = [normal_words(one) for one in normal_leans(found.jobs)]

@@ -50,7 +50,7 @@ def left_out_words(found: Compared) -> tuple[str, ...]:
         files.setdefault(why, []).append(file)
     return (
         *(f"{why}: {', '.join(names)}" for why, names in files.items()),
-        *([f"no registration: {bare} {'job' if bare == 1 else 'jobs'}"] if bare else []),
+        *([f"no registration: {bare} {'sheet' if bare == 1 else 'sheets'}"] if bare else []),
     )
 
 
