@@ -37,6 +37,9 @@ SIZES = (18, 20, 22, 24, 25)
 AS_THE_FILE = HEAD + "".join(
     f"SB-{d},{d} mm solid,{STEEL},940,260/290/320,12,50,12,,{100 + d},EUR,{d % 3}\n" for d in SIZES
 )
+MIXED = AS_THE_FILE.replace("\n", ",,,\n").replace(",,,\n", ",kind,axle,rate_N_per_mm\n", 1) + (
+    "R-40,,,,,,,,,180,EUR,0,coil,rear,40\n"
+)
 
 
 def text() -> str:
@@ -270,12 +273,12 @@ def test_the_demo_shelf_is_read_beside_the_demo_scenarios():
 
 def test_the_page_opens_a_shelf_once_and_carries_it():
     app = page(TOURING, job="true")
-    app.file_uploader[0].upload("shelf.csv", AS_THE_FILE.encode(), "text/csv").run()
+    app.file_uploader[0].upload("shelf.csv", MIXED.encode(), "text/csv").run()
     told = words(app)
     assert "(part SB-25)" in told
     assert "Part SB-25: 125.00 EUR, 1 week to get it." in told
     link = "".join(app.query_params["scenario"])
-    assert parsed(unpacked(link))["rear_bar"]["shelf"] == AS_THE_FILE
+    assert parsed(unpacked(link))["rear_bar"]["shelf"] == MIXED
     assert not [one for one in app.text_input if one.label == "Sections"]
     app.button("shelf:leave").click().run()
     assert "part SB-" not in words(app)
@@ -284,6 +287,12 @@ def test_the_page_opens_a_shelf_once_and_carries_it():
     bad = AS_THE_FILE + "SB-30,30 mm,no steel,,,,,,,,,\n"
     app.file_uploader[0].upload("bad.csv", bad.encode(), "text/csv").run()
     assert "row 7 (SB-30): section: section '30 mm' cannot be read" in words(app)
+    # Its springs stand side by side where springs are chosen.
+    app.switch_page(str(ROOT / "rollsim" / "page" / "springs_weights.py"))
+    app.session_state["part"] = "Spring options"
+    app.run()
+    app.button("shelf:springs").click().run()
+    assert "Part R-40: 180.00 EUR, on the shelf." in words(app)
 
 
 def test_a_pair_from_the_shelf_is_pasted_as_its_rear_bar_alone():
