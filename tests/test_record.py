@@ -336,8 +336,12 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
     assert "lean_measured_deg of a job is null: the sheet has none" in record["notes"]
     assert record["prediction_error"] is None
     # The vehicle's second year: ordered, tested, the reading typed in, the sheet made again.
-    made = ["sheet", str(new), "--date", "2026-04-01", "-o"]
+    made = ["sheet", str(new), "--date", "2026-04-01", "--record", str(folder), "-o"]
     assert main([*made, str(folder / "x-order.html")]) == 0
+    assert "Fewer than 5 vehicles" in capsys.readouterr().out
+    assert "Fewer than 5 vehicles" not in (folder / "x-order.html").read_text("utf-8")
+    assert main(["road-test", str(new), "--record", str(folder)]) == 0
+    assert "Fewer than 5 vehicles" in capsys.readouterr().out
     new.write_text(new.read_text("utf-8") + 'lean_after = "2.5 deg"\n', "utf-8")
     assert main([*made, str(folder / "a-after.html")]) == 0
     order, after = read_folder(folder).of("AB12")[-2:]

@@ -56,11 +56,14 @@ def road_report(
         heading(scenario, f"road test, {state_words(found.state)}"),
         *section("Before the drive", f"{paragraph(rule)}\n{bullets(BEFORE_THE_DRIVE)}"),
     ]
-    if found.test is not None:
+    beside = [paragraph(shop)] if shop else []
+    if found.test is None:
+        blocks += beside
+    else:
         blocks += [
             *section("Answer", _answer(found)),
             *_measurement(found),
-            *([paragraph(shop)] if shop else []),
+            *beside,
             *section("Thrown away", _thrown(found.test)),
         ]
         if columns:
