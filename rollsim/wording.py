@@ -2,7 +2,7 @@
 
 import math
 
-from rollsim.bar import Section, ShelfBar
+from rollsim.bar import Section, ShelfPart
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
 from rollsim.mass import UNLADEN, spoken
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
@@ -47,12 +47,12 @@ def bar_words(c: Candidate, units: ReaderUnits) -> str:
     return f"{section_words(c.section, units)} of {c.steel.name} in the {hole} hole{part}"
 
 
-def price_words(part: ShelfBar) -> str:
+def price_words(part: ShelfPart) -> str:
     """What a bar of the shelf costs, in its own currency: nothing is converted."""
     return NO_FIGURE if part.price is None else f"{part.price:.2f} {part.currency}"
 
 
-def part_words(part: ShelfBar) -> str:
+def part_words(part: ShelfPart) -> str:
     """What a bar of the shelf costs and when it is here, a sentence."""
     price = "no price on the list" if part.price is None else price_words(part)
     if part.weeks is None:

@@ -42,13 +42,14 @@ def road_report(
     mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
+    shop: str,
     units: ReaderUnits,
 ) -> str:
     """What `rollsim road-test` prints.
 
     `columns` are those of the log, `mounting` is how its sensor sits where that was found,
     `corrected` is the scenario put right, and `written` the file
-    that it went to.
+    that it went to; `shop` is how well the shop's predictions came true.
     """
     rule = paragraph(allowance_words(found.allowance, found.state))
     how = bullets(before_words(found.allowance))
@@ -56,10 +57,14 @@ def road_report(
         heading(scenario, f"road test, {state_words(found.state)}"),
         *section("Before the drive", "\n".join(filter(None, (rule, how)))),
     ]
-    if found.test is not None:
+    beside = [paragraph(shop)] if shop else []
+    if found.test is None:
+        blocks += beside
+    else:
         blocks += [
             *section("Answer", _answer(found)),
             *_measurement(found),
+            *beside,
             *section("Thrown away", _thrown(found.test)),
         ]
         if columns:
@@ -81,6 +86,7 @@ def road_record(
     mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
+    shop: str,
 ) -> Record:
     """What `rollsim road-test --json` prints.
 
@@ -112,7 +118,7 @@ def road_record(
             correction_words(corrected.calibration, METRIC),
             *resized_words(corrected, METRIC),
         ]
-    notes += [LAW]
+    notes += [*([shop] if shop else []), LAW]
     return {**record, "notes": [*scenario.notes, *notes]}
 
 

@@ -7,6 +7,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rollsim.cli.jobs import RECORD_HELP, shop_words
 from rollsim.cli.plotting import add_plot, check_plot
 
 if TYPE_CHECKING:
@@ -97,6 +98,7 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
     test.add_argument("--calibrate", choices=UNKNOWNS, help="what the drive puts right")
     test.add_argument("-o", "--output", type=Path, metavar="NEW", help="calibrated scenario, new")
     add_plot(test, "readings, measured and predicted line")
+    test.add_argument("--record", type=Path, metavar="FOLDER", help=RECORD_HELP)
     test.add_argument("--json", action="store_true", help="JSON instead of text")
     test.add_argument("--units", choices=("metric", "imperial"), default="metric", help="of text")
     test.set_defaults(answer=_road_test)
@@ -131,6 +133,7 @@ def _road_test(arguments: argparse.Namespace) -> str:
         "mounting": None if log is None else log.mounting,
         "corrected": corrected,
         "written": arguments.output if corrected and corrected.is_put_in else None,
+        "shop": shop_words(arguments.record),
     }
     if arguments.json:
         from rollsim.cli.records import dumps

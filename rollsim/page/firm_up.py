@@ -58,13 +58,7 @@ def how_sure(found: Answer) -> None:
     ends, chance = _sure(frame.text(), found.scenario, case=found.sizing.case, bar=bar)
     words = _band_words(found.sizing.case, ends, with_bar=True)
     st.markdown(plain(f"{words}{_chance_words(found, chance)}"))
-    _show_the_shop()
-
-
-def _show_the_shop() -> None:
-    """How well this shop's own predictions came true, where its sheets are open."""
-    if words := record_here.said():
-        st.caption(plain(words))
+    record_here.show()
 
 
 def _chance_words(found: Answer, chance: float | None) -> str:
@@ -93,7 +87,7 @@ def _show_all(found: Answer) -> None:
     shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
     words = _band_words(case, ends, with_bar=bar is not None)
     st.markdown(f"**{plain(words + _chance_words(found, chance))}**")
-    _show_the_shop()
+    record_here.show()
     table = _table(shares)
     if len(table):
         st.markdown("Measure these better, the first one first:")

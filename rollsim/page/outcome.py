@@ -1,6 +1,6 @@
 """What a sizing comes to, for the first screen: the answer, the limit, what would help."""
 
-from datetime import date
+from datetime import datetime
 from enum import Enum
 
 import pandas as pd
@@ -114,8 +114,16 @@ def job_sheet_of(found: Answer, source: Source) -> str:
     """
     helps = helps_of(found, source) if outcome(found) is Outcome.NONE else ()
     work = _work_of(found, helps)
-    today, shop = date.today(), record_here.said()
-    return job_sheet(work, source, day=today, version=version_shown(), units=found.units, shop=shop)
+    now = datetime.now()
+    return job_sheet(
+        work,
+        source,
+        day=now.date(),
+        version=version_shown(),
+        units=found.units,
+        shop=record_here.said(),
+        time=now.time().isoformat("seconds"),
+    )
 
 
 def picture_of(found: Answer) -> bytes:

@@ -8,7 +8,7 @@ from rollsim.cautions import LAW
 from rollsim.charts import residual_chart, road_chart
 from rollsim.drawing import mounting_view
 from rollsim.measured import Unknown
-from rollsim.page import downloads, frame, road_log
+from rollsim.page import downloads, frame, record_here, road_log
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.plots.driven import CAPTION, driven_bands, driven_lines, driven_points
@@ -139,6 +139,7 @@ def _show_fit(found: RoadAnswer) -> None:
     )
     st.caption(CAPTION)
     show_table(_figures(found), alt="Figures of the measurement")
+    record_here.show()
     st.markdown("**What the line leaves of each stretch**")
     st.altair_chart(
         residual_chart(points, dark=dark),

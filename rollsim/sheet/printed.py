@@ -47,12 +47,13 @@ def job_sheet(
     units: ReaderUnits = METRIC,
     paper: Paper = Paper.A4,
     shop: str = "",
+    time: str = "",
 ) -> str:
     """Write the job sheet as HTML without a script; `rollsim.scenario.load` reads it back.
 
     `source` is the scenario of `work` as text, and is put into the file, as is what the shop's
     record keeps. Inputs stay as they were typed, whatever the units. `shop` is how well the shop's
-    predictions came true, for beside the bands.
+    predictions came true, for beside the bands; `time` of day is ISO, for the record alone.
     """
     from markupsafe import Markup
 
@@ -62,7 +63,7 @@ def job_sheet(
         size=paper.value,
         foot=_css(f"{clean(job.vehicle.name)[:LONGEST_FOOT]}, {day.isoformat()}"),
         embedded=Markup(embed(source)),
-        kept=Markup(embed_job(kept(work, day=day, version=version))),
+        kept=Markup(embed_job(kept(work, day=day, version=version, time=time))),
         shop=shop,
         measured_after=_measured_after(work),
         file_name=clean(source.name),
