@@ -24,8 +24,8 @@ EMPTY_AND_WET = (
     "serves."
 )
 STABILITY_CONTROL = (
-    "Nobody knows how the stability control copes with the stiffer rear: it was calibrated without "
-    "this bar."
+    "Nobody knows how the stability control copes with stiffer bars: it was calibrated without "
+    "them."
 )
 IN_SIGHT = (UP_HIGH, EMPTY_AND_WET, STABILITY_CONTROL, STEADY_BEND, LAW)
 """Those that weigh most: a page that folds the others away leaves them in sight."""

@@ -9,6 +9,7 @@ BELOW_ZERO = (
     "that makes bush and leaf twist (auxiliary roll stiffness) negative: a spring, bar or tyre "
     "is softer than stated; find it and correct that instead"
 )
+NOT_PROVEN = "what was stated lies within that interval: nothing is proven wrong"
 _REPLACED = {
     Replaced.LEAN_TEST: "It takes the place of the lean test in the file, whose readings are kept "
     "and no longer applied.",
@@ -21,7 +22,8 @@ _REPLACED = {
 
 def calibration_notes(found: Calibration) -> tuple[str, ...]:
     """What goes with every correction, in half sentences."""
-    return (ONE_UNKNOWN, BELOW_ZERO) if found.below_zero else (ONE_UNKNOWN,)
+    proven = () if found.is_proven else (NOT_PROVEN,)
+    return (ONE_UNKNOWN, *proven, *((BELOW_ZERO,) if found.below_zero else ()))
 
 
 def replaced_words(found: Iterable[Replaced]) -> tuple[str, ...]:

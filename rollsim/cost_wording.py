@@ -45,7 +45,7 @@ def worse_words(
         bars.insert(0, ("front", front, sizing.front_off))
     return (
         *_earlier(*_driven(sizing, before), units, "this bar" if front is None else "these bars"),
-        *_smaller_share(bar, sizing, units),
+        *_smaller_share(sizing, before, units),
         *_less_understeer(bar, sizing, units),
         *_one_wheel(bars, units),
         *_flex(bars, units),
@@ -101,12 +101,17 @@ def _at(result: StateResult, name: str) -> float:
     return math.inf if tips_first else value
 
 
-def _smaller_share(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list[str]:
-    now, one = bar.front_load_transfer_share, STATE["front_load_transfer_share"]
-    share = _less(one, now + bar.front_share_drop, now, units)
+def _smaller_share(sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits) -> list[str]:
+    """What the front takes of the weight transfer in the emptiest state that is driven."""
+    name, one = sizing.driven_empty, STATE["front_load_transfer_share"]
+    was, now = (
+        next(state.front_load_transfer_share for state in found if state.name == name)
+        for found in (before, sizing.states)
+    )
+    share = _less(one, was, now, units)
     if share is None:
         return []
-    return [f"{spoken(sizing.emptiest)}: {one.words} falls from {share[0]} to {share[1]}"]
+    return [f"{spoken(name)}: {one.words} falls from {share[0]} to {share[1]}"]
 
 
 def _less_understeer(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list[str]:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,10 +35,37 @@ class Estimate:
         reach = coverage_factor(self.degrees_of_freedom) * self.standard_error
         return self.value - reach, self.value + reach
 
+    def scaled(self, factor: float) -> "Estimate":
+        """The same figure, known worse by a factor [-]."""
+        return replace(self, standard_error=factor * self.standard_error)
+
     @property
     def tolerance(self) -> float:
         """Half the 90 % band, as a file states it [unit of the value]; NaN as above."""
         return coverage_factor(self.degrees_of_freedom, BAND) * self.standard_error
+
+
+@dataclass(frozen=True, slots=True)
+class Lopsided(Estimate):
+    """A figure that reaches further to one side than to the other.
+
+    Parameters
+    ----------
+    ends : tuple of float
+        The 95 % interval [unit of the value].
+    """
+
+    ends: tuple[float, float] = (math.nan, math.nan)
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """The 95 % interval [unit of the value]."""
+        return self.ends
+
+    def scaled(self, factor: float) -> "Lopsided":
+        """The same figure, known worse by a factor [-] to either side."""
+        low, high = (self.value + factor * (end - self.value) for end in self.ends)
+        return replace(self, standard_error=factor * self.standard_error, ends=(low, high))
 
 
 @dataclass(frozen=True, slots=True)

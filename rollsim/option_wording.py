@@ -7,7 +7,7 @@ from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll.contributions import ORDER, Part, Step
 from rollsim.spring_check import AXLES, SpringCheck
-from rollsim.spring_options import AS_PLANNED, OptionResult, best_option, right_in
+from rollsim.spring_options import AS_PLANNED, OptionResult, best_option, not_rated, right_in
 from rollsim.spring_wording import SHORT, reason_words
 
 PART_WORDS = {
@@ -75,6 +75,8 @@ def right_in_words(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[s
         f'"{spoken(state)}": ' + (", ".join(map(_named, names)) if names else "none stands right")
         for state, names in right_in(found)
     ]
+    if unknown := not_rated(found):
+        lines.append(f"rated load not given, so not judged: {', '.join(map(_named, unknown))}")
     every = [one.name for one in found if one.suited == len(one.checks)]
     if every:
         return (*lines, f"right in all of them: {', '.join(map(_named, every))}")

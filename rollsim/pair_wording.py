@@ -10,7 +10,7 @@ from rollsim.wording import bar_words, section_words
 PAIR_TITLE = "Front and rear bar together"
 HOW_TO_ASK_FOR_A_PAIR = (
     "To choose a front bar with the rear one, so that the front share does not fall, list sections "
-    "under [front_bar] and give the bar that is on by its dimensions under [front.bar]."
+    "under [front_bar]; the bar that is on has to stand under [front.bar] by its dimensions."
 )
 _WHY_NONE = {
     NoPair.NOT_ASKED: "the file has no [front_bar] with sections to choose from",
@@ -42,7 +42,8 @@ def pair_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """
     pair = sizing.pair
     if isinstance(pair, Pair):
-        return _together(sizing, pair, units), _alone(sizing, pair, units)
+        found = _enough(sizing, pair), together_words(sizing, pair, units), _alone(pair, units)
+        return tuple(filter(None, found))
     if pair is NoPair.NOT_ASKED:
         return (HOW_TO_ASK_FOR_A_PAIR,) if sizing.balance_is_in_the_way else ()
     return (f"No front and rear bar together: {_WHY_NONE[pair]}.",)
@@ -59,7 +60,8 @@ def why_no_pair(sizing: Sizing) -> list[str]:
     return [] if isinstance(pair, Pair) else [f"pair is null: {_WHY_NONE[pair]}"]
 
 
-def _together(sizing: Sizing, pair: Pair, units: ReaderUnits) -> str:
+def together_words(sizing: Sizing, pair: Pair, units: ReaderUnits) -> str:
+    """The two bars and what they do together, a paragraph."""
     front = f"{section_words(pair.front.section, units)} of {pair.front.steel.name}"
     return (
         f"In front {front} in the shape of the bar that is on, at the rear "
@@ -76,16 +78,27 @@ def _safety(bar: Candidate) -> str:
     return f"{bar.safety_factor:.2f} ({where})"
 
 
-def _alone(sizing: Sizing, pair: Pair, units: ReaderUnits) -> str:
+def _alone(pair: Pair, units: ReaderUnits) -> str:
     bars = {"front": pair.front_alone, "rear": pair.rear_alone}
     return " ".join(
         f"The {end} bar alone: {LEAN_PER_G.with_unit(one.roll_gradient, units)}, front share "
-        f"{one.front_load_transfer_share:.0%}{_enough(sizing, pair, one)}."
+        f"{one.front_load_transfer_share:.0%}."
         for end, one in bars.items()
     )
 
 
-def _enough(sizing: Sizing, pair: Pair, one: Alone) -> str:
-    """That one bar would do, where it would."""
+def _enough(sizing: Sizing, pair: Pair) -> str:
+    """That one bar alone would do, where it would."""
+    for end, other, one in (
+        ("front", "rear", pair.front_alone),
+        ("rear", "front", pair.rear_alone),
+    ):
+        if _does(sizing, pair, one):
+            return f"The {end} bar alone does it: order the {other} one only for less lean still."
+    return ""
+
+
+def _does(sizing: Sizing, pair: Pair, one: Alone) -> bool:
+    """One bar reaches the target and keeps the front share."""
     keeps = one.front_load_transfer_share >= pair.share_now
-    return ", enough by itself" if one.roll_gradient <= sizing.target and keeps else ""
+    return keeps and one.roll_gradient <= sizing.target

@@ -1,13 +1,13 @@
 """A scenario held against a drive: the rule before it, prediction, measurement, calibration."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
-from rollsim.measured import Calibration, Replaced, Unknown, calibrate
+from rollsim.measured import Calibration, Replaced, Unknown, at_the_nearer_end, calibrate
 from rollsim.measured.other_inputs import CG_HEIGHT, with_other_inputs
 from rollsim.road_test import Log, RoadTest, Stated, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
@@ -46,9 +46,10 @@ class Corrected:
 
     `text` is the new scenario (TOML), `scenario` the same read and checked. `before` and `sizing`
     are the rear bar sized as stated and again, None where there is none to size. `hole` is that of
-    the bar that was driven which now comes nearest to the target, None where none was on. `agreed`:
-    prediction and drive agreed within their bands before. `far`: the CG height is further from the
-    stated one than both bands allow. `replaced` is what of the scenario goes out of force.
+    the bar that was driven which now comes nearest to the target, None where none was on. `vaguer`:
+    the drive agrees with the prediction and knows less than its inputs. `far`: the CG height is
+    further from the stated one than both bands allow. `replaced` is what of the scenario goes out
+    of force. `stands`: somewhere in the interval the bar sized before is still the choice.
     """
 
     calibration: Calibration
@@ -57,7 +58,7 @@ class Corrected:
     before: Sizing | None
     sizing: Sizing | None
     hole: Candidate | None
-    agreed: bool
+    vaguer: bool
     far: bool
     replaced: tuple[Replaced, ...] = ()
     stands: bool = False
@@ -65,7 +66,12 @@ class Corrected:
     @property
     def is_doubtful(self) -> bool:
         """Nothing is to be ordered by it before something else was checked."""
-        return self.far or (self.calibration.below_zero and not self.agreed)
+        return self.far or self.calibration.below_zero
+
+    @property
+    def is_put_in(self) -> bool:
+        """It may take the place of the scenario, which orders no other bar by it unproven."""
+        return not self.stands or same_bar(self.before.choice, self.sizing.choice)
 
 
 def agrees(found: RoadAnswer) -> bool:
@@ -74,6 +80,12 @@ def agrees(found: RoadAnswer) -> bool:
     if math.isfinite(expected.low):
         return low <= expected.high and high >= expected.low
     return low <= expected.gradient <= high
+
+
+def _is_vaguer(found: RoadAnswer) -> bool:
+    """The drive agrees with the inputs, and its interval is wider than their band."""
+    expected, (low, high) = found.predicted, found.test.interval
+    return agrees(found) and high - low > expected.high - expected.low
 
 
 def find_state(scenario: Scenario, name: str) -> State:
@@ -208,7 +220,7 @@ def correct(
         before=before,
         sizing=after,
         hole=_hole(after, found.bar),
-        agreed=agrees(found),
+        vaguer=_is_vaguer(found),
         far=_is_far(calibration, scenario),
         replaced=tuple(replaced_by(text, unknown)),
         stands=stands,
@@ -224,13 +236,11 @@ def _stands(
     folder: Beside,
 ) -> bool:
     """Somewhere in the interval of the correction the bar sized before is still the choice."""
-    low, high = found.value.interval
     if before.choice is None:
         return False
-    if low <= found.stated <= high or same_bar(before.choice, after.choice):
+    if not found.is_proven or same_bar(before.choice, after.choice):
         return True
-    nearer = low if found.stated < low else high
-    least = replace(found, value=replace(found.value, value=nearer))
+    least = at_the_nearer_end(found, scenario.job)
     read = loads(changed(text, correction(text, scenario, least)), scenario.path, folder)
     return same_bar(before.choice, sizing.size(read.job, read.rear_bar).choice)
 

@@ -5,16 +5,17 @@ import math
 from rollsim.correction_wording import calibration_notes, replaced_words
 from rollsim.mass import spoken
 from rollsim.measured import Calibration, Unknown
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.road_answer import Corrected, RoadAnswer, agrees, same_bar
 from rollsim.road_test import Mounting, Role, nearest_axis
 from rollsim.road_test.columns import Found
-from rollsim.road_test.drive_rule import Allowance
+from rollsim.road_test.drive_rule import MOST, SHARE, TOO_LITTLE, Allowance
 from rollsim.sentences import sentence
+from rollsim.tell.of_road import MEASURED, PREDICTED
 from rollsim.units import to_unit
 from rollsim.wording import bar_words, choice_words
 
-BEFORE_THE_DRIVE = (
+_BEFORE_THE_DRIVE = (
     "Closed, level, dry and wide area, no kerb, no soft edge, nobody in it; a public road is no "
     "such area.",
     "Load strapped so that it cannot shift; tyres and pressures as weighed; belts on.",
@@ -37,6 +38,9 @@ BEFORE_THE_DRIVE = (
     "the owner of the ground and your insurer decide whether you may drive at all.",
 )
 
+_SHARE = {0.5: "half"}[SHARE]
+_VAGUER = "This drive is less sure than the inputs: leave the vehicle as it is."
+
 
 def limit_words(found: Allowance) -> str:
     """The limit of a test drive [g], rounded down."""
@@ -54,16 +58,21 @@ def allowance_words(found: Allowance, state: str) -> str:
         )
     band = "the lower end of the band" if found.banded else "no input has a tolerance, so no band"
     why = (
-        f"the least of 0.4 g and half of {figure(found.lower, 'g')} g, where with {name} a wheel "
-        f"lifts or it tips ({band})"
+        f"the least of {with_unit(MOST, 'g', 1)} and {_SHARE} of {figure(found.lower, 'g')} g, "
+        f"where with {name} a wheel lifts or it tips ({band})"
     )
     limit = limit_words(found)
     if found.is_too_little:
         return (
             f"Do the lean test in the bay instead of a drive: the allowance is {limit}, {why}, "
-            "and below 0.3 g a drive tells too little."
+            f"and below {with_unit(TOO_LITTLE, 'g', 1)} a drive tells too little."
         )
     return f"No drive above {limit}: {why}."
+
+
+def before_words(found: Allowance) -> tuple[str, ...]:
+    """How to drive, a sentence each; none where no drive is to be."""
+    return () if found.is_too_little else _BEFORE_THE_DRIVE
 
 
 def measured_words(found: RoadAnswer) -> str:
@@ -71,19 +80,13 @@ def measured_words(found: RoadAnswer) -> str:
     test, expected = found.test, found.predicted
     if test.refused is not None:
         return f"No figure: {test.refused}."
-    gradient = test.line.gradient
-    low, high = (figure(end, "deg/g") for end in test.interval)
-    text = (
-        f'Measured, "{spoken(found.state)}" leans {figure(gradient.value, "deg/g")} deg/g '
-        f"({low} to {high}, 95 %)"
-    )
+    _, value, band = MEASURED.row(found)
+    text = f'Measured, "{spoken(found.state)}" leans {value} deg/g ({band})'
     if not math.isfinite(expected.gradient):
         return f"{text}; predicted is that it tips within the range of the drive."
-    text += f"; predicted {figure(expected.gradient, 'deg/g')} deg/g"
-    if math.isfinite(expected.low):
-        ends = figure(expected.low, "deg/g"), figure(expected.high, "deg/g")
-        text += f" ({ends[0]} to {ends[1]}, nine of ten)"
-    return f"{text}: {_verdict(found)}."
+    _, value, band = PREDICTED.row(found)
+    known = f" ({band})" if band else ""
+    return f"{text}; predicted {value} deg/g{known}: {_verdict(found)}."
 
 
 def wide_words(found: RoadAnswer) -> str:
@@ -163,10 +166,13 @@ def correction_words(found: Calibration, units: ReaderUnits) -> str:
 def resized_words(found: Corrected, units: ReaderUnits) -> tuple[str, ...]:
     """What the correction does to the bar; of it nothing where there is none to be sized."""
     replaced = replaced_words(found.replaced)
+    if not found.is_put_in:
+        return *_doubts(found), *_choice(found, units)
+    vaguer = [_VAGUER] if found.vaguer else []
     if found.sizing is None:
-        return replaced
+        return *replaced, *vaguer
     old, new = found.before.choice, found.sizing.choice
-    lines = [*replaced, *_doubts(found), *_choice(found, units)]
+    lines = [*vaguer, *replaced, *_doubts(found), *_choice(found, units)]
     if found.sizing.target_is_unladen:
         now, then = (figure(one.target, "deg/g") for one in (found.sizing, found.before))
         lines.append(
@@ -193,7 +199,9 @@ def _choice(found: Corrected, units: ReaderUnits) -> list[str]:
     other = "no bar" if new is None else bar_words(new, units)
     return [
         f"The bar stands: {bar_words(old, units)}. At the middle of the correction it would be "
-        f"{other}, but within its interval the bar sized before is still the choice."
+        f"{other}, but within its interval the bar sized before is still the choice.",
+        "The vehicle is left as it is and nothing is written: put in, the correction would order "
+        "another bar, which this drive does not prove. More passes, or a fourth speed, may.",
     ]
 
 

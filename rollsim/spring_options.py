@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rollsim import mass
-from rollsim.bar import RearBar
+from rollsim.bar import RearBar, ShelfPart
 from rollsim.equilibrium import concatenate, settle
 from rollsim.mass import State
 from rollsim.roll import TURN, measured_roll_gradient
@@ -36,6 +36,8 @@ class OptionResult:
         The rear bar with these springs; None where none is to be sized.
     rated : tuple of float
         What one front and one rear spring may carry [N]; NaN where not given.
+    part : ShelfPart or None
+        Which part of the shop's shelf it is.
     """
 
     name: str
@@ -43,6 +45,7 @@ class OptionResult:
     roll_gradients: tuple[float, ...]
     sizing: Sizing | None
     rated: tuple[float, float] = (math.nan, math.nan)
+    part: ShelfPart | None = None
 
     def over_rated(self, check: SpringCheck) -> tuple[str, ...]:
         """Axles whose springs carry more than they are rated for [-]."""
@@ -140,6 +143,7 @@ def spring_options(job: Job, rear_bar: RearBar | None = None) -> tuple[OptionRes
     if not job.spring_options:
         return ()
     jobs = [(AS_PLANNED, job), *((one.name, with_option(job, one)) for one in job.spring_options)]
+    parts = [None, *(one.part for one in job.spring_options)]
     states = driven_states(job)
     gradients = _gradients([one for _, one in jobs], states)
     return tuple(
@@ -149,8 +153,9 @@ def spring_options(job: Job, rear_bar: RearBar | None = None) -> tuple[OptionRes
             tuple(float(value) for value in row),
             None if rear_bar is None else size(one, rear_bar),
             rated,
+            part,
         )
-        for (name, one), row, rated in zip(jobs, gradients, _rated(job), strict=True)
+        for (name, one), row, rated, part in zip(jobs, gradients, _rated(job), parts, strict=True)
     )
 
 
@@ -181,6 +186,23 @@ def right_in(found: Sequence[OptionResult]) -> tuple[tuple[str, tuple[str, ...]]
         (check.name, tuple(one.name for one in found if one.stands_right(one.checks[n])))
         for n, check in enumerate(states)
     )
+
+
+def not_rated(found: Sequence[OptionResult]) -> tuple[str, ...]:
+    """Which springs have no rated load on an axle where others have one.
+
+    Parameters
+    ----------
+    found : sequence of OptionResult
+        From `spring_options`, their rated loads in [N].
+
+    Returns
+    -------
+    tuple of str
+        Names; what nobody rated is not said to be missing.
+    """
+    rated = [n for n in range(len(AXLES)) if any(math.isfinite(one.rated[n]) for one in found)]
+    return tuple(one.name for one in found if any(math.isnan(one.rated[n]) for n in rated))
 
 
 def best_option(found: Sequence[OptionResult]) -> OptionResult | None:

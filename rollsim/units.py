@@ -17,6 +17,8 @@ LONGEST_UNIT = 30
 TOLERANCE_SIGN = re.compile(r"±|\+/?-")
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_GAPS = " \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}\N{THIN SPACE}"
+_IN_THOUSANDS = re.compile(rf"(?<![0-9.,])[0-9]{{1,3}}(?:[{_GAPS}][0-9]{{3}})+(?![0-9])")
 _FACTOR = r"[A-Za-z]+(?:\*\*[234])?"
 _PRODUCT = rf"{_FACTOR}(?:[*/]{_FACTOR})*"
 # No exponent can follow an exponent: a tower of powers never reaches the unit library.
@@ -171,7 +173,8 @@ def parse(text: str, dimension: Dimension, example: str = "") -> Quantity:
 
     Notes
     -----
-    The number is read by `float` alone: decimal point, no comma, fraction or arithmetic. In
+    The number is read by `float` alone: decimal point, no comma, fraction or arithmetic; a space
+    may part thousands. In
     accelerations and roll gradients g means 9.80665 m/s²; there is no gram. In rates, moments,
     forces and stresses lb means pound-force, and a force may be given as the mass that weighs it
     ("410 kg").
@@ -182,6 +185,8 @@ def parse(text: str, dimension: Dimension, example: str = "") -> Quantity:
     Quantity(value=1130.0, tolerance=10.0)
     >>> parse("685 lb/in ± 5 %", Dimension.RATE)
     Quantity(value=119961.88214383631, tolerance=5998.094107191816)
+    >>> parse("2 050 kg", Dimension.MASS).value
+    2050.0
     """
     asked = _Asked(text, dimension, example or _EXAMPLES[dimension])
     if not isinstance(text, str):
@@ -190,7 +195,7 @@ def parse(text: str, dimension: Dimension, example: str = "") -> Quantity:
         raise ValueError(f"found an empty text; write a number and its unit, like {asked.example}")
     if len(text) > LONGEST_TEXT:
         raise asked.refused(f", {len(text)} characters long", "write a number and its unit,")
-    main, *rest = TOLERANCE_SIGN.split(text.replace("\N{MINUS SIGN}", "-"))
+    main, *rest = TOLERANCE_SIGN.split(without_gaps(text).replace("\N{MINUS SIGN}", "-"))
     if len(rest) > 1:
         raise asked.refused(", with more than one tolerance; keep one")
     value = _amount(main, asked)
@@ -198,6 +203,27 @@ def parse(text: str, dimension: Dimension, example: str = "") -> Quantity:
     if not (math.isfinite(value) and math.isfinite(tolerance)):
         raise asked.refused(", which is too large to compute with; check it")
     return Quantity(value, tolerance)
+
+
+def without_gaps(text: str) -> str:
+    """Take the spaces out that part thousands.
+
+    Parameters
+    ----------
+    text : str
+        As somebody wrote it.
+
+    Returns
+    -------
+    str
+        The same, each number in one piece.
+
+    Examples
+    --------
+    >>> without_gaps("2 050 kg ± 10 kg"), without_gaps("1 12 kg")
+    ('2050 kg ± 10 kg', '1 12 kg')
+    """
+    return _IN_THOUSANDS.sub(lambda found: re.sub(rf"[{_GAPS}]", "", found[0]), text)
 
 
 def to_unit(value: float, unit: str) -> float:

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, field
 from enum import Enum
 
+from rollsim.bar import ShelfPart
 from rollsim.springs import Spring
 from rollsim.wheel_travel import Alignment, Damper, DamperLengths, LeafSeat
 
@@ -408,7 +409,7 @@ class SpringOption:
     """Springs that might be fitted instead: name, and the spring [N/m] of one side of an axle.
 
     An axle without one keeps what it has. A rated load is what one of its springs may carry, as
-    `AxleCheck.spring_load` has it [N].
+    `AxleCheck.spring_load` has it [N]. `part` is that of the shop's shelf, where it is from there.
     """
 
     name: str
@@ -416,6 +417,7 @@ class SpringOption:
     rear: Spring | None = None
     front_rated_load: float | None = None
     rear_rated_load: float | None = None
+    part: ShelfPart | None = None
 
 
 @dataclass(frozen=True, slots=True)

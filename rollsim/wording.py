@@ -2,12 +2,17 @@
 
 import math
 
-from rollsim.bar import Section, ShelfBar
+from rollsim.bar import Section, ShelfPart
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
 from rollsim.mass import UNLADEN, spoken
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
-from rollsim.sizing.acceptance import CLOSE, only_in_its_softest_hole, stopped_by
+from rollsim.sizing.acceptance import (
+    CLOSE,
+    in_its_softest_hole,
+    only_in_its_softest_hole,
+    stopped_by,
+)
 from rollsim.units import to_unit
 
 RANKING_WORDS = (
@@ -18,6 +23,7 @@ RANKING_WORDS = (
 PROVISIONAL = "Provisional"
 """Before an answer that rests on values nobody measured."""
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
+_LEAST_SURE, _MOST_SURE = 0.05, 0.95  # of cases: samples and spreads tell no more
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
 
@@ -41,12 +47,12 @@ def bar_words(c: Candidate, units: ReaderUnits) -> str:
     return f"{section_words(c.section, units)} of {c.steel.name} in the {hole} hole{part}"
 
 
-def price_words(part: ShelfBar) -> str:
+def price_words(part: ShelfPart) -> str:
     """What a bar of the shelf costs, in its own currency: nothing is converted."""
     return NO_FIGURE if part.price is None else f"{part.price:.2f} {part.currency}"
 
 
-def part_words(part: ShelfBar) -> str:
+def part_words(part: ShelfPart) -> str:
     """What a bar of the shelf costs and when it is here, a sentence."""
     price = "no price on the list" if part.price is None else price_words(part)
     if part.weeks is None:
@@ -77,7 +83,7 @@ def objection_words(objection: Objection, bar: Candidate) -> str:
         case ObjectionKind.WHEEL_LIFT:
             return (
                 f"empty, the inner rear wheel lifts at {figure(value, 'g', 3)} g, below "
-                f"{figure(limit, 'g')} g"
+                f"{figure(limit, 'g', 3)} g"
             )
         case ObjectionKind.FRONT_SHARE:
             return (
@@ -200,8 +206,8 @@ def _shown_by(obstacle: Obstacle, bar: Candidate, units: ReaderUnits) -> str:
         case Obstacle.WHEEL_LIFT:
             return (
                 f"with the {section} in the {hole} the empty vehicle's inner rear wheel lifts at "
-                f"{with_unit(bar.inner_rear_lift, 'g')}, and "
-                f"{with_unit(limits[ObjectionKind.WHEEL_LIFT], 'g')} is the least"
+                f"{with_unit(bar.inner_rear_lift, 'g', 3)}, and "
+                f"{with_unit(limits[ObjectionKind.WHEEL_LIFT], 'g', 3)} is the least"
             )
         case Obstacle.STIFFNESS:
             return (
@@ -282,9 +288,12 @@ def driven_empty_warning(sizing: Sizing) -> str:
         objection_words(one, sizing.choice).removeprefix("empty, ")
         for one in sizing.against_driven_empty
     )
+    softer = "try a softer hole first"
+    if in_its_softest_hole(sizing.choice, sizing.candidates):
+        softer = "there is no softer hole, so take a softer bar"
     return (
         f"Driven empty, with every change still on, {broken}. The bars are judged by "
-        f'"{spoken(sizing.emptiest)}", which keeps within it: try a softer hole first.'
+        f'"{spoken(sizing.emptiest)}", which keeps within it: {softer}.'
     )
 
 
@@ -307,6 +316,17 @@ def hole_words(sizing: Sizing) -> str:
     if choice is None or not only_in_its_softest_hole(choice, sizing.candidates):
         return ""
     return "It passes in its softest hole only: no road test can make it softer."
+
+
+def chance_words(share: float, tolerance: float) -> str:
+    """In how many cases [-] a bar reaches the target but for a tolerance [-]; never all or none."""
+    told = f"{100.0 * min(max(share, _LEAST_SURE), _MOST_SURE):.0f} %"
+    if share > _MOST_SURE:
+        told = f"over {told}"
+    if share < _LEAST_SURE:
+        told = f"under {told}"
+    within = f"{100.0 * tolerance:.0f} %"
+    return f"In {told} of cases the lean per g is at most {within} above the target."
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:

@@ -1,9 +1,11 @@
 """How fast is it? Timings never decide a test.
 
-`python -m tests.benchmark` prints JSON; with `--doc` it prints docs/performance.md.
+`python -m tests.benchmark` prints JSON; with `--doc` it prints docs/performance.md, with `--shop`
+what 5,000 job sheets and a range of 1,000 vehicles and load cases cost, a minute or two.
 """
 
 import json
+import math
 import platform
 import statistics
 import subprocess
@@ -11,6 +13,9 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
@@ -19,9 +24,12 @@ from rollsim.bar_range import answer, read_changes, runs_of
 from rollsim.equilibrium import settle, solve_at_field, tangent, tip_over
 from rollsim.mass import model as model_of
 from rollsim.mass import sprung_load, states
+from rollsim.record import embed_job
 from rollsim.roll import TURN, secant_roll_gradient
 from rollsim.scenario import load, loads, opened
 from rollsim.scenario.shelf import in_lines
+from rollsim.sheet import job_sheet, work_out
+from rollsim.sheet.kept import kept
 from rollsim.sizing import size
 from rollsim.springs import LinearSpring
 from rollsim.vehicle import Job, Load
@@ -111,6 +119,11 @@ spent = time.perf_counter() - begin
 status = Path("/proc/self/status").read_text()  # VmHWM: of this process alone
 print(spent, int(status.split("VmHWM:")[1].split()[0]) / 1024)
 """
+    return _alone(code)
+
+
+def _alone(code: str) -> tuple[float, float]:
+    """Seconds and MiB that a process of its own prints."""
     done = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, check=True, capture_output=True, text=True
     )
@@ -136,6 +149,64 @@ def range_of_bars() -> float:
     start = time.process_time()
     cases = sum(len(answer(run)) for run in runs)
     return 1e3 * (time.process_time() - start) / cases
+
+
+def shop() -> dict[str, float]:
+    """What the issue of shelf, record and range asks for: wall time, and memory of the process."""
+    with TemporaryDirectory() as where:
+        folder = Path(where)
+        found = _sheets_read(folder, 5_000)
+        found["range_of_1000_in_2_processes_s"] = _range_done(folder, 1_000)
+    return found
+
+
+def _sheets_read(folder: Path, count: int) -> dict[str, float]:
+    """A real sheet, so many times with a vehicle and a reading of its own."""
+    file = opened(CREW_CAB)
+    work = work_out(file.read())
+    html = job_sheet(work, file.source(), day=date(2026, 1, 1), version="1")
+    own = kept(work, day=date(2026, 1, 1), version="1")
+    assert embed_job(own) in html
+    where = folder / "sheets"
+    where.mkdir()
+    for number in range(count):
+        measured = own.predicted * 1.05 if number % 2 else math.nan
+        job = replace(own, registration=f"AB {number // 2}", measured=measured)
+        text = html.replace(embed_job(own), embed_job(job))
+        (where / f"{number:05}.html").write_text(text, "utf-8")
+    code = f"""
+import time
+from pathlib import Path
+begin = time.perf_counter()
+from rollsim.record import accuracy_of, normal_leans, read_folder
+jobs = read_folder(Path({str(where)!r})).jobs
+assert len(jobs) == {count} and accuracy_of(jobs).count == {count // 2} and normal_leans(jobs)
+spent = time.perf_counter() - begin
+status = Path("/proc/self/status").read_text()
+print(spent, int(status.split("VmHWM:")[1].split()[0]) / 1024)
+"""
+    seconds, memory = _alone(code)
+    return {f"record_of_{count}_sheets_s": seconds, f"record_of_{count}_sheets_MiB": memory}
+
+
+def _range_done(folder: Path, cases: int) -> float:
+    """Seconds of the whole command, two load cases a vehicle."""
+    rows = [f"v{n},{n % 50} mm,{600 + n // 5} mm ± 25 mm" for n in range(cases // 2)]
+    changes = folder / "changes.csv"
+    head = "name,change.suspension_lift_rear,vehicle.cg_height"
+    changes.write_text("\n".join([head, *rows, ""]), "utf-8")
+    bars, out = ROOT / "scenarios" / "shelf-demo.csv", folder / "range.csv"
+    command = [sys.executable, "-m", "rollsim", "range", str(CREW_CAB), "--changes", str(changes)]
+    start = time.perf_counter()
+    subprocess.run(
+        [*command, "--bars", str(bars), "-o", str(out), "--processes", "2"],
+        cwd=ROOT,
+        check=True,
+        capture_output=True,
+    )
+    spent = time.perf_counter() - start
+    assert len(out.read_text("utf-8").splitlines()) == 1 + cases
+    return spent
 
 
 def page_answer() -> float:
@@ -261,7 +332,7 @@ def doc(found: dict[str, float]) -> str:
 
 def main() -> None:
     """Measure and print."""
-    found = measured()
+    found = shop() if "--shop" in sys.argv[1:] else measured()
     if "--doc" in sys.argv[1:]:
         print(doc(found), end="")
         return

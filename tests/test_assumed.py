@@ -191,7 +191,7 @@ def test_the_page_counts_the_same_and_says_what_to_look_at():
     app = own(text)
     assert not app.exception
     assert f"Provisional: {len(assumed)} values are assumed, not measured" in words(app)
-    assert f"Assumed, not measured: {len(assumed)} values" in {e.label for e in app.expander}
+    assert f"Assumed, not measured: {len(assumed)}" in {e.label for e in app.expander}
     said = "That it has a front bar and no rear bar is assumed: look under the vehicle."
     assert said in words(app)
     assert said in sheet_of(text)
@@ -329,9 +329,11 @@ def test_the_format_says_what_the_mark_is():
     rule = words_.partition(f'**"{ASSUMED}"**')[2].partition(" - **")[0]
     assert rule
     seen = {
-        one.key.rpartition(".")[2] for one in inputs() if one.kind is Kind.CHOICE and one.takes_mark
+        one.key.rpartition(".")[2]
+        for one in inputs()
+        if one.kind in (Kind.CHOICE, Kind.TEXT) and one.takes_mark
     }
-    assert seen == {"suspension", "mount"}
+    assert seen == {"suspension", "mount", "section"}
     assert all(f"`{name}`" in rule for name in seen)
 
 

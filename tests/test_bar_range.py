@@ -1,13 +1,14 @@
 """One list of bars over many vehicles: as single runs, whatever is stopped or broken."""
 
 import csv
+import os
 
 import pytest
 
 from rollsim import sizing
 from rollsim.bar_range import Change, answer, answer_all, fits, read_changes, runs_of
 from rollsim.bar_range import many as many_module
-from rollsim.bar_range.runs import FITS, NONE, WRONG
+from rollsim.bar_range.runs import FITS, NONE, WRONG, Run
 from rollsim.cli import main
 from rollsim.scenario import loads, opened
 from rollsim.scenario.editing import changed
@@ -82,24 +83,68 @@ def test_stopped_and_started_again_it_ends_the_same(runs, rows, tmp_path, monkey
     other = list(runs_of([opened(CREW_CAB)], (Change("plain"),), SHELF.replace("SB", "XB")))
     monkeypatch.setattr(many_module, "answer", lambda run: [{"answer": "asked anew"}])
     assert list(answer_all(other, kept)) == [[{"answer": "asked anew"}]]
+    # Nor is what another version of the program has answered.
+    assert list(answer_all(runs, kept, version="2")) == [[{"answer": "asked anew"}]] * 3
 
 
-def test_a_folder_by_the_command_in_two_processes(rows, tmp_path, capsys):
+def test_a_pool_goes_on_where_it_was(runs, rows, tmp_path):
+    # Many are known, as after a night; the pool takes what is missing while the known are told.
+    empty = [Run(f"{n}.toml", 'title = "no bar"', (), Change("")) for n in range(204)]
+    asked, kept = [*empty, *runs], tmp_path / "range.csv.part"
+    whole = [*([answer(run)[0]] for run in empty), *rows]
+    stopped = answer_all(asked, kept, processes=1)
+    assert [next(stopped) for _ in range(198)] == whole[:198]
+    stopped.close()
+    lines = kept.read_text("utf-8").splitlines()
+    kept.write_text("\n".join([*lines, "5", '["x", [5]]', '["x", [{"answer": 5}]]', ""]), "utf-8")
+    assert list(answer_all(asked, kept, processes=2)) == whole
+    assert len(kept.read_text("utf-8").splitlines()) == 1 + len(asked)
+
+
+def test_what_is_kept_is_never_another_file(runs, tmp_path):
+    kept, mine = tmp_path / "range.csv.part", tmp_path / "mine.txt"
+    mine.write_text("a download in the middle\n", "utf-8")
+    kept.symlink_to(mine)
+    with pytest.raises(OSError, match="a link to another file"):
+        next(answer_all(runs, kept))
+    kept.unlink()
+    mine.rename(kept)
+    with pytest.raises(OSError, match="none of this command's"):
+        next(answer_all(runs, kept))
+    assert kept.read_text("utf-8") == "a download in the middle\n"
+
+
+def test_a_folder_by_the_command(rows, tmp_path, capsys):
     folder, out = tmp_path / "vehicles", tmp_path / "range.csv"
     folder.mkdir()
     (folder / "a.toml").write_text(CREW_CAB.read_text("utf-8"), encoding="utf-8")
     (folder / "b.toml").write_text('title = "no vehicle"', encoding="utf-8")
     (folder / "c.html").write_text("<html>no sheet</html>", encoding="utf-8")
+    (folder / "d.toml").symlink_to(CREW_CAB)
+    os.mkfifo(folder / "e.toml")  # opened, it would wait for ever
     bars = tmp_path / "shelf.csv"
-    bars.write_text(SHELF, encoding="utf-8")
-    line = ["range", str(folder), "--bars", str(bars), "-o", str(out), "--processes", "2"]
-    assert main(line) == 0
+    bars.write_text(SHELF.replace("SB-22", "=1+1; a").replace("SB-25", "=2; b"), "utf-8")
+    line = ["range", str(folder), "--bars", str(bars), "--processes", "1", "-o"]
+    for wrong in (bars, folder / "range.csv", folder / "a.toml"):
+        assert main([*line, str(wrong)]) == 2
+        told = capsys.readouterr().err
+        assert ("name another" in told) is (wrong.suffix == ".csv")
+    assert bars.read_text("utf-8").startswith("part,section")
+    assert main([*line, str(out), "--record", str(folder)]) == 0
     told = capsys.readouterr().out
     assert told.startswith("3 vehicles and load cases: a bar fits 2, none fits 0")
     assert "skipped: c.html: holds no scenario, or a damaged one" in told
+    assert "skipped: d.toml: a link or no file" in told
+    assert "skipped: e.toml: a link or no file" in told
+    assert "=2, b: chosen 1 times" in told  # "; " stands between two bars
+    assert "Fewer than 5 vehicles" in told
     with out.open(encoding="utf-8", newline="") as file:
         found = list(csv.DictReader(file))
-    names = {"file", "change"}
+    assert {row["part"] for row in found[:2]} == {
+        "'=1+1; a",
+        "'=2; b",
+    }  # no formula of a spreadsheet
+    names = {"file", "change", "part", "accepted"}
     assert [{k: v for k, v in row.items() if v and k not in names} for row in found[:2]] == [
         {k: v for k, v in row.items() if v and k not in names} for row in rows[0]
     ]

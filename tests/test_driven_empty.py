@@ -86,7 +86,13 @@ def test_a_limit_that_breaks_driven_empty_alone_is_told_in_the_answer():
     near = sizing.size(found.job, found.rear_bar)
     assert near.choice == chosen.choice
     words = driven_empty_warning(near)
-    assert f"the inner rear wheel lifts at {empty.inner_rear_lift / G:.3f} g" in words
+    lifts = f"lifts at {empty.inner_rear_lift / G:.3f} g, below {between:.3f} g"
+    assert f"the inner rear wheel {lifts}" in words
+    # It is in its softest hole, so nobody is sent to a softer one.
+    assert near.choice.lever == max(one.lever for one in near.candidates)
+    assert words.endswith("there is no softer hole, so take a softer bar.")
+    stiffer = next(c for c in near.candidates if c.lever < near.choice.lever)
+    assert driven_empty_warning(replace(near, choice=stiffer)).endswith("try a softer hole first.")
     assert words in warning_words(near, METRIC)
 
 
@@ -141,7 +147,14 @@ def test_it_stands_with_and_without_the_bar_on_command_and_sheet(capsys):
     assert "driven empty" in states_named(work, figures=True)
     assert [line.name for line in leans(work)] == ["touring", "driven empty"]
     worse = worse_words(work.sizing, work.before, METRIC)
-    assert not any("unladen" in one for one in worse if "lifts" in one or "tips" in one)
+    assert not any("unladen" in one for one in worse if "understeer" not in one)
+    was, now = (
+        next(s.front_load_transfer_share for s in of if s.name == "driven_empty")
+        for of in (work.before, work.after)
+    )
+    assert (
+        f"driven empty: front share of weight transfer falls from {was:.2f} to {now:.2f}" in worse
+    )
 
 
 def test_its_name_cannot_be_a_case():

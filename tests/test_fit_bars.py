@@ -196,7 +196,7 @@ def test_the_weightiest_cautions_are_in_sight(example):
     for caution in (
         "Mass up high raises the risk of rollover; no figure here is a safe speed or a safe slope",
         "Empty and in the wet the rear lets go earlier",
-        "Nobody knows how the stability control copes with the stiffer rear",
+        "Nobody knows how the stability control copes with stiffer bars",
         "Local codes and a licensed engineer decide",
     ):
         assert caution in shown

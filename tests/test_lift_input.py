@@ -16,6 +16,7 @@ from tests.test_lift_check import (
     LINKAGE,
     PLAIN,
     REAR_DAMPER,
+    STRUT,
     text_with,
 )
 
@@ -27,10 +28,12 @@ TAKES = 'camber_adjustment = "0.3 deg"'
 FRONT = 'length = "500 mm", mount_height = "400 mm", motion_ratio = 0.5'
 REAR = 'length = "500 mm", mount_height = "400 mm", base = "1000 mm"'
 CHANGE = "[change]\n"
-STRUT = (
-    'roll_centre = { strut = { top_mount = ["560 mm", "900 mm"], tube = ["640 mm", "420 mm"], '
-    'lower_pivot = ["330 mm", "285 mm"], lower_ball_joint = ["690 mm", "255 mm"] } }\n'
-)
+LEVELLED = 'shackle_angle = "18 deg"'
+
+
+def _hanger(height: int, along: int) -> str:
+    return f'hanger_height = "{height} mm", axle_to_hanger = "{along} mm"'
+
 
 # What to replace, by what, and what the one line must hold after "a.toml: ".
 ONE_ERROR = [
@@ -137,6 +140,26 @@ ONE_ERROR = [
     ),
     (
         REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace(LEVELLED, _hanger(720, 635)),
+        "rear.leaf_and_shackle.hanger_height: found with axle_to_hanger the bolt 161 mm from the "
+        "spring's eye; allowed shackle_length, 110 mm, within 10 mm; measure both places again",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER + LEAF.replace(LEVELLED, _hanger(466, 593)),
+        "rear.leaf_and_shackle.hanger_height: found with axle_to_hanger the shackle at 149 deg "
+        "from square to the frame; allowed -60 deg to 80 deg: it hangs from the frame; measure",
+    ),
+    (
+        REAR_DAMPER,
+        REAR_DAMPER
+        + LEAF.replace('"18 deg"', '"80 deg"').replace(
+            'shackle_eye_height = "560 mm"', 'shackle_eye_height = "300 mm"'
+        ),
+        "rear.leaf_and_shackle: found the spring's eye above the line from the fixed eye to the sh",
+    ),
+    (
+        REAR_DAMPER,
         REAR_DAMPER + LEAF.replace('seat_height = "478 mm", ', ""),
         "rear.leaf_and_shackle.seat_height: missing; allowed 50 mm to 1500 mm; add it (tape",
     ),
@@ -192,6 +215,24 @@ def test_parts_that_need_the_linkage_say_so_all_at_once():
     assert all("found without" in line for line in found)
 
 
+def test_a_link_without_length_is_refused():
+    own = LINKAGE.removeprefix("roll_centre = { ").replace(" } }", " }")
+    stated = 'roll_centre_height = "85 mm"\nroll_centre_travel_ratio = 1.0\n'
+    flat = own.replace('["640 mm", "560 mm"]', '["400 mm", "545.001 mm"]')
+    assert flat != own
+    (found,) = errors(
+        text_with((LINKAGE, stated), ("[front.alignment]\n", f"[front.alignment]\n{flat}"))
+    )
+    assert "front.alignment.double_wishbone.upper_pivot: found 0.001 mm from upper_ball_" in found
+    assert "allowed 30 mm or more; measure both again" in found
+    strut = STRUT.removeprefix("roll_centre = { ").replace(" } }", " }")
+    gone = strut.replace('["640 mm", "420 mm"]', '["560 mm", "900 mm"]')
+    (found,) = errors(
+        text_with((LINKAGE, stated), ("[front.alignment]\n", f"[front.alignment]\n{gone}"))
+    )
+    assert "front.alignment.strut.top_mount: found 0 mm from tube; allowed 30 mm" in found
+
+
 def _new_damper() -> str:
     return 'rear_damper = { open_length = "600 mm", closed_length = "400 mm" }\n'
 
@@ -231,7 +272,8 @@ def test_the_roll_centres_readings_serve_the_leaf_too():
     assert (leaf.fixed_eye, leaf.shackle_eye, leaf.seat) == (0.56, 0.545, 0.478)
     assert math.tan(leaf.shackle_angle) == pytest.approx(34.0 / 105.0)
     assert not leaf.angle_is_measured
-    turned = (both[0], both[1].replace("646 mm", '586 mm", shackle_end = "front'))
+    front = shackle.replace("650 mm", "665 mm").replace("646 mm", '586 mm", shackle_end = "front')
+    turned = (both[0], both[1].replace(shackle, front))
     leaf = scenario.loads(text_with(turned), "a.toml").job.vehicle.rear.leaves
     assert (leaf.fixed_eye, leaf.fixed_to_axle, leaf.shackle_at_rear) == (0.545, 0.68, False)
 

@@ -36,7 +36,8 @@ def test_the_page_says_what_the_command_says_and_takes_a_damper_from_the_bay(cap
     path = ROOT / "scenarios" / f"{LIFTED}.toml"
     assert main(["springs", str(path), "--json"]) == 0
     record = json.loads(capsys.readouterr().out)
-    told_apart = ("arm", "verdict", "sign", "agrees_with_spring_check")
+    told_apart = ("arm", "verdict", "caster_verdict", "toe_verdict", "sign")
+    told_apart += ("agrees_with_spring_check",)
     for what in ("wheels", "dampers", "leaf_packs"):
         for end, states in record[what].items():
             nulls = {k for one in states.values() for k, v in one.items() if v is None}
@@ -54,8 +55,8 @@ def test_the_page_says_what_the_command_says_and_takes_a_damper_from_the_bay(cap
     assert float(cells["camber, left wheel, deg"]) == pytest.approx(
         stand["camber_left_deg"], abs=0.05
     )
-    assert float(cells["arm to order, longer by, mm"]) == pytest.approx(
-        stand["arm_longer_mm"], abs=0.05
+    assert float(cells["arm to order, right, longer by, mm"]) == pytest.approx(
+        stand["arm_longer_right_mm"], abs=0.05
     )
     assert [m for m in app.markdown if 'aria-label="front wheel from behind' in m.value]
     fill_in(app, bay_lift.DAMPER, SHORT | {"base": 820.0})
@@ -63,13 +64,14 @@ def test_the_page_says_what_the_command_says_and_takes_a_damper_from_the_bay(cap
     app.button(key="bay:put:damper").click().run()
     assert not app.exception
     assert value(text_of(app), "rear.damper.open_length") == "520 mm"
-    assert "it opens 30 mm before full droop: 555 mm open at least is needed" in said(app.warning)
+    assert "it opens 30 mm before full droop: 558 mm open at least is needed" in said(app.warning)
 
 
 def test_a_rack_and_a_linkage_from_the_bay_are_keys_of_the_file():
     text = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text(encoding="utf-8")
     front = loads(text, "x.toml").job.vehicle.front
-    by_rack = bay_lift.alignment_changes(si(bay_lift.ALIGNMENT, RACK), "front", METRIC)
+    rack = {"axle": "front", "read": "before the work", "adjusted_pivot": "no pivot"}
+    by_rack = bay_lift.alignment_changes(si(bay_lift.ALIGNMENT, RACK), rack, METRIC, text=text)
     assert "front.alignment.caster" not in by_rack  # of one side alone
     assert not any("tie_rod" in key or "upper_axis" in key for key in by_rack)
     values = {one.key: size for one, size in zip(WISHBONES.readings, POINTS, strict=True)}
@@ -83,6 +85,15 @@ def test_a_rack_and_a_linkage_from_the_bay_are_keys_of_the_file():
     assert new.alignment.corner.linkage.lower_joint == Point(0.695, 0.262)
     assert math.tan(new.alignment.corner.lower_slope) == pytest.approx(-7.0 / 330.0)
     assert new.damper.motion_ratio == 0.6
+    text = changed(text, {**by_rack, **by_tape, **damper})
+    again = {"camber_left": -0.3, "camber_right": -0.2, "wanted_toe": 0.1, "pivot_adjustment": 4.0}
+    rack |= {"read": "after it", "adjusted_pivot": "lower"}
+    after = bay_lift.alignment_changes(si(bay_lift.ALIGNMENT, again), rack, METRIC, text=text)
+    done = loads(changed(text, after), "x.toml").job.vehicle.front.alignment
+    assert [math.degrees(one) for one in done.after.camber] == pytest.approx([-0.3, -0.2])
+    assert math.degrees(done.reading.camber[0]) == pytest.approx(-0.4)
+    assert math.degrees(done.wanted_toe) == pytest.approx(0.1)
+    assert (done.pivot_adjustment, done.camber_adjustment) == (0.004, None)
     told = {"axle": "rear", "shackle_end": "rear", "leaves_at_mid_length": "gaps"}
     leaf = bay_lift.leaf_changes(si(bay_lift.LEAVES, PACK), told, METRIC, text=text)
     rear = loads(changed(text, leaf), "x.toml").job.vehicle.rear

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from rollsim import mass
+from rollsim.correction_wording import BELOW_ZERO, NOT_PROVEN, calibration_notes
 from rollsim.equilibrium import settle
 from rollsim.estimates import Estimate
 from rollsim.measured import (
@@ -23,6 +24,7 @@ from rollsim.measured import (
     roll_gradient,
 )
 from rollsim.measured.branch import Branch, rubbing
+from rollsim.measured.calibrate import moved
 from rollsim.roll.figures import TURN, arch_rise
 from rollsim.roll.hysteresis import half_width
 from rollsim.springs import FrictionLoop
@@ -289,7 +291,7 @@ def test_standard_error_is_the_move_that_one_of_the_test_makes(unknown):
 def test_intervals_of_what_a_lean_test_puts_right_cover_the_truth(unknown):
     """Noisy readings of the full model through the test and the calibration, 2,000 times.
 
-    The calibration itself is taken at 33 stiffnesses and read between them: it is smooth.
+    The calibration itself is taken at nine stiffnesses and read between them: it is smooth.
     """
     stated, noise = job(CREW_CAB), math.radians(0.02)
     predict = net_roll_stiffness(state_of_test())
@@ -304,7 +306,7 @@ def test_intervals_of_what_a_lean_test_puts_right_cover_the_truth(unknown):
         for leans in draws
     ]
     values = np.array([one.value for one in tests])
-    grid = np.linspace(values.min(), values.max(), 33)
+    grid = np.linspace(values.min(), values.max(), 9)
     right = [calibrate(stated, unknown, Estimate(one, 1.0), predict=predict).value for one in grid]
     moved = np.interp(values, grid, [one.value for one in right])
     errors = np.interp(values, grid, [one.standard_error for one in right])
@@ -349,6 +351,34 @@ def test_a_softer_vehicle_is_told():
     )
     assert found.below_zero
     assert found.value.value < 0.0
+
+
+@pytest.mark.parametrize(
+    ("left", "error", "proven", "below"),
+    [(-500.0, 50.0, True, True), (-500.0, 9e3, False, False), (500.0, 50.0, True, False)],
+)
+def test_softer_is_told_only_where_the_whole_interval_says_so(left, error, proven, below):
+    """Of the total, so many N·m/rad left: the front alone, which has 0, goes below it always."""
+    predict, stated = net_roll_stiffness(state_of_test()), job(CREW_CAB)
+    has = sum(getattr(stated.vehicle, end).auxiliary_roll_stiffness for end in ("front", "rear"))
+    true = moved(stated, Unknown.TOTAL_ROLL_STIFFNESS, left - has)
+    assert true.vehicle.front.auxiliary_roll_stiffness < 0.0
+    measured = Estimate(predict(true), error)
+    found = calibrate(stated, Unknown.TOTAL_ROLL_STIFFNESS, measured, predict=predict)
+    assert (found.is_proven, found.below_zero) == (proven, below)
+    told = calibration_notes(found)
+    assert (BELOW_ZERO in told, NOT_PROVEN in told) == (below, not proven)
+
+
+def test_the_interval_holds_what_agrees_with_both_ends_of_the_test():
+    """As lean per g goes with one over the stiffness, the stiffer end lies further off."""
+    predict, stated = roll_gradient(state_of_test()), job(CREW_CAB)
+    measured = Estimate(1.05 * predict(stated), 0.07 * predict(stated))
+    found = calibrate(stated, Unknown.TOTAL_ROLL_STIFFNESS, measured, predict=predict)
+    met = [predict(moved(stated, found.unknown, end)) for end in found.value.interval]
+    assert sorted(met) == pytest.approx(measured.interval, rel=1e-8)
+    low, high = found.value.interval
+    assert high - found.value.value > 1.2 * (found.value.value - low)
 
 
 @pytest.mark.parametrize("factor", [50.0, math.nan])

@@ -484,6 +484,24 @@ def test_the_command_tells_both_bars_and_what_each_does_alone(capsys, tmp_path):
         < record["front_alone"]["front_load_transfer_share"]
     )
     assert "front_bar" in tomllib.loads(record["change"])["change"]
+    # Where one of them does it alone, that is said first.
+    target = found.target
+    for front, rear, starts in (
+        (1.001, 1.001, "In front "),
+        (0.999, 1.001, "The front bar alone does it: order the rear one only for less lean still."),
+        (1.001, 0.999, "The rear bar alone does it: order the front one only for less lean still."),
+    ):
+        share = pair.share_now
+        alone = {
+            "front_alone": replace(
+                pair.front_alone, roll_gradient=front * target, front_load_transfer_share=share
+            ),
+            "rear_alone": replace(
+                pair.rear_alone, roll_gradient=rear * target, front_load_transfer_share=share
+            ),
+        }
+        told, *_ = pair_words(replace(found, pair=replace(pair, **alone)), METRIC)
+        assert told.startswith(starts)
 
 
 def test_asking_for_a_pair_keeps_the_vehicle_as_stiff_as_it_is():
@@ -494,7 +512,8 @@ def test_asking_for_a_pair_keeps_the_vehicle_as_stiff_as_it_is():
         now, then = (one.vehicle.front.bar_roll_stiffness for one in (job, asked.job))
         assert then == pytest.approx(now, rel=1e-4)
         assert len(asked.front_bar.stocks[0].sections) == 5
-        assert any(line.startswith("front.bar.arm_holes") for line in asked.assumed)
+        for guessed in ("front.bar.section = 28 mm solid (assumed", "front.bar.arm_holes"):
+            assert any(line.startswith(guessed) for line in asked.assumed)
     none = replace(job.vehicle.front, bar_roll_stiffness=0.0)
     with pytest.raises(ValueError, match="no front bar is on it"):
         ask_for_a_pair(text, replace(job, vehicle=replace(job.vehicle, front=none)))

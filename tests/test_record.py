@@ -2,73 +2,38 @@
 
 import json
 import math
+from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from rollsim.cli import main
+from rollsim.equilibrium import settle
 from rollsim.record import (
     JobRecord,
     Record,
     accuracy,
     accuracy_of,
+    compared,
     embed_job,
     normal_leans,
     read_folder,
 )
+from rollsim.record.accuracy import NO_LEAN, NOT_PREDICTED, OTHER_BAR, TOO_LATE
 from rollsim.record.kept import job_in
-from rollsim.record.words import accuracy_words
+from rollsim.record.words import accuracy_words, left_out_words
+from rollsim.roll import TURN, secant_roll_gradient
 from rollsim.scenario.embedded import Source, embed
-from tests.builders import ROOT
+from tests.builders import ROOT, models
 
 SHOPS, JOBS = 200, 30
 SEEDS = range(18_000, 18_000 + SHOPS)  # fixed before the first run
-TEXT = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text("utf-8")
+CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
+TEXT = CREW_CAB.read_text("utf-8")
 DEG = math.pi / 180.0
-
-
-def shop(seed: int, bias: float, scatter: float) -> tuple[np.ndarray, np.ndarray]:
-    """Thirty invented jobs: predicted leans at 0.3 g [rad], and what a test then read."""
-    draw = np.random.default_rng(seed)
-    predicted = draw.uniform(1.2, 4.0, JOBS) * DEG
-    return predicted, predicted * (1.0 + bias + scatter * draw.standard_normal(JOBS))
-
-
-@pytest.mark.parametrize(("bias", "scatter"), [(0.04, 0.06), (-0.10, 0.02)])
-def test_intervals_cover_as_often_as_they_say(bias, scatter):
-    # Against the truth that the shops were drawn with: no formula of the program is in it.
-    found = [accuracy(*shop(seed, bias, scatter)) for seed in SEEDS]
-    of_bias = np.mean([low <= bias <= high for low, high in (one.bias.interval for one in found)])
-    of_scatter = np.mean(
-        [one.scatter_interval[0] <= scatter <= one.scatter_interval[1] for one in found]
-    )
-    assert 0.91 <= of_bias <= 0.99
-    assert 0.91 <= of_scatter <= 0.99
-    # And the standard errors are the spread of what so many shops find, within its own 2 σ.
-    spread = np.std([one.bias.value for one in found], ddof=1)
-    assert spread == pytest.approx(np.mean([one.bias.standard_error for one in found]), rel=0.12)
-    spread = np.std([one.scatter for one in found], ddof=1)
-    assert spread == pytest.approx(np.mean([one.scatter_error for one in found]), rel=0.12)
-
-
-def test_bias_and_scatter_by_hand():
-    # Errors of -2, -1, 0, 1, 2 %: s = √2.5 %; t(4) = 2.776, χ²(4) = 0.4844 and 11.143 at 95 %
-    # (any table of these distributions).
-    measured = [1.0 + error / 100.0 for error in (-2.0, -1.0, 0.0, 1.0, 2.0)]
-    found = accuracy([1.0] * 5, measured)
-    s = math.sqrt(2.5) / 100.0
-    assert found.bias.value == pytest.approx(0.0, abs=1e-15)
-    assert found.bias.interval[1] == pytest.approx(2.776 * s / math.sqrt(5.0), rel=2e-4)
-    assert found.scatter == pytest.approx(s)
-    assert found.scatter_interval == pytest.approx(
-        (s * math.sqrt(4.0 / 11.143), s * math.sqrt(4.0 / 0.4844)), rel=2e-4
-    )
-    assert accuracy([1.0] * 4, [1.0] * 4) is None
-    assert accuracy_words(found).startswith(
-        "In this shop's 5 measured jobs the lean came out level with the prediction on average "
-        "(standard error 0.7 %; 95 %: -2.0 % to +2.0 %), single jobs scatter by 1.6 % about that"
-    )
+ONLY = "--record: stands beside the bands; add --tolerances"
 
 
 def job(
@@ -81,23 +46,174 @@ def job(
     )
 
 
+@cache
+def leans() -> np.ndarray:
+    """Leans at 0.3 g [deg] by the model, of as many vehicles in one batch, each with its CG."""
+    heights = np.random.default_rng(17_999).uniform(0.9, 1.1, JOBS)
+    many = models(CREW_CAB)[-1].take(np.zeros(JOBS, dtype=int))
+    model, settled = settle(replace(many, cg_height=many.cg_height * heights), TURN)
+    at = 0.3 * 9.80665
+    return np.degrees(at * secant_roll_gradient(model, settled, at))
+
+
+def shop(seed: int, bias: float, scatter: float) -> list[JobRecord]:
+    """The sheets of thirty invented jobs: ordered, tested, and made again with the model put right.
+
+    The names run against the time of day. A third of the vehicles is measured again; one changes
+    its bar after the model was put right, one has no plate: those two must not count.
+    """
+    draw = np.random.default_rng(seed)
+    measured = leans() * (1.0 + bias + scatter * draw.standard_normal(JOBS))
+    found = []
+    for n, (predicted, read) in enumerate(zip(leans(), measured, strict=True)):
+        day = {"date": f"2026-{1 + n % 12:02}-{1 + n % 28:02}"}
+        about = {"plate": f"P {n}", "bar": f"{20 + n % 5} mm solid", **day}
+        found += [
+            job(**about, predicted=predicted, time="09:00:00", file=f"{n}-order.html"),
+            job(**about, predicted=read, time="11:00:00", file=f"{n}-b.html"),
+            job(**about, predicted=read, measured=read, time="17:00:00", file=f"{n}-after.html"),
+        ]
+        if n % 3 == 0:
+            again = {**about, "predicted": read, "measured": read, "file": f"{n}-again.html"}
+            found.append(job(**again, time="18:00:00"))
+    other = {"plate": "other bar", "date": "2026-06-01"}
+    return [
+        *found,
+        job(**other, predicted=2.0, bar="20 mm solid", time="09:00:00", file="x1.html"),
+        job(
+            **other, predicted=3.0, measured=3.0, bar="22 mm solid", time="10:00:00", file="x.html"
+        ),
+        job(predicted=2.0, measured=2.9, date="2026-06-01", file="bare.html"),
+    ]
+
+
+@pytest.mark.parametrize(("bias", "scatter"), [(0.04, 0.06), (-0.10, 0.02)])
+def test_intervals_cover_as_often_as_they_say(bias, scatter, tmp_path):
+    # Against the truth that the shops were drawn with: no formula of the program is in it. The
+    # first shop is written as sheets and read from its folder.
+    for one in shop(SEEDS[0], bias, scatter):
+        sheet(tmp_path, one.file, one, "")
+    shops = [read_folder(tmp_path).jobs, *(shop(seed, bias, scatter) for seed in SEEDS[1:])]
+    assert len(shops[0]) == 3 * JOBS + JOBS // 3 + 3
+    found = [accuracy_of(jobs) for jobs in shops]
+    assert {(one.count, one.jobs) for one in found} == {(JOBS, JOBS)}
+    of_bias = np.mean([low <= bias <= high for low, high in (one.bias.interval for one in found)])
+    of_scatter = np.mean(
+        [one.scatter_interval[0] <= scatter <= one.scatter_interval[1] for one in found]
+    )
+    assert 0.91 <= of_bias <= 0.99
+    assert 0.91 <= of_scatter <= 0.99
+    # And the standard errors are the spread of what so many shops find, within its own 2 σ.
+    spread = np.std([one.bias.value for one in found], ddof=1)
+    assert spread == pytest.approx(np.mean([one.bias.standard_error for one in found]), rel=0.12)
+    spread = np.std([one.scatter for one in found], ddof=1)
+    assert spread == pytest.approx(np.mean([one.scatter_error for one in found]), rel=0.12)
+    assert left_out_words(compared(shops[0])) == (
+        "measured with another bar than was predicted: x.html",
+        "no registration: 1 sheet",
+    )
+
+
+def test_bias_and_scatter_by_hand():
+    # Errors of -2, -1, 0, 1, 2 %: s = √2.5 %; t(4) = 2.776, χ²(4) = 0.4844 and 11.143 at 95 %
+    # (any table of these distributions).
+    found = accuracy([error / 100.0 for error in (-2.0, -1.0, 0.0, 1.0, 2.0)])
+    s = math.sqrt(2.5) / 100.0
+    assert found.bias.value == pytest.approx(0.0, abs=1e-15)
+    assert found.bias.interval[1] == pytest.approx(2.776 * s / math.sqrt(5.0), rel=2e-4)
+    assert found.scatter == pytest.approx(s)
+    assert found.scatter_interval == pytest.approx(
+        (s * math.sqrt(4.0 / 11.143), s * math.sqrt(4.0 / 0.4844)), rel=2e-4
+    )
+    assert accuracy([0.1] * 4) is None
+    assert accuracy_words(found).startswith(
+        "On this shop's 5 measured vehicles, the lean came out level with the prediction on "
+        "average (standard error 0.7 %; 95 %: -2.0 % to +2.0 %), single vehicles scatter by 1.6 %"
+    )
+
+
+def year(plate: str, year: int, predicted: float, measured: float, **more) -> list[JobRecord]:
+    """An order, the same sheet made again with the model put right, and the reading on it."""
+    day = {"date": f"{year}-03-01", **more}
+    return [
+        job(plate, predicted=predicted, **day),
+        job(plate, predicted=measured, measured=measured, **{**day, "date": f"{year}-03-04"}),
+    ]
+
+
+def errors(jobs: list[JobRecord]) -> list[float]:
+    return [error for own in compared(jobs).errors.values() for error in own]
+
+
 def test_a_corrected_model_does_not_judge_itself():
-    # After a test the second sheet predicts what was measured: the first prediction counts.
-    jobs = []
-    for n in range(5):
-        jobs.append(job(f"P{n}", predicted=2.0, date="2026-01-01"))
-        jobs.append(job(f"p-{n}", predicted=2.2, measured=2.2, date="2026-02-01"))
-    found = accuracy_of(jobs)
-    assert found.count == 5
+    found = accuracy_of([one for n in range(5) for one in year(f"P{n}", 2026, 2.0, 2.2)])
+    assert (found.count, found.jobs) == (5, 5)
     assert found.bias.value == pytest.approx(0.1)
-    assert accuracy_of(jobs[:8]) is None
+    assert accuracy_of(year("P", 2026, 2.0, 2.2) * 4) is None
     assert accuracy_of([]) is None
+
+
+def test_a_sheet_made_again_with_another_bar_is_left_out_and_named():
+    # Truth 10 % above the prediction; put right, the model takes a softer hole and predicts it.
+    order, after = year("P", 2026, 2.0, 2.2)
+    after = replace(after, bar="22 mm solid, softer hole", file="b.html")
+    assert compared([order, after]).left_out == (("b.html", OTHER_BAR),)
+    assert errors([order, after]) == []
+    unmeasured = replace(after, measured=math.nan, date="2026-03-02")
+    assert errors([order, unmeasured, after]) == []
+
+
+def test_a_heavier_vehicle_next_year_is_a_job_of_its_own():
+    # Predicted 2.0 and 3.0 deg, and both came true.
+    both = [*year("P", 2025, 2.0, 2.0), *year("P", 2026, 3.0, 3.0)]
+    assert errors(both) == pytest.approx([0.0, 0.0])
+    # So is one whose first year was never measured, and one that was not predicted anew.
+    assert errors([both[0], *both[2:]]) == pytest.approx([0.0])
+    late = replace(both[3], file="late.html")
+    assert compared([both[0], late]).left_out == (("late.html", TOO_LATE),)
+    assert compared([replace(late, date="")]).left_out == (("late.html", NOT_PREDICTED),)
+
+
+def test_a_reading_that_is_taken_again_takes_the_place_of_the_first():
+    order, after = year("P", 2026, 2.0, 2.2)
+    again = replace(after, measured=2.1 * DEG, date="2026-03-05")
+    assert errors([order, after, again]) == pytest.approx([0.05])
+
+
+def test_sheets_of_one_day_stand_in_the_order_of_the_day_not_of_their_names():
+    order, after = year("P", 2026, 2.0, 2.2)
+    order = replace(order, file="0-order.html")
+    after = replace(after, date=order.date, file="0-after.html")
+    assert errors([after, order]) == pytest.approx([0.1])  # sheets that keep no time
+    order, after = replace(order, time="09:00:00"), replace(after, time="17:00:00")
+    assert errors([after, order]) == pytest.approx([0.1])
+
+
+def test_vehicles_are_counted_not_sheets():
+    # Five bars on one vehicle are one vehicle; sheets without a plate may be copies of one.
+    bars = [year("P", 2020 + n, 2.0, 2.2, bar=f"{18 + n} mm solid") for n in range(5)]
+    assert accuracy_of([one for two in bars for one in two]) is None
+    bare = [one for _ in range(5) for one in year("", 2026, 2.0, 2.2)]
+    assert accuracy_of(bare) is None
+    assert left_out_words(compared(bare)) == ("no registration: 10 sheets",)
+    four = [one for n in range(4) for one in year(f"Q{n}", 2026, 2.0, 2.0)]
+    found = accuracy_of([*four, *(one for two in bars for one in two)])
+    assert (found.count, found.jobs) == (5, 9)
+    assert found.bias.value == pytest.approx(0.1 / 5.0)
+    assert accuracy_words(found).startswith("On this shop's 5 measured vehicles, 9 jobs, the lean")
+
+
+def test_a_lean_that_says_nothing_does_not_count():
+    order, after = year("P", 2026, 1e-310, 2.0)
+    assert compared([order, replace(after, file="a.html")]).left_out == (("a.html", NO_LEAN),)
 
 
 def test_normal_lean_counts_each_vehicle_once_and_none_under_five():
     vans = [job(f"P{n}", unladen=2.0 + 0.1 * n) for n in range(4)]
-    again = job("p0", unladen=9.0)
-    cars = [job("", unladen=1.5, vehicle_class="car") for _ in range(5)]
+    again = job("p0", unladen=9.0, date="2026-01-01")
+    cars = [job(f"C{n}", unladen=1.5, vehicle_class="car") for n in range(5)]
+    copies = [job("", unladen=1.5, vehicle_class="bus") for _ in range(5)]
+    assert normal_leans([*copies, *vans]) == ()
     assert [one.vehicle_class for one in normal_leans([*vans, again, *cars])] == ["car"]
     (of_cars, of_vans) = normal_leans([*vans, again, job("P9", unladen=2.4), *cars])
     assert (of_vans.vehicle_class, of_vans.count) == ("van", 5)
@@ -118,7 +234,7 @@ def folder(tmp_path):
     where.mkdir()
     first = TEXT + '\n[job]\nregistration = "AB 12"\n'
     sheet(where, "one.html", job("AB 12", date="2025-03-01", before=2.4), first)
-    later = first.replace("touring load", "one year later")
+    later = first.replace("touring load", "one year later") + 'lean_after = "2.1 deg"\n'
     sheet(where, "two.html", job("ab12", date="2026-03-01", measured=2.1), later)
     sheet(where, "old.html", None)
     (where / "foreign.html").write_text("<html>not ours</html>", encoding="utf-8")
@@ -158,6 +274,7 @@ def test_a_folder_is_read_and_what_is_no_sheet_is_named(folder):
     "wrong",
     [
         {"lean_before_deg": 91.0},
+        {"lean_before_deg": 10**400},
         {"lean_before_deg": "2.4"},
         {"lean_before_deg": True},
         {"vehicle": 7},
@@ -187,6 +304,7 @@ def test_what_is_kept_comes_back():
         "AB 12",
         measured=2.1,
         date="2026-03-01",
+        time="17:05:00",
         version="1.0",
         part="SB-22",
         before=2.4,
@@ -208,18 +326,62 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
     assert "2 of 3 jobs" in told
     assert "link.html: a link; put the sheet itself into the folder" in told
     assert "one year later" in new.read_text("utf-8")
+    # Last year's reading is not one of the work that comes: it does not travel along.
+    assert 'registration = "AB 12"' in new.read_text("utf-8")
+    assert "lean_after" not in new.read_text("utf-8")
+    assert "The lean measured after the last work is taken out." in " ".join(told.split())
     assert main(["jobs", str(folder), "--json"]) == 0
     record = json.loads(capsys.readouterr().out)
     assert [one["lean_measured_deg"] for one in record["jobs"]] == [None, None, 2.1]
     assert "lean_measured_deg of a job is null: the sheet has none" in record["notes"]
     assert record["prediction_error"] is None
-    assert main(["check", str(new)]) == 0
+    # The vehicle's second year: ordered, tested, the reading typed in, the sheet made again.
+    made = ["sheet", str(new), "--date", "2026-04-01", "--record", str(folder), "-o"]
+    assert main([*made, str(folder / "x-order.html")]) == 0
+    assert "Fewer than 5 vehicles" in capsys.readouterr().out
+    assert "Fewer than 5 vehicles" not in (folder / "x-order.html").read_text("utf-8")
+    assert main(["road-test", str(new), "--record", str(folder)]) == 0
+    assert "Fewer than 5 vehicles" in capsys.readouterr().out
+    new.write_text(new.read_text("utf-8") + 'lean_after = "2.5 deg"\n', "utf-8")
+    assert main([*made, str(folder / "a-after.html")]) == 0
+    order, after = read_folder(folder).of("AB12")[-2:]
+    assert (order.file, after.file) == ("x-order.html", "a-after.html")
+    found = compared(read_folder(folder).jobs)
+    assert found.errors["AB12"][-1:] == pytest.approx([2.5 * DEG / order.predicted - 1.0], rel=1e-9)
+    assert len(found.errors["AB12"]) == 1  # the first year was measured too late
     capsys.readouterr()
     for wrong, words in (
         (["jobs", str(folder / "none")], "cannot be read (No such file or directory)"),
         (["jobs", str(folder), "--vehicle", "ZZ"], "'ZZ', which is on no sheet"),
         (["jobs", str(folder), "-o", str(new)], "--output: needs --vehicle"),
-        (["roll", str(new), "--record", str(folder)], "add --tolerances"),
+        ([*asked[:-1], str(folder / "one.html")], "allowed a name that ends in .toml"),
+        ([*asked[:-1], str(folder / "again.toml")], "which this command reads; name another"),
+        (
+            ["solve", str(new), "--most", "roof load", "--so-that", "x", "--record", str(folder)],
+            ONLY,
+        ),
+        (["roll", str(new), "--record", str(folder)], ONLY),
     ):
         assert main(wrong) == 2
         assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "name", ["/tmp/x.csv", "../x.csv", "a\0b.csv", ".bashrc", ".csv", "there.csv"]
+)
+def test_a_sheet_writes_no_file_but_plain_csv(name, tmp_path, capsys):
+    where, new = tmp_path / "jobs", tmp_path / "new" / "again.toml"
+    where.mkdir()
+    new.parent.mkdir()
+    (new.parent / "there.csv").write_text("mine", "utf-8")
+    text = TEXT.replace('mount = "axle"', f'mount = "axle"\nshelf = {json.dumps(name)}')
+    held = Source("job.toml", text, ((name, "part,section,material\n"),))
+    html = embed(held) + embed_job(job("AB 12"))
+    (where / "one.html").write_text(html, encoding="utf-8")
+    assert main(["jobs", str(where), "--vehicle", "AB12", "-o", str(new)]) == 2
+    told = capsys.readouterr().err
+    assert (
+        "is there and is another one" if name == "there.csv" else "allowed a plain name"
+    ) in told
+    assert [one.name for one in new.parent.iterdir()] == ["there.csv"]
+    assert (new.parent / "there.csv").read_text("utf-8") == "mine"

@@ -213,6 +213,14 @@ def test_a_gap_costs_its_bend_alone():
     assert cut.line.gradient.value == pytest.approx(whole.line.gradient.value, rel=2e-3)
 
 
+def test_missing_readings_are_the_reason_first():
+    """A second in seven is missing: no bend is whole, which is no matter of straights."""
+    log = one(flaws=NONE)
+    gone = log.time % 7.0 < 1.0
+    found = analyse(replace(log, roll=np.where(gone, np.nan, log.roll)))
+    assert found.refused.endswith("most of the log outside straights: readings are missing")
+
+
 def test_a_slow_ramp_counts():
     time, _ = drive(10.0, levels=(0.2,), laps=1)
     knots = [(0.0, 0.0)]
@@ -342,8 +350,10 @@ def test_what_has_to_be_logged():
 @pytest.mark.parametrize("which", ["lateral", "roll"])
 def test_reversed_in_sign(which):
     wrong = turn_round(one(), lateral=which == "lateral", roll=which == "roll")
-    found = analyse(wrong)
+    found = analyse(replace(wrong, turned_round=()))
     assert "reversed in sign" in found.refused
     assert f"by the yaw rate it is {which}" in found.refused
+    # Who just turned it round is not told to.
+    assert analyse(wrong).refused.endswith(f": turn the sign of {which} round again")
     right = turn_round(wrong, lateral=which == "lateral", roll=which == "roll")
     assert gradient(right) == gradient(one())

@@ -22,12 +22,14 @@ from rollsim.reader_units import METRIC
 from rollsim.road_answer import answer, correct, find_bar, without_lean_test
 from rollsim.road_test import UNITS, Role, analyse, read_log
 from rollsim.road_test.drive_rule import MOST, TOO_LITTLE, allowance
+from rollsim.road_test.interval import GYRO_SCALE, LEVEL_AT, ON_A_CHECKED_PAD, ON_PUBLIC_BENDS
 from rollsim.road_test.prediction import driven_gradient, predicted
 from rollsim.road_wording import ROLE_WORDS, allowance_words, measured_words, resized_words
 from rollsim.roll import results
 from rollsim.scenario import load, loads
 from rollsim.scenario.correcting import correction
 from rollsim.scenario.editing import changed
+from rollsim.units import to_unit
 from rollsim.wording import bar_words
 from tests.builders import ROOT
 from tests.road_logs import LEVELS, G, logs
@@ -232,17 +234,17 @@ def test_a_correction_sizes_the_bar_again():
     assert f"the {nearest.lever * 1e3:.0f} mm hole comes nearest to the target" in words
 
 
-def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so():
+def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so(monkeypatch, capsys, tmp_path):
     text, found = ARRIVES.read_text(encoding="utf-8"), load(ARRIVES)
     driven = answer(found, read_log(DEMO), "as_weighed")
     predicted_ = driven.predicted.gradient
     told = {}
-    for factor, share in ((1.12, 0.002), (1.12, 0.08)):
+    for factor, share in ((1.12, 0.002), (1.12, 0.04), (1.12, 0.08)):
         gradient = Estimate(factor * predicted_, share * predicted_, 20.0)
         line = replace(driven.test.line, gradient=gradient)
         held = replace(driven, test=replace(driven.test, line=line))
         told[share] = correct(text, found, held, Unknown.TOTAL_ROLL_STIFFNESS, folder=None)
-    sure, vague = told.values()
+    sure, near, vague = told.values()
     old, new = sure.before.choice, sure.sizing.choice
     assert (old.section, old.hole) != (new.section, new.hole)
     assert not sure.stands
@@ -253,6 +255,23 @@ def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so():
     assert f"The bar stands: {bar_words(old, METRIC)}." in words
     assert f"it would be {bar_words(new, METRIC)}, but" in words
     assert "Fit " not in words
+    # At 8 per cent something is proven wrong, but the bar still is the choice at the nearer end.
+    assert (near.calibration.is_proven, vague.calibration.is_proven) == (True, False)
+    assert [one.is_put_in for one in (sure, near, vague)] == [True, False, False]
+    assert near.stands
+    # What agrees and knows less than the inputs is told where it may be put in.
+    assert [one.vaguer for one in (sure, vague)] == [False, True]
+    less_sure = "This drive is less sure than the inputs: leave the vehicle as it is."
+    assert less_sure not in resized_words(sure, METRIC)
+    assert resized_words(replace(sure, vaguer=True), METRIC)[0] == less_sure
+    # What would order the other bar is not written either.
+    monkeypatch.setattr("rollsim.road_answer.answer", lambda *_, **__: held)
+    monkeypatch.setattr("rollsim.road_answer.correct", lambda *_, **__: vague)
+    new = tmp_path / "new.toml"
+    _, out, _ = run(capsys, ARRIVES, DEMO, "--calibrate", "total", "-o", new)
+    assert not new.exists()
+    assert "Written" not in out
+    assert "The vehicle is left as it is and nothing is written" in " ".join(out.split())
 
 
 def test_a_cg_height_far_from_the_measured_one_orders_nothing():
@@ -287,6 +306,9 @@ def test_a_drive_beyond_the_rule_is_told_before_its_answer(capsys):
     assert told < max(out.find("Measured"), out.find("No figure"))
     limits = set(re.findall(r"(?:allowance is|beyond the) ([0-9.]+) g", out))
     assert len(limits) == 1  # one figure, rounded down
+    # Where no drive is to be, none is described.
+    assert "Do the lean test in the bay instead" in out
+    assert "A passenger records" not in out
 
 
 def test_measured_in_words():
@@ -382,6 +404,23 @@ def test_the_help_names_every_column_and_unit():
         assert ROLE_WORDS[Role(name.replace("-", "_"))] == words
 
 
+def test_the_help_names_what_is_taken_where_nothing_is_stated(capsys):
+    """The parser imports nothing of the road test, so its help is held to it here."""
+    assert main(["road-test", "--help"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    at, public, checked = (
+        to_unit(*one)
+        for one in (
+            (LEVEL_AT, "g"),
+            (ON_PUBLIC_BENDS, "deg"),
+            (ON_A_CHECKED_PAD, "deg"),
+        )
+    )
+    assert f'may bank at {at:g} g; default "{public:g} deg"' in told
+    assert f'"{checked:g} deg" where each was checked' in told
+    assert f"one standard deviation; default {GYRO_SCALE:g}" in told
+
+
 WRONG = {
     "state": (("--state", "weekend"), '--state: found "weekend"; allowed unladen, as_weighed'),
     "bar": (("--with-bar", "99 mm solid", "290 mm"), "--with-bar: no such section and hole"),
@@ -415,7 +454,7 @@ def test_calibrating_needs_a_log(capsys):
 
 def test_flipped_columns(capsys):
     _, out, _ = run(capsys, ARRIVES, DEMO, "--flip", "roll", "--json")
-    assert "reversed in sign" in json.loads(out)["refused"]
+    assert json.loads(out)["refused"].endswith("turn the sign of roll round again")
 
 
 # The picture

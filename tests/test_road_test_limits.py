@@ -8,6 +8,7 @@ import pytest
 
 from rollsim.estimates import Estimate, coverage_factor
 from rollsim.road_test import Thrown, analyse, analysis
+from rollsim.road_test.columns import UNITS, Found, Role
 from rollsim.road_test.fitting import fit_line
 from rollsim.road_test.interval import measured_line
 from rollsim.road_test.signals import Signals, prepare
@@ -127,6 +128,17 @@ def test_speed_times_yaw_rate_is_held_against_the_sensor(ratio):
     (told,) = (note for note in found.notes if note.startswith("speed times yaw rate is "))
     assert (" and agrees with it" in told) == (TURNING[ratio] == "agrees")
     assert told.startswith(f"speed times yaw rate is {ratio:.2f} times")
+
+
+@pytest.mark.parametrize("unit", ["km/h", "mph", "kn"])
+def test_a_speed_of_another_unit_is_told(unit):
+    """The column tells no unit and was taken for m/s."""
+    log = clean()
+    column = Found(Role.SPEED, "Speed", "m/s", guessed=True)
+    read = replace(log, speed=log.speed / UNITS[Role.SPEED][unit], columns=(column,))
+    assert f"so the speed seems to be in {unit}: name it" in analyse(read).refused
+    sure = replace(read, columns=(replace(column, guessed=False),))
+    assert "another unit or is another axis" in analyse(sure).refused
 
 
 def test_the_scatter_about_a_line_by_hand():

@@ -79,7 +79,7 @@ def test_a_mounting_that_is_stated(turned):
     assert not found.stated
     assert stated.up == pytest.approx(found.up)
     assert np.abs(stated.matrix - found.matrix).max() < 0.15  # 2 deg about each axis, drawn
-    with pytest.raises(LogError, match="another axis points up than z, which gravity shows"):
+    with pytest.raises(LogError, match="gravity shows that z points up, not -z"):
         parse_log(phone(flat, 0), "phone.csv", mount=parse_mount("x forward, z down"))
     with pytest.raises(LogError, match="--mount: needs columns of acceleration"):
         parse_log(

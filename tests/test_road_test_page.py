@@ -6,6 +6,9 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from rollsim.page.road_log import KNOWN_HERE, ONE_PLACE_HERE, here
+from rollsim.road_test.interval import Part
+from rollsim.road_test.said import CURES
 from rollsim.scenario.editing import value
 from rollsim.scenario.packing import packed
 
@@ -19,6 +22,10 @@ def scenario(name: str) -> str:
 
 ARRIVES = scenario("arrives-loaded-and-lifted")
 DEMO = (ROOT / "scenarios" / "road-test-demo.csv").read_bytes()
+HEAD, *ROWS = (line.split(b",") for line in DEMO.splitlines())
+AT = HEAD.index(b"roll_rate_deg_s")
+TURNED = [[*row[:AT], b"%.2f" % -float(row[AT]), *row[AT + 1 :]] for row in ROWS]
+REVERSED = b"\n".join(map(b",".join, (HEAD, *TURNED)))
 
 
 def opened(text: str = ARRIVES, **query: str) -> AppTest:
@@ -66,14 +73,14 @@ def test_the_rule_the_demo_log_and_the_correction():
 
 def test_a_reversed_log_and_a_wrong_one():
     app = opened()
-    app.file_uploader(key="road:file").upload("drive.csv", DEMO, "text/csv").run()
-    assert "Measured, " in said(app)
-    app.toggle(key="flip_roll").set_value(True).run()
+    app.file_uploader(key="road:file").upload("drive.csv", REVERSED, "text/csv").run()
     assert "reversed in sign" in said(app)
     # The page names its own switch, and what is read of a reversed column accuses nobody.
     assert "switch on “Roll is reversed” or “Lateral is reversed”" in said(app)
     assert "--flip" not in said(app)
     assert "do not repeat it" not in said(app)
+    app.toggle(key="flip_roll").set_value(True).run()
+    assert "Measured, " in said(app)
     app.selectbox(key="road:column:lateral").set_value("yaw_rate_deg_s").run()
     assert not app.exception
     app.file_uploader(key="road:file").upload("drive.csv", b"", "text/csv").run()
@@ -81,7 +88,14 @@ def test_a_reversed_log_and_a_wrong_one():
     assert "is empty; give a log as CSV" in said(app)
 
 
+def test_the_page_names_no_option_of_the_command():
+    for cure in CURES.values():
+        assert "--" not in here(cure)
+    assert f"switch on “{ONE_PLACE_HERE}” under “{KNOWN_HERE}”" in here(CURES[Part.LEVEL])
+
+
 def test_where_a_drive_may_not_be():
     app = opened(scenario("beyond-a-bar"))
     app.selectbox(key="driven").set_value("as used").run()
     assert "Do the lean test in the bay instead of a drive" in app.error[0].value
+    assert "A passenger records" not in said(app)

@@ -1,20 +1,25 @@
 """Which bends are one place, and what is told where none is: position, order, wide answers."""
 
+import json
+import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from rollsim.cli import main
 from rollsim.measured import Unknown
 from rollsim.road_answer import answer, correct
 from rollsim.road_test import Part, Stated, analyse
 from rollsim.road_test.places import Passes, centre, places, recurs
 from rollsim.road_wording import measured_words, wide_words
 from rollsim.scenario import load
+from rollsim.tell.of_road import MEASURED
 from tests.builders import ROOT
 from tests.road_drives import G, World, drives, many_bends, one_bend, road
 
 ARRIVES = ROOT / "scenarios" / "arrives-loaded-and-lifted.toml"
+LOG = ROOT / "scenarios" / "road-test-demo.csv"
 LEVELS = np.array([0.12, 0.2, 0.3])
 
 
@@ -102,7 +107,7 @@ def banked():
     return drives(many_bends(bank=0.5), World(), 600, 1)
 
 
-def test_bends_of_different_places_give_a_wide_figure_that_says_why(banked):
+def test_bends_of_different_places_give_a_wide_figure_that_says_why(banked, monkeypatch, capsys):
     log = banked.log(0)
     found = analyse(log)
     low, high = (np.degrees(end * G) for end in found.interval)
@@ -111,6 +116,17 @@ def test_bends_of_different_places_give_a_wide_figure_that_says_why(banked):
     assert not found.same_place
     driven = answer(load(ARRIVES), log, "as_weighed")
     assert measured_words(driven).endswith("its interval is too wide to tell whether they agree.")
+    # Nobody reads three digits out of ± 6.
+    sentence = r'Measured, "as weighed" leans \d+ deg/g \(0 to \d+, 95 %\); predicted \d\.\d\d '
+    assert re.match(sentence, measured_words(driven))
+    assert re.match(r"\d+ 0 to \d+, 95 %$", " ".join(MEASURED.row(driven)[1:]))
+    # Asked to calibrate by it, the command keeps its answer.
+    monkeypatch.setattr("rollsim.road_answer.answer", lambda *_, **__: driven)
+    command = ["road-test", str(ARRIVES), str(LOG), "--calibrate", "total", "--json"]
+    assert main(command) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert "nothing was calibrated or written: the interval is too wide" in told["notes"]
+    assert told["calibration"] is None
     words = wide_words(driven)
     assert words.startswith("Why so wide: the bends were not each driven at several speeds")
     assert "to narrow it, drive one bend or circle at three speeds, both ways" in words

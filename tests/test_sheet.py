@@ -16,11 +16,11 @@ import pytest
 import tomlkit
 
 from rollsim import mass, roll, scenario, sizing
-from rollsim.cautions import AFTER_LIFT, STIFFER_FRONT
+from rollsim.cautions import AFTER_LIFT, EMPTY_AND_WET, STIFFER_FRONT
 from rollsim.cli import main
 from rollsim.cost_wording import worse_words
 from rollsim.lift_check import lift_check
-from rollsim.lift_wording import camber_words, damper_words
+from rollsim.lift_wording import damper_words, wheel_words
 from rollsim.page import answers, bars, fields, outcome
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, figure
 from rollsim.record.kept import job_in
@@ -34,7 +34,7 @@ from rollsim.spring_check import spring_checks
 from rollsim.tolerance import band, lean_samples
 from rollsim.units import Quantity, to_unit
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import bar_words, caution_words
+from rollsim.wording import bar_words, caution_words, chance_words
 from tests.fit_page import BEYOND, EXAMPLES, FILES, GATE, LOW_CAR, TOURING, VAN, WITH_A_BAR
 from tests.test_pair import data_of
 
@@ -447,6 +447,8 @@ def test_a_front_and_rear_bar_are_ordered_together():
     assert f"With these bars it leans about {words.band_words(after)} there" in page
     assert "the tail slides earlier" not in page
     assert STIFFER_FRONT in words.worse(work, METRIC)
+    # Which end lets go sooner is said of one end alone.
+    assert EMPTY_AND_WET not in words.cautions(work, METRIC)
 
 
 def test_a_pair_beside_an_accepted_bar_is_told_of():
@@ -457,6 +459,14 @@ def test_a_pair_beside_an_accepted_bar_is_told_of():
     page = Page(written(work, source)).text
     assert "Front and rear bar together, instead: In front" in page
     assert "With both bars" not in page  # cautions are of what is ordered
+    assert EMPTY_AND_WET in words.cautions(work, METRIC)
+
+
+def test_no_share_of_cases_is_all_or_none():
+    told = {share: chance_words(share, 0.05) for share in (1.0, 0.951, 0.873, 0.0)}
+    assert told[0.873] == ("In 87 % of cases the lean per g is at most 5 % above the target.")
+    assert told[1.0] == told[0.951] == told[0.873].replace("87", "over 95")
+    assert told[0.0] == told[0.873].replace("87", "under 5")
 
 
 def test_a_pair_is_the_order_where_no_bar_alone_is_accepted(monkeypatch):
@@ -572,7 +582,7 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     job = scenario.load(FILES[stem]).job
     lift = lift_check(job, spring_checks(job))
     stand, reach = (dict(dict(one)["front"])["as_used"] for one in (lift.wheels, lift.dampers))
-    assert f"{camber_words(stand, METRIC)}." in page[start:]
+    assert f"{wheel_words(stand, METRIC)}." in page[start:]
     assert f"{damper_words(reach, METRIC)}." in page[start:]
     read = 'caster = ["2.6 deg", "2.5 deg"]'
     text = FILES[stem].read_text(encoding="utf-8")
@@ -580,7 +590,11 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     work = replace(worked(stem), scenario=scenario.loads(text.replace(read, done), stem))
     lines = lift_sheet(work, METRIC).wheels[0].lines
     assert [line.after for line in lines] == ["+0.1", "-0.1", "", "", "", ""]
-    assert [line.before for line in lines[:2]] == ["+0.5", "+0.7"]
+    before = ["+0.5", "+0.7", "+2.6", "+2.5", "+0.1", "+0.1"]
+    assert [line.before for line in lines] == before  # weighed lifted: as the rack read it
+    assert [line.lifted for line in lines] == before
+    assert [line.wanted for line in lines] == ["0.0"] * 2 + ["+3.0"] * 2 + ["+0.2"] * 2
+    assert [line.stock for line in lines] == ["-0.1", "+0.1", "+3.1", "+3.0", "+0.2", "+0.2"]
 
 
 @pytest.mark.parametrize("stem", EXAMPLES)

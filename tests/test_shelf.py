@@ -19,6 +19,7 @@ from rollsim.scenario.bounds import parsed
 from rollsim.scenario.embedded import embed, extract, with_tables
 from rollsim.scenario.packing import unpacked
 from rollsim.scenario.shelf import read_shelf, self_contained, with_shelf
+from rollsim.scenario.table import MORE_CELLS
 from rollsim.sheet import order
 from rollsim.sizing.choice import decide
 from rollsim.wording import choice_words
@@ -35,6 +36,9 @@ HEAD = (
 SIZES = (18, 20, 22, 24, 25)
 AS_THE_FILE = HEAD + "".join(
     f"SB-{d},{d} mm solid,{STEEL},940,260/290/320,12,50,12,,{100 + d},EUR,{d % 3}\n" for d in SIZES
+)
+MIXED = AS_THE_FILE.replace("\n", ",,,\n").replace(",,,\n", ",kind,axle,rate_N_per_mm\n", 1) + (
+    "R-40,,,,,,,,,180,EUR,0,coil,rear,40\n"
 )
 
 
@@ -124,7 +128,7 @@ def test_every_bad_row_is_named_at_once():
         f",25 mm solid,{STEEL},940,320,12,50,12,,340,EUR,0\n"
         f"H,30 mm solid,{STEEL},940,320,12,50,12,,340,EUR,0\n"
     )
-    _, wrong = read_shelf({"shelf.csv": csv}, "shelf.csv")
+    wrong = read_shelf({"shelf.csv": csv}, "shelf.csv").wrong
     told = [line.partition(": ")[0] for line in wrong]
     named = "ABCDEFFGG"
     assert told[:9] == [
@@ -155,12 +159,19 @@ def test_every_bad_row_is_named_at_once():
         ("part,section,material,centre_lenght_mm\nA,,,\n", "did you mean centre_length_mm?"),
         ("part,section,material,mass_mm\nA,,,\n", "write mass_kg"),
         ("part,part,section,material\nA,A,,\n", 'the heading "part" stands twice'),
-        ("part,section,material\n\n", "has 0 bars; allowed 1 to 500"),
+        ("part,section,material\n\n", "has 0 parts; allowed 1 to 500"),
+        # A quotation mark that is never closed would swallow every row below it.
+        (
+            'part,section,material,note\nA,x,y,"rack 1\nB,x,y,\nC,x,y,\n',
+            "close each quotation mark",
+        ),
+        ("part,section,material,weeks\nA,25 mm solid,51CrV4 spring temper,1,5\n", MORE_CELLS),
     ],
 )
 def test_a_heading_that_is_none_says_what_to_write(csv, words):
-    rows, wrong = read_shelf({"s.csv": csv}, "s.csv")
-    assert rows == []
+    held = read_shelf({"s.csv": csv}, "s.csv")
+    rows, wrong = held.bars, list(held.wrong)
+    assert rows == ()
     assert len(wrong) == 1
     assert words in wrong[0]
 
@@ -170,7 +181,8 @@ def test_semicolons_inches_and_own_columns_are_read():
         "part;section;material;allowable_stress_ksi;centre_length_in;arm_holes_in;note\n"
         "A;1 in solid;our own steel;150;37;10.5/12;rack 3, left\n"
     )
-    (row,), wrong = read_shelf({"s.csv": csv}, "s.csv")
+    held = read_shelf({"s.csv": csv}, "s.csv")
+    (row,), wrong = held.bars, list(held.wrong)
     assert wrong == []
     assert [shape.lever for shape in row.shapes] == pytest.approx([0.2667, 0.3048])
     assert row.steel.allowable_stress(0.0254) == pytest.approx(1034.2e6, rel=1e-4)  # 6.8948 MPa/ksi
@@ -188,6 +200,22 @@ def test_what_does_not_fit_this_vehicle_is_left_out_and_named():
     assert "W1 (link ends 1770 mm apart, track 1550 mm)" in note
     with pytest.raises(ScenarioError, match="no bar fits this vehicle: S1"):
         on_shelf(HEAD + f"S1,25 mm solid,{STEEL},700,320,12,50,12,,,,\n")
+
+
+def test_a_hole_that_does_not_fit_keeps_its_number_for_the_others():
+    # The first hole's link goes over centre here: the fitter counts from it all the same.
+    gate = (ROOT / "scenarios" / "balance-gate-binds.toml").read_text("utf-8")
+    csv = HEAD.replace("price", "link_length_mm,price") + (
+        f"A,25 mm solid,{STEEL},940,120/290/320,12,50,12,,90,,,\n"
+    )
+    found = loads(with_shelf(gate, csv), "job.toml")
+    (note,) = (one for one in found.notes if one.startswith("shelf"))
+    assert note.startswith("shelf: 1 hole does not fit this vehicle: A hole 1 of 3 (the link goes")
+    best = sizing.size(found.job, found.rear_bar)
+    assert {round(c.lever * 1e3): c.hole_number for c in best.candidates} == {290: 2, 320: 3}
+    work = SimpleNamespace(scenario=found, sizing=best, bar=best.candidates[0], pair=None)
+    words = dict(order.rows(work, METRIC))["hole, both sides"]
+    assert words.endswith(f"hole {work.bar.hole_number} of 3")
 
 
 def test_a_shelf_stands_beside_no_sections_and_travels_with_the_sheet():
@@ -211,15 +239,24 @@ def test_a_shelf_stands_beside_no_sections_and_travels_with_the_sheet():
 def test_without_a_fit_it_says_what_to_buy():
     thin = HEAD + f"SB-18,18 mm solid,{STEEL},940,260/290/320,12,50,12,,118,EUR,0\n"
     found, source = on_shelf(thin), with_shelf(text(), thin)
+    # With a centreline in [rear_bar] as well, the shape of the part to buy takes its place.
+    bent, straight = copy.deepcopy(parsed(source)), ("centre_length", "arm_holes", "arm_splay")
+    bent["rear_bar"] = {k: v for k, v in bent["rear_bar"].items() if k not in straight}
+    bent["rear_bar"]["centreline"] = [["0 mm", "0 mm", "0 mm"], ["320 mm", "500 mm", "0 mm"]]
     none = sized(thin)
     assert none.choice is None
-    offered = {one.kind: one for one in measures(parsed(source), found, none)}
+    offered, by_line = (
+        {one.kind: one for one in measures(data, found, none)} for data in (parsed(source), bent)
+    )
     # To buy stands in place of the shelf: steel, sections and arms by name, which size to a bar.
     for kind in (RemedyKind.SECTION, RemedyKind.ARM):
         data = copy.deepcopy(parsed(source))
         offered[kind].put(data, 1.0)
         assert "shelf" not in data["rear_bar"]
         again = scenario.from_data(data, "job.toml")
+        put = copy.deepcopy(bent)
+        by_line[kind].put(put, 1.0)
+        assert put["rear_bar"] == data["rear_bar"]
         bars = decide(again.job, again.rear_bar)
         assert (bars.choice is not None) is (kind is RemedyKind.SECTION)
     shape = again.rear_bar.shapes[0]
@@ -228,19 +265,20 @@ def test_without_a_fit_it_says_what_to_buy():
 
 def test_the_demo_shelf_is_read_beside_the_demo_scenarios():
     csv = (ROOT / "scenarios" / "shelf-demo.csv").read_text("utf-8")
-    rows, wrong = read_shelf({"s.csv": csv}, "s.csv")
+    held = read_shelf({"s.csv": csv}, "s.csv")
+    rows, wrong = held.bars, list(held.wrong)
     assert wrong == []
     assert len(rows) == 6
 
 
 def test_the_page_opens_a_shelf_once_and_carries_it():
     app = page(TOURING, job="true")
-    app.file_uploader[0].upload("shelf.csv", AS_THE_FILE.encode(), "text/csv").run()
+    app.file_uploader[0].upload("shelf.csv", MIXED.encode(), "text/csv").run()
     told = words(app)
     assert "(part SB-25)" in told
     assert "Part SB-25: 125.00 EUR, 1 week to get it." in told
     link = "".join(app.query_params["scenario"])
-    assert parsed(unpacked(link))["rear_bar"]["shelf"] == AS_THE_FILE
+    assert parsed(unpacked(link))["rear_bar"]["shelf"] == MIXED
     assert not [one for one in app.text_input if one.label == "Sections"]
     app.button("shelf:leave").click().run()
     assert "part SB-" not in words(app)
@@ -249,6 +287,12 @@ def test_the_page_opens_a_shelf_once_and_carries_it():
     bad = AS_THE_FILE + "SB-30,30 mm,no steel,,,,,,,,,\n"
     app.file_uploader[0].upload("bad.csv", bad.encode(), "text/csv").run()
     assert "row 7 (SB-30): section: section '30 mm' cannot be read" in words(app)
+    # Its springs stand side by side where springs are chosen.
+    app.switch_page(str(ROOT / "rollsim" / "page" / "springs_weights.py"))
+    app.session_state["part"] = "Spring options"
+    app.run()
+    app.button("shelf:springs").click().run()
+    assert "Part R-40: 180.00 EUR, on the shelf." in words(app)
 
 
 def test_a_pair_from_the_shelf_is_pasted_as_its_rear_bar_alone():

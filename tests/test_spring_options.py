@@ -150,6 +150,9 @@ def test_which_stand_right_where_and_the_compromise_by_name(found):
     assert last.startswith('no set is right in all; the compromise is "both ends": in "work week" ')
     assert last.endswith("N that it is rated for")
     assert "rated for" in option_words((worse, short), METRIC)
+    unrated = f"rated load not given, so not judged: {AS_PLANNED}"
+    assert unrated in right_in_words((planned, short), METRIC)
+    assert not any("not judged" in line for line in right_in_words((planned, fresh), METRIC))
     assert right_in_words((), METRIC) == ()
 
 

@@ -40,7 +40,7 @@ from rollsim.bar.sections import (
     parse_section_list,
     stock_from_list,
 )
-from rollsim.bar.shelf import ShelfBar
+from rollsim.bar.shelf import ShelfBar, ShelfPart
 from rollsim.bar.steel import (
     BUSH_RATES,
     LINK_RATES,
@@ -76,6 +76,7 @@ __all__ = [
     "RearBar",
     "Section",
     "ShelfBar",
+    "ShelfPart",
     "Stations",
     "Steel",
     "Stock",

@@ -1,30 +1,18 @@
-"""A bar as the shop can have it: its own part number, what it is made of, price and weeks."""
+"""A part as the shop can have it: its own number, price and weeks; a bar with all of it."""
 
 from dataclasses import dataclass
 
 from rollsim.bar.steel import Section, Steel
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfBar:
-    """One part of the shop's shelf that is a bar. None marks what the shelf does not say.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfPart:
+    """One part of the shop's shelf. None marks what the shelf does not say.
 
     Parameters
     ----------
     part : str
         The shop's own number.
-    section : Section
-        Sizes in [m].
-    steel : Steel
-        Stresses in [Pa].
-    holes : tuple of int
-        Places [-] of its shapes, one a hole, in those of the rear bar it is sized for.
-    link_rate : float or None
-        Of each of the links that come with it [N/m].
-    link_length : float or None
-        Joint to joint [m].
-    mass : float or None
-        Weighed, without links [kg].
     price : float or None
         In its currency, which is never converted [-].
     currency : str
@@ -34,12 +22,40 @@ class ShelfBar:
     """
 
     part: str
-    section: Section
-    steel: Steel
-    holes: tuple[int, ...]
-    link_rate: float | None = None
-    link_length: float | None = None
-    mass: float | None = None
     price: float | None = None
     currency: str = ""
     weeks: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfBar(ShelfPart):
+    """One that is a bar.
+
+    Parameters
+    ----------
+    section : Section
+        Sizes in [m].
+    steel : Steel
+        Stresses in [Pa].
+    holes : tuple of int
+        Places [-] of its shapes, one a hole, in those of the rear bar it is sized for.
+    numbers : tuple of int
+        Which hole of the bar each of them is, counted from 1 [-]; not all fit every vehicle.
+    drilled : int
+        Holes that the bar has in all [-].
+    link_rate : float or None
+        Of each of the links that come with it [N/m].
+    link_length : float or None
+        Joint to joint [m].
+    mass : float or None
+        Weighed, without links [kg].
+    """
+
+    section: Section
+    steel: Steel
+    holes: tuple[int, ...]
+    numbers: tuple[int, ...]
+    drilled: int
+    link_rate: float | None = None
+    link_length: float | None = None
+    mass: float | None = None

@@ -1,9 +1,9 @@
 """A CSV of changes: each row makes another vehicle of a scenario."""
 
 import copy
-import csv
 from dataclasses import dataclass
 
+from rollsim.scenario.table import MORE_CELLS, csv_rows
 from rollsim.units import shown
 
 NAME = "name"
@@ -24,13 +24,10 @@ def read_changes(text: str, file: str) -> tuple[Change, ...]:
 
     Raises ValueError with every error, a line each. An empty cell leaves the value as it is.
     """
-    lines = text.splitlines()
-    head = next((line for line in lines if line.strip()), "")
-    reader = csv.reader(lines, delimiter=";" if ";" in head else ",")
     try:
-        rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
-    except csv.Error as error:
-        raise ValueError(f"{file}: cannot be read as CSV ({error})") from None
+        rows = csv_rows(text)
+    except ValueError as error:
+        raise ValueError(f"{file}: {error}") from None
     keys = [cell.strip() for cell in rows[0][1]] if rows else []
     wrong = _wrong_heads(keys)
     if not wrong and not 2 <= len(rows) <= MOST_CHANGES + 1:
@@ -44,7 +41,7 @@ def read_changes(text: str, file: str) -> tuple[Change, ...]:
         if name in names:
             wrong.append(f"row {number}: the name {shown(name)} stands twice; name each once")
         if any(cell.strip() for cell in cells[len(keys) :]):
-            wrong.append(f"row {number}: more cells than headings; quote a value with a comma")
+            wrong.append(f"row {number}: {MORE_CELLS}")
         names.add(name)
         changes.append(Change(name, tuple((key, cell) for key, cell in values.items() if cell)))
     if wrong:

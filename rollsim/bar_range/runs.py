@@ -118,7 +118,12 @@ def _answer(found: Decision) -> str:
 
 def label(bar: Candidate) -> str:
     """What is kept on a shelf: the part, or section and steel."""
-    return clean(bar.part.part if bar.part else f"{bar.section.label} of {bar.steel.name}")
+    return listed(bar.part.part if bar.part else f"{bar.section.label} of {bar.steel.name}")
+
+
+def listed(name: str) -> str:
+    """A name that can stand in a list of names, between "; "."""
+    return clean(name).replace("; ", ", ")
 
 
 def _bar(bar: Candidate) -> Row:

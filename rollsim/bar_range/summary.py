@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from rollsim.bar_range.runs import FITS, NONE, NOTHING, WRONG, Row
+from rollsim.bar_range.runs import FITS, NONE, NOTHING, WRONG, Row, listed
 
 _LISTED = 12
 
@@ -40,7 +40,7 @@ def fits(rows: Iterable[Row]) -> Summary:
         accepted.update(filter(None, row.get("accepted", "").split("; ")))
         way.update(filter(None, row.get("in_the_way", "").split("; ")))
         if row["answer"] == FITS:
-            chosen[row.get("part") or f"{row['section']} of {row['steel']}"] += 1
+            chosen[listed(row.get("part") or f"{row['section']} of {row['steel']}")] += 1
     bars = sorted(accepted, key=lambda bar: (-chosen[bar], -accepted[bar], bar))
     return Summary(
         answers=dict(answers),

@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn, TextIO
 
-from rollsim.cli.jobs import RECORD_HELP, add_jobs, shop_words
+from rollsim.cli.jobs import RECORD_HELP, add_jobs, check_record, shop_words
 from rollsim.cli.missing import MissingLibraryError
 from rollsim.cli.page_server import add_page
 from rollsim.cli.plotting import add_plot, check_plot
@@ -185,6 +185,9 @@ def _parser() -> argparse.ArgumentParser:
         help="size from the shop's own bars, instead of the sections in the file",
     )
     springs = _command(commands, "springs", _springs, about="springs against weight, every state")
+    springs.add_argument(
+        "--shelf", type=Path, metavar="CSV", help="set the shop's own springs side by side as well"
+    )
     add_solve(commands)
     add_plot(roll, "lean, wheel loads and weight transfer of each state")
     add_plot(size, "lean of every bar against safety factor and front share")
@@ -193,7 +196,7 @@ def _parser() -> argparse.ArgumentParser:
     add_road_test(commands)
     add_sheet(commands, version_shown)
     add_jobs(commands)
-    add_range(commands)
+    add_range(commands, version_shown)
     add_page(commands)
     _command(commands, "check", _check, about="the file alone, nothing computed")
     for command in (roll, size, springs):
@@ -238,17 +241,15 @@ def _acceleration(text: str) -> float:
 def _roll(arguments: argparse.Namespace) -> str:
     from rollsim import roll
     from rollsim.cli import records, tables
-    from rollsim.cli.layout import paragraph
     from rollsim.cli.plotting import plot_roll
     from rollsim.reader_units import UnitSystem
-    from rollsim.scenario import ScenarioError, load
+    from rollsim.scenario import load
     from rollsim.tolerance import lean_bands
     from rollsim.vehicle import STANDARD_GRAVITY
 
     check_plot(arguments.plot, [arguments.scenario])
     scenario = load(arguments.scenario)
-    if arguments.record is not None and not arguments.tolerances:
-        raise ScenarioError(("--record: stands beside the bands; add --tolerances",))
+    check_record(arguments)
     lateral = roll.DEFAULT_CURVE
     if arguments.at:
         lateral = tuple(g * STANDARD_GRAVITY for g in sorted(set(arguments.at)))
@@ -263,9 +264,8 @@ def _roll(arguments: argparse.Namespace) -> str:
             record["notes"] = [*record["notes"], shop]
         return records.dumps(record)
     found = roll.results(scenario.job, (*lateral, roll.SECANT_AT))
-    report = tables.roll_report(scenario, found, lateral, system=system, bands=bands)
-    shop = (paragraph(shop),) if shop else ()
-    return "\n\n".join((report, *shop, *drawn))
+    report = tables.roll_report(scenario, found, lateral, system=system, bands=bands, shop=shop)
+    return "\n\n".join((report, *drawn))
 
 
 def _size(arguments: argparse.Namespace) -> str:
@@ -320,12 +320,17 @@ def _springs(arguments: argparse.Namespace) -> str:
     from rollsim.mass import case_names
     from rollsim.reader_units import READER_UNITS, UnitSystem
     from rollsim.roll.contributions import stages
-    from rollsim.scenario import load
+    from rollsim.scenario import opened
     from rollsim.spring_check import spring_checks
     from rollsim.spring_options import spring_options
 
     check_plot(arguments.plot, [arguments.scenario])
-    scenario = load(arguments.scenario)
+    held = opened(arguments.scenario)
+    if arguments.shelf is not None:
+        from rollsim.cli.shelf import with_springs
+
+        held = with_springs(held, arguments.shelf)
+    scenario = held.read()
     job = scenario.job
     found = spring_checks(job)
     options = spring_options(job, scenario.rear_bar)

@@ -4,15 +4,21 @@ from collections.abc import Sequence
 
 from rollsim.cli.layout import Column, aligned, bullets, paragraph, section
 from rollsim.reader_units import METRIC
-from rollsim.record import JobRecord, Record, accuracy_of, normal_leans
+from rollsim.record import JobRecord, Record, accuracy_of, compared, normal_leans
 from rollsim.record.accuracy import Accuracy
-from rollsim.record.words import NO_NORMAL, TOO_FEW, accuracy_words, normal_words
+from rollsim.record.words import (
+    NO_NORMAL,
+    TOO_FEW,
+    accuracy_words,
+    left_out_words,
+    normal_words,
+)
 from rollsim.tell.figures import record, why_null
 from rollsim.tell.kinds import LEAN, RATIO
 from rollsim.tell.of_jobs import JOB, LISTED
 
 _TEXTS = (
-    *("file", "version", "date", "registration", "vehicle", "vehicle_class", "case", "bar"),
+    *("file", "version", "date", "time", "registration", "vehicle", "vehicle_class", "case", "bar"),
     "part",
 )
 _NO_TEXT = "–"
@@ -33,6 +39,7 @@ def jobs_report(whole: Record, jobs: Sequence[JobRecord], *, folder: str) -> str
             *((_table(jobs),) if jobs else ()),
             *section("Left open", bullets(_open(jobs))),
             paragraph(TOO_FEW if found is None else accuracy_words(found)),
+            *section("Not counted", bullets(left_out_words(compared(whole.jobs)))),
             *section(
                 "Normal in this shop", bullets(normal_words(one) for one in normal) or NO_NORMAL
             ),
@@ -76,6 +83,7 @@ def jobs_record(whole: Record, jobs: Sequence[JobRecord]) -> dict[str, object]:
     return {
         "jobs": [_job(job) for job in jobs],
         "prediction_error": None if found is None else _accuracy(found),
+        "not_counted": [{"file": file, "why": why} for file, why in compared(whole.jobs).left_out],
         "normal_lean": [
             {
                 "vehicle_class": one.vehicle_class,
@@ -103,7 +111,8 @@ def _job(job: JobRecord) -> dict[str, object]:
 
 def _accuracy(found: Accuracy) -> dict[str, object]:
     return {
-        "jobs": found.count,
+        "vehicles": found.count,
+        "jobs": found.jobs,
         "bias": RATIO.number(found.bias.value),
         "bias_standard_error": RATIO.number(found.bias.standard_error),
         "bias_95": [RATIO.number(end) for end in found.bias.interval],

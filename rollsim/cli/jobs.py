@@ -5,7 +5,7 @@ What an answer does not need is not imported: the parser of every command passes
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 RECORD_HELP = "folder of job sheets: tells how well this shop's predictions came true"
 _TOLD_EVERY = 200  # sheets
+_LONGEST_NAME = 255  # bytes
 
 
 def add_jobs(commands: argparse._SubParsersAction) -> None:
@@ -31,11 +32,19 @@ def add_jobs(commands: argparse._SubParsersAction) -> None:
     jobs.add_argument(
         "-o",
         "--output",
-        type=Path,
+        type=_toml,
         metavar="FILE",
         help="with --vehicle: write the scenario (TOML) of its last sheet, to start from",
     )
     jobs.set_defaults(answer=_jobs)
+
+
+def _toml(text: str) -> Path:
+    """A file that is surely no job sheet."""
+    path = Path(text)
+    if path.suffix.lower() != ".toml":
+        raise argparse.ArgumentTypeError(f"found {text!r}; allowed a name that ends in .toml")
+    return path
 
 
 def record_of(folder: Path) -> "Record":
@@ -48,6 +57,14 @@ def record_of(folder: Path) -> "Record":
     except OSError as error:
         reason = error.strerror or error
         raise ScenarioError((f"{folder}: cannot be read ({reason}); give a folder",)) from None
+
+
+def check_record(arguments: argparse.Namespace) -> None:
+    """Refuse a record where no band is asked for that it could stand beside."""
+    from rollsim.scenario import ScenarioError
+
+    if arguments.record is not None and not arguments.tolerances:
+        raise ScenarioError(("--record: stands beside the bands; add --tolerances",))
 
 
 def shop_words(folder: Path | None) -> str:
@@ -72,10 +89,13 @@ def _progress() -> Callable[[int, int], None]:
 
 def _jobs(arguments: argparse.Namespace) -> str:
     from rollsim.cli import job_reports, records
+    from rollsim.cli.writing import spare
     from rollsim.scenario import ScenarioError
 
-    if arguments.output is not None and arguments.vehicle is None:
-        raise ScenarioError(("--output: needs --vehicle, whose last sheet is written; add it",))
+    if arguments.output is not None:
+        if arguments.vehicle is None:
+            raise ScenarioError(("--output: needs --vehicle, whose last sheet is written; add it",))
+        spare(arguments.output, [arguments.folder], option="--output")
     whole = record_of(arguments.folder)
     jobs = whole.jobs if arguments.vehicle is None else whole.of(arguments.vehicle)
     if arguments.vehicle is not None and not jobs:
@@ -98,21 +118,61 @@ def _start_again(sheet: Path, output: Path) -> str:
     """Write the scenario of a sheet, and the CSV files that it names beside it."""
     from rollsim.cli.layout import paragraph
     from rollsim.cli.writing import write
+    from rollsim.record import started_again
+    from rollsim.record.words import START_AGAIN
     from rollsim.scenario import ScenarioError, source
+    from rollsim.tell.names import clean
 
     held = source(sheet)
-    beside = [(output.parent / name, text) for name, text in held.tables]
-    for path, text in beside:
-        if Path(path.name) != path.relative_to(output.parent):
-            raise ScenarioError((f"{sheet.name}: names {path.name} in another folder",))
-        if path.exists() and path.read_text(encoding="utf-8", errors="replace") != text:
-            raise ScenarioError(
-                (f"--output: {path} is there and is another one; write into an empty folder",)
+    beside = _beside(held.tables, output)
+    try:
+        text = started_again(held.text)
+    except ValueError as error:
+        raise ScenarioError((f"{sheet.name}: {error}",)) from None
+    for path, content in beside:
+        write(path, content, option="--output")
+    write(output, text, option="--output")
+    names = "".join(f", with {clean(path)}" for path, _ in beside)
+    return paragraph(f"{output}: the scenario of {sheet.name} written{names}. {START_AGAIN}")
+
+
+def _beside(tables: Sequence[tuple[str, str]], output: Path) -> list[tuple[Path, str]]:
+    """Where the CSV files of a sheet go; a sheet may come from anyone, so plain names alone."""
+    from rollsim.scenario import ScenarioError
+    from rollsim.tell.names import clean
+
+    found, wrong = [], []
+    for name, text in tables:
+        path = output.with_name(name) if _is_plain(name) else None
+        if path is None:
+            wrong.append(
+                f"the sheet names {clean(name)!r}; allowed a plain name that ends in .csv; "
+                "give commands the sheet itself in place of a scenario"
             )
-    write(output, held.text, option="--output")
-    for path, text in beside:
-        write(path, text, option="--output")
-    return paragraph(
-        f"{output}: the scenario of {sheet.name} written. What was fitted since belongs under "
-        "[rear.bar] or [change], and what a year has changed onto the scales."
+        elif path.is_symlink() or (path.exists() and _differs(path, text)):
+            wrong.append(f"{path} is there and is another one; write into an empty folder")
+        else:
+            found.append((path, text))
+    if wrong:
+        raise ScenarioError(tuple(f"--output: {words}" for words in wrong))
+    return found
+
+
+def _is_plain(name: str) -> bool:
+    stem = name[:-4]
+    return (
+        name.isprintable()
+        and name.lower().endswith(".csv")
+        and bool(stem.strip(". "))
+        and not {"/", "\\"} & set(name)
+        and len(name.encode()) <= _LONGEST_NAME
     )
+
+
+def _differs(path: Path, text: str) -> bool:
+    from rollsim.files import TooLargeError, read_text
+
+    try:
+        return not path.is_file() or read_text(path, 2 * len(text.encode()) + 3) != text
+    except (OSError, TooLargeError, UnicodeDecodeError):
+        return True

@@ -8,18 +8,21 @@ from rollsim.lift_check import LiftCheck
 from rollsim.lift_wording import (
     ALIGNMENT_CAUTION,
     LEAF_CAUTION,
-    camber_words,
     damper_words,
+    damping_words,
     leaf_words,
+    one_arm_words,
+    wheel_words,
 )
 from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, Record, record, rows, why_null
-from rollsim.tell.names import state_words
+from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.of_lift import (
     DAMPER,
     DAMPERS_LISTED,
     LEAF,
     LEAVES_LISTED,
+    ONE_ARM,
     WHEEL,
     WHEELS_LISTED,
     damper_verdict,
@@ -33,18 +36,29 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
     blocks: list[str] = []
     for end, states in found.wheels:
         title = f"Wheels, {end} axle"
-        blocks += _section(title, states, WHEELS_LISTED, words=camber_words, units=units)
+        blocks += _section(title, states, WHEELS_LISTED, words=wheel_words, units=units)
     if found.wheels:
-        blocks += section("Alignment", bullets((ALIGNMENT_CAUTION,)))
+        arms = [one_arm_words(end, arm, units) for end, arm in found.one_arm]
+        blocks += section("Alignment", bullets((*arms, ALIGNMENT_CAUTION)))
     for end, states in found.dampers:
         blocks += _section(
             f"Dampers, {end} axle", states, DAMPERS_LISTED, words=damper_words, units=units
         )
+    if found.dampers:
+        blocks.append(paragraph(damping_words(found.damping)))
     for end, states in found.leaves:
         title = f"Leaf packs, {end} axle"
         blocks += _section(title, states, LEAVES_LISTED, words=leaf_words, units=units)
     if found.leaves:
         blocks.append(paragraph(LEAF_CAUTION))
+    every = {
+        name
+        for axles in (found.wheels, found.dampers, found.leaves)
+        for _, states in axles
+        for name, _ in states
+    }
+    if said := driven_empty_words(every):
+        blocks.append(paragraph(said))
     return tuple(blocks)
 
 
@@ -70,21 +84,39 @@ def _section(
 
 
 def lift_record(found: LiftCheck) -> Record:
-    """What `rollsim springs --json` adds: "wheels", "dampers", "leaf_packs" by axle, by state."""
+    """What `rollsim springs --json` adds: wheels, dampers, leaf packs, by axle and state."""
     return {
         "wheels": {
             end: {
                 name: {
                     **record(WHEEL.values(), of),
                     "arm": None
-                    if math.isnan(of.arm_longer)
+                    if math.isnan(of.arm_track)
                     else ("lower", "upper")[of.arm_is_upper],
                     "verdict": None if of.verdict is None else of.verdict.value,
-                    "text": camber_words(of, METRIC),
+                    "caster_verdict": None
+                    if of.caster_verdict is None
+                    else of.caster_verdict.value,
+                    "toe_verdict": None if of.toe_verdict is None else of.toe_verdict.value,
+                    "text": wheel_words(of, METRIC),
                 }
                 for name, of in states
             }
             for end, states in found.wheels
+        },
+        "one_arm": {
+            end: {
+                "states": list(arm.states),
+                **record(ONE_ARM.values(), arm),
+                "text": one_arm_words(end, arm, METRIC),
+            }
+            for end, arm in found.one_arm
+        },
+        "damping": None
+        if not found.dampers
+        else {
+            "roll_damping_ratio": None if found.damping is None else found.damping[0],
+            "text": damping_words(found.damping),
         },
         "dampers": {
             end: {
@@ -115,6 +147,10 @@ def lift_record(found: LiftCheck) -> Record:
 def null_notes(found: LiftCheck) -> list[str]:
     """Why a figure is null, each reason once an axle."""
     notes = []
+    if found.dampers and found.damping is None:
+        notes.append("damping: roll_damping_ratio is null: no bounce test is given")
+    for end, arm in found.one_arm:
+        notes += [f"one_arm: {end}: {note}" for note in why_null(ONE_ARM.values(), [arm])]
     for what, axles, catalogue in (
         ("wheels", found.wheels, WHEEL),
         ("dampers", found.dampers, DAMPER),

@@ -45,22 +45,12 @@ def check_plot(plot: Path | None, others: Sequence[Path | None]) -> None:
     MissingLibraryError where what draws it is not installed.
     """
     from rollsim.cli.missing import need
-    from rollsim.scenario import ScenarioError
+    from rollsim.cli.writing import spare
 
     if plot is None:
         return
     need("--plot", "matplotlib")
-    for other in others:
-        if other is not None and _same_file(plot, other):
-            raise ScenarioError(
-                (f"--plot: {plot} is a file that this command reads or writes; name another",)
-            )
-
-
-def _same_file(one: Path, other: Path) -> bool:
-    if one.exists() and other.exists():
-        return one.samefile(other)
-    return one.resolve() == other.resolve()
+    spare(plot, others, option="--plot")
 
 
 def plot_roll(path: Path | None, scenario: "Scenario", system: "UnitSystem") -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rollsim.cli.jobs import RECORD_HELP, shop_words
 from rollsim.cli.plotting import add_plot, check_plot
 
 if TYPE_CHECKING:
@@ -23,8 +24,8 @@ LARGEST_CHANGES = 32_000_000  # bytes
 _TOLD_EVERY = 20  # runs
 
 
-def add_range(commands: argparse._SubParsersAction) -> None:
-    """Add `range` to the command."""
+def add_range(commands: argparse._SubParsersAction, version: Callable[[], str]) -> None:
+    """Add `range` to the command; `version` looks this program's version up."""
     about = "one list of bars over many vehicles and load cases"
     command = commands.add_parser(
         "range",
@@ -54,7 +55,7 @@ def add_range(commands: argparse._SubParsersAction) -> None:
     command.add_argument(
         "-o",
         "--output",
-        type=Path,
+        type=_csv,
         required=True,
         metavar="FILE",
         help="CSV to write, a row for each vehicle and load case; one that is there is replaced",
@@ -66,8 +67,16 @@ def add_range(commands: argparse._SubParsersAction) -> None:
         metavar="N",
         help="how many at once; the answers are the same",
     )
+    command.add_argument("--record", type=Path, metavar="FOLDER", help=RECORD_HELP)
     add_plot(command, "what fits how many")
-    command.set_defaults(answer=_range)
+    command.set_defaults(answer=lambda arguments: _range(arguments, version()))
+
+
+def _csv(text: str) -> Path:
+    path = Path(text)
+    if path.suffix.lower() != ".csv":
+        raise argparse.ArgumentTypeError(f"found {text!r}; allowed a name that ends in .csv")
+    return path
 
 
 def _count(text: str) -> int:
@@ -76,19 +85,25 @@ def _count(text: str) -> int:
     return int(text)
 
 
-def _range(arguments: argparse.Namespace) -> str:
+def _range(arguments: argparse.Namespace, version: str) -> str:
     from rollsim.bar_range import HEADS, answer_all, fits, runs_of, summary_words
     from rollsim.cli.layout import bullets, paragraph
     from rollsim.cli.plotting import plot_range
     from rollsim.cli.shelf import shelf_text
-    from rollsim.cli.writing import write
+    from rollsim.cli.writing import spare, write
     from rollsim.scenario import ScenarioError
+    from rollsim.tell.names import safe
 
-    output: Path = arguments.output
-    check_plot(arguments.plot, [arguments.changes, arguments.bars, output])
+    output, where = arguments.output, arguments.where
+    read = [arguments.changes, arguments.bars, where]
+    spare(output, read, option="--output")
+    check_plot(arguments.plot, [*read, output])
     changes = _changes(arguments.changes)
     shelf = "" if arguments.bars is None else shelf_text(arguments.bars, option="--bars")
-    files, skipped = _files(arguments.where)
+    files, skipped = _files(where)
+    if not where.is_dir():
+        beside = [where.with_name(name) for name, _ in files[0].source().tables]
+        spare(output, beside, option="--output")
     kept = output.with_name(f"{output.name}.part")
     total = len(files) * max(len(changes), 1)
     table = io.StringIO()
@@ -99,14 +114,18 @@ def _range(arguments: argparse.Namespace) -> str:
         for rows in answer_all(
             runs_of(files, changes, shelf),
             kept,
+            version=version,
             processes=min(arguments.processes, total),
             progress=_progress(total),
         ):
-            writer.writerows(rows)
+            writer.writerows({name: safe(cell) for name, cell in row.items()} for row in rows)
             yield from rows
 
     try:
         found = fits(written())
+    except KeyboardInterrupt:
+        sys.stderr.write(f"\nstopped; the same command goes on from {kept}\n")
+        raise
     except OSError as error:
         reason = error.strerror or error
         raise ScenarioError(
@@ -115,10 +134,12 @@ def _range(arguments: argparse.Namespace) -> str:
     write(output, table.getvalue(), option="--output")
     kept.unlink(missing_ok=True)
     head, *lines = summary_words(found)
+    shop = shop_words(arguments.record)
     return "\n\n".join(
         (
             paragraph(head),
             *((bullets(lines),) if lines else ()),
+            *((paragraph(shop),) if shop else ()),
             *((bullets(skipped),) if skipped else ()),
             *plot_range(arguments.plot, found),
             f"{output}: {found.total} rows written.",
@@ -152,6 +173,9 @@ def _files(where: Path) -> "tuple[Sequence[Opened], list[str]]":
     files, skipped = [], []
     for path in sorted(where.iterdir()):
         if path.suffix.lower() not in SCENARIOS_OF_A_FOLDER:
+            continue
+        if path.is_symlink() or not path.is_file():
+            skipped.append(f"skipped: {path.name}: a link or no file; put the file itself there")
             continue
         try:
             files.append(opened(path))

@@ -14,8 +14,8 @@ from rollsim.road_answer import Corrected, RoadAnswer
 from rollsim.road_test import Mounting, Part, RoadTest
 from rollsim.road_test.columns import Found
 from rollsim.road_wording import (
-    BEFORE_THE_DRIVE,
     allowance_words,
+    before_words,
     beyond_words,
     columns_words,
     correction_words,
@@ -42,23 +42,29 @@ def road_report(
     mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
+    shop: str,
     units: ReaderUnits,
 ) -> str:
     """What `rollsim road-test` prints.
 
     `columns` are those of the log, `mounting` is how its sensor sits where that was found,
     `corrected` is the scenario put right, and `written` the file
-    that it went to.
+    that it went to; `shop` is how well the shop's predictions came true.
     """
-    rule = f"{allowance_words(found.allowance, found.state)}"
+    rule = paragraph(allowance_words(found.allowance, found.state))
+    how = bullets(before_words(found.allowance))
     blocks = [
         heading(scenario, f"road test, {state_words(found.state)}"),
-        *section("Before the drive", f"{paragraph(rule)}\n{bullets(BEFORE_THE_DRIVE)}"),
+        *section("Before the drive", "\n".join(filter(None, (rule, how)))),
     ]
-    if found.test is not None:
+    beside = [paragraph(shop)] if shop else []
+    if found.test is None:
+        blocks += beside
+    else:
         blocks += [
             *section("Answer", _answer(found)),
             *_measurement(found),
+            *beside,
             *section("Thrown away", _thrown(found.test)),
         ]
         if columns:
@@ -80,13 +86,14 @@ def road_record(
     mounting: Mounting | None,
     corrected: Corrected | None,
     written: Path | None,
+    shop: str,
 ) -> Record:
     """What `rollsim road-test --json` prints.
 
     Takes what `road_report` does; what has no value is null, with a reason in "notes".
     """
     test = found.test
-    notes = [allowance_words(found.allowance, found.state), *BEFORE_THE_DRIVE]
+    notes = [allowance_words(found.allowance, found.state), *before_words(found.allowance)]
     notes += _notes(found) if test else [_NO_LOG]
     record: Record = {"state": found.state, "bar": _bar_record(found)}
     record |= {"test_drive_limit_g": number(found.allowance.limit, "g")}
@@ -111,7 +118,7 @@ def road_record(
             correction_words(corrected.calibration, METRIC),
             *resized_words(corrected, METRIC),
         ]
-    notes += [LAW]
+    notes += [*([shop] if shop else []), LAW]
     return {**record, "notes": [*scenario.notes, *notes]}
 
 
@@ -227,7 +234,7 @@ def _measurement(found: RoadAnswer) -> tuple[str, ...]:
     if found.test.line is None:
         return ()
     rows = [one.row(found) for one in DRIVE]
-    columns = [Column("", 42, left=True), Column("", 18), Column("band", 16)]
+    columns = [Column("", 42, left=True), Column("", 18), Column("band", 26)]
     return section("Measurement", aligned(columns, rows))
 
 

@@ -7,6 +7,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rollsim.cli.jobs import RECORD_HELP, shop_words
 from rollsim.cli.plotting import add_plot, check_plot
 
 if TYPE_CHECKING:
@@ -87,7 +88,9 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
         "--one-place", action="store_true", help="all bends are one bend, whatever their radii"
     )
     test.add_argument(
-        "--gyro-scale", metavar="SHARE", help="tolerance of the gyros' scale; default 0.02"
+        "--gyro-scale",
+        metavar="SHARE",
+        help="how true the gyros' scale is, one standard deviation; default 0.02",
     )
     test.add_argument(
         "--angle-by", metavar="NAME", default="", help="inertial unit that made the roll angle"
@@ -95,6 +98,7 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
     test.add_argument("--calibrate", choices=UNKNOWNS, help="what the drive puts right")
     test.add_argument("-o", "--output", type=Path, metavar="NEW", help="calibrated scenario, new")
     add_plot(test, "readings, measured and predicted line")
+    test.add_argument("--record", type=Path, metavar="FOLDER", help=RECORD_HELP)
     test.add_argument("--json", action="store_true", help="JSON instead of text")
     test.add_argument("--units", choices=("metric", "imperial"), default="metric", help="of text")
     test.set_defaults(answer=_road_test)
@@ -128,7 +132,8 @@ def _road_test(arguments: argparse.Namespace) -> str:
     rest = {
         "mounting": None if log is None else log.mounting,
         "corrected": corrected,
-        "written": arguments.output if corrected else None,
+        "written": arguments.output if corrected and corrected.is_put_in else None,
+        "shop": shop_words(arguments.record),
     }
     if arguments.json:
         from rollsim.cli.records import dumps
@@ -142,10 +147,11 @@ def _road_test(arguments: argparse.Namespace) -> str:
 def _corrected_or_told(
     arguments: argparse.Namespace, held: "Opened", scenario: "Scenario", *, found: "RoadAnswer"
 ) -> "tuple[RoadAnswer, Corrected | None]":
-    """Calibrate; where the log gives no figure, say that nothing was."""
-    if found.test.refused is None:
-        return found, _correct(arguments, held, scenario, found=found)
-    return _noted(found, "nothing was calibrated or written: the log gives no figure"), None
+    """Calibrate; where the log gives no figure, or a wide one, say that nothing was."""
+    why = "the interval is too wide" if found.test.wide else "the log gives no figure"
+    if found.test.wide or found.test.refused is not None:
+        return _noted(found, f"nothing was calibrated or written: {why}"), None
+    return found, _correct(arguments, held, scenario, found=found)
 
 
 def _noted(found: "RoadAnswer", note: str) -> "RoadAnswer":
@@ -252,7 +258,7 @@ def _correct(
     new = arguments.output
     try:
         made = correct(held.text, scenario, found, unknown, folder=held.beside)
-        if new is not None:
+        if new is not None and made.is_put_in:
             loads(made.text, new.name, new.parent)  # its CSV files have to be where it will stand
             write(new, made.text, option="-o")
     except ScenarioError:

@@ -93,6 +93,7 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
     from rollsim.cli.writing import write
     from rollsim.drawing import png
     from rollsim.reader_units import READER_UNITS, UnitSystem
+    from rollsim.record.words import TOO_FEW
     from rollsim.remedies import what_else_helps
     from rollsim.scenario import ScenarioError, opened
     from rollsim.sheet import Paper, facts, job_sheet, picture_to_send, words, work_out
@@ -112,6 +113,7 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
     if arguments.pair and work.pair is None:
         raise ScenarioError((f"--pair: {words.no_pair(work)}; leave it out",))
     shop = shop_words(arguments.record)
+    too_few = shop == TOO_FEW
     written = job_sheet(
         work,
         held,
@@ -119,7 +121,8 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
         version=version,
         units=units,
         paper=Paper(arguments.paper),
-        shop=shop,
+        shop="" if too_few else shop,
+        time=datetime.datetime.now().time().isoformat("seconds"),
     )
     write(arguments.output, written, option="--output")
     sent = ()
@@ -127,6 +130,11 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
         write(arguments.picture, png(picture_to_send(work, units)), option="--picture")
         sent = (f"{arguments.picture}: picture written.",)
     over = (f"OVER A RATING: {line}" for line in facts.over(work, units))
-    told = (*over, *words.answer(work, units), words.customer_line(work))
+    told = (
+        *over,
+        *words.answer(work, units),
+        words.customer_line(work),
+        *([shop] if too_few else []),
+    )
     head = f"{arguments.output}: job sheet written; print it from a browser."
     return "\n\n".join((head, *(paragraph(line) for line in told), *sent))

@@ -1,4 +1,4 @@
-"""`--shelf` and `--bars`: the bars of a CSV in place of the sections in the file."""
+"""`--shelf` and `--bars`: bars of a CSV in place of the sections in the file, or springs."""
 
 from dataclasses import replace
 from pathlib import Path
@@ -20,12 +20,29 @@ def from_shelf(held: Opened, path: Path) -> Opened:
         raise ScenarioError((f"{held.path}: {error}",)) from None
 
 
-def shelf_text(path: Path, *, option: str) -> str:
-    """The lines of a shelf without an error; a ScenarioError names every bad row."""
+def with_springs(held: Opened, path: Path) -> Opened:
+    """The scenario with the springs of a shelf set side by side; errors as `from_shelf`."""
+    from rollsim.scenario.editing import changed
+
+    text = shelf_text(path, option="--shelf", springs=True)
+    try:
+        return replace(held, text=changed(held.text, {"spring_shelf": text}))
+    except ValueError as error:
+        raise ScenarioError((f"{held.path}: {error}",)) from None
+
+
+def shelf_text(path: Path, *, option: str, springs: bool = False) -> str:
+    """The lines of a shelf without an error; a ScenarioError names every bad row.
+
+    `springs`: those are asked for, not bars.
+    """
     text = csv_text(path, option=option, largest=LARGEST)
-    _, wrong = read_shelf({path.name: text}, path.name)
-    if wrong:
-        raise ScenarioError(tuple(f"{option}: {words}" for words in wrong))
+    held = read_shelf({path.name: text}, path.name)
+    if held.wrong:
+        raise ScenarioError(tuple(f"{option}: {words}" for words in held.wrong))
+    if not (held.springs if springs else held.bars):
+        what = "coil and no pack; add one" if springs else "bar; add the bars"
+        raise ScenarioError((f"{option}: {path.name} holds no {what}",))
     return in_lines(text)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from rollsim.bar import ShelfBar
+from rollsim.bar import ShelfBar, ShelfPart
 from rollsim.cli.records import state_notes, state_record, unique
 from rollsim.cost_wording import BEYOND_RATED
 from rollsim.mass import DRIVEN_EMPTY, not_checked
@@ -101,8 +101,8 @@ def candidate_record(candidate: Candidate) -> Record:
     }
 
 
-def part_record(part: ShelfBar) -> Record:
-    """A bar of the shelf: price in its own currency, null where the shelf does not say."""
+def part_record(part: ShelfPart) -> Record:
+    """A part of the shelf: price in its own currency, null where the shelf does not say."""
     return {"number": part.part, **record(PART.values(), part), "currency": part.currency}
 
 

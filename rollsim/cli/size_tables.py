@@ -3,6 +3,7 @@
 import string
 from collections.abc import Sequence
 
+from rollsim.bar import ShelfBar
 from rollsim.cli.layout import (
     Column,
     aligned,
@@ -44,7 +45,7 @@ MOST_REJECTED = 15
 PAIRS_IN_A_BLOCK = 2
 PASTE = "--json has the lines to paste into the file for each: change, under what_else_helps."
 _WHOLE_WIDTH = 62  # of section and reason together
-_PART_WIDTH = 30
+_PART_WIDTH, _RANKS_WIDTH = 24, 14
 _TARGET = (
     *("target", "present", "bare", "limit", "linear_target", "linear_present"),
     *("required_roll_stiffness", "closed_form_roll_stiffness"),
@@ -150,21 +151,23 @@ def _shelf_table(
     rejected: Sequence[tuple[int, Candidate]],
     units: ReaderUnits,
 ) -> str:
-    """Each part that is listed, its best rank first; empty without a shelf."""
-    listed = (*accepted, *rejected[:MOST_REJECTED])
-    shown = {c.part.part: (n, c.part) for n, c in reversed(listed) if c.part is not None}
+    """Each part that is listed, with the ranks of its holes; empty without a shelf."""
+    shown: dict[ShelfBar, list[str]] = {}
+    for rank, c in (*accepted, *rejected[:MOST_REJECTED]):
+        if c.part is not None:
+            shown.setdefault(c.part, []).append(str(rank))
     if not shown:
         return ""
     columns = (
-        Column("rank", 4),
         Column("part", _PART_WIDTH, left=True),
+        Column("ranks", _RANKS_WIDTH, left=True),
         *(Column(one.heading(units), 14) for one in PART.values()),
     )
     return aligned(
         columns,
         [
-            (str(n), part.part, *(one.cell(part, units) for one in PART.values()))
-            for n, part in sorted(shown.values(), key=lambda item: item[0])
+            (part.part, ", ".join(ranks), *(one.cell(part, units) for one in PART.values()))
+            for part, ranks in shown.items()
         ],
     )
 

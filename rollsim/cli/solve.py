@@ -10,6 +10,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rollsim.cli.jobs import RECORD_HELP, check_record, shop_words
+
 if TYPE_CHECKING:
     from rollsim.cli.solve_reports import Done
     from rollsim.mass import State
@@ -83,6 +85,9 @@ def add_solve(commands: argparse._SubParsersAction) -> None:
         help="carry the tolerances of the inputs to the answer (takes seconds)",
     )
     command.add_argument(
+        "--record", type=Path, metavar="FOLDER", help=f"{RECORD_HELP}; for --tolerances"
+    )
+    command.add_argument(
         "-o", "--output", type=Path, metavar="NEW", help="scenario with the answer in it, new"
     )
     command.add_argument("--json", action="store_true", help="JSON instead of text")
@@ -99,13 +104,14 @@ def _solve(arguments: argparse.Namespace) -> str:
     from rollsim.sizing.asked import ask
     from rollsim.sizing.inverse import Seek
 
+    check_record(arguments)
     held = opened(arguments.scenario)
     scenario = held.read()
     subject, case, goals = _question(arguments, scenario)
     seek = Seek.MOST if arguments.most is not None else Seek.LEAST
     found = ask(scenario.job, case, subject, seek=seek, goals=goals)
     units = READER_UNITS[UnitSystem(arguments.units)]
-    done = _done(arguments, held, scenario, found=found)
+    done = replace(_done(arguments, held, scenario, found=found), shop=shop_words(arguments.record))
     if arguments.json:
         from rollsim.cli.records import dumps
 

@@ -32,13 +32,14 @@ class Done:
     """What was done besides answering.
 
     The band is that of nine cases in ten [unit of the amount]; `why_no_band` tells why there is
-    none, where it was asked for.
+    none, where it was asked for; `shop` is how well the shop's predictions came true.
     """
 
     output: Path | None = None
     written: bool = False
     band: Band | None = None
     why_no_band: str = ""
+    shop: str = ""
 
 
 def solve_report(scenario: Scenario, asked: Asked, done: Done, *, units: ReaderUnits) -> str:
@@ -49,7 +50,7 @@ def solve_report(scenario: Scenario, asked: Asked, done: Done, *, units: ReaderU
         *over,
         paragraph(answer_words(asked, units)),
     ]
-    blocks += _band_block(asked, done, units)
+    blocks += [*_band_block(asked, done, units), paragraph(done.shop)]
     if done.written:
         blocks.append(unbroken(f"{done.output}", "Written, with the answer in it: "))
     elif done.output is not None:
@@ -152,6 +153,8 @@ def _notes(asked: Asked, done: Done) -> list[str]:
     if done.why_no_band:
         key = AMOUNT_KINDS[asked.amount.kind].key
         found.append(f"amount_band_{key} is null: {done.why_no_band}")
+    if done.shop:
+        found.append(done.shop)
     if not done.written:
         why = "not asked for" if done.output is None else "the conditions do not decide the amount"
         found.append(f"written is null: {why}")

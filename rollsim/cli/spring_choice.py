@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from rollsim.cli.layout import bullets, paragraph, section, side_by_side
+from rollsim.cli.size_records import part_record
 from rollsim.cli.spring_records import axle_record
 from rollsim.option_wording import (
     ORDER_WORDS,
@@ -17,12 +18,13 @@ from rollsim.option_wording import (
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.roll.contributions import ORDER, Stage, contributions
 from rollsim.spring_options import OptionResult, best_option, right_in
-from rollsim.tell.figures import Record, Row, record, rows
+from rollsim.tell.figures import Record, Row, record, rows, why_null
 from rollsim.tell.kinds import LEAN_PER_G
 from rollsim.tell.names import state_words
-from rollsim.tell.of_bars import SIZING
+from rollsim.tell.of_bars import PART, SIZING
 from rollsim.tell.of_springs import AXLE
 from rollsim.tell.of_states import ADDED, STAGE
+from rollsim.wording import part_words
 
 Waterfalls = Mapping[str, Sequence[Stage]]
 _SHOWN = (AXLE["ride_height_change"], AXLE["ride_frequency"])
@@ -66,6 +68,8 @@ def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[st
         table = side_by_side([state_words(check.name) for check in result.checks], lines)
         bar = paragraph(f"rear bar needed with it: {bar_needed_words(result, units)}", "  ")
         body = table if result.sizing is None else f"{table}\n{bar}"
+        if result.part is not None:
+            body = f"{body}\n{paragraph(part_words(result.part), '  ')}"
         blocks += section(f"With: {result.name}", body)
     return tuple(blocks)
 
@@ -119,6 +123,8 @@ def null_notes(cases: Waterfalls, found: Sequence[OptionResult]) -> list[str]:
         for case, stages in cases.items()
         if any(not math.isfinite(stage.tip_over_threshold) for stage in stages)
     ]
+    parts = [result.part for result in found if result.part is not None]
+    notes += why_null(PART.values(), parts, " of a part")
     for result in found:
         if not all(math.isfinite(gradient) for gradient in result.roll_gradients):
             notes.append(
@@ -154,4 +160,5 @@ def _option(result: OptionResult) -> Record:
         },
         "states_suited": result.suited,
         "rear_bar": bar,
+        "part": None if result.part is None else part_record(result.part),
     }

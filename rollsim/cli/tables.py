@@ -42,10 +42,12 @@ def roll_report(
     *,
     system: UnitSystem = UnitSystem.METRIC,
     bands: Sequence[LeanBands] | None = None,
+    shop: str = "",
 ) -> str:
     """What `rollsim roll` prints, at the lateral accelerations asked for [m/s²].
 
-    The curves of `found` hold 0.4 g as well. `bands` is None where they were not asked for.
+    The curves of `found` hold 0.4 g as well. `bands` is None where they were not asked for;
+    `shop` stands under them.
     """
     units = READER_UNITS[system]
     names = [state_words(result.name) for result in found]
@@ -59,6 +61,7 @@ def roll_report(
         *over,
         block(rows(listed(found), found, units)),
         *_band_section(names, bands),
+        *([paragraph(shop)] if shop else []),
         *section("Lean (roll angle) in a left bend, deg", block(_lean_rows(found, lateral))),
         *section(TITLE, block(_swerve_rows(found, units))),
         *section(f"Wheel loads at 0.4 g, {units.force}", block(_wheel_rows(found, units))),

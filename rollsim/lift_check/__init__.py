@@ -3,23 +3,26 @@
 from rollsim.lift_check.both import LiftCheck, lift_check
 from rollsim.lift_check.dampers import DamperFinding, DamperReach, damper_reaches
 from rollsim.lift_check.leaves import LeafSign, LeafStand, leaf_stands
+from rollsim.lift_check.one_arm import OneArm
+from rollsim.lift_check.stand import ANGLES, SIDES, AngleVerdict, WheelStand
 from rollsim.lift_check.wheels import (
-    CamberVerdict,
     CurvePoint,
-    WheelStand,
     camber_curve,
     corner_in_state,
     wheel_stands,
 )
 
 __all__ = [
-    "CamberVerdict",
+    "ANGLES",
+    "SIDES",
+    "AngleVerdict",
     "CurvePoint",
     "DamperFinding",
     "DamperReach",
     "LeafSign",
     "LeafStand",
     "LiftCheck",
+    "OneArm",
     "WheelStand",
     "camber_curve",
     "corner_in_state",

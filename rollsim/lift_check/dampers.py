@@ -39,7 +39,7 @@ class DamperReach:
         At full twist, one wheel at its bump stop and the other at full droop [m]; NaN on
         independent suspension, where each wheel moves on its own.
     shortest, longest : float
-        The worst of these [m].
+        The worst of these, or where it lies level in between [m].
     left_at_bump, left_at_droop : float
         To close and to open, at the worst of these [m]; below zero the damper ends the travel.
     band : float
@@ -88,8 +88,8 @@ def damper_reaches(
     Notes
     -----
     The bump stop has to work before the damper closes, and the rebound limit before it opens, with
-    what `SpringLimits` leaves over: a bump stop gives way. A spring lift moves where the vehicle
-    stands, not where its stops are.
+    what `SpringLimits` leaves over, or the tape's band where that is more: a bump stop gives way. A
+    spring lift moves where the vehicle stands, not where its stops are.
     """
     found = {}
     for check in checks:
@@ -114,9 +114,12 @@ def _reach(job: Job, state: State, number: int, here: float) -> DamperReach | No
     low, high = _twist(axle, damper)
     shortest = [length_at(damper, travel) for travel in (-bump, low)]
     longest = [length_at(damper, travel) for travel in (droop, high)]
+    level = -damper.mount_height / damper.motion_ratio  # where a damper that swings is shortest
+    if any(one < level for one in (-bump, low)):
+        shortest.append(length_at(damper, level))
     least, most = _worst(shortest, min), _worst(longest, max)
     length = length_at(damper, here)
-    band = _band(damper)
+    band = _band(damper, axle)
     left = (least - lengths.closed, lengths.open - most)
     return DamperReach(
         open_length=lengths.open,
@@ -132,8 +135,8 @@ def _reach(job: Job, state: State, number: int, here: float) -> DamperReach | No
         left_at_bump=left[0],
         left_at_droop=left[1],
         band=band,
-        needed_open=most + limits.damper_droop,
-        needed_closed=least - limits.damper_bump,
+        needed_open=most + max(limits.damper_droop, band),
+        needed_closed=least - max(limits.damper_bump, band),
         findings=_findings(left, band, limits),
     )
 
@@ -160,9 +163,20 @@ def _twist(axle: Axle, damper: Damper) -> tuple[float, float]:
     return middle - 0.5 * damper.base * sine, middle + 0.5 * damper.base * sine
 
 
-def _band(damper: Damper) -> float:
-    """Half the band of what is left [m]: a length taken, one moved, a gap, and the damper's own."""
-    return damper.reading_error * math.sqrt(3.0)
+def _band(damper: Damper, axle: Axle) -> float:
+    """Half the band of what is left [m], of the end that is known less well.
+
+    The damper's own length, its length as it stands, the gap and the motion ratio, which counts
+    over the whole of the gap.
+    """
+    bands = []
+    for stop, error in zip((axle.bump_stop, axle.rebound_limit), damper.gap_errors, strict=True):
+        parts = [damper.reading_error] * 2
+        if stop is not None:
+            parts += [damper.motion_ratio * error / stop.motion_ratio]
+            parts += [damper.ratio_error * _gap(stop)]
+        bands.append(math.hypot(*parts))
+    return max(bands)
 
 
 def _findings(
@@ -173,7 +187,7 @@ def _findings(
     stands = (
         (DamperFinding.CLOSES, at_bump < -band),
         (DamperFinding.OPENS, at_droop < -band),
-        (DamperFinding.LITTLE_AT_BUMP, -band <= at_bump < limits.damper_bump),
-        (DamperFinding.LITTLE_AT_DROOP, -band <= at_droop < limits.damper_droop),
+        (DamperFinding.LITTLE_AT_BUMP, -band <= at_bump < max(limits.damper_bump, band)),
+        (DamperFinding.LITTLE_AT_DROOP, -band <= at_droop < max(limits.damper_droop, band)),
     )
     return tuple(finding for finding, there in stands if there)

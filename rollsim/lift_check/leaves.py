@@ -11,6 +11,8 @@ from rollsim.vehicle import Job
 from rollsim.wheel_travel.leaf import MEASURED_BAND, TAPED_BAND, LeafPose, LeafSeat, leaf_pose
 
 UPRIGHT = math.radians(10.0)  # close to square to the frame: common practice, no source
+SWUNG_OUT = math.radians(60.0)  # little left before shackle and leaf are one line: the same
+STOP_CLOSE = 0.020  # m to the bump stop: the same
 NO_ARCH = 0.005  # m: what a tape tells from flat
 
 
@@ -55,6 +57,9 @@ class LeafStand:
         A spring that replaces it is on in that state.
     sign : LeafSign or None
         None where it does not stand.
+    gaps : bool or None
+        Gaps were seen between its leaves at mid-length as it stands there, or none; None where
+        nobody looked.
     check : AxleCheck
         What the spring check says.
     """
@@ -68,6 +73,7 @@ class LeafStand:
     pose: LeafPose | None
     other_spring: bool
     sign: LeafSign | None
+    gaps: bool | None
     check: AxleCheck
 
     @property
@@ -101,7 +107,8 @@ def leaf_stands(
     -----
     A lift under or over the pack leaves its arch to its load, so the frame's rise over the axle
     counts without it. Too much load: no arch is left, or it is reversed. Too little: the shackle is
-    close to square to the frame, within what its angle is known by, or gaps were seen there.
+    close to square to the frame, within what its angle is known by, or gaps were seen there. Too
+    much as well: the shackle swung out to its end, or the bump stop close.
     """
     leaf = (job.vehicle.front, job.vehicle.rear)[number].leaves
     found = []
@@ -137,14 +144,7 @@ def _stand(
     band = MEASURED_BAND if leaf.angle_is_measured else TAPED_BAND
     if pose is None:
         nothing = (math.nan,) * 5
-        return LeafStand(rise, *nothing, None, other, None, check)
-    sign = LeafSign.RIGHT
-    if pose.arch <= NO_ARCH:
-        sign = LeafSign.MUCH
-    elif pose.shackle_angle <= UPRIGHT - band or (gaps and pose.shackle_angle < UPRIGHT + band):
-        sign = LeafSign.LITTLE
-    elif pose.shackle_angle < UPRIGHT + band:
-        sign = LeafSign.CLOSE
+        return LeafStand(rise, *nothing, None, other, None, None, check)
     return LeafStand(
         spring_rise=rise,
         arch=pose.arch,
@@ -154,6 +154,19 @@ def _stand(
         axle_shift=pose.axle_shift,
         pose=pose,
         other_spring=other,
-        sign=sign,
+        sign=_sign(pose, check.bump_travel_left, band, gaps=gaps),
+        gaps=gaps,
         check=check,
     )
+
+
+def _sign(pose: LeafPose, to_stop: float, band: float, *, gaps: bool | None) -> LeafSign:
+    # Compared with NaN, a stop that is not given is never close.
+    angle = pose.shackle_angle
+    if pose.arch <= NO_ARCH or angle >= SWUNG_OUT + band or to_stop <= STOP_CLOSE:
+        return LeafSign.MUCH
+    if angle <= UPRIGHT - band or (gaps and angle < UPRIGHT + band):
+        return LeafSign.LITTLE
+    if UPRIGHT + band <= angle <= SWUNG_OUT - band:
+        return LeafSign.RIGHT
+    return LeafSign.CLOSE

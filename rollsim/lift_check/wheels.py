@@ -1,11 +1,11 @@
 """How the wheels of an axle stand in every state, what adjusters take, and which arm the rest."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 
 from rollsim import mass
+from rollsim.lift_check.stand import ANGLES, AS_WANTED, SIDES, AngleVerdict, WheelStand, beyond
 from rollsim.mass import raised
 from rollsim.roll_centre import DoubleWishbone, Point
 from rollsim.spring_check import AXLES, SpringCheck
@@ -21,90 +21,9 @@ from rollsim.wheel_travel import (
     reading_band,
 )
 
-AS_WANTED = math.radians(0.1) + 1e-9  # what a rack tells apart: common practice, no source
+AS_READ = 1e-6  # m: within it a state stands as it was on the rack
 REACH = 0.080  # m: of a curve to a side where no stop is given
 POINTS = 33
-
-
-class CamberVerdict(Enum):
-    """Whether a camber can be set as wanted."""
-
-    AS_WANTED = "as wanted"
-    ADJUSTERS = "the adjusters take it"
-    CLOSE = "too close to tell"
-    PARTS = "beyond the adjusters"
-    UNKNOWN = "adjusters not given"
-
-
-@dataclass(frozen=True, slots=True)
-class WheelStand:
-    """The wheels of one axle in one state; NaN marks what has no value.
-
-    Parameters
-    ----------
-    ride_height_change : float
-        Of the body over the axle, from as weighed, up positive [m].
-    camber_change, caster_change, toe_change : float
-        Of each wheel, from as weighed [rad].
-    camber_band : float
-        Half the 90 % band, by the tape, of `camber_off`: of the camber's change since the height
-        that what is wanted was taken at [rad].
-    track_change : float
-        Of both contact patches together, from as weighed [m].
-    roll_centre_height : float
-        Above ground [m].
-    bump_steer : float
-        Toe-in that 10 mm of bump add to each wheel [rad].
-    left_camber, right_camber, left_caster, right_caster, left_toe, right_toe : float
-        As read, with what this height changes [rad].
-    wanted_camber, wanted_caster, wanted_toe : float
-        Of each wheel [rad].
-    camber_off : float
-        What the worse wheel lacks, top out positive [rad].
-    adjusters : float
-        What they take of a camber at this height, to either side [rad].
-    camber_missing : float
-        What is left of `camber_off` beyond them [rad].
-    caster_missing : float
-        The same of the caster [rad].
-    arm_longer : float
-        The arm that takes `camber_missing`, longer at the ball joint [m].
-    arm_is_upper : bool
-        That arm is the upper one.
-    arm_track : float
-        What that arm adds to the track [m].
-    arm_roll_centre : float
-        What it adds to the roll centre's height [m].
-    verdict : CamberVerdict or None
-        None where no camber is known.
-    """
-
-    ride_height_change: float
-    camber_change: float
-    caster_change: float
-    toe_change: float
-    camber_band: float
-    track_change: float
-    roll_centre_height: float
-    bump_steer: float
-    left_camber: float
-    right_camber: float
-    left_caster: float
-    right_caster: float
-    left_toe: float
-    right_toe: float
-    wanted_camber: float
-    wanted_caster: float
-    wanted_toe: float
-    camber_off: float
-    adjusters: float
-    camber_missing: float
-    caster_missing: float
-    arm_longer: float
-    arm_is_upper: bool
-    arm_track: float
-    arm_roll_centre: float
-    verdict: CamberVerdict | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +77,9 @@ def wheel_stands(
     Notes
     -----
     The body over the axle by its settled ride height, both wheels alike. What is wanted, where the
-    file does not say, is the mean of both wheels as they stand empty and stock. What the tape
+    file does not say, is the mean of both wheels as they stand empty and stock: that state itself
+    is not judged. A state that stands
+    as high as it was weighed has the rack's readings, with or without a linkage. What the tape
     leaves open is no verdict: there it is too close to tell.
     """
     found: dict[str, list[WheelStand | None]] = {check.name: [] for check in checks}
@@ -173,10 +94,11 @@ def wheel_stands(
         stock = _change(alignment, corners[mass.UNLADEN], heights[mass.UNLADEN], since=0.0)
         read = alignment.wanted_camber is not None or alignment.reading.camber is None
         since = 0.0 if read else heights[mass.UNLADEN]
-        wanted = {word: _wanted(alignment, word, stock) for word in ("camber", "caster", "toe")}
+        wanted = {word: _wanted(alignment, word, stock) for word in ANGLES}
         for name, each in found.items():
             change = _change(alignment, corners[name], heights[name], since=since)
-            each.append(_stand(alignment, corners[name], change, wanted=wanted))
+            here = abs(heights[name] - stock.rise) < AS_READ
+            each.append(_stand(alignment, corners[name], change, wanted=wanted, is_stock=here))
     return {name: (both[0], both[1]) for name, both in found.items()}
 
 
@@ -261,19 +183,26 @@ def _up(point: Point, rise: float) -> Point:
 
 
 def _change(alignment: Alignment, corner: Corner | None, rise: float, *, since: float) -> _Change:
+    # As weighed a wheel stands as the rack read it, whatever else is known of its linkage.
+    as_read = dict.fromkeys(ANGLES, 0.0) if abs(rise) < AS_READ else {}
+    if as_read and abs(since) < AS_READ:
+        as_read["band"] = 0.0
     if corner is None or not math.isfinite(rise):
-        return _Change(rise)
+        return _Change(rise, **as_read)
     try:
         there = pose(corner, rise)
         steer = bump_steer(corner, rise)
     except ValueError:
-        return _Change(rise)
+        return _Change(rise, **as_read)
+    moved = {
+        "camber": there.camber,
+        "caster": there.caster,
+        "toe": there.toe,
+        "band": reading_band(corner, rise, alignment.reading_error, since=since),
+    }
     return _Change(
         rise=rise,
-        camber=there.camber,
-        caster=there.caster,
-        toe=there.toe,
-        band=reading_band(corner, rise, alignment.reading_error, since=since),
+        **(moved | as_read),
         outward=there.outward,
         roll_centre=there.roll_centre_height,
         bump_steer=steer,
@@ -292,20 +221,34 @@ def _wanted(alignment: Alignment, word: str, stock: _Change) -> float:
 
 
 def _stand(
-    alignment: Alignment, corner: Corner | None, change: _Change, *, wanted: dict[str, float]
+    alignment: Alignment,
+    corner: Corner | None,
+    change: _Change,
+    *,
+    wanted: dict[str, float],
+    is_stock: bool,
 ) -> WheelStand:
     rise, nothing = change.rise, (math.nan, math.nan)
-    camber, caster, toe = (
-        tuple(one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing)
-        for word in ("camber", "caster", "toe")
-    )
-    off = _worst([wanted["camber"] - one for one in camber])
+    stands = {
+        word: tuple(
+            one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing
+        )
+        for word in ANGLES
+    }
+    offs = {word: tuple(wanted[word] - one for one in both) for word, both in stands.items()}
+    as_unladen = tuple(word for word in ANGLES if getattr(alignment, f"wanted_{word}") is None)
+    taken = as_unladen if is_stock else ()
+    caster_off, toe_off = (_worst(offs[word]) for word in ("caster", "toe"))
     adjusters = _adjusters(alignment, corner, rise)
-    missing = _beyond(off, adjusters)
-    arm = None
-    if corner is not None and missing != 0.0 and math.isfinite(missing):
-        arm = arm_change(corner, rise, missing)
-    caster_off = _worst([wanted["caster"] - one for one in caster])
+    caster_adjusters = _or_nan(alignment.caster_adjustment)
+    verdicts = [
+        _verdict(off, adjusters, change.band, taken="camber" in taken) for off in offs["camber"]
+    ]
+    missing = [beyond(off, adjusters) for off in offs["camber"]]
+    arms = [
+        arm_change(corner, rise, one) if verdict is AngleVerdict.PARTS and corner else None
+        for one, verdict in zip(missing, verdicts, strict=True)
+    ]
     return WheelStand(
         ride_height_change=rise,
         camber_change=change.camber,
@@ -315,31 +258,45 @@ def _stand(
         track_change=2.0 * change.outward,
         roll_centre_height=change.roll_centre,
         bump_steer=change.bump_steer,
-        left_camber=camber[0],
-        right_camber=camber[1],
-        left_caster=caster[0],
-        right_caster=caster[1],
-        left_toe=toe[0],
-        right_toe=toe[1],
+        **_by_side("{side}_{word}", stands),
         **{f"wanted_{word}": value for word, value in wanted.items()},
-        camber_off=off,
+        **_by_side("{side}_{word}_off", offs),
         adjusters=adjusters,
-        camber_missing=missing,
-        caster_missing=_beyond(caster_off, _or_nan(alignment.caster_adjustment)),
-        **_of_arm(arm),
-        verdict=_verdict(off, adjusters, change.band),
+        left_camber_missing=missing[0],
+        right_camber_missing=missing[1],
+        caster_missing=beyond(caster_off, caster_adjusters),
+        **_of_arms(arms),
+        as_unladen=as_unladen,
+        left_verdict=verdicts[0],
+        right_verdict=verdicts[1],
+        caster_verdict=_verdict(caster_off, caster_adjusters, AS_WANTED, taken="caster" in taken),
+        toe_verdict=_verdict(toe_off, math.inf, 0.0, taken="toe" in taken),
     )
 
 
-def _of_arm(arm: ArmChange | None) -> dict[str, float | bool]:
-    if arm is None:
-        gone = ("arm_longer", "arm_track", "arm_roll_centre")
-        return {**dict.fromkeys(gone, math.nan), "arm_is_upper": False}
+def _by_side(name: str, angles: Mapping[str, tuple[float, float]]) -> dict[str, float]:
     return {
-        "arm_longer": arm.longer,
-        "arm_is_upper": arm.upper,
-        "arm_track": 2.0 * arm.outward,
-        "arm_roll_centre": arm.roll_centre_rise,
+        name.format(side=side, word=word): one
+        for word, both in angles.items()
+        for side, one in zip(SIDES, both, strict=True)
+    }
+
+
+def _of_arms(arms: Sequence[ArmChange | None]) -> dict[str, float | bool]:
+    """Both sides' arms, and what they bring."""
+    ordered = [arm for arm in arms if arm is not None]
+    each = {
+        f"{side}_arm_{name}": math.nan if arm is None else getattr(arm, of)
+        for side, arm in zip(SIDES, arms, strict=True)
+        for name, of in (("longer", "longer"), ("toe", "toe"), ("scrub", "scrub_radius"))
+    }
+    return {
+        **each,
+        "arm_is_upper": any(arm.upper for arm in ordered),
+        "arm_track": sum(arm.outward for arm in ordered) if ordered else math.nan,
+        "arm_roll_centre": sum(0.5 * arm.roll_centre_rise for arm in ordered)
+        if ordered
+        else math.nan,
     }
 
 
@@ -352,13 +309,6 @@ def _worst(each: Sequence[float]) -> float:
     return math.nan if any(map(math.isnan, each)) else max(each, key=abs)
 
 
-def _beyond(off: float, reach: float) -> float:
-    """What is left of a change beyond what adjusters take, with its sign [rad]."""
-    if math.isnan(off) or math.isnan(reach):
-        return math.nan
-    return math.copysign(abs(off) - reach, off) if abs(off) > reach else 0.0
-
-
 def _adjusters(alignment: Alignment, corner: Corner | None, rise: float) -> float:
     """Camber that the adjusters take, to either side [rad]."""
     if alignment.pivot_adjustment is None or corner is None or not math.isfinite(rise):
@@ -369,14 +319,16 @@ def _adjusters(alignment: Alignment, corner: Corner | None, rise: float) -> floa
         return math.nan
 
 
-def _verdict(off: float, adjusters: float, band: float) -> CamberVerdict | None:
+def _verdict(off: float, adjusters: float, band: float, *, taken: bool) -> AngleVerdict | None:
     if math.isnan(off) or math.isnan(band):
         return None
+    if taken:  # what is wanted was read off this very state
+        return AngleVerdict.TAKEN
     if abs(off) <= AS_WANTED:
-        return CamberVerdict.AS_WANTED
+        return AngleVerdict.AS_WANTED
     if math.isnan(adjusters):
-        return CamberVerdict.UNKNOWN
+        return AngleVerdict.UNKNOWN
     beyond = abs(off) - adjusters
-    if abs(beyond) <= band:
-        return CamberVerdict.CLOSE
-    return CamberVerdict.PARTS if beyond > 0.0 else CamberVerdict.ADJUSTERS
+    if abs(beyond) < band:
+        return AngleVerdict.CLOSE
+    return AngleVerdict.PARTS if beyond > 0.0 else AngleVerdict.ADJUSTERS

@@ -2,14 +2,14 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from enum import Enum
 
 import numpy as np
 
 from rollsim import mass
 from rollsim.equilibrium import settle, solve_arrow
-from rollsim.estimates import Estimate
+from rollsim.estimates import Estimate, Lopsided
 from rollsim.mass import State
 from rollsim.roll import secant_roll_gradient, straight_ahead
 from rollsim.roll.figures import TURN
@@ -33,6 +33,15 @@ class Unknown(Enum):
     CG_HEIGHT = "CG height"
 
 
+ENDS = {
+    Unknown.TOTAL_ROLL_STIFFNESS: ("front", "rear"),
+    Unknown.FRONT_ROLL_STIFFNESS: ("front",),
+    Unknown.REAR_ROLL_STIFFNESS: ("rear",),
+    Unknown.CG_HEIGHT: (),
+}
+"""At which ends each unknown moves the auxiliary roll stiffness."""
+
+
 @dataclass(frozen=True, slots=True)
 class Calibration:
     """A vehicle that agrees with a test.
@@ -45,13 +54,14 @@ class Calibration:
         What was moved.
     value : Estimate
         The CG height [m], or the roll stiffness added to the one that was stated [N·m/rad]; its
-        interval is that of the test.
+        interval has what agrees with both ends of that of the test.
     stated : float
         The CG height before [m]; 0 for a roll stiffness [N·m/rad].
     predicted_before : float
         What the model said of the test before [unit of the test].
     below_zero : bool
-        An auxiliary roll stiffness became negative: a spring, bar or tyre is softer than stated.
+        The auxiliary roll stiffness that was moved is negative over the whole interval, and the
+        stated one lies outside: a spring, bar or tyre is softer than stated.
     """
 
     job: Job
@@ -60,6 +70,12 @@ class Calibration:
     stated: float
     predicted_before: float
     below_zero: bool
+
+    @property
+    def is_proven(self) -> bool:
+        """What was stated lies outside the interval."""
+        low, high = self.value.interval
+        return self.stated < low or self.stated > high
 
 
 def roll_gradient(state: State, at: float | None = None) -> Prediction:
@@ -150,8 +166,9 @@ def calibrate(
 
     Notes
     -----
-    The root of predicted = measured by the secant method; the standard error is that of the test
-    divided by the slope of the prediction there. One figure fixes one unknown: an error in any
+    The root of predicted = measured by the secant method, for the test and for both ends of its
+    interval; the standard error is that of the test divided by the slope of the prediction there,
+    and so is the interval where an end has no root. One figure fixes one unknown: an error in any
     other input goes into it.
 
     The roll stiffness is changed as auxiliary roll stiffness, the total one in the proportion of
@@ -162,25 +179,57 @@ def calibrate(
     if not (math.isfinite(measured.value) and math.isfinite(before)):
         raise ValueError("nothing to compare: the vehicle as stated, or the test, has no figure")
 
-    def gap(move: float) -> float:
-        return predict(moved(job, unknown, move)) / measured.value - 1.0
-
     scale = _HEIGHT_SCALE if unknown is Unknown.CG_HEIGHT else _STIFFNESS_SCALE
-    move = _root(gap, scale)
+
+    def root(test: float, start: float) -> float:
+        return _root(lambda move: predict(moved(job, unknown, move)) / test - 1.0, scale, start)
+
+    move = root(measured.value, 0.0)
     step = SLOPE_STEP * scale
-    slope = measured.value * (gap(move + step) - gap(move - step)) / (2.0 * step)
+    more, less = (predict(moved(job, unknown, move + side)) for side in (step, -step))
+    error = measured.standard_error * 2.0 * step / abs(more - less)
     stated = job.vehicle.cg_height if unknown is Unknown.CG_HEIGHT else 0.0
-    found = moved(job, unknown, move)
-    return Calibration(
-        job=found,
-        unknown=unknown,
-        value=Estimate(
-            stated + move, measured.standard_error / abs(slope), measured.degrees_of_freedom
-        ),
-        stated=stated,
-        predicted_before=before,
-        below_zero=min(a.auxiliary_roll_stiffness for a in _axles(found)) < 0.0,
-    )
+    value = Estimate(stated + move, error, measured.degrees_of_freedom)
+    if ends := _ends(root, measured, move):
+        value = Lopsided(**asdict(value), ends=(stated + ends[0], stated + ends[1]))
+    found = Calibration(moved(job, unknown, move), unknown, value, stated, before, below_zero=False)
+    least = at_the_nearer_end(found, job).job.vehicle
+    left = sum(getattr(least, end).auxiliary_roll_stiffness for end in ENDS[unknown])
+    return replace(found, below_zero=found.is_proven and left < 0.0)
+
+
+def _ends(
+    root: Callable[[float, float], float], measured: Estimate, move: float
+) -> tuple[float, float] | None:
+    """What agrees with the ends of the interval of a test, from `move`; None where nothing does."""
+    if not all(0.0 < end < math.inf for end in measured.interval):
+        return None
+    try:
+        found = [root(end, move) for end in measured.interval]
+    except ValueError:
+        return None
+    return min(found), max(found)
+
+
+def at_the_nearer_end(found: Calibration, job: Job) -> Calibration:
+    """The least correction that agrees with a test.
+
+    Parameters
+    ----------
+    found : Calibration
+        CG height [m] or roll stiffness [N·m/rad].
+    job : Job
+        As stated.
+
+    Returns
+    -------
+    Calibration
+        With the end of the interval that is nearer to what was stated; that where it lies within.
+    """
+    low, high = found.value.interval
+    nearer = low if found.stated < low else high if found.stated > high else found.stated
+    value = replace(found.value, value=nearer)
+    return replace(found, job=moved(job, found.unknown, nearer - found.stated), value=value)
 
 
 def moved(job: Job, unknown: Unknown, move: float) -> Job:
@@ -228,9 +277,9 @@ def _front_share(job: Job) -> float:
     return stiffness[0] / sum(stiffness)
 
 
-def _root(gap: Callable[[float], float], scale: float) -> float:
+def _root(gap: Callable[[float], float], scale: float, start: float) -> float:
     """Where `gap` is zero: secant steps, halved where the vehicle would no longer stand."""
-    here, value = 0.0, gap(0.0)
+    here, value = start, gap(start)
     step = 1e-3 * scale
     for _ in range(MOST_STEPS):
         if abs(value) < CLOSE:

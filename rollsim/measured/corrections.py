@@ -4,17 +4,14 @@ from dataclasses import dataclass
 from enum import Enum
 
 from rollsim.estimates import Estimate
-from rollsim.measured.calibrate import Calibration, Unknown, moved
+from rollsim.measured.calibrate import ENDS, Calibration, Unknown, moved
 from rollsim.vehicle import Job
 
 CG_HEIGHT = "vehicle.cg_height"
 TWIST = "auxiliary_roll_stiffness"
-_FRONT, _REAR = f"front.{TWIST}", f"rear.{TWIST}"
 KEYS = {
-    Unknown.TOTAL_ROLL_STIFFNESS: (_FRONT, _REAR),
-    Unknown.FRONT_ROLL_STIFFNESS: (_FRONT,),
-    Unknown.REAR_ROLL_STIFFNESS: (_REAR,),
-    Unknown.CG_HEIGHT: (CG_HEIGHT,),
+    unknown: tuple(f"{end}.{TWIST}" for end in ends) or (CG_HEIGHT,)
+    for unknown, ends in ENDS.items()
 }
 """Keys that each unknown moves; where they are several, they are known together only."""
 TOGETHER = f"front and rear.{TWIST}"

@@ -52,4 +52,4 @@ def with_other_inputs(
         more, less = (predict(shift(found.job, side * half)) for side in (1.0, -1.0))
         moves.append((more - less) / slope)
     error = math.hypot(*(move for move in moves if math.isfinite(move)))
-    return replace(found, value=replace(found.value, standard_error=error))
+    return replace(found, value=found.value.scaled(error / found.value.standard_error))

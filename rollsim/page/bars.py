@@ -1,5 +1,6 @@
 """What the page says of the bars: which there are, what the selected one does and costs."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pandas as pd
@@ -7,10 +8,9 @@ import pandas as pd
 from rollsim.bar import ShelfBar, StressAlong, stress_along
 from rollsim.cost_wording import worse_words
 from rollsim.page.answers import Answer
-from rollsim.page.downloads import safe
 from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
 from rollsim.sizing import Candidate, Sizing
-from rollsim.tell.names import clean
+from rollsim.tell.names import clean, safe
 from rollsim.tell.of_bars import BAR, PART
 from rollsim.wording import bar_words, reasons, section_words
 
@@ -102,11 +102,13 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
     """
     sizing, units = found.sizing, found.units
     several = len({c.steel.name for c in sizing.candidates}) > 1
+    parts = (c.part for c in sizing.candidates if c.part is not None)
+    currencies = sorted({part.currency for part in parts} - {""})
     rows = [
         {
             RANK: rank,
             SECTION: _section(c, units),
-            **({} if c.part is None else _on_the_shelf(c.part)),
+            **({} if c.part is None else _on_the_shelf(c.part, currencies)),
             **({"steel": safe(c.steel.name)} if several else {}),
             **{one.label(units, iso=False): _number(one.cell(c, units)) for one in DECIDING},
             **({WHY_NOT: _why_not(c)} if rejected and not sizing.nothing_to_bring_back else {}),
@@ -117,12 +119,14 @@ def ranked_table(found: Answer, *, rejected: bool) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def _on_the_shelf(part: ShelfBar) -> dict[str, object]:
-    """Number, price and weeks; each price in its own currency."""
+def _on_the_shelf(part: ShelfBar, currencies: Sequence[str]) -> dict[str, object]:
+    """Number, price and weeks; a column a currency, so that prices sort within it alone."""
     return {
         "part": safe(part.part),
-        PART["price"].words: part.price,
-        "currency": part.currency,
+        **{
+            f"{PART['price'].words}, {one}": part.price if part.currency == one else None
+            for one in currencies
+        },
         PART["weeks"].words: part.weeks,
     }
 

@@ -10,7 +10,7 @@ from functools import partial
 import streamlit as st
 
 from rollsim import mass
-from rollsim.correction_wording import BELOW_ZERO, ONE_UNKNOWN, replaced_words
+from rollsim.correction_wording import BELOW_ZERO, calibration_notes, replaced_words
 from rollsim.measured import Replaced, Unknown, twist_vehicle
 from rollsim.page import bay_fields, bay_lift, bay_sheet, downloads, fields, frame
 from rollsim.page import bay_readings as bay
@@ -210,7 +210,8 @@ def _lean(scenario: Scenario) -> None:
     fitted = _worked_out(lambda: put_right(state=states[stood]))
     if fitted is None:
         return
-    _show_figures(of_calibration(fitted), [ONE_UNKNOWN])
+    notes = (one for one in calibration_notes(fitted) if one != BELOW_ZERO)
+    _show_figures(of_calibration(fitted), notes)
     if fitted.below_zero:
         st.warning(sentence(BELOW_ZERO), icon=":material/warning:")
     replaced = replaced_by(frame.text(), fitted.unknown)
@@ -350,7 +351,7 @@ def _lift(scenario: Scenario) -> None:
     elif test is bay_lift.LEAVES:
         changes = bay_lift.leaf_changes(readings, chosen, units, text=frame.text())
     else:
-        changes = bay_lift.alignment_changes(readings, end, units)
+        changes = bay_lift.alignment_changes(readings, chosen, units, text=frame.text())
     st.caption("Once put in, Wheels, Dampers and Leaf packs above say what it comes to.")
     _offer(test.key, changes)
 

@@ -56,6 +56,7 @@ def _axis(which: str) -> tuple[Reading, ...]:
     )
 
 
+_READ = ("before the work", "after it")
 ALIGNMENT = BayTest(
     "alignment",
     "Alignment: rack, and the arms by tape",
@@ -71,14 +72,23 @@ ALIGNMENT = BayTest(
         "Arms from the side: middles of both bushes. Tie rod: middles of its joints, and how far "
         "each is ahead of the lower ball joint, behind it with a minus.",
     ),
-    (Choice("axle", "Axle", (FRONT, REAR)),),
+    (
+        Choice("axle", "Axle", (FRONT, REAR)),
+        Choice("read", "Rack", _READ),
+        Choice("adjusted_pivot", "A cam or slot moves", ("no pivot", "upper", "lower")),
+    ),
     (
         *(
             Reading(f"{word}_{side}", f"{word.capitalize()}, {side}", Kind.ANGLE, word == "camber")
             for word in ("camber", "caster", "toe")
             for side in ("left", "right")
         ),
+        *(
+            Reading(f"wanted_{word}", f"Wanted {word}", Kind.ANGLE, needed=False)
+            for word in ("camber", "caster", "toe")
+        ),
         Reading("camber_adjustment", "Adjusters take, camber", Kind.ANGLE, needed=False),
+        Reading("pivot_adjustment", "Or that pivot's way, in or out", Kind.LENGTH, needed=False),
         Reading("caster_adjustment", "Adjusters take, caster", Kind.ANGLE, needed=False),
         *_axis("upper"),
         *_axis("lower"),
@@ -181,19 +191,23 @@ def leaf_changes(
     return found
 
 
-def alignment_changes(readings: Readings, chosen: str, units: ReaderUnits) -> Changes:
-    """The keys of the readings that are complete."""
-    key, length = f"{chosen}.alignment", units.length
+def alignment_changes(
+    readings: Readings, chosen: dict[str, str], units: ReaderUnits, *, text: str
+) -> Changes:
+    """The keys of the readings that are complete, of the rack before the work or after it."""
+    key, length = f"{chosen['axle']}.alignment", units.length
+    rack = f"{key}.readings_after" if chosen["read"] == _READ[1] else key
 
     def several(names: tuple[str, ...], unit: str) -> list[str] | None:
         values = [readings[name] for name in names]
         return None if None in values else [amount(one, unit) for one in values]
 
     found: Changes = {
-        f"{key}.{word}": several((f"{word}_left", f"{word}_right"), "deg")
+        f"{rack}.{word}": several((f"{word}_left", f"{word}_right"), "deg")
         for word in ("camber", "caster", "toe")
     }
-    for name in ("camber_adjustment", "caster_adjustment"):
+    single = ("camber_adjustment", "caster_adjustment", "wanted_camber", "wanted_caster")
+    for name in (*single, "wanted_toe"):
         one = several((name,), "deg")
         found[f"{key}.{name}"] = None if one is None else one[0]
     for which in ("upper", "lower"):
@@ -207,7 +221,13 @@ def alignment_changes(readings: Readings, chosen: str, units: ReaderUnits) -> Ch
             f"{key}.tie_rod.inner_ahead": rod[4],
             f"{key}.tie_rod.outer_ahead": rod[5],
         }
-    return {name: one for name, one in found.items() if one is not None}
+    found = {name: one for name, one in found.items() if one is not None}
+    pivot, way = chosen["adjusted_pivot"], readings["pivot_adjustment"]
+    if way is None or pivot not in ("upper", "lower"):
+        return found
+    found[f"{key}.pivot_adjustment"] = amount(way, length)
+    found[f"{key}.adjusted_pivot"] = pivot
+    return {**found, **gone(text, f"{key}.camber_adjustment")}
 
 
 def linkage_changes(

@@ -30,7 +30,7 @@ from rollsim.page.carried import Carried
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.roll import StateResult
 from rollsim.scenario import Scenario, ScenarioError, loads
-from rollsim.sentences import sentence
+from rollsim.sentences import assumed_words, sentence
 from rollsim.tell.names import state_words
 from rollsim.tell.of_swerve import swerve_words
 
@@ -178,7 +178,7 @@ def _show_answer(head: DeltaGenerator, found: Carried) -> DeltaGenerator:
         head.warning(f"**{plain(droop)}**", icon=":material/warning:")
     if count := len(found.scenario.assumed):
         head.caption(
-            f"Provisional: {count} values are assumed, not measured. What to measure is listed "
+            f"Provisional: {assumed_words(count)}. What to measure is listed "
             "under Take this to your fitter."
         )
     return unsure

@@ -1,7 +1,6 @@
 """Files to take away: tables as CSV, pictures and charts as SVG and PNG."""
 
 import json
-import re
 from collections.abc import Callable
 
 import altair as alt
@@ -10,29 +9,10 @@ import streamlit as st
 
 from rollsim.drawing import png, standalone
 from rollsim.reader_units import NO_FIGURE
+from rollsim.tell.names import safe
 
-_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-_NUMBER = re.compile(r"[+-]?\d+(\.\d+)?%?")
-_MINUS = re.compile(r"\N{MINUS SIGN}(?=\d)")  # a spreadsheet takes it for text
 _SHARPNESS = 2.0  # pixels of a PNG for each of the drawing
 _CHART_WIDTH = 720  # px: on the page a chart takes what there is
-
-
-def safe(cell: str) -> str:
-    """A cell that a spreadsheet takes as text or as a number, never as a formula.
-
-    An apostrophe stands in front where it begins as a formula does and is no plain number.
-
-    Examples
-    --------
-    >>> safe("=1+1"), safe("-0.25"), safe("@home"), safe("touring"), safe("\N{MINUS SIGN}1.5")
-    ("'=1+1", '-0.25', "'@home", 'touring', '-1.5')
-    """
-    text = _MINUS.sub("-", str(cell))
-    bare = text.lstrip()
-    if bare.startswith(_STARTS_A_FORMULA) or text.startswith(_STARTS_A_FORMULA):
-        return text if _NUMBER.fullmatch(text) else f"'{text}"
-    return text
 
 
 def csv(table: pd.DataFrame) -> bytes:

@@ -32,6 +32,7 @@ GROUPS = {
     "limits": "Limits",
     "job": "For the record",
 }
+_TOP = {"title": "vehicle", "spring_shelf": "spring_option"}  # keys in no table: their group
 _FOLDS = {  # part of a key: name of the fold
     "front": "Front spring",
     "rear": "Rear spring",
@@ -166,11 +167,11 @@ def _split(line: str, file: str) -> tuple[str, str]:
 
 def _group(key: str) -> str:
     head = key.split(".")[0].split("[")[0]
-    return "vehicle" if head == "title" else head
+    return _TOP.get(head, head)
 
 
 def of_group(group: str) -> tuple[Input, ...]:
-    """The inputs of one group, the title with the vehicle."""
+    """The inputs of one group, with keys that stand in no table."""
     plain = (one for one in inputs() if "[]" not in one.key)
     return tuple(one for one in plain if _group(one.key) == group)
 

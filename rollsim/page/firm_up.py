@@ -28,6 +28,7 @@ from rollsim.tolerance import (
     wanted_samples,
     without_effect,
 )
+from rollsim.wording import chance_words
 
 EXAMPLE = "1130 kg ± 10 kg"
 _MOVES = ("vehicle", "front", "rear", "load", "change")
@@ -57,20 +58,13 @@ def how_sure(found: Answer) -> None:
     ends, chance = _sure(frame.text(), found.scenario, case=found.sizing.case, bar=bar)
     words = _band_words(found.sizing.case, ends, with_bar=True)
     st.markdown(plain(f"{words}{_chance_words(found, chance)}"))
-    _show_the_shop()
-
-
-def _show_the_shop() -> None:
-    """How well this shop's own predictions came true, where its sheets are open."""
-    if words := record_here.said():
-        st.caption(plain(words))
+    record_here.show()
 
 
 def _chance_words(found: Answer, chance: float | None) -> str:
     if chance is None:
         return ""
-    above = found.scenario.job.limits.gradient_tolerance
-    return f" It comes to at most {above:.0%} above the target in {chance:.0%} of cases."
+    return f" {chance_words(chance, found.scenario.job.limits.gradient_tolerance)}"
 
 
 def _show_all(found: Answer) -> None:
@@ -93,7 +87,7 @@ def _show_all(found: Answer) -> None:
     shares = _carried(frame.text(), found.scenario, case=case, bar=bar)
     words = _band_words(case, ends, with_bar=bar is not None)
     st.markdown(f"**{plain(words + _chance_words(found, chance))}**")
-    _show_the_shop()
+    record_here.show()
     table = _table(shares)
     if len(table):
         st.markdown("Measure these better, the first one first:")

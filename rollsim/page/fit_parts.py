@@ -325,7 +325,7 @@ def cautions(found: Answer) -> None:
         st.markdown(bullets(tables.all_cautions(found)))
     assumed = found.scenario.assumed
     if assumed:
-        with st.expander(f"Assumed, not measured: {len(assumed)} values"):
+        with st.expander(f"Assumed, not measured: {len(assumed)}"):
             st.markdown(said_bullets(map(fields.line_in_words, assumed)))
     measured = found.scenario.measured
     if measured:

@@ -10,7 +10,6 @@ from rollsim import mass
 from rollsim.charts import WheelCurve, WheelMark, wheel_chart
 from rollsim.drawing.lift_from_job import corner_of, dampers_of, leaf_of, mean_camber
 from rollsim.lift_check import (
-    CamberVerdict,
     LeafSign,
     LiftCheck,
     WheelStand,
@@ -20,9 +19,11 @@ from rollsim.lift_check import (
 from rollsim.lift_wording import (
     ALIGNMENT_CAUTION,
     LEAF_CAUTION,
-    camber_words,
     damper_words,
+    damping_words,
     leaf_words,
+    one_arm_words,
+    wheel_words,
 )
 from rollsim.page import downloads, frame
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
@@ -72,8 +73,8 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
     units, lines, trouble = frame.units(), [], False
     for end, states in lift.wheels:
         stand = dict(states)[check.name]
-        trouble |= stand.verdict is CamberVerdict.PARTS
-        lines.append(f"{end.capitalize()} wheels: {camber_words(stand, units)}.")
+        trouble |= stand.wants_parts
+        lines.append(f"{end.capitalize()} wheels: {wheel_words(stand, units)}.")
     for end, states in lift.dampers:
         reach = dict(states)[check.name]
         trouble |= bool(reach.findings)
@@ -82,6 +83,7 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         stand = dict(states)[check.name]
         trouble |= stand.sign in (LeafSign.LITTLE, LeafSign.MUCH)
         lines.append(f"{end.capitalize()} leaf packs: {leaf_words(stand, units)}.")
+    lines += [one_arm_words(end, arm, units) for end, arm in lift.one_arm]
     if lines:
         tell = st.warning if trouble else st.info
         tell(bullets(lines), icon=":material/tire_repair:")
@@ -121,6 +123,7 @@ def show_dampers(scenario: Scenario, found: Sequence[SpringCheck], check: Spring
     drawn = dampers_of(lift, check.name, units)
     show_drawing(drawn, "max-width:34rem")
     st.caption(DAMPER_CAPTION)
+    st.markdown(plain(damping_words(lift.damping)))
     for end, states in lift.dampers:
         table = _table(states, DAMPERS_LISTED, units, corner=f"{end} dampers")
         show_table(table, alt=f"The {end} dampers in every state")

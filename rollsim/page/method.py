@@ -31,7 +31,7 @@ LEFT_OUT = (
     "Camber, and the jacking that unequal lateral tyre forces make.",
     "Welds, holes and flattened bends of a bar, shear in it, and fatigue where the steel has no "
     "figure for it.",
-    "What the stability control makes of a stiffer rear.",
+    "What the stability control makes of stiffer bars.",
 )
 CHECKED = (
     "Printed worked examples of roll, load transfer and torsion, to the digits printed.",

@@ -13,12 +13,10 @@ from streamlit.delta_generator import DeltaGenerator
 
 from rollsim.page.frame import plain
 from rollsim.scenario.keys import ASSUMED, bare, is_assumed
-from rollsim.units import TOLERANCE_SIGN, converted, to_unit
+from rollsim.units import TOLERANCE_SIGN, converted, to_unit, without_gaps
 
 _NUMBER = re.compile(r"([+-]?)([0-9]{0,15})([.,]?)([0-9]{0,15})(?:\s*([^\s0-9.,+-].*))?")
 _MINUS = "\N{MINUS SIGN}"
-_GAPS = " \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}\N{THIN SPACE}"
-_IN_THOUSANDS = re.compile(rf"(?<![0-9.,])[0-9]{{1,3}}(?:[{_GAPS}][0-9]{{3}})+(?![0-9])")
 _TYPED = "numbers:typed"  # name of a box without its unit: what was typed last, in which unit
 _FIRST = "numbers:first"  # name of a box: what it showed at first, in place of its usual value
 _KEPT_PLACES = {"in": 2, "lb": 1, "kg": 1}
@@ -119,15 +117,10 @@ class _Parts:
 
 def _parts(typed: str) -> _Parts | None:
     """A number with its unit, if any; None where it is anything else."""
-    found = _NUMBER.fullmatch(_together(typed).strip().replace(_MINUS, "-"))
+    found = _NUMBER.fullmatch(without_gaps(typed).strip().replace(_MINUS, "-"))
     if found is None or not (found[2] or found[4]):
         return None
     return _Parts(*(part or "" for part in found.groups()))
-
-
-def _together(typed: str) -> str:
-    """Without the spaces that part thousands."""
-    return _IN_THOUSANDS.sub(lambda found: re.sub(rf"[{_GAPS}]", "", found[0]), typed)
 
 
 def _may_part_thousands(found: _Parts, most: float) -> bool:
@@ -167,7 +160,7 @@ def for_the_file(text: str, unit: str) -> str:
     parts = [_parts(part) for part in TOLERANCE_SIGN.split(value)]
     if any(part is None or _may_part_thousands(part, math.inf) for part in parts):
         return text
-    whole = _together(value) == value and all(
+    whole = without_gaps(value) == value and all(
         part.mark != "," and (part.unit or not unit) for part in parts
     )
     if whole:

@@ -9,6 +9,7 @@ from rollsim.reader_units import ReaderUnits, figure
 from rollsim.spring_check import AXLES
 from rollsim.spring_options import OptionResult
 from rollsim.tell.names import state_words
+from rollsim.wording import part_words
 
 NONE_GIVEN = (
     "No other springs are given. Add sets of springs on the page Vehicle, under Other springs, and "
@@ -38,3 +39,8 @@ def bar_lines(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[str, .
     return tuple(
         f"{one.name}: {bar_needed_words(one, units)}" for one in found if one.sizing is not None
     )
+
+
+def part_lines(found: Sequence[OptionResult]) -> tuple[str, ...]:
+    """Price and weeks of each that is from the shop's shelf."""
+    return tuple(part_words(one.part) for one in found if one.part is not None)

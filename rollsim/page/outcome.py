@@ -1,6 +1,6 @@
 """What a sizing comes to, for the first screen: the answer, the limit, what would help."""
 
-from datetime import date
+from datetime import datetime
 from enum import Enum
 
 import pandas as pd
@@ -16,6 +16,7 @@ from rollsim.remedies import Remedy, helps_not_counted, what_else_helps
 from rollsim.roll.travel_left import at_full_droop
 from rollsim.scenario import Scenario, Source
 from rollsim.scenario.assumed import to_look_at
+from rollsim.sentences import assumed_words
 from rollsim.sheet import job_sheet, picture_to_send, work_out
 from rollsim.sheet.work import Work
 from rollsim.sizing import Sizing
@@ -113,8 +114,16 @@ def job_sheet_of(found: Answer, source: Source) -> str:
     """
     helps = helps_of(found, source) if outcome(found) is Outcome.NONE else ()
     work = _work_of(found, helps)
-    today, shop = date.today(), record_here.said()
-    return job_sheet(work, source, day=today, version=version_shown(), units=found.units, shop=shop)
+    now = datetime.now()
+    return job_sheet(
+        work,
+        source,
+        day=now.date(),
+        version=version_shown(),
+        units=found.units,
+        shop=record_here.said(),
+        time=now.time().isoformat("seconds"),
+    )
 
 
 def picture_of(found: Answer) -> bytes:
@@ -142,7 +151,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     lines += to_look_at(assumed)
     if assumed:
         lines.append(
-            f"Provisional: {len(assumed)} values are assumed, not measured, and listed below. "
+            f"Provisional: {assumed_words(len(assumed))}, and listed below. "
             f'Which to measure first stands under "{HOW_SURE}".'
         )
     return tuple(lines)

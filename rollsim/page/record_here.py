@@ -7,9 +7,10 @@ from typing import Protocol
 
 import streamlit as st
 
+from rollsim.page.frame import plain
 from rollsim.record import JobRecord, Record, Skipped, accuracy_of
-from rollsim.record.folder import NO_SHEET, in_order
-from rollsim.record.kept import job_in
+from rollsim.record.folder import NO_SHEET
+from rollsim.record.kept import age, job_in
 from rollsim.record.words import accuracy_words
 from rollsim.scenario import Source
 from rollsim.scenario.embedded import extract
@@ -39,10 +40,17 @@ def said() -> str:
     return st.session_state.get(_SAID, "")
 
 
+def show() -> None:
+    """Say it under a band, where the shop's sheets are open."""
+    if words := said():
+        st.caption(plain(words))
+
+
 def sheets() -> tuple[Sheet, ...]:
-    """Every sheet of this session: they stay while another page is looked at."""
+    """Every sheet of this session, the oldest first: they stay while another page is looked at."""
     held = st.session_state.get(_SHEETS, {}).values()
-    return tuple(one for one in held if isinstance(one, Sheet))
+    found = (one for one in held if isinstance(one, Sheet))
+    return tuple(sorted(found, key=lambda one: age(one.job)))
 
 
 def add(files: Iterable[Opened]) -> None:
@@ -62,7 +70,7 @@ def record() -> Record:
     skipped = (
         one for one in st.session_state.get(_SHEETS, {}).values() if isinstance(one, Skipped)
     )
-    return Record(in_order(one.job for one in sheets()), tuple(skipped))
+    return Record(tuple(one.job for one in sheets()), tuple(skipped))
 
 
 def close() -> None:

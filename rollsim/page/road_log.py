@@ -1,6 +1,5 @@
 """Road test: the log that is put in, its columns, and what is worked out of both."""
 
-import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -11,6 +10,7 @@ from rollsim.page import frame, numbers
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets
 from rollsim.page.numbers import Allowed
+from rollsim.reader_units import with_unit
 from rollsim.road_answer import RoadAnswer, answer, without_lean_test
 from rollsim.road_test import (
     UNITS,
@@ -25,7 +25,7 @@ from rollsim.road_test import (
     parse_mount,
     turn_round,
 )
-from rollsim.road_test.interval import GYRO_SCALE
+from rollsim.road_test.interval import GYRO_SCALE, LEVEL_AT, ON_A_CHECKED_PAD, ON_PUBLIC_BENDS
 from rollsim.road_wording import ROLE_WORDS
 
 DEMO_FILE = frame.SCENARIOS / "road-test-demo.csv"
@@ -35,19 +35,26 @@ AXES = ("x", "-x", "y", "-y", "z", "-z")
 DEMO, FLIP_LATERAL, FLIP_ROLL = "demo_log", "flip_lateral", "flip_roll"
 GUESS, NONE = "as guessed", "not used"
 LEVELS = {
-    "not checked, or public bends: 1.5 deg of bank at 0.3 g": math.radians(1.5),
-    "each checked with a level: 0.3 deg": math.radians(0.3),
+    f"{words}: {with_unit(bank, 'deg', 1)} of bank at {with_unit(LEVEL_AT, 'g', 1)}": bank
+    for words, bank in (
+        ("not checked, or public bends", ON_PUBLIC_BENDS),
+        ("each checked with a level", ON_A_CHECKED_PAD),
+    )
 }
 MOUNTS = (
     "found from the log",
     *(f"{a} forward, {b} up" for a in AXES for b in AXES if a[-1] != b[-1]),
 )
-COLUMNS_HERE = "Columns and units of the log"
+COLUMNS_HERE, KNOWN_HERE = "Columns and units of the log", "What is known of the drive"
+ONE_PLACE_HERE, _LEVEL = "All bends are one bend, whatever their radii", "How level the bends are"
 _HERE = (
     (
         "give --flip roll or --flip lateral",
         f"switch on “Roll is reversed” or “Lateral is reversed” under “{COLUMNS_HERE}”",
     ),
+    ("give --one-place", f"switch on “{ONE_PLACE_HERE}” under “{KNOWN_HERE}”"),
+    ("give --level", f"choose “{_LEVEL}” under “{KNOWN_HERE}”"),
+    ("give --gyro-scale", f"type how true its scale is under “{KNOWN_HERE}”"),
     ("name it with --angle-by NAME", f"name it under “{COLUMNS_HERE}”"),
     (
         r"(give|name it with) --[\w-]+( or --[\w-]+)* COLUMN( \w+)?",
@@ -127,17 +134,15 @@ def ask_columns(given: Given, guessed: tuple[Found, ...]) -> Given:
 
 def _ask_drive() -> Stated:
     """What is known of the drive beside its log."""
-    with st.expander("What is known of the drive"):
-        level = st.selectbox(
-            "How level the bends are, where they differ", list(LEVELS), key="road:level"
-        )
+    with st.expander(KNOWN_HERE):
+        level = st.selectbox(f"{_LEVEL}, where they differ", list(LEVELS), key="road:level")
         scale = numbers.ask(
-            "Tolerance of the gyro's scale, %",
+            "How true the gyro's scale is, % (one standard deviation)",
             Allowed(0.0, 20.0, "%", needed=True),
             key="road:gyro_scale",
             value=numbers.shown(100.0 * GYRO_SCALE, 1),
         ).value
-        one = st.toggle("All bends are one bend, whatever their radii", key="road:one_place")
+        one = st.toggle(ONE_PLACE_HERE, key="road:one_place")
     known = GYRO_SCALE if scale is None else scale / 100.0
     return Stated(level=LEVELS[level], gyro_scale=known, one_place=one)
 

@@ -8,7 +8,7 @@ from rollsim.cautions import LAW
 from rollsim.charts import residual_chart, road_chart
 from rollsim.drawing import mounting_view
 from rollsim.measured import Unknown
-from rollsim.page import downloads, frame, road_log
+from rollsim.page import downloads, frame, record_here, road_log
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.plots.driven import CAPTION, driven_bands, driven_lines, driven_points
@@ -16,8 +16,8 @@ from rollsim.reader_units import figure
 from rollsim.road_answer import Corrected, RoadAnswer, correct
 from rollsim.road_test import RoadTest
 from rollsim.road_wording import (
-    BEFORE_THE_DRIVE,
     allowance_words,
+    before_words,
     beyond_words,
     columns_words,
     correction_words,
@@ -27,7 +27,7 @@ from rollsim.road_wording import (
     wide_words,
 )
 from rollsim.scenario import ScenarioError
-from rollsim.sentences import sentence
+from rollsim.sentences import assumed_words, sentence
 from rollsim.tell.names import state_words
 from rollsim.tell.of_road import DRIVE
 from rollsim.wording import bar_words
@@ -104,11 +104,12 @@ def _show_rule(found: RoadAnswer, assumed: int) -> None:
         st.error(f"**{words}**", icon=":material/block:")
     else:
         st.warning(f"**{words}**", icon=":material/warning:")
-    st.markdown(bullets(BEFORE_THE_DRIVE))
+    if how := before_words(found.allowance):
+        st.markdown(bullets(how))
     if assumed:
         st.caption(
-            f"{assumed} values of this vehicle are assumed from its class, not measured, so the "
-            "limit and the prediction are provisional; the page Vehicle marks them."
+            f"{assumed_words(assumed)}, so the limit and the prediction are provisional; the page "
+            "Vehicle shows which."
         )
 
 
@@ -121,7 +122,7 @@ def _show_answer(found: RoadAnswer) -> None:
         return
     st.markdown(f"**{plain(measured_words(found))}**")
     if wide := wide_words(found):
-        st.warning(plain(wide))
+        st.warning(plain(road_log.here(wide)))
     if found.test.notes:
         st.markdown(bullets(found.test.notes))
 
@@ -138,6 +139,7 @@ def _show_fit(found: RoadAnswer) -> None:
     )
     st.caption(CAPTION)
     show_table(_figures(found), alt="Figures of the measurement")
+    record_here.show()
     st.markdown("**What the line leaves of each stretch**")
     st.altair_chart(
         residual_chart(points, dark=dark),
@@ -153,7 +155,7 @@ def _show_fit(found: RoadAnswer) -> None:
 
 
 def _figures(found: RoadAnswer) -> pd.DataFrame:
-    columns = ["", "value", "band (95 %, predicted 90 %)"]
+    columns = ["", "value", "band"]
     return pd.DataFrame([one.row(found) for one in DRIVE], columns=columns).set_index("")
 
 
@@ -202,10 +204,12 @@ def _show_correction(sized: Sized, found: RoadAnswer) -> None:
     try:
         made = _corrected(frame.text(), sized, found, unknown=words[chosen])
     except ValueError as wrong:
-        st.error(plain(f"Not put right: {wrong}"))
+        st.error(plain(road_log.here(f"Not put right: {wrong}")))
         return
     said = (correction_words(made.calibration, frame.units()), *resized_words(made, frame.units()))
     st.markdown(bullets(said))
+    if not made.is_put_in:
+        return
     with st.container(horizontal=True):
         st.button(
             "Put it into the vehicle",

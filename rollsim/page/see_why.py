@@ -12,6 +12,7 @@ from rollsim.page.asking import Posed
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
+from rollsim.sentences import assumed_words
 from rollsim.teaching import effects, questions, slips, worksheet
 from rollsim.teaching.board import CARRIED
 from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
@@ -84,10 +85,7 @@ def _show_all(read: Scenario) -> None:
     with right:
         classroom.show_bay(read.job, state, key=_key(state))
     if count := len(read.assumed):
-        st.caption(
-            f"{count} values of this vehicle are assumed from its class, not measured; the page "
-            "Vehicle marks them."
-        )
+        st.caption(f"{assumed_words(count)}; the page Vehicle shows which.")
     st.warning(bullets((UP_HIGH, STEADY_BEND, LAW)))
 
 

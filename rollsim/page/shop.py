@@ -11,8 +11,8 @@ from rollsim.page import downloads, frame, record_here, shelf
 from rollsim.page.frame import bullets, plain, show_table
 from rollsim.page.record_here import Sheet
 from rollsim.reader_units import NO_FIGURE
-from rollsim.record import JobRecord, Record, normal_leans
-from rollsim.record.words import NO_NORMAL, TOO_FEW, normal_words
+from rollsim.record import JobRecord, Record, compared, normal_leans, started_again
+from rollsim.record.words import NO_NORMAL, START_AGAIN, TOO_FEW, left_out_words, normal_words
 from rollsim.scenario.shelf import self_contained
 from rollsim.tell.of_jobs import JOB, LISTED
 
@@ -27,8 +27,8 @@ TO_DO = (
 )
 TELLS = (
     "Every job: lean before, predicted and measured after, the bar, and what was left open.",
-    "From five measured jobs on: how far predictions were off, on average and one by one; it then "
-    "stands under every band on Fit a bar and on its job sheets.",
+    "From five measured vehicles on: how far predictions were off, on average and one by one; it "
+    "then stands under every band on Fit a bar and on its job sheets.",
     "What is normal for a class, from five vehicles on.",
     "A vehicle that comes back starts from its last sheet.",
     "Which bar of the shop's shelf fits how many of them.",
@@ -104,6 +104,9 @@ def _row(job: JobRecord) -> dict[str, str]:
 def _show_said(found: Record) -> None:
     st.header("How predictions came true")
     st.markdown(plain(record_here.said() or TOO_FEW))
+    if left_out := left_out_words(compared(found.jobs)):
+        with st.expander("Not counted, and why"):
+            st.markdown(bullets(left_out))
     st.header("Normal in this shop")
     normal = [normal_words(one) for one in normal_leans(found.jobs)]
     st.markdown(bullets(normal) if normal else NO_NORMAL)
@@ -112,8 +115,7 @@ def _show_said(found: Record) -> None:
 def _show_again() -> None:
     """A vehicle that comes back starts from its last sheet."""
     st.header("A vehicle comes back")
-    by_date = sorted(record_here.sheets(), key=lambda one: (one.job.date, one.job.file))
-    last = {one.job.plate: one for one in by_date if one.job.plate}
+    last = {one.job.plate: one for one in record_here.sheets() if one.job.plate}
     if not last:
         st.markdown("No sheet has a registration; type it on the page Vehicle, For the record.")
         return
@@ -123,14 +125,21 @@ def _show_again() -> None:
     job, source = last[plate].job, last[plate].source
     st.caption(plain(f"Last sheet: {job.file}, {job.date}, {frame.said(job.bar) or 'no bar'}."))
     if st.button("Start from its last sheet", key="shop:again", type="primary"):
-        frame.put(self_contained(source.text, dict(source.tables)), source.name)
+        try:
+            text = started_again(source.text)
+        except ValueError as error:
+            st.error(plain(f"{job.file}: {error}"))
+            return
+        frame.put(self_contained(text, dict(source.tables)), source.name)
         st.rerun()
+    st.caption(plain(START_AGAIN))
 
 
 def _show_range() -> None:
-    """The shelf of this session against the vehicle of every sheet."""
+    """The shelf of this session against every vehicle as its last sheet has it."""
     st.header("One list of bars for all of them")
-    csv, sheets = shelf.opened(), record_here.sheets()
+    csv = shelf.opened()
+    sheets = list({one.job.plate or one.job.file: one for one in record_here.sheets()}.values())
     if not csv or not sheets:
         st.markdown(
             "Open job sheets here and the shop's shelf on Fit a bar, under Target, load case, bar; "
@@ -138,12 +147,14 @@ def _show_range() -> None:
         )
         return
     if len(sheets) > MOST_VEHICLES:
-        st.info(f"{len(sheets)} sheets: the page takes up to {MOST_VEHICLES}. {_MORE}")
+        st.info(f"{len(sheets)} vehicles: the page takes up to {MOST_VEHICLES}. {_MORE}")
         return
+    asked = hash((csv, *(one.source for one in sheets)))
     if st.button("Hold them against the shelf", key="shop:range"):
-        st.session_state[_ROWS] = _answered(sheets, csv)
-    rows = st.session_state.get(_ROWS)
-    if not rows:
+        st.session_state[_ROWS] = asked, _answered(sheets, csv)
+    of, rows = st.session_state.get(_ROWS, (None, ()))
+    if of != asked:
+        st.session_state.pop(_ROWS, None)  # of another shelf or other sheets
         return
     counted = fits(rows)
     head, *lines = summary_words(counted)

@@ -21,6 +21,7 @@ from rollsim.page import (
     lift_parts,
     links,
     options_answer,
+    shelf,
     springs_answer,
 )
 from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
@@ -202,6 +203,7 @@ def _show_options(scenario: Scenario, check: SpringCheck) -> None:
         words = _rate_words(frame.text(), scenario, state=check.name, units=frame.units())
         st.markdown(f"Springs instead of a new bar, for the target: {plain(words)}")
         st.caption(RATE_NOTE)
+    shelf.show_springs()
     found = _options(frame.text(), scenario)
     if not found:
         st.caption(plain(options_answer.NONE_GIVEN))
@@ -213,6 +215,8 @@ def _show_options(scenario: Scenario, check: SpringCheck) -> None:
     show_table(table, hide_index=True, alt="Every set of springs in every state")
     if lines := options_answer.bar_lines(found, frame.units()):
         st.markdown(f"Rear bar needed with each:\n{bullets(lines)}")
+    if lines := options_answer.part_lines(found):
+        st.markdown(f"From the shop's shelf:\n{bullets(lines)}")
     downloads.table_button(table, "spring options")
 
 

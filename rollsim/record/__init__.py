@@ -4,19 +4,30 @@
 the shop's predictions came true, and what is normal there.
 """
 
-from rollsim.record.accuracy import Accuracy, NormalLean, accuracy, accuracy_of, normal_leans
+from rollsim.record.accuracy import (
+    Accuracy,
+    Compared,
+    NormalLean,
+    accuracy,
+    accuracy_of,
+    compared,
+    normal_leans,
+)
 from rollsim.record.folder import Record, Skipped, read_folder
-from rollsim.record.kept import JobRecord, embed_job
+from rollsim.record.kept import JobRecord, embed_job, started_again
 
 __all__ = [
     "Accuracy",
+    "Compared",
     "JobRecord",
     "NormalLean",
     "Record",
     "Skipped",
     "accuracy",
     "accuracy_of",
+    "compared",
     "embed_job",
     "normal_leans",
     "read_folder",
+    "started_again",
 ]

@@ -6,29 +6,52 @@ Told beside a band and never mixed into it: a shop's jobs are no draws of one ve
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 import numpy as np
 
 from rollsim.estimates import CONFIDENCE, Estimate
-from rollsim.record.kept import JobRecord
+from rollsim.record.kept import JobRecord, in_order
 
 FEWEST = 5
-"""Jobs, or vehicles, below which nothing is said: a project default, no source."""
+"""Vehicles below which nothing is said: a project default, no source."""
+LONGEST_OPEN = timedelta(days=180)
+"""From a prediction to its reading; later it is of another job: a project default, no source."""
+COUNTED = (math.radians(0.05), math.radians(45.0))
+"""Leans [rad] that are counted: beyond them a share of the lean says nothing."""
+NOT_PREDICTED = "no sheet of this vehicle and case from before it was measured"
+OTHER_BAR = "measured with another bar than was predicted"
+TOO_LATE = f"measured more than {LONGEST_OPEN.days} days after the prediction"
+NO_LEAN = f"a lean outside {math.degrees(COUNTED[0]):g}° to {math.degrees(COUNTED[1]):g}°"
 
 
 @dataclass(frozen=True, slots=True)
 class Accuracy:
-    """Measured lean over predicted lean, less one [-], over so many jobs.
+    """Measured lean over predicted lean, less one [-], over so many vehicles.
 
-    `bias` is the mean, `scatter` the standard deviation of single jobs about it, with its 95 %
-    interval; the scatter of the tests themselves is in it.
+    `count` vehicles, each with the mean of its own of all `jobs`. `bias` is their mean, `scatter`
+    their standard deviation about it, with its 95 % interval; that of the tests is in it.
     """
 
     count: int
+    jobs: int
     bias: Estimate
     scatter: float
     scatter_error: float
     scatter_interval: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """Predictions held against readings: error [-] of each job by plate, and what is left out.
+
+    `left_out` has the file of a reading and why it is not counted; `without_plate` is how many
+    sheets have no registration.
+    """
+
+    errors: dict[str, tuple[float, ...]]
+    left_out: tuple[tuple[str, str], ...] = ()
+    without_plate: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,27 +64,27 @@ class NormalLean:
     deviation: float
 
 
-def accuracy(predicted: Sequence[float], measured: Sequence[float]) -> Accuracy | None:
-    """Bias by Student's t and scatter by chi-square from pairs of leans [any unit, the same].
+def accuracy(errors: Sequence[float], jobs: int | None = None) -> Accuracy | None:
+    """Bias by Student's t and scatter by chi-square from the error of each vehicle [-].
 
-    None under five pairs.
+    None under five. `jobs` is how many they are the means of, where not one each.
 
     Notes
     -----
     Errors independent and normal: mean ± t s/√n, and s √((n - 1)/χ²) at both ends.
     """
-    count = len(predicted)
+    count = len(errors)
     if count < FEWEST:
         return None
     from scipy.special import chdtri  # late: a fifth of a second that few answers need
 
-    errors = np.asarray(measured, dtype=float) / np.asarray(predicted, dtype=float) - 1.0
-    spread, free = float(errors.std(ddof=1)), count - 1
+    spread, free = float(np.std(errors, ddof=1)), count - 1
     tails = (0.5 * (1.0 - CONFIDENCE), 0.5 * (1.0 + CONFIDENCE))
     low, high = (spread * math.sqrt(free / float(chdtri(free, tail))) for tail in tails)
     return Accuracy(
         count=count,
-        bias=Estimate(float(errors.mean()), spread / math.sqrt(count), free),
+        jobs=count if jobs is None else jobs,
+        bias=Estimate(float(np.mean(errors)), spread / math.sqrt(count), free),
         scatter=spread,
         scatter_error=spread / math.sqrt(2.0 * free),
         scatter_interval=(low, high),
@@ -69,36 +92,83 @@ def accuracy(predicted: Sequence[float], measured: Sequence[float]) -> Accuracy 
 
 
 def accuracy_of(jobs: Iterable[JobRecord]) -> Accuracy | None:
-    """That of a shop's jobs, each held against what was predicted before it was measured.
+    """That of a shop's jobs; of a vehicle with several the mean counts, as one."""
+    errors = compared(jobs).errors.values()
+    return accuracy([float(np.mean(own)) for own in errors], sum(map(len, errors)))
 
-    Once a test has put a vehicle's model right it predicts what was measured: of several sheets of
-    one vehicle, case and bar the first one's prediction counts, and the last one's reading.
+
+def compared(jobs: Iterable[JobRecord]) -> Compared:
+    """Each reading against what was predicted before there was one.
+
+    Once a test has put a vehicle's model right it predicts what was measured. So a sheet without a
+    reading opens a job of its vehicle and case, sheets made again change nothing, and the next
+    reading closes it; one that is repeated takes its place.
     """
-    together: dict[tuple, list[JobRecord]] = {}
-    for number, job in enumerate(jobs):
-        own = (job.plate, job.case, job.bar) if job.plate else (number,)
-        together.setdefault(own, []).append(job)
-    pairs = []
-    for same in together.values():
-        predicted = next((job.predicted for job in same if job.predicted > 0.0), math.nan)
-        measured = [job.measured for job in same if math.isfinite(job.measured)]
-        if measured and math.isfinite(predicted):
-            pairs.append((predicted, measured[-1]))
-    return accuracy(*zip(*pairs, strict=True)) if pairs else None
+    together: dict[tuple[str, str], list[JobRecord]] = {}
+    bare = 0
+    for job in in_order(jobs):
+        if job.plate:
+            together.setdefault((job.plate, job.case), []).append(job)
+        elif job.kept_leans:
+            bare += 1
+    errors: dict[str, tuple[float, ...]] = {}
+    left_out = []
+    for (plate, _), own in together.items():
+        found, out = _one_vehicle(own)
+        left_out += out
+        if found:
+            errors[plate] = (*errors.get(plate, ()), *found)
+    return Compared(errors, tuple(left_out), bare)
+
+
+def _one_vehicle(jobs: Iterable[JobRecord]) -> tuple[list[float], list[tuple[str, str]]]:
+    """Errors of the jobs of a vehicle in one case, in order, and the readings left out."""
+    errors: dict[int, float] = {}
+    left_out, opened, number, is_open = [], None, 0, False
+    for job in jobs:
+        if math.isfinite(job.measured):
+            is_open = False
+            if why := _why_left_out(opened, job):
+                left_out.append((job.file, why))
+            else:
+                errors[number] = job.measured / opened.predicted - 1.0
+        elif math.isfinite(job.predicted) and not (is_open and _in_time(opened, job)):
+            opened, number, is_open = job, number + 1, True
+    return list(errors.values()), left_out
+
+
+def _why_left_out(opened: JobRecord | None, job: JobRecord) -> str:
+    """Why a reading is not of the job that is open; empty where it is."""
+    if opened is None:
+        return NOT_PREDICTED
+    if not _in_time(opened, job):
+        return TOO_LATE
+    if job.bar != opened.bar:
+        return OTHER_BAR
+    return "" if _is_counted(opened.predicted) and _is_counted(job.measured) else NO_LEAN
+
+
+def _in_time(opened: JobRecord, job: JobRecord) -> bool:
+    """Where a date is not known the order alone tells."""
+    try:
+        days = [date.fromisoformat(one.date) for one in (opened, job)]
+    except ValueError:
+        return True
+    return days[1] - days[0] <= LONGEST_OPEN
+
+
+def _is_counted(lean: float) -> bool:
+    return COUNTED[0] <= lean <= COUNTED[1]
 
 
 def normal_leans(jobs: Iterable[JobRecord]) -> tuple[NormalLean, ...]:
-    """Normal lean of each class with five vehicles or more, each vehicle counted once."""
-    seen: set[str] = set()
-    leans: dict[str, list[float]] = {}
-    for job in jobs:
-        if not job.vehicle_class or not math.isfinite(job.unladen) or job.plate in seen:
-            continue
-        if job.plate:
-            seen.add(job.plate)
-        leans.setdefault(job.vehicle_class, []).append(job.unladen)
+    """Normal lean of each class with five vehicles or more, each as it first came."""
+    leans: dict[str, dict[str, float]] = {}
+    for job in in_order(jobs):
+        if job.plate and job.vehicle_class and _is_counted(job.unladen):
+            leans.setdefault(job.vehicle_class, {}).setdefault(job.plate, job.unladen)
     return tuple(
         NormalLean(name, len(own), float(np.mean(own)), float(np.std(own, ddof=1)))
-        for name, own in sorted(leans.items())
+        for name, own in sorted((name, list(found.values())) for name, found in leans.items())
         if len(own) >= FEWEST
     )

@@ -1,12 +1,12 @@
 """A folder of job sheets, read sheet by sheet; what cannot be read is named and skipped."""
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from rollsim.files import TooLargeError, read_text
-from rollsim.record.kept import JobRecord, job_in
+from rollsim.record.kept import JobRecord, in_order, job_in
 from rollsim.scenario.bounds import too_large
 from rollsim.scenario.embedded import LARGEST_SHEET, SUFFIXES
 from rollsim.tell.names import clean
@@ -58,13 +58,10 @@ def read_folder(folder: Path, progress: Callable[[int, int], None] | None = None
     return Record(in_order(jobs), tuple(skipped))
 
 
-def in_order(jobs: Iterable[JobRecord]) -> tuple[JobRecord, ...]:
-    """By date, then by the name of the file."""
-    return tuple(sorted(jobs, key=lambda job: (job.date, job.file)))
-
-
 def _job(path: Path, *, is_link: bool) -> JobRecord | str:
     """The job of a file, or why there is none."""
+    if path.name != clean(path.name):
+        return "control characters in its name; rename it"
     if is_link:
         return "a link; put the sheet itself into the folder"
     if not path.is_file():
@@ -77,5 +74,5 @@ def _job(path: Path, *, is_link: bool) -> JobRecord | str:
         return "not UTF-8 text, so no job sheet as it was written"
     except OSError as error:
         return f"cannot be read ({error.strerror})"
-    job = job_in(html, clean(path.name))
+    job = job_in(html, path.name)
     return job or NO_SHEET

@@ -5,6 +5,7 @@ import binascii
 import json
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rollsim.scenario.bounds import parsed
@@ -15,7 +16,10 @@ from rollsim.tell.names import clean
 META = "rollsim-job"
 _FOUND = re.compile(rf'<meta name="{META}" content="([A-Za-z0-9+/=]+)">')
 _MADE = re.compile(r'<div class="right">(\d{4}-\d\d-\d\d)<br>rollsim ([^<]{1,60})<br>')
-_TEXTS = ("version", "date", "registration", "vehicle", "vehicle_class", "case", "bar", "part")
+_TEXTS = (
+    *("version", "date", "time", "registration", "vehicle", "vehicle_class", "case", "bar"),
+    "part",
+)
 _LEANS = {
     "before": "lean_before_deg",
     "predicted": "lean_predicted_deg",
@@ -34,12 +38,14 @@ class JobRecord:
     """One job. Leans at 0.3 g, the mean of both bends [rad]; NaN where the sheet has none.
 
     `before`, `predicted` and `measured` are of the loaded case, without and with what was ordered;
-    `unladen` is of the empty vehicle as it came. `date` is ISO, empty where it is not known.
+    `unladen` is of the empty vehicle as it came. `date` and `time` of day are ISO, empty where not
+    known.
     `open_items` are left to be done; `kept_leans` is False for a sheet of an older version.
     """
 
     version: str = ""
     date: str = ""
+    time: str = ""
     registration: str = ""
     vehicle: str = ""
     vehicle_class: str = ""
@@ -61,6 +67,26 @@ class JobRecord:
     def plate(self) -> str:
         """The registration as it is compared: capitals and digits alone."""
         return "".join(c for c in self.registration.upper() if c.isalnum())
+
+
+def age(job: JobRecord) -> tuple[str, str, bool, str]:
+    """Sorts the oldest first; within a day without times what was not measured is older."""
+    return job.date, job.time, math.isfinite(job.measured), job.file
+
+
+def in_order(jobs: Iterable[JobRecord]) -> tuple[JobRecord, ...]:
+    """The oldest first."""
+    return tuple(sorted(jobs, key=age))
+
+
+def started_again(text: str) -> str:
+    """The scenario (TOML) of a sheet for the next job: what was measured after the last one is off.
+
+    Raises ValueError where the text cannot be changed.
+    """
+    from rollsim.scenario.editing import changed  # few start again
+
+    return changed(text, {"job.lean_after": None})
 
 
 def embed_job(job: JobRecord) -> str:
@@ -90,7 +116,7 @@ def job_in(html: str, file: str) -> JobRecord | None:
         leans = {name: _lean(data.get(key)) for name, key in _LEANS.items()}
         items = data.get("open_items", [])[:_MOST_OPEN]
         return JobRecord(**texts, **leans, open_items=tuple(map(_text, items)), file=file)
-    except (binascii.Error, ValueError, RecursionError, AttributeError, TypeError):
+    except (binascii.Error, ValueError, RecursionError, AttributeError, TypeError, OverflowError):
         return None
 
 

@@ -1,12 +1,16 @@
 """The shop's record said in sentences."""
 
 from rollsim.reader_units import figure
-from rollsim.record.accuracy import FEWEST, Accuracy, NormalLean
+from rollsim.record.accuracy import FEWEST, Accuracy, Compared, NormalLean
 
 NOT_IN_THE_BAND = "The band does not count this: it comes from what is known of the inputs."
 TOO_FEW = (
-    f"Fewer than {FEWEST} jobs have a lean measured after the work, so nothing is said of how well "
-    "this shop's predictions come true."
+    f"Fewer than {FEWEST} vehicles have a lean measured after the work that was predicted before, "
+    "so nothing is said of how well this shop's predictions come true."
+)
+START_AGAIN = (
+    "The lean measured after the last work is taken out. What was fitted since belongs under "
+    "[rear.bar] or [change], and what a year has changed onto the scales."
 )
 NO_NORMAL = f"No class has {FEWEST} vehicles yet, so no normal lean is told."
 
@@ -27,12 +31,26 @@ def accuracy_words(found: Accuracy) -> str:
     """How the shop's jobs came out against their predictions, for beside a band."""
     low, high = (_per_cent(end, signed=True) for end in found.bias.interval)
     least, most = (_per_cent(end) for end in found.scatter_interval)
+    jobs = "" if found.jobs == found.count else f", {found.jobs} jobs"
+    error = _per_cent(found.scatter_error)
     return (
-        f"In this shop's {found.count} measured jobs the lean came out "
+        f"On this shop's {found.count} measured vehicles{jobs}, the lean came out "
         f"{_beside(found.bias.value)} the prediction on average (standard error "
-        f"{_per_cent(found.bias.standard_error)}; 95 %: {low} to {high}), single jobs scatter by "
-        f"{_per_cent(found.scatter)} about that (standard error {_per_cent(found.scatter_error)}; "
+        f"{_per_cent(found.bias.standard_error)}; 95 %: {low} to {high}), single vehicles scatter "
+        f"by {_per_cent(found.scatter)} about that (standard error {error}; "
         f"95 %: {least} to {most}). {NOT_IN_THE_BAND}"
+    )
+
+
+def left_out_words(found: Compared) -> tuple[str, ...]:
+    """What of the record does not count, and why, a line each reason."""
+    bare = found.without_plate
+    files: dict[str, list[str]] = {}
+    for file, why in found.left_out:
+        files.setdefault(why, []).append(file)
+    return (
+        *(f"{why}: {', '.join(names)}" for why, names in files.items()),
+        *([f"no registration: {bare} {'sheet' if bare == 1 else 'sheets'}"] if bare else []),
     )
 
 

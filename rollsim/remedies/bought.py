@@ -21,6 +21,7 @@ def as_bought(table: dict, rear_bar: RearBar, bar: Candidate) -> dict:
     first, corner, end = (*shapes[0].half_centreline, None)[:3]
     if len(shapes[0].half_centreline) == 3 and abs(first[0] - corner[0]) < _FLAT:
         splay = math.degrees(math.atan2(end[1] - corner[1], end[0]))
+        new.pop("centreline", None)
         new |= {
             "centre_length": _mm(2.0 * corner[1]),
             "arm_holes": [_mm(shape.lever) for shape in shapes],
@@ -33,6 +34,13 @@ def as_bought(table: dict, rear_bar: RearBar, bar: Candidate) -> dict:
         new["link_length"] = _mm(part.link_length)
     new["stock"] = [_stock(stock) for stock in rear_bar.stocks]
     return new
+
+
+def put_bought(table: dict, bought: dict) -> None:
+    """Into the table of a file; shelf, and a centreline that a shape replaces, go out."""
+    table.update(copy.deepcopy(bought))
+    for word in {"shelf", "centreline"} - bought.keys():
+        table.pop(word, None)
 
 
 def _stock(stock: Stock) -> dict:

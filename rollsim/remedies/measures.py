@@ -1,6 +1,5 @@
 """Each remedy as amounts and how an amount is put into the tables of a scenario."""
 
-import copy
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -9,7 +8,7 @@ import numpy as np
 
 from rollsim import mass
 from rollsim.bar import STEELS, Form
-from rollsim.remedies.bought import as_bought
+from rollsim.remedies.bought import as_bought, put_bought
 from rollsim.remedies.records import RemedyKind
 from rollsim.scenario import Scenario
 from rollsim.scenario.keys import bare
@@ -90,8 +89,8 @@ def _buying(measure: Measure, table: Tables) -> Measure:
 
     def put(tables: Tables, amount: float) -> Told:
         if "shelf" in tables["rear_bar"]:
-            tables["rear_bar"] = {**tables["rear_bar"], **copy.deepcopy(table)}
-            del tables["rear_bar"]["shelf"]
+            tables["rear_bar"] = dict(tables["rear_bar"])
+            put_bought(tables["rear_bar"], table)
         return measure.put(tables, amount)
 
     return replace(measure, put=put)

@@ -2,7 +2,7 @@
 
 import copy
 
-from rollsim.remedies.bought import as_bought
+from rollsim.remedies.bought import as_bought, put_bought
 from rollsim.remedies.held import hold
 from rollsim.remedies.measures import one_stock
 from rollsim.scenario import Scenario
@@ -36,8 +36,7 @@ def _narrow(table: dict, scenario: Scenario, pair: Pair) -> None:
     """Leave of [rear_bar] the section, the steel and the hole of the pair."""
     rear = pair.rear
     if rear.part is not None:
-        table |= as_bought(table, scenario.rear_bar, rear)
-        del table["shelf"]
+        put_bought(table, as_bought(table, scenario.rear_bar, rear))
     number = next(
         n
         for n, stock in enumerate(scenario.rear_bar.stocks)
@@ -46,4 +45,5 @@ def _narrow(table: dict, scenario: Scenario, pair: Pair) -> None:
     material = (table["stock"][number] if "stock" in table else table)["material"]
     one_stock(table, material, [rear.section.label])
     if "arm_holes" in table:
-        table["arm_holes"] = [table["arm_holes"][rear.hole_number - 1]]
+        place = rear.hole if rear.part is None else rear.part.holes.index(rear.hole)
+        table["arm_holes"] = [table["arm_holes"][place]]

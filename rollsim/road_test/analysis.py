@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from rollsim.road_test.columns import UNITS, Role
 from rollsim.road_test.fitting import LeanLine, bend_of_the_line
 from rollsim.road_test.fused import follows_felt_vertical
 from rollsim.road_test.interval import DIVE, LEVEL_AT, Part, Stated, measured_line, slope_within
@@ -22,7 +23,7 @@ from rollsim.road_test.said import (
     without_gravity,
 )
 from rollsim.road_test.signals import Signals, prepare
-from rollsim.road_test.stretches import Stretches, Thrown, find_stretches
+from rollsim.road_test.stretches import SHORTEST, Stretches, Thrown, find_stretches
 from rollsim.vehicle import STANDARD_GRAVITY
 
 FEWEST_BENDS = 3  # a side
@@ -31,6 +32,7 @@ RANGE = 0.1 * STANDARD_GRAVITY  # between the gentlest and the sharpest bend
 NOISIEST = 0.25  # half the interval over the gradient
 DIVES = 0.02  # of the gradient, missed by a roll gyro alone for a usual dive: pitch is carried too
 MOSTLY = 0.5  # of the bends are passes of bends driven at several speeds: the protocol
+ALIKE_UNIT = 0.07  # of speed × yaw rate against the sensor: from mph to knots are 15 %
 IMPOSSIBLE = 0.35  # of speed × yaw rate against the sensor
 CROOKED = 0.2  # of the same: no spring does that
 WITH_GRAVITY, WITHOUT = 0.5 * STANDARD_GRAVITY, 0.3 * STANDARD_GRAVITY  # upward, at rest
@@ -94,10 +96,10 @@ def _by_signals(log: Log, stated: Stated) -> RoadTest:
         return _refused(reason)
     found = _described(find_stretches(signals))
     reason = (
-        _reversed(found, signals)
+        _reversed(found, signals, log.turned_round)
         or _too_little(found)
         or _not_logged(log, signals)
-        or _against_itself(found)
+        or _against_itself(found, log)
     )
     if reason:
         return replace(found, refused=reason)
@@ -162,6 +164,7 @@ def turn_round(log: Log, *, lateral: bool, roll: bool) -> Log:
         log,
         lateral=-log.lateral if lateral else log.lateral,
         roll=-log.roll if roll else log.roll,
+        turned_round=("lateral",) * lateral + ("roll",) * roll,
     )
 
 
@@ -199,7 +202,7 @@ def _too_little(found: RoadTest) -> str | None:
         reasons = dict(stretches.thrown)
         most = max((r for r in reasons if r is not Thrown.STRAIGHT), key=reasons.get, default=None)
         why = f"; most of the log outside straights: {most.value}" if most else ""
-        return f"no steady stretch of a bend was found, each needs 3 s{why}"
+        return f"no steady stretch of a bend was found, each needs {SHORTEST:g} s{why}"
     for count, side, other in zip(found.bends, ("left", "right"), ("right", "left"), strict=True):
         if count == 0:
             return (
@@ -215,27 +218,31 @@ def _too_little(found: RoadTest) -> str | None:
     reached = _reach(stretches)
     if reached < NEEDED:
         return (
-            f"the sharper bends of one side reach {reached / STANDARD_GRAVITY:.2f} g: needs 0.25 g "
-            "both ways, within the limit of the test drive; else do the lean test"
+            f"the sharper bends of one side reach {reached / STANDARD_GRAVITY:.2f} g: needs "
+            f"{NEEDED / STANDARD_GRAVITY:g} g both ways, within the limit of the test drive; else "
+            "do the lean test"
         )
     spread = max(np.ptp(lateral[lateral > 0.0]), np.ptp(lateral[lateral < 0.0]))
     if spread < RANGE:
         return (
             f"all bends lie within {spread / STANDARD_GRAVITY:.2f} g of each other: needs gentle "
-            "and sharp ones, at least 0.1 g apart, to tell lean per g from friction"
+            f"and sharp ones, at least {RANGE / STANDARD_GRAVITY:g} g apart, to tell lean per g "
+            "from friction"
         )
     return None
 
 
-def _against_itself(found: RoadTest) -> str | None:
+def _against_itself(found: RoadTest, log: Log) -> str | None:
     """Speed × yaw rate is something else than the lateral acceleration."""
     ratio = turning_ratio(found.stretches)
     if ratio is None or abs(ratio - 1.0) <= IMPOSSIBLE:
         return None
-    return (
-        f"speed times yaw rate is {ratio:.2f} times the lateral acceleration: one of the three "
-        "columns has another unit or is another axis"
-    )
+    seen = f"speed times yaw rate is {ratio:.2f} times the lateral acceleration"
+    speed = next((one for one in log.columns if one.role is Role.SPEED and one.guessed), None)
+    for unit, size in UNITS[Role.SPEED].items() if speed else ():
+        if abs(ratio * size / UNITS[Role.SPEED][speed.unit] - 1.0) <= ALIKE_UNIT:
+            return f"{seen}, so the speed seems to be in {unit}: name it with --speed COLUMN UNIT"
+    return f"{seen}: one of the three columns has another unit or is another axis"
 
 
 def _fitted(found: RoadTest, signals: Signals, stated: Stated) -> RoadTest:
@@ -328,7 +335,7 @@ def _gravity_by_speed(
     )
 
 
-def _reversed(found: RoadTest, signals: Signals) -> str | None:
+def _reversed(found: RoadTest, signals: Signals, turned: tuple[str, ...]) -> str | None:
     """Which column is reversed, as far as the yaw rate tells; None where none is."""
     slope = slope_within(found.stretches.reading, found.stretches.roll, None)
     if not slope < 0.0:
@@ -336,6 +343,8 @@ def _reversed(found: RoadTest, signals: Signals) -> str | None:
     guess = ""
     if signals.yaw_rate is not None:
         which = "lateral" if signals.exchanged else "roll"
+        if which in turned:
+            return f"the body leans into the bends: turn the sign of {which} round again"
         guess = f"; by the yaw rate it is {which}"
     return (
         "the body leans into the bends, so the roll or the lateral column is reversed in sign: "

@@ -80,6 +80,8 @@ class Log:
         Where it was read from.
     mounting : Mounting or None
         How a sensor with axes of its own sits in the vehicle.
+    turned_round : tuple of str
+        What was turned round in sign: "lateral", "roll".
     """
 
     time: np.ndarray
@@ -95,3 +97,4 @@ class Log:
     angle_by: str = ""
     columns: tuple[Found, ...] = ()
     mounting: Mounting | None = None
+    turned_round: tuple[str, ...] = ()

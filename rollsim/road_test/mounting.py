@@ -149,11 +149,12 @@ def _by_hand(stated: tuple[str, str], up: np.ndarray) -> Mounting:
     forward, left = (axis(name) for name in stated)
     if abs(forward @ left) > 0.5:
         raise ValueError(f"{stated[0]} cannot point forward and {stated[1]} left at once")
-    if np.cross(forward, left) @ up < AGREES:
-        seen, _ = nearest_axis(_vector(up))
+    told = np.cross(forward, left)
+    if told @ up < AGREES:
+        (seen, _), (told, _) = (nearest_axis(_vector(one)) for one in (up, told))
         raise ValueError(
-            f"with {stated[0]} forward and {stated[1]} left another axis points up than {seen}, "
-            "which gravity shows"
+            f"gravity shows that {seen} points up, not {told}; state it anew, or leave it out and "
+            "it is found"
         )
     left = _unit(left - up * (left @ up))
     return Mounting(_vector(np.cross(left, up)), _vector(left), _vector(up), stated=True)

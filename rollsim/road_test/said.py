@@ -15,24 +15,24 @@ SMALL = 0.1  # of the largest part of an interval: not worth a word
 OUTLIER = 0.5  # of its full weight: a stretch that counts less is told
 BENT = 0.05  # of the lean at the sharpest bend: a curve worth telling
 
-_CURES = {
+CURES = {
     Part.SCATTER: "drive more bends, each steady for 5 s, on a smoother and leveller place, the "
     "sensor fixed to the floor",
-    Part.SCALE: "turn the logger round a known angle to find its scale, and state the tolerance",
+    Part.SCALE: "turn the logger round a known angle to find its scale, and give --gyro-scale",
     Part.DIVE: "keep the speed constant from straight to straight, or record the pitch rate",
     Part.FRICTION: "keep the speed constant from straight to straight",
     Part.LEVEL: "drive one bend or circle at three speeds, both ways, which takes its bank out (if "
-    "it was one bend, say so); or check the place with a level and state how level it is",
+    "it was one bend, give --one-place); or check the place with a level and give --level",
 }
 
 
 def too_wide(gradient: Estimate, found: RoadTest) -> str:
     """Why an interval of the gradient [rad/(m/s²)] is no answer, and what narrows it most."""
     half = gradient.interval[1] - gradient.value
-    most = max((p for p in _CURES if p in found.parts), key=lambda p: found.parts[p])
+    most = max((p for p in CURES if p in found.parts), key=lambda p: found.parts[p])
     noisy = "too noisy" if most is Part.SCATTER else f"too uncertain by {most.value}"
     value, off = gradient.value * DEGREES_PER_G, half * DEGREES_PER_G
-    return f"{noisy}: {value:.1f} ± {off:.1f} deg/g is no answer; {_CURES[most]}"
+    return f"{noisy}: {value:.1f} ± {off:.1f} deg/g is no answer; {CURES[most]}"
 
 
 def crooked(share: float) -> str:
@@ -118,7 +118,7 @@ def _level_words(found: RoadTest) -> str:
 
 def why_wide(found: RoadTest) -> str:
     """Why a figure over different bends is so wide, and what narrows it."""
-    return f"{_level_words(found)}; to narrow it, {_CURES[Part.LEVEL]}"
+    return f"{_level_words(found)}; to narrow it, {CURES[Part.LEVEL]}"
 
 
 def _parts_words(found: RoadTest) -> str:

@@ -59,7 +59,7 @@ class Signals:
         What each radian that friction holds on the straights does to the roll in bends [-].
     bend : (n,) array of int
         Number of the bend, from straight to straight; −1 on straights, −2 where no straight
-        stands on both sides or readings are missing.
+        stands on both sides, −3 where readings are missing in between.
     missing : (n,) array of bool
         No reading near.
     vertical : float or None
@@ -165,8 +165,9 @@ def prepare(log: Log) -> Signals:
     if abs(offset) > FURTHEST_OFFSET:
         raise ValueError(
             "no straight was found: what looks most like one reads "
-            f"{offset / STANDARD_GRAVITY:.2f} g sideways, allowed up to 0.12; drive straight for "
-            "5 s before, between and after the bends, the sensor fixed level"
+            f"{offset / STANDARD_GRAVITY:.2f} g sideways, allowed up to "
+            f"{FURTHEST_OFFSET / STANDARD_GRAVITY:g}; drive straight for 5 s before, between and "
+            "after the bends, the sensor fixed level"
         )
     zero = between_straights(reading, runs, rate=RATE)
     plain, reading = _resampled(log.time, log.lateral, time) - zero, reading - zero
@@ -372,8 +373,7 @@ def _bends(runs: list[tuple[int, int]], missing: np.ndarray) -> np.ndarray:
     """Number of the bend of each sample."""
     bend = np.full(len(missing), -2)
     for number, ((_, a), (b, _)) in enumerate(itertools.pairwise(runs)):
-        if not missing[a:b].any():
-            bend[a:b] = number
+        bend[a:b] = -3 if missing[a:b].any() else number
     for a, b in runs:
         bend[a:b] = -1
     return bend

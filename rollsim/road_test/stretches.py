@@ -25,9 +25,9 @@ class Thrown(Enum):
     STRAIGHT = "straight, taken as zero"
     MISSING = "readings are missing"
     OPEN = "no straight on both sides to take drift off"
-    GENTLE = "too gentle: below 0.05 g"
+    GENTLE = f"too gentle: below {GENTLEST / STANDARD_GRAVITY:g} g"
     CHANGING = "lateral acceleration changes too fast"
-    SHORT = "steady for less than 3 s"
+    SHORT = f"steady for less than {SHORTEST:g} s"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -207,7 +207,7 @@ def _thrown(signals: Signals, steady: np.ndarray, short: int) -> tuple[tuple[Thr
     bend, missing = signals.bend, signals.missing
     counts = {
         Thrown.STRAIGHT: bend == -1,
-        Thrown.MISSING: (bend == -2) & missing,
+        Thrown.MISSING: (bend == -3) | (bend == -2) & missing,
         Thrown.OPEN: (bend == -2) & ~missing,
         Thrown.GENTLE: (bend >= 0) & gentle,
         Thrown.CHANGING: (bend >= 0) & ~gentle & ~steady,

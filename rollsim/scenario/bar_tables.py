@@ -127,7 +127,8 @@ class StatedBarTable(Table):
         ),
     ] = None
     section: Annotated[
-        str | None, Text("vernier, bare metal: outer diameter, solid or x wall; ± may stand behind")
+        str | None,
+        Text("vernier, bare metal: outer diameter, solid or x wall; ± may stand behind", seen=True),
     ] = None
     material: Annotated[
         MaterialTable | None,

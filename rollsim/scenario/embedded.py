@@ -79,15 +79,15 @@ def extract(html: str) -> Source | None:
 
 
 def _tables_named(text: str) -> Iterator[str]:
-    """Names of CSV files in the springs of a scenario, and of its shelf."""
+    """Names of CSV files in the springs of a scenario, and of its shelves."""
     try:
         data = parsed(text)
     except ValueError:
         return
     bar = data.get("rear_bar")
-    shelf = bar.get("shelf") if isinstance(bar, dict) else None
-    if isinstance(shelf, str) and not is_inline(shelf):
-        yield shelf
+    for shelf in (data.get("spring_shelf"), bar.get("shelf") if isinstance(bar, dict) else None):
+        if isinstance(shelf, str) and not is_inline(shelf):
+            yield shelf
     waiting = [data.get(part) for part in _SPRINGS]
     while waiting:
         here = waiting.pop()

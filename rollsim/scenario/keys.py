@@ -263,12 +263,14 @@ class Text(_Plain):
     """A key that holds words of the user's own.
 
     `many`: a list of at least one text. `either`: one text or a list of them; the value is then a
-    text or a tuple. `none`: the list may be empty.
+    text or a tuple. `none`: the list may be empty. `seen`: it is seen on the vehicle, so that it
+    may be marked as assumed.
     """
 
     many: bool = False
     either: bool = False
     none: bool = False
+    seen: bool = False
 
     def read(self, found: object) -> str | tuple[str, ...] | None:
         """Read one text, or a list of them."""
@@ -300,7 +302,7 @@ class Text(_Plain):
             raise refuse(f"found {len(found)} characters; allowed at most 200; shorten it")
         if not found.isprintable():
             raise refuse(f"found {shown(found)}, with a line break or control character; remove it")
-        return found.strip()
+        return bare(found).strip() if self.seen else found.strip()
 
 
 @dataclass(frozen=True, slots=True)

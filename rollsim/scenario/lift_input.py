@@ -4,22 +4,19 @@ import math
 from dataclasses import replace
 
 from rollsim.roll_centre import READING_ERROR, DoubleWishbone, Point, Strut, height_at
+from rollsim.scenario.leaf_input import build_leaves
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.lift_tables import (
     AlignmentReadingTable,
     AlignmentTable,
     DamperLengthsTable,
     DamperTable,
-    LeafAndShackleTable,
-    Middle,
     Pivot,
-    Shackle,
     TieRodTable,
 )
 from rollsim.scenario.linkage import taped_side
 from rollsim.scenario.schema import Document
-from rollsim.scenario.table_base import missing as missing_words
-from rollsim.scenario.vehicle_tables import AxleTable
+from rollsim.scenario.vehicle_tables import AxleTable, StopTable
 from rollsim.units import Quantity
 from rollsim.vehicle import Change, Suspension, Vehicle
 from rollsim.wheel_travel import (
@@ -28,17 +25,12 @@ from rollsim.wheel_travel import (
     Corner,
     Damper,
     DamperLengths,
-    LeafSeat,
     TieRod,
-    leaf_pose,
+    pose,
 )
 
 APART = 0.030  # m: more is no matter of reading; common practice, no source
 _BY_LINKAGE = ("pivot_adjustment", "adjusted_pivot", "upper_axis", "lower_axis", "tie_rod")
-_LEAF_PLACES = (
-    *("fixed_eye_height", "shackle_eye_height", "seat_height"),
-    *("fixed_eye_to_axle", "axle_to_shackle_eye"),
-)
 _READINGS = ("camber", "caster", "toe")
 _AXIS = '["300 mm", "280 mm", "320 mm"]'
 _POINT = '["330 mm", "240 mm"]'
@@ -80,6 +72,7 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
             lower_slope=_slope(ledger, key, "lower_axis", own, strut=False),
             tie_rod=_tie_rod(ledger, f"{key}.tie_rod", own.tie_rod),
         )
+        corner = _that_moves(ledger, key, corner)
     figures = ("wanted_camber", "wanted_caster", "wanted_toe")
     figures += ("camber_adjustment", "caster_adjustment", "pivot_adjustment")
     return Alignment(
@@ -92,12 +85,21 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
     )
 
 
+def _that_moves(ledger: Ledger, key: str, corner: Corner) -> Corner | None:
+    """A corner whose linkage closes where it was measured; None where it was refused."""
+    if ledger.problems.found:
+        return None
+    try:
+        pose(corner, 0.0)
+    except ValueError as wrong:
+        ledger.problems.add(key, str(wrong))
+        return None
+    return corner
+
+
 def _note_apart(ledger: Ledger, axle: str, corner: Corner, stated: float) -> None:
     """Where the linkage puts the roll centre elsewhere than the axle has it [m]."""
-    try:
-        taped = height_at(corner.linkage)
-    except ValueError:
-        return
+    taped = height_at(corner.linkage)
     if abs(taped - stated) > APART:
         ledger.notes.append(
             f"{axle}.alignment: its linkage puts the roll centre at {taped * 1e3:.0f} mm, the axle "
@@ -245,7 +247,22 @@ def build_damper(
         return None
     ratio = 1.0 if solid else ledger.take(f"{key}.motion_ratio", own.motion_ratio)
     base = ledger.take_or_none(f"{key}.base", own.base)
-    return Damper(lengths, length, height, base, ratio, error)
+    return Damper(
+        lengths,
+        length,
+        height,
+        base=base,
+        motion_ratio=ratio,
+        reading_error=error,
+        gap_errors=(_gap_error(table.bump_stop), _gap_error(table.rebound_limit)),
+        ratio_error=0.0 if solid else own.motion_ratio.tolerance,
+    )
+
+
+def _gap_error(stop: StopTable | None) -> float:
+    """Half the band of a stop's gap [m]: its tolerance, else that of a tape."""
+    gap = None if stop is None else stop.gap
+    return getattr(gap, "tolerance", 0.0) or READING_ERROR
 
 
 def _check_stands(
@@ -272,80 +289,6 @@ def build_lengths(ledger: Ledger, key: str, table: DamperLengthsTable) -> Damper
     ledger.take(f"{key}.open_length", table.open_length)
     ledger.take(f"{key}.closed_length", table.closed_length)
     return DamperLengths(open=high, closed=low)
-
-
-def build_leaves(ledger: Ledger, axle: str, table: AxleTable) -> LeafSeat | None:
-    """The leaf spring and shackle of an axle; None where it has none or it was refused."""
-    own, key = table.leaf_and_shackle, f"{axle}.leaf_and_shackle"
-    if own is None:
-        return None
-    if table.suspension is Suspension.INDEPENDENT:
-        ledger.problems.add(
-            key, "found on independent suspension; allowed on a solid axle; remove it"
-        )
-        return None
-    places = _leaf_places(ledger, key, own, table)
-    given = {
-        name: getattr(own, name) is not None or ledger.problems.has(f"{key}.{name}")
-        for name in ("shackle_angle", "hanger_height", "axle_to_hanger")
-    }
-    by_tape = given["hanger_height"] or given["axle_to_hanger"]
-    if given["shackle_angle"] == by_tape:
-        came = "beside hanger_height and axle_to_hanger" if by_tape else "missing"
-        ledger.problems.add(
-            f"{key}.shackle_angle",
-            f"{came}; allowed shackle_angle alone (the better one), or both of the others; give "
-            "one of the two ways",
-        )
-    elif by_tape and not (given["hanger_height"] and given["axle_to_hanger"]):
-        name = "axle_to_hanger" if given["hanger_height"] else "hanger_height"
-        ledger.problems.add(
-            f"{key}.{name}", "missing; hanger_height and axle_to_hanger belong together; add it"
-        )
-    if places is None or ledger.problems.found:
-        return None
-    fixed, shackle, seat, ahead, behind = places
-    length, angle = own.shackle_length.value, own.shackle_angle
-    leaf = LeafSeat(
-        *(fixed, shackle, seat, ahead, behind, length),
-        shackle_angle=math.atan2(
-            behind - own.axle_to_hanger.value, own.hanger_height.value - shackle
-        )
-        if angle is None
-        else angle.value,
-        eye_offset=0.0 if own.eye_offset is None else own.eye_offset.value,
-        angle_is_measured=angle is not None,
-        shackle_at_rear=own.shackle_end is not Shackle.FRONT,
-        gaps=None if own.leaves_at_mid_length is None else own.leaves_at_mid_length is Middle.GAPS,
-    )
-    try:
-        leaf_pose(leaf, 0.0)
-    except (ValueError, ZeroDivisionError) as wrong:
-        ledger.problems.add(key, str(wrong))
-        return None
-    return leaf
-
-
-def _leaf_places(
-    ledger: Ledger, key: str, own: LeafAndShackleTable, table: AxleTable
-) -> tuple[float, ...] | None:
-    """Heights and lengths along [m], from the table or from the roll centre's leaf springs."""
-    missing = [name for name in _LEAF_PLACES if getattr(own, name) is None]
-    taped = getattr(table.roll_centre, "leaf_springs", None)
-    if len(missing) == len(_LEAF_PLACES) and taped is not None:
-        front, rear, seat, ahead, behind = (
-            getattr(taped, name).value for name in type(taped).model_fields
-        )
-        if own.shackle_end is Shackle.FRONT:
-            return rear, front, seat, behind, ahead
-        return front, rear, seat, ahead, behind
-    for name in missing:
-        if not ledger.problems.has(f"{key}.{name}"):
-            ledger.problems.add(
-                f"{key}.{name}",
-                missing_words(LeafAndShackleTable, name, "roll_centre.leaf_springs for all five"),
-            )
-    return None if missing else tuple(getattr(own, name).value for name in _LEAF_PLACES)
 
 
 def with_lift_parts(

@@ -9,6 +9,7 @@ from rollsim.scenario.table_base import Table
 from rollsim.units import Dimension, Quantity
 
 ANGLE = Dimension.ANGLE
+LEAST_ANGLE, GREATEST_ANGLE = -60, 80  # deg, of a shackle that hangs from the frame
 _BOTH = "alignment rack: [left, right]"
 
 
@@ -146,7 +147,7 @@ class LeafAndShackleTable(Table):
         Measured(
             "level on the shackle, less that of the frame: from square to the frame, its lower "
             "end away from the fixed eye positive",
-            *(ANGLE, -60, 80, "deg"),
+            *(ANGLE, LEAST_ANGLE, GREATEST_ANGLE, "deg"),
         ),
     ] = None
     hanger_height: Annotated[
@@ -158,7 +159,10 @@ class LeafAndShackleTable(Table):
     ] = None
     eye_offset: Annotated[
         Quantity | None,
-        Measured("vernier: half the eye and half the main leaf", LENGTH, 0, 80, "mm"),
+        Measured(
+            "vernier: half the eye and half the main leaf; an eye turned down negative",
+            *(LENGTH, -80, 80, "mm"),
+        ),
     ] = None
     shackle_end: Annotated[Shackle | None, OneOf("where the shackle is", Shackle)] = None
     leaves_at_mid_length: Annotated[

@@ -43,6 +43,19 @@ _FIELDS = {  # of the records in rollsim.roll_centre, by the key that they are r
     "lower_ball_joint": "lower_joint",
     "top_mount": "top",
 }
+LEAST_APART = 0.030  # m: no arm, knuckle or strut is shorter; this project's own
+_LINKS = {  # by the keys of their ends
+    "double_wishbone": (
+        ("upper_pivot", "upper_ball_joint"),
+        ("lower_pivot", "lower_ball_joint"),
+        ("upper_ball_joint", "lower_ball_joint"),
+    ),
+    "strut": (
+        ("top_mount", "tube"),
+        ("lower_pivot", "lower_ball_joint"),
+        ("top_mount", "lower_ball_joint"),
+    ),
+}
 _RECORDS = {
     "leaf_springs": LeafSprings,
     "panhard_rod": PanhardRod,
@@ -86,6 +99,8 @@ def taped_side(
         if readings is None:
             return None
         linkage = _linkage(kind, readings, track=track.value)
+        if not _has_length(ledger, f"{key}.{kind}", kind, linkage):
+            return None
         return linkage, max(_tolerances(readings).values())
     return None
 
@@ -97,6 +112,22 @@ def track_bar(table: AxleTable) -> TrackBar | None:
     if not ends or len(ends) != 4 or not all(map(math.isfinite, ends)) or ends[0] == ends[2]:
         return None
     return TrackBar(*ends)
+
+
+def _has_length(ledger: Ledger, key: str, kind: str, linkage: Linkage) -> bool:
+    """Whether every link is one: its ends apart."""
+    fine = True
+    for one, other in _LINKS[kind]:
+        ends = [getattr(linkage, _FIELDS.get(name, name)) for name in (one, other)]
+        apart = math.hypot(ends[0].across - ends[1].across, ends[0].height - ends[1].height)
+        if apart < LEAST_APART:
+            ledger.problems.add(
+                f"{key}.{one}",
+                f"found {apart * 1e3:.3g} mm from {other}; allowed {LEAST_APART * 1e3:.0f} mm or "
+                "more; measure both again",
+            )
+            fine = False
+    return fine
 
 
 def _stated(ledger: Ledger, axle: str, table: AxleTable, *, name: str, refused: bool) -> float:

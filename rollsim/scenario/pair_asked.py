@@ -5,7 +5,7 @@ import math
 from rollsim.bar import parse_measured_section, stiffness_by_dimensions
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.editing import Value, changed
-from rollsim.scenario.keys import ASSUMED
+from rollsim.scenario.keys import ASSUMED, bare
 from rollsim.scenario.starting import USUAL_COUPLING, usual_front_bar
 from rollsim.scenario.vehicle_bar import dimensions_of
 from rollsim.vehicle import Job, Suspension, VehicleClass
@@ -31,7 +31,7 @@ def ask_for_a_pair(text: str, job: Job) -> str:
     if "section" not in own:
         own = _usual(job, own)
         text = changed(changed(text, {"front.bar": None}), _under("front.bar", own))
-    size = parse_measured_section(str(own["section"])).outer_diameter.value * 1e3
+    size = parse_measured_section(bare(str(own["section"]))).outer_diameter.value * 1e3
     sections = [f"{math.ceil(size - 0.5) + more} mm solid" for more in BIGGER]
     new = {"sections": sections} | ({} if "material" in own else {"material": USUAL_STEEL})
     return changed(text, {"front_bar": None} | _under("front_bar", new))
@@ -68,4 +68,5 @@ def _usual(job: Job, own: dict[str, Value]) -> dict[str, Value]:
 
     wanted = front.bar_roll_stiffness
     arm = brentq(lambda arm: stiffness(arm) - wanted, SHORTEST, LONGEST, xtol=1e-3)
-    return keys | {"arm_holes": [f"{arm:.2f} mm {ASSUMED}"]}
+    guessed = {"section": f"{keys['section']} {ASSUMED}"}
+    return keys | guessed | {"arm_holes": [f"{arm:.2f} mm {ASSUMED}"]}

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from rollsim.scenario.bar_tables import BarTable, FrontBarTable, RearBarTable
 from rollsim.scenario.bay_tables import LeanTestTable
-from rollsim.scenario.keys import About, Flag, LessThanNow, Measured, MeasuredOrLess, Text
+from rollsim.scenario.keys import About, Csv, Flag, LessThanNow, Measured, MeasuredOrLess, Text
 from rollsim.scenario.lift_tables import DamperLengthsTable
 from rollsim.scenario.load_tables import LoadTable
 from rollsim.scenario.vehicle_tables import (
@@ -223,6 +223,9 @@ class Document(Table):
     lean_test: Annotated[LeanTestTable | None, About("[lean_test], a test in the bay")] = None
     spring_option: Annotated[
         tuple[SpringOptionTable, ...] | None, About("[[spring_option]], springs side by side")
+    ] = None
+    spring_shelf: Annotated[
+        str | None, Csv("the shop's own springs, set side by side like [[spring_option]]")
     ] = None
     target: Annotated[TargetTable | None, About("[target]")] = None
     limits: Annotated[LimitsTable | None, About("[limits]")] = None

@@ -1,66 +1,48 @@
-"""The shop's shelf: a CSV of the bars that it can have, read row by row, all errors at once."""
+"""The shop's shelf: a CSV of what it can have, read row by row, all errors at once."""
 
-import csv
-import difflib
 import math
-import re
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
-
-from pydantic_core import PydanticCustomError
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
 
 from rollsim.bar import (
     LINK_RATES,
     BarShape,
     Section,
+    ShelfPart,
     Steel,
     find_steel,
     parse_section,
     straight_u,
 )
-from rollsim.scenario.bar_tables import MaterialTable, RearBarTable
-from rollsim.scenario.keys import Measured
-from rollsim.scenario.table import Beside, table_text
-from rollsim.units import Dimension, Quantity, from_unit, shown
+from rollsim.scenario.shelf_cells import DIMENSIONS, KINDS, MEASURED, Cells, columns, si
+from rollsim.scenario.shelf_springs import ShelfSpring, read_spring
+from rollsim.scenario.table import MORE_CELLS, Beside, csv_rows, table_text
+from rollsim.units import shown
 
-MOST_BARS_ON_A_SHELF = 500
+MOST_PARTS = 500
+_NAMED = 5
 INLINE = "the shelf in the file"
-_WORDS = ("part", "section", "material", "price", "currency", "weeks", "note")
-_OF_THE_BAR = (
-    *("centre_length", "arm_holes", "arm_splay", "bend_radius", "link_rate", "link_length"),
-)
-_NEEDED = ("part", "section", "material")
-_LONGEST_PART, _HIGHEST_PRICE, _MOST_WEEKS = 60, 1e9, 520
 
 
-def _measured(table: type, name: str) -> Measured:
-    found = table.model_fields[name].metadata
-    return next(how for how in found if isinstance(how, Measured))
-
-
-_MEASURED = {
-    **{name: _measured(RearBarTable, name) for name in _OF_THE_BAR},
-    "allowable_stress": _measured(MaterialTable, "allowable_stress"),
-    "mass": Measured("scales, without links", Dimension.MASS, 0.1, 100, "kg"),
-}
-_HEAD = re.compile(rf"({'|'.join([*_MEASURED, *_WORDS])})(?:[ _]?[(\[]?([A-Za-z][\w/*]*)[)\]]?)?")
-
-
-@dataclass(frozen=True, slots=True)
-class ShelfRow:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfRow(ShelfPart):
     """One bar of the shelf in SI; None marks what its row leaves to [rear_bar], or does not say."""
 
-    part: str
     section: Section
     steel: Steel
     shapes: tuple[BarShape, ...] | None
     link_rate: float | None
     link_length: float | None
     mass: float | None
-    price: float | None
-    currency: str
-    weeks: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What a shelf holds, and every error of it in a sentence."""
+
+    bars: tuple[ShelfRow, ...] = ()
+    springs: tuple[ShelfSpring, ...] = ()
+    wrong: tuple[str, ...] = ()
 
 
 def is_inline(shelf: str) -> bool:
@@ -68,37 +50,51 @@ def is_inline(shelf: str) -> bool:
     return "\n" in shelf.strip()
 
 
-def read_shelf(folder: Beside, shelf: str) -> tuple[list[ShelfRow], list[str]]:
-    """Every bar of a shelf, and every error of it in a sentence.
+def read_shelf(folder: Beside, shelf: str) -> Shelf:
+    """Every part of a shelf, or all that is wrong with it.
 
     `shelf` is the name of a CSV beside the scenario, or the CSV. A cell that is left empty is not
-    given; shapes are None where a row has neither centre length nor holes.
+    given; the shapes of a bar are None where its row has neither centre length nor holes.
     """
-    name = INLINE if is_inline(shelf) else shown(shelf)
+    name = shelf_name(shelf)
     try:
         text = shelf if is_inline(shelf) else table_text(folder, shelf)
-        lines = _lines(text)
-        columns = _columns(lines[0][1] if lines else [])
-    except (ValueError, csv.Error) as error:
+        lines = csv_rows(text)
+        heads = columns(lines[0][1] if lines else [])
+    except ValueError as error:
         words = str(error)
-        return [], [words if words.startswith(("found", name)) else f"{name}: {words}"]
-    if not 2 <= len(lines) <= MOST_BARS_ON_A_SHELF + 1:
-        return [], [
-            f"{name} has {len(lines) - 1} bars; allowed 1 to {MOST_BARS_ON_A_SHELF}, a row each; "
-            "keep what the shop can have"
-        ]
-    rows, wrong, parts = [], [], set()
-    for number, cells in lines[1:]:
-        reader = _Row(columns, cells)
-        row = reader.read()
-        where = f"{name} row {number}{f' ({reader.part})' if reader.part else ''}"
-        if reader.part and reader.part in parts:
-            reader.wrong.append("this part stands twice; remove one of them")
-        parts.add(reader.part)
-        wrong += [f"{where}: {words}" for words in reader.wrong]
-        if row is not None:
-            rows.append(row)
-    return rows, wrong
+        whole = words.startswith(("found", name))
+        return Shelf(wrong=(words if whole else f"{name}: {words}",))
+    if not 2 <= len(lines) <= MOST_PARTS + 1:
+        words = f"allowed 1 to {MOST_PARTS}, a row each; keep what the shop can have"
+        return Shelf(wrong=(f"{name} has {len(lines) - 1} parts; {words}",))
+    bars, springs, wrong, parts = [], [], [], set()
+    for number, row in lines[1:]:
+        cells = Cells(heads, row)
+        if any(cell.strip() for cell in row[len(lines[0][1]) :]):
+            cells.wrong.append(MORE_CELLS)
+        found = None
+        if cells.kind in KINDS:
+            found = read_spring(cells) if cells.kind in DIMENSIONS else _read_bar(cells)
+        where = f"{name} row {number}{f' ({cells.part})' if cells.part else ''}"
+        if cells.part and cells.part in parts:
+            cells.wrong.append("this part stands twice; remove one of them")
+        parts.add(cells.part)
+        wrong += [f"{where}: {words}" for words in cells.wrong]
+        if found is not None:
+            (springs if cells.kind in DIMENSIONS else bars).append(found)
+    return Shelf(tuple(bars), tuple(springs), tuple(wrong))
+
+
+def shelf_name(shelf: str) -> str:
+    """What a shelf is called in a message."""
+    return INLINE if is_inline(shelf) else shown(shelf)
+
+
+def listed(words: Sequence[str]) -> str:
+    """The first of them, and how many more there are."""
+    more = len(words) - _NAMED
+    return "; ".join(words[:_NAMED]) + (f"; and {more} more" if more > 0 else "")
 
 
 def with_shelf(text: str, csv_text: str) -> str:
@@ -113,17 +109,26 @@ def with_shelf(text: str, csv_text: str) -> str:
 
 
 def self_contained(text: str, tables: Mapping[str, str]) -> str:
-    """A scenario (TOML) from a sheet, with the shelf that it names put into it.
+    """A scenario (TOML) from a sheet, with the shelves that it names put into it.
 
     For a page, which has the text alone. What cannot be changed stays as it is, to be told there.
     """
     from rollsim.scenario.bounds import parsed
+    from rollsim.scenario.editing import changed
 
     try:
-        bar = parsed(text).get("rear_bar")
-        named = bar.get("shelf") if isinstance(bar, dict) else None
-        held = isinstance(named, str) and named in tables
-        return with_shelf(text, tables[named]) if held else text
+        data = parsed(text)
+        bar = data.get("rear_bar")
+        named = {
+            "spring_shelf": data.get("spring_shelf"),
+            "rear_bar.shelf": bar.get("shelf") if isinstance(bar, dict) else None,
+        }
+        held = {
+            key: in_lines(tables[name])
+            for key, name in named.items()
+            if isinstance(name, str) and name in tables
+        }
+        return changed(text, held)
     except ValueError:
         return text
 
@@ -133,191 +138,66 @@ def in_lines(csv_text: str) -> str:
     return "".join(f"{line.rstrip()}\n" for line in csv_text.strip().splitlines())
 
 
-def _lines(text: str) -> list[tuple[int, list[str]]]:
-    """The rows that hold something, each with its line; commas or semicolons between cells."""
-    lines = text.splitlines()
-    head = next((line for line in lines if line.strip()), "")
-    reader = csv.reader(lines, delimiter=";" if ";" in head else ",")
-    return [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
-
-
-def _columns(head: list[str]) -> dict[str, tuple[int, str]]:
-    """Place and unit of each column; ValueError where a heading is none."""
-    columns: dict[str, tuple[int, str]] = {}
-    for place, cell in enumerate(head):
-        if not cell.strip():
-            continue
-        match = _HEAD.fullmatch(cell.strip())
-        if match is None or (match[2] and match[1] in _WORDS):
-            raise ValueError(_unknown(cell.strip()))
-        name, unit = match[1], (match[2] or "").replace("_per_", "/")
-        if name in columns:
-            raise ValueError(f"the heading {shown(name)} stands twice; remove one of them")
-        if name in _MEASURED:
-            _check_unit(cell.strip(), name, unit)
-        columns[name] = place, unit
-    missing = [name for name in _NEEDED if name not in columns]
-    if missing:
-        raise ValueError(
-            f"no heading {', '.join(missing)}; allowed {_allowed()}; head the columns so"
-        )
-    return columns
-
-
-def _check_unit(heading: str, name: str, unit: str) -> None:
-    how = _MEASURED[name]
-    example = f"{name}_{how.unit.replace('/', '_per_')}"
-    if not unit:
-        raise ValueError(f"the heading {shown(heading)} has no unit; write {example}")
-    try:
-        from_unit(1.0, unit, how.dimension)
-    except ValueError as error:
-        raise ValueError(f"the heading {shown(heading)}: {error}; write {example}") from None
-
-
-def _unknown(heading: str) -> str:
-    close = difflib.get_close_matches(heading.lower(), _allowed().split(", "), n=1, cutoff=0.6)
-    hint = f"did you mean {close[0]}? " if close else ""
-    return (
-        f"the heading {shown(heading)} is not known; {hint}allowed {_allowed()}; "
-        "words of your own go under note"
+def _read_bar(cells: Cells) -> ShelfRow | None:
+    """The bar of a row; None where something of it is refused."""
+    part = cells.shelf_part()
+    if cells.text("axle").casefold() not in ("", "rear"):
+        cells.wrong.append("axle: bars of a shelf are for the rear; leave it empty")
+    section, steel = _section(cells), _steel(cells)
+    if section is not None and steel is not None:
+        cells.attempt("section", lambda: steel.allowable_stress(section.outer_diameter))
+    shapes = _shapes(cells)
+    rate = cells.one("link_rate")
+    length, mass = cells.value("link_length"), cells.value("mass")
+    if cells.wrong:
+        return None
+    return ShelfRow(
+        **{one.name: getattr(part, one.name) for one in fields(ShelfPart)},
+        section=section,
+        steel=steel,
+        shapes=shapes,
+        link_rate=LINK_RATES[rate][0] if isinstance(rate, str) else si(rate),
+        link_length=length,
+        mass=mass,
     )
 
 
-def _allowed() -> str:
-    units = [f"{name}_{how.unit.replace('/', '_per_')}" for name, how in _MEASURED.items()]
-    return ", ".join([*_NEEDED, *units, "price", "currency", "weeks", "note"])
+def _section(cells: Cells) -> Section | None:
+    return cells.attempt("section", lambda: parse_section(cells.text("section")))
 
 
-class _Row:
-    """One row: its cells by name, and all that is wrong with them."""
-
-    def __init__(self, columns: dict[str, tuple[int, str]], cells: list[str]) -> None:
-        self.wrong: list[str] = []
-        self._units = {name: unit for name, (_, unit) in columns.items()}
-        self._cells = {
-            name: cells[place].strip() if place < len(cells) else ""
-            for name, (place, _) in columns.items()
-        }
-        part = self._cells.get("part", "")
-        self.part = part if part.isprintable() and len(part) <= _LONGEST_PART else ""
-
-    def read(self) -> ShelfRow | None:
-        """The bar; None where something of it is refused."""
-        if not self.part:
-            self.wrong.append(
-                f"part: found {shown(self._cells['part'])}; allowed a number or name of up to "
-                f"{_LONGEST_PART} characters; write one for each bar"
-            )
-        section, steel = self._section(), self._steel()
-        if section is not None and steel is not None:
-            self._try("section", lambda: steel.allowable_stress(section.outer_diameter))
-        shapes = self._shapes()
-        rate = self._one("link_rate")
-        length, mass = self._value("link_length"), self._value("mass")
-        price, currency = self._price()
-        weeks = self._number("weeks", _MOST_WEEKS)
-        if self.wrong:
-            return None
-        return ShelfRow(
-            part=self.part,
-            section=section,
-            steel=steel,
-            shapes=shapes,
-            link_rate=LINK_RATES[rate][0] if isinstance(rate, str) else _si(rate),
-            link_length=length,
-            mass=mass,
-            price=price,
-            currency=currency,
-            weeks=weeks,
-        )
-
-    def _try(self, name: str, make: Callable[[], Any]) -> Any:
-        """What `make` gives, or None with the error noted."""
-        try:
-            return make()
-        except PydanticCustomError as error:
-            self.wrong.append(f"{name}: {error.message()}")
-        except ValueError as error:
-            self.wrong.append(f"{name}: {error}")
+def _steel(cells: Cells) -> Steel | None:
+    name = cells.text("material")
+    stress = cells.value("allowable_stress")
+    if not cells.text("allowable_stress"):
+        return cells.attempt("material", lambda: find_steel(name))
+    if not name or not name.isprintable():
+        cells.wrong.append("material: found nothing; write the steel and its heat treatment")
         return None
-
-    def _section(self) -> Section | None:
-        return self._try("section", lambda: parse_section(self._cells["section"]))
-
-    def _steel(self) -> Steel | None:
-        name = self._cells["material"]
-        stress = self._value("allowable_stress")
-        if not self._cells.get("allowable_stress"):
-            return self._try("material", lambda: find_steel(name))
-        if not name or not name.isprintable():
-            self.wrong.append("material: found nothing; write the steel and its heat treatment")
-            return None
-        return None if stress is None else Steel(name=name, strengths=((math.inf, stress),))
-
-    def _one(self, name: str) -> Quantity | str | None:
-        cell = self._cells.get(name)
-        if not cell:
-            return None
-        how = _MEASURED[name]
-        text = cell if cell in how.words else f"{cell} {self._units[name]}"
-        return self._try(name, lambda: how.read(text))
-
-    def _value(self, name: str) -> float | None:
-        return _si(self._one(name))
-
-    def _shapes(self) -> tuple[BarShape, ...] | None:
-        given = [name for name in ("centre_length", "arm_holes") if self._cells.get(name)]
-        others = [name for name in ("arm_splay", "bend_radius") if self._cells.get(name)]
-        if not given and not others:
-            return None
-        missing = {"centre_length", "arm_holes"} - set(given)
-        if missing:
-            self.wrong.append(
-                f"{min(missing)}: missing beside {(given + others)[0]}; a shape needs "
-                "centre_length and arm_holes; add it, or leave the whole shape to [rear_bar]"
-            )
-            return None
-        centre, splay, radius = map(self._value, ("centre_length", "arm_splay", "bend_radius"))
-        listed = re.split(r"[\s/]+", self._cells["arm_holes"])
-        texts = [f"{one} {self._units['arm_holes']}" for one in listed]
-        holes = self._try("arm_holes", lambda: _MEASURED["arm_holes"].read(texts))
-        if centre is None or holes is None or self.wrong:
-            return None
-        levers = [hole.value for hole in holes]
-        if len(set(levers)) < len(levers):
-            self.wrong.append("arm_holes: a hole stands twice; remove one of them")
-            return None
-        return self._try("shape", lambda: tuple(_made(centre, levers, splay or 0.0, radius or 0.0)))
-
-    def _price(self) -> tuple[float | None, str]:
-        """Price and currency, which need each other."""
-        price, currency = self._number("price", _HIGHEST_PRICE), self._cells.get("currency", "")
-        if not self._cells.get("price"):
-            return None, ""
-        if not re.fullmatch(r"[A-Za-z]{3}", currency):
-            self.wrong.append(
-                f"currency: found {shown(currency)} beside a price; allowed three letters such as "
-                "EUR; write it, prices are never converted"
-            )
-        return price, currency.upper()
-
-    def _number(self, name: str, most: float) -> float | None:
-        cell = self._cells.get(name)
-        if not cell:
-            return None
-        number = float(cell) if re.fullmatch(r"\d+\.?\d*", cell) else math.nan
-        if not 0.0 <= number <= most:
-            self.wrong.append(
-                f"{name}: found {shown(cell)}; allowed 0 to {most:g}; write it as a plain number "
-                "with a decimal point, or leave it empty"
-            )
-            return None
-        return number
+    return None if stress is None else Steel(name=name, strengths=((math.inf, stress),))
 
 
-def _si(found: Quantity | None) -> float | None:
-    return None if found is None else found.value
+def _shapes(cells: Cells) -> tuple[BarShape, ...] | None:
+    given = [name for name in ("centre_length", "arm_holes") if cells.text(name)]
+    others = [name for name in ("arm_splay", "bend_radius") if cells.text(name)]
+    if not given and not others:
+        return None
+    missing = {"centre_length", "arm_holes"} - set(given)
+    if missing:
+        cells.wrong.append(
+            f"{min(missing)}: missing beside {(given + others)[0]}; a shape needs "
+            "centre_length and arm_holes; add it, or leave the whole shape to [rear_bar]"
+        )
+        return None
+    centre, splay, radius = map(cells.value, ("centre_length", "arm_splay", "bend_radius"))
+    holes = cells.attempt("arm_holes", lambda: MEASURED["arm_holes"].read(cells.many("arm_holes")))
+    if centre is None or holes is None or cells.wrong:
+        return None
+    levers = [hole.value for hole in holes]
+    if len(set(levers)) < len(levers):
+        cells.wrong.append("arm_holes: a hole stands twice; remove one of them")
+        return None
+    return cells.attempt("shape", lambda: tuple(_made(centre, levers, splay or 0.0, radius or 0.0)))
 
 
 def _made(centre: float, levers: list[float], splay: float, radius: float) -> Iterator[BarShape]:

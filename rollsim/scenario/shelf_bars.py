@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from rollsim.bar import BarShape, ShelfBar, Steel, Stock, link_spacing
 from rollsim.scenario.bar_tables import RearBarTable
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.shelf import INLINE, ShelfRow, is_inline, read_shelf
+from rollsim.scenario.shelf import ShelfRow, listed, read_shelf, shelf_name
 from rollsim.scenario.table import Beside
-from rollsim.units import shown
 
 _KEY = "rear_bar.shelf"
-_NAMED = 5
 _REPLACED = ("material", "sections", "stock")
 
 Misfit = Callable[[BarShape, ShelfRow], str]
@@ -26,6 +24,16 @@ class Shelved:
     shapes: tuple[BarShape, ...]
     stocks: tuple[Stock, ...]
     bars: tuple[ShelfBar, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A row with those of its holes that fit, by their numbers, and how many it has in all."""
+
+    row: ShelfRow
+    numbers: tuple[int, ...]
+    shapes: tuple[BarShape, ...]
+    drilled: int
 
 
 def check_alone(ledger: Ledger, table: RearBarTable) -> None:
@@ -42,57 +50,61 @@ def shelved(
 
     `own` are the shapes of [rear_bar], which a row without one of its own has.
     """
-    rows, wrong = read_shelf(folder, shelf)
-    for words in wrong:
+    held, name = read_shelf(folder, shelf), shelf_name(shelf)
+    rows = held.bars
+    for words in held.wrong:
         ledger.problems.add(_KEY, words)
-    name = INLINE if is_inline(shelf) else shown(shelf)
+    if not rows and not held.wrong:
+        ledger.problems.add(_KEY, f"{name} holds no bar; allowed 1 or more; add the bars")
     shapeless = [row.part for row in rows if row.shapes is None]
     if shapeless and not own:
         ledger.problems.add(
             _KEY,
-            f"{name}: {_listed(shapeless)} without centre_length and arm_holes, and [rear_bar] has "
+            f"{name}: {listed(shapeless)} without centre_length and arm_holes, and [rear_bar] has "
             "none either; add the two columns, or the shape to [rear_bar]",
         )
     if ledger.problems.has(_KEY):
         return None
-    fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]] = []
+    fitting: list[Fitting] = []
     out: list[str] = []
+    holes_out: list[str] = []
     for row in rows:
         shapes = row.shapes or tuple(own)
         why = [misfit(shape, row) for shape in shapes]
-        fits = tuple(shape for shape, words in zip(shapes, why, strict=True) if not words)
-        if fits:
-            fitting.append((row, fits))
-        else:
+        fits = {n: shape for n, shape in enumerate(shapes, 1) if not why[n - 1]}
+        if not fits:
             out.append(f"{row.part} ({why[0]})")
+            continue
+        fitting.append(Fitting(row, tuple(fits), tuple(fits.values()), len(shapes)))
+        holes_out += [
+            f"{row.part} hole {n} of {len(shapes)} ({words})"
+            for n, words in enumerate(why, 1)
+            if words
+        ]
     if not fitting:
         ledger.problems.add(
-            _KEY, f"{name}: no bar fits this vehicle: {_listed(out)}; add one that does"
+            _KEY, f"{name}: no bar fits this vehicle: {listed(out)}; add one that does"
         )
         return None
     if out:
-        words = "bar does" if len(out) == 1 else "bars do"
+        words = "bars does" if len(out) == 1 else "bars do"
         ledger.notes.append(
-            f"shelf: {len(out)} of {len(rows)} {words} not fit this vehicle: {_listed(out)}"
+            f"shelf: {len(out)} of {len(rows)} {words} not fit this vehicle: {listed(out)}"
+        )
+    if holes_out:
+        words = "hole does" if len(holes_out) == 1 else "holes do"
+        ledger.notes.append(
+            f"shelf: {len(holes_out)} {words} not fit this vehicle: {listed(holes_out)}"
         )
     return _made_of(fitting)
 
 
-def _listed(words: Sequence[str]) -> str:
-    more = len(words) - _NAMED
-    return "; ".join(words[:_NAMED]) + (f"; and {more} more" if more > 0 else "")
-
-
-def _made_of(fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]]) -> Shelved:
-    places = {
-        shape: n
-        for n, shape in enumerate(
-            dict.fromkeys(itertools.chain.from_iterable(shapes for _, shapes in fitting))
-        )
-    }
+def _made_of(fitting: Sequence[Fitting]) -> Shelved:
+    every = itertools.chain.from_iterable(one.shapes for one in fitting)
+    places = {shape: n for n, shape in enumerate(dict.fromkeys(every))}
     sections: dict[Steel, dict] = {}
-    for row, _ in fitting:
-        sections.setdefault(row.steel, {})[row.section] = None
+    for one in fitting:
+        sections.setdefault(one.row.steel, {})[one.row.section] = None
     return Shelved(
         shapes=tuple(places),
         stocks=tuple(Stock(steel, tuple(own)) for steel, own in sections.items()),
@@ -101,7 +113,9 @@ def _made_of(fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]]) -> Shelved:
                 part=row.part,
                 section=row.section,
                 steel=row.steel,
-                holes=tuple(places[shape] for shape in shapes),
+                holes=tuple(places[shape] for shape in one.shapes),
+                numbers=one.numbers,
+                drilled=one.drilled,
                 link_rate=row.link_rate,
                 link_length=row.link_length,
                 mass=row.mass,
@@ -109,7 +123,8 @@ def _made_of(fitting: list[tuple[ShelfRow, tuple[BarShape, ...]]]) -> Shelved:
                 currency=row.currency,
                 weeks=row.weeks,
             )
-            for row, shapes in fitting
+            for one in fitting
+            for row in (one.row,)
         ),
     )
 

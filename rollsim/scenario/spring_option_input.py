@@ -1,25 +1,38 @@
 """Spring options from the file's tables."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, replace
 
+from rollsim.bar import ShelfPart
+from rollsim.scenario.bounds import MOST_TABLES
+from rollsim.scenario.errors import Problems
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.schema import SpringOptionTable
+from rollsim.scenario.shelf import listed, read_shelf, shelf_name
+from rollsim.scenario.shelf_springs import ShelfSpring
 from rollsim.scenario.springs_input import SpringSeat, build_spring
-from rollsim.units import shown
-from rollsim.vehicle import SpringOption
+from rollsim.scenario.table import Beside
+from rollsim.units import Quantity, shown
+from rollsim.vehicle import SpringOption, Suspension
+
+_SHELF = "spring_shelf"
 
 
 def build_spring_options(
-    ledger: Ledger, tables: Sequence[SpringOptionTable], seats: dict[str, SpringSeat]
+    ledger: Ledger,
+    tables: Sequence[SpringOptionTable],
+    seats: dict[str, SpringSeat],
+    *,
+    first: int = 1,
 ) -> tuple[SpringOption, ...]:
     """Build every [[spring_option]], in the order of the file.
 
     They mean something only while the ledger holds no error. `seats` are where the springs stand,
-    by axle.
+    by axle; `first` is the number of the first.
     """
     found: list[SpringOption] = []
     numbers: dict[str, int] = {}
-    for number, table in enumerate(tables, 1):
+    for number, table in enumerate(tables, first):
         key = f"spring_option[{number}]"
         plain = " ".join((table.name or "").casefold().split())
         if plain and plain in numbers:
@@ -56,3 +69,72 @@ def _rated(ledger: Ledger, key: str, axle: str, table: SpringOptionTable) -> flo
             f"found without {axle}, the spring that it is of; add that, or remove {name}",
         )
     return ledger.take_or_none(f"{key}.{name}", given)
+
+
+def shelf_options(
+    ledger: Ledger,
+    shelf: str | None,
+    seats: dict[str, SpringSeat],
+    *,
+    folder: Beside,
+    beside: Sequence[SpringOption],
+    ratios: Mapping[str, Quantity | None],
+) -> tuple[SpringOption, ...]:
+    """Every spring of the shelf that can sit on this vehicle, as an option of its own.
+
+    `beside` are the options of the file. `ratios` are the motion ratios of the vehicle's own
+    springs, by axle, for a spring whose row has none.
+    """
+    if shelf is None:
+        return ()
+    held, name = read_shelf(folder, shelf), shelf_name(shelf)
+    for words in held.wrong:
+        ledger.problems.add(_SHELF, words)
+    if not held.springs and not held.wrong:
+        ledger.problems.add(_SHELF, f"{name} holds no coil and no pack; add one")
+    if ledger.problems.found:
+        return ()  # what sits where is only known on a vehicle without an error
+    taken = {one.name.casefold() for one in beside}
+    found: list[SpringOption] = []
+    out: list[str] = []
+    for spring in held.springs:
+        if spring.part.casefold() in taken:
+            words = f"{name}: part {spring.part} is the name of a [[spring_option]] already"
+            ledger.problems.add(_SHELF, f"{words}; give that another")
+        aside = Ledger(Problems(""), ledger.vehicle_class)
+        number = len(beside) + len(found) + 1
+        table = _as_option(spring, seats, ratios)
+        (option,) = build_spring_options(aside, [table], seats, first=number)
+        if aside.problems.found:
+            key = f"spring_option[{number}].{spring.axle}"
+            why = aside.problems.found[0].removeprefix(key).lstrip(".: ")
+            out.append(f"{spring.part} ({spring.axle}: {why})")
+            continue
+        ledger.go_on_with(aside)
+        part = {one.name: getattr(spring, one.name) for one in fields(ShelfPart)}
+        found.append(replace(option, part=ShelfPart(**part)))
+    if out:
+        words = "springs does" if len(out) == 1 else "springs do"
+        ledger.notes.append(
+            f"spring_shelf: {len(out)} of {len(held.springs)} {words} not fit this vehicle: "
+            + listed(out)
+        )
+    most = MOST_TABLES["spring_option"]
+    if len(beside) + len(found) > most:
+        ledger.problems.add(
+            _SHELF,
+            f"{name}: {len(found)} springs fit this vehicle, with {len(beside)} [[spring_option]]; "
+            f"allowed up to {most} together; keep those in question on a shelf of their own",
+        )
+    return tuple(found)
+
+
+def _as_option(
+    spring: ShelfSpring, seats: Mapping[str, SpringSeat], ratios: Mapping[str, Quantity | None]
+) -> SpringOptionTable:
+    """As a table of the file, with the motion ratio that the vehicle's own spring has."""
+    table, seat = spring.table, seats.get(spring.axle)
+    if table.motion_ratio is None and seat and seat.suspension is Suspension.INDEPENDENT:
+        table = table.model_copy(update={"motion_ratio": ratios.get(spring.axle)})
+    given = {spring.axle: table, f"{spring.axle}_rated_load": spring.rated_load}
+    return SpringOptionTable.model_construct(name=spring.part, **given)

@@ -36,6 +36,26 @@ class MeasuredTable:
     half_widths: tuple[float, ...] = ()
 
 
+MORE_CELLS = "more cells than headings; quote a value with a comma"
+
+
+def csv_rows(text: str) -> list[tuple[int, list[str]]]:
+    """The rows that hold something, each with its line; commas or semicolons between cells.
+
+    Raises ValueError, in one sentence, where a quotation mark is not closed.
+    """
+    lines = text.splitlines()
+    head = next((line for line in lines if line.strip()), "")
+    reader = csv.reader(lines, delimiter=";" if ";" in head else ",", strict=True)
+    try:
+        return [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
+    except csv.Error as error:
+        raise ValueError(
+            f"cannot be read as CSV up to line {reader.line_num} ({error}); close each quotation "
+            "mark, and write one inside a cell twice"
+        ) from None
+
+
 def read_table(folder: Beside, name: str) -> MeasuredTable:
     """Read travel and force of a spring, loading and, where it was measured, unloading.
 

@@ -17,14 +17,15 @@ NOT_TESTED = "lean after the work not measured"
 NO_REGISTRATION = "no registration: the vehicle is not found again"
 
 
-def kept(work: Work, *, day: date, version: str) -> JobRecord:
-    """The job as the record has it."""
+def kept(work: Work, *, day: date, version: str, time: str = "") -> JobRecord:
+    """The job as the record has it; `time` of day is ISO."""
     scenario, loaded = work.scenario, work.leans[0]
     vehicle, tested = scenario.job.vehicle, scenario.lean_after
     within = None if loaded.after is None else loaded.after.within
     return JobRecord(
         version=clean(version),
         date=day.isoformat(),
+        time=time,
         registration=clean(scenario.registration),
         vehicle=clean(vehicle.name),
         vehicle_class="" if vehicle.vehicle_class is None else vehicle.vehicle_class.value,

@@ -7,7 +7,13 @@ from dataclasses import dataclass
 from rollsim import mass
 from rollsim.drawing.lift_from_job import corner_of, dampers_of, leaf_of
 from rollsim.lift_check import WheelStand
-from rollsim.lift_wording import ALIGNMENT_CAUTION, camber_words, damper_words, leaf_words
+from rollsim.lift_wording import (
+    ALIGNMENT_CAUTION,
+    damper_words,
+    damping_words,
+    leaf_words,
+    wheel_words,
+)
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.sheet.work import Work
 from rollsim.tell.figures import Figure
@@ -84,7 +90,7 @@ def lift_sheet(work: Work, units: ReaderUnits) -> LiftSheet | None:
                 end,
                 corner_of(job, end, stands, work.case),
                 f"{end.capitalize()} wheels, {state_words(work.case)}: "
-                f"{camber_words(stands[work.case], units)}.",
+                f"{wheel_words(stands[work.case], units)}.",
                 _angles(stands, work.case, alignment.after, units),
             )
         )
@@ -99,8 +105,9 @@ def lift_sheet(work: Work, units: ReaderUnits) -> LiftSheet | None:
             (end, damper_verdict(one), *(figure.cell(one, units) for figure in shown))
             for end, one in loaded
         ),
-        damper_answers=tuple(
-            f"{end.capitalize()} dampers: {damper_words(one, units)}." for end, one in loaded
+        damper_answers=(
+            *(f"{end.capitalize()} dampers: {damper_words(one, units)}." for end, one in loaded),
+            *[damping_words(lift.damping)] * bool(loaded),
         ),
         caution=ALIGNMENT_CAUTION if wheels else "",
         leaves=tuple(

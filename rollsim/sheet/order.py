@@ -105,7 +105,7 @@ def _part(part: ShelfBar, units: ReaderUnits) -> list[tuple[str, str]]:
 
 def _hole(one: Ordered, units: ReaderUnits) -> str:
     part = one.bar.part
-    count = len(one.hung.shapes if part is None else part.holes)
+    count = len(one.hung.shapes) if part is None else part.drilled
     words = with_unit(one.bar.lever, units.length)
     return f"{words}, hole {one.bar.hole_number} of {count}" if count > 1 else words
 

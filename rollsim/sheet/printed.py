@@ -20,6 +20,7 @@ from rollsim.sheet.work import Work
 from rollsim.sizing import Pair
 from rollsim.tell.names import WHEELS, clean, driven_empty_words, state_words
 from rollsim.tolerance import bar_shifting, drawn_keys
+from rollsim.wording import chance_words
 
 ROWS, SMALLER, SMALLEST = 13, 0.025, 0.77  # loads and states at full size; less type a row more
 PAIR_ROWS, TOLD_ROWS = 8, 2  # that a second bar takes, and one that is only told of
@@ -46,12 +47,13 @@ def job_sheet(
     units: ReaderUnits = METRIC,
     paper: Paper = Paper.A4,
     shop: str = "",
+    time: str = "",
 ) -> str:
     """Write the job sheet as HTML without a script; `rollsim.scenario.load` reads it back.
 
     `source` is the scenario of `work` as text, and is put into the file, as is what the shop's
     record keeps. Inputs stay as they were typed, whatever the units. `shop` is how well the shop's
-    predictions came true, for beside the bands.
+    predictions came true, for beside the bands; `time` of day is ISO, for the record alone.
     """
     from markupsafe import Markup
 
@@ -61,7 +63,7 @@ def job_sheet(
         size=paper.value,
         foot=_css(f"{clean(job.vehicle.name)[:LONGEST_FOOT]}, {day.isoformat()}"),
         embedded=Markup(embed(source)),
-        kept=Markup(embed_job(kept(work, day=day, version=version))),
+        kept=Markup(embed_job(kept(work, day=day, version=version, time=time))),
         shop=shop,
         measured_after=_measured_after(work),
         file_name=clean(source.name),
@@ -155,11 +157,7 @@ def _leans_note(work: Work) -> str:
     if work.pair is not None:
         note += " How well the new front bar's own size is known is not in it."
     if work.chance is not None:
-        within, chance = (
-            f"{100.0 * share:.0f} %"
-            for share in (work.scenario.job.limits.gradient_tolerance, work.chance)
-        )
-        note += f" In {chance} of cases the lean per g is at most {within} above the target."
+        note += f" {chance_words(work.chance, work.scenario.job.limits.gradient_tolerance)}"
     return note
 
 

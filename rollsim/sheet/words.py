@@ -3,10 +3,10 @@
 import math
 from dataclasses import replace
 
-from rollsim.cautions import AFTER_LIFT, ROLL_CAUTIONS, STIFFER_FRONT
+from rollsim.cautions import AFTER_LIFT, EMPTY_AND_WET, ROLL_CAUTIONS, STIFFER_FRONT
 from rollsim.cost_wording import worse_words
 from rollsim.mass import AS_USED
-from rollsim.pair_wording import PAIR_TITLE, pair_words, why_there_is_none
+from rollsim.pair_wording import PAIR_TITLE, pair_words, together_words, why_there_is_none
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
@@ -153,8 +153,9 @@ def _instead(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     """The pair that could be ordered in place of the bar, or why there is none where asked for."""
     if sizing.pair is NoPair.NOT_ASKED or sizing.nothing_to_bring_back:
         return ()
-    first, *_ = pair_words(sizing, units)
-    return (f"{PAIR_TITLE}, instead: {first}" if isinstance(sizing.pair, Pair) else first,)
+    if isinstance(sizing.pair, Pair):
+        return (f"{PAIR_TITLE}, instead: {together_words(sizing, sizing.pair, units)}",)
+    return pair_words(sizing, units)
 
 
 def no_pair(work: Work) -> str:
@@ -198,7 +199,9 @@ def cautions(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     if work.bar is None:
         return ROLL_CAUTIONS
     of_the_order = work.sizing if work.pair else replace(work.sizing, pair=NoPair.NOT_ASKED)
-    return caution_words(of_the_order, units)
+    found = caution_words(of_the_order, units)
+    # With a pair it is the front that lets go sooner, which stands there.
+    return tuple(one for one in found if not (work.pair and one == EMPTY_AND_WET))
 
 
 def remarks(work: Work) -> tuple[str, ...]:

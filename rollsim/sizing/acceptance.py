@@ -206,10 +206,19 @@ def _between_accepted(columns: dict, accepted: np.ndarray) -> np.ndarray:
 
 def only_in_its_softest_hole(chosen: Candidate, ranked: Sequence[Candidate]) -> bool:
     """The bar is accepted in its longest arm alone, of several: a drive cannot make it softer."""
+    own = _same_bar(chosen, ranked)
+    once = sum(c.accepted for c in own) == 1
+    return len(own) > 1 and once and in_its_softest_hole(chosen, ranked)
+
+
+def in_its_softest_hole(chosen: Candidate, ranked: Sequence[Candidate]) -> bool:
+    """The bar has no longer arm than this."""
+    return all(c.lever <= chosen.lever for c in _same_bar(chosen, ranked))
+
+
+def _same_bar(chosen: Candidate, ranked: Sequence[Candidate]) -> list[Candidate]:
     bar = (chosen.section, chosen.steel, chosen.part)
-    own = [c for c in ranked if (c.section, c.steel, c.part) == bar]
-    softest = all(c.lever <= chosen.lever for c in own)
-    return len(own) > 1 and softest and sum(c.accepted for c in own) == 1
+    return [c for c in ranked if (c.section, c.steel, c.part) == bar]
 
 
 def best(ranked: Sequence[Candidate]) -> Candidate | None:

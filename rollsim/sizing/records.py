@@ -143,7 +143,9 @@ class Candidate:
     @property
     def hole_number(self) -> int:
         """Which hole of its own it is, counted from 1 [-]."""
-        return (self.hole if self.part is None else self.part.holes.index(self.hole)) + 1
+        if self.part is None:
+            return self.hole + 1
+        return self.part.numbers[self.part.holes.index(self.hole)]
 
     @property
     def safety_factor(self) -> float:

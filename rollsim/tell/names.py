@@ -1,11 +1,16 @@
-"""Names on their way to a reader: of wheels, of states, and of anything typed."""
+"""Names on their way to a reader: of wheels, of states, of anything typed."""
 
+import re
 from collections.abc import Collection
 
 from rollsim.mass import DRIVEN_EMPTY, spoken
 
 WHEELS = ("front left", "front right", "rear left", "rear right")
 """In the order in which wheel loads stand."""
+
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_NUMBER = re.compile(r"[+-]?\d+(\.\d+)?%?")
+_MINUS = re.compile(r"\N{MINUS SIGN}(?=\d)")  # a spreadsheet takes it for text
 
 
 def in_bend(inner: str) -> tuple[str, ...]:
@@ -31,6 +36,23 @@ def clean(text: object) -> str:
     'work week'
     """
     return "".join(c if c.isprintable() else " " for c in str(text))
+
+
+def safe(cell: str) -> str:
+    """A cell that a spreadsheet takes as text or as a number, never as a formula.
+
+    An apostrophe stands in front where it begins as a formula does and is no plain number.
+
+    Examples
+    --------
+    >>> safe("=1+1"), safe("-0.25"), safe("@home"), safe("touring"), safe("\N{MINUS SIGN}1.5")
+    ("'=1+1", '-0.25', "'@home", 'touring', '-1.5')
+    """
+    text = _MINUS.sub("-", str(cell))
+    bare = text.lstrip()
+    if bare.startswith(_STARTS_A_FORMULA) or text.startswith(_STARTS_A_FORMULA):
+        return text if _NUMBER.fullmatch(text) else f"'{text}"
+    return text
 
 
 def state_words(name: str) -> str:

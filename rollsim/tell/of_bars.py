@@ -1,6 +1,6 @@
 """The figures of a sizing and of a bar, each declared once."""
 
-from rollsim.bar import ShelfBar
+from rollsim.bar import ShelfPart
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import (
@@ -20,11 +20,11 @@ from rollsim.wording import price_words
 NOT_SAID = "not on the shelf's list"
 
 
-def _price(part: ShelfBar, units: ReaderUnits) -> str:
+def _price(part: ShelfPart, units: ReaderUnits) -> str:
     return price_words(part)
 
 
-def _weeks(part: ShelfBar, units: ReaderUnits) -> str:
+def _weeks(part: ShelfPart, units: ReaderUnits) -> str:
     return NO_FIGURE if part.weeks is None else f"{part.weeks:g}"
 
 
@@ -32,7 +32,7 @@ PART = by_name(
     Figure("price", "price", "price", RATIO, why=NOT_SAID, text=_price),
     Figure("weeks", "weeks_to_get", "weeks to get", RATIO, why=NOT_SAID, text=_weeks),
 )
-"""Of a bar on the shop's shelf."""
+"""Of a part on the shop's shelf."""
 
 _NO_RATED_LOAD = "a tyre's rated_load is not given"
 _NOT_COMPUTED = "it could not be computed"

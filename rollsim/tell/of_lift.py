@@ -2,18 +2,29 @@
 
 import math
 
-from rollsim.lift_check import DamperFinding, DamperReach, LeafStand, WheelStand
-from rollsim.lift_wording import NO_LINKAGE, NOT_READ, fine_length
+from rollsim.lift_check import (
+    ANGLES,
+    SIDES,
+    AngleVerdict,
+    DamperFinding,
+    DamperReach,
+    LeafStand,
+    WheelStand,
+)
+from rollsim.lift_wording import NO_LINKAGE, NOT_READ, ROUGH, fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
-from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, signed
+from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, Kind, signed
 
 _NO_CASTER = "upper_axis and lower_axis of its arms are not given"
 _NO_ROD = "its tie_rod is not given"
 _NO_ADJUSTERS = "neither camber_adjustment nor pivot_adjustment is given"
 _NO_ARM = "no other arm is needed, or none of another length does it"
+_NOT_JUDGED = f"{_NO_ADJUSTERS}, or {NOT_READ}"
+_NO_ARM_TOE = f"{_NO_ARM}, or {_NO_ROD}"
 _NO_BUMP, _NO_DROOP = "its bump_stop is not given", "its rebound_limit is not given"
 _ALONE = "each wheel moves on its own, or a stop is not given"
+_NO_WISH = "it was not read, or what moves it or what is wanted is not given"
 _READ = "it was not read on a rack, or what moves it is not given"
 
 
@@ -39,6 +50,51 @@ def _of_wheel(side: str, word: str) -> Figure:
     )
 
 
+def _off(side: str, word: str) -> Figure:
+    return Figure(
+        f"{side}_{word}_off",
+        f"{word}_off_{side}_deg",
+        f"{word} to be changed, {side} wheel",
+        WHEEL_ANGLE,
+        why=_NO_WISH,
+        more_is_plus=True,
+    )
+
+
+def _missing(side: str) -> Figure:
+    return Figure(
+        f"{side}_camber_missing",
+        f"camber_missing_{side}_deg",
+        f"camber to be changed beyond the adjusters, {side} wheel",
+        WHEEL_ANGLE,
+        why=_NOT_JUDGED,
+        more_is_plus=True,
+    )
+
+
+def _of_arm(side: str, name: str, key: str, words: str, *, kind: Kind, why: str) -> Figure:
+    return Figure(
+        f"{side}_arm_{name}",
+        key.format(side),
+        f"what is ordered adds to {words}, {side} wheel",
+        kind,
+        why=why,
+        more_is_plus=True,
+    )
+
+
+def _arm(side: str) -> Figure:
+    name = f"{side}_arm_longer"
+    return Figure(
+        name,
+        f"arm_longer_{side}_mm",
+        f"arm to order, {side}, longer by",
+        LENGTH,
+        why=_NO_ARM,
+        text=lambda stand, units: signed(fine_length(getattr(stand, name), units)),
+    )
+
+
 WHEEL = by_name(
     Figure(
         "ride_height_change",
@@ -49,7 +105,13 @@ WHEEL = by_name(
         more_is_plus=True,
     ),
     _change("camber", "camber against as weighed", NO_LINKAGE),
-    Figure("camber_band", "camber_within_deg", "camber ± by the tape", WHEEL_ANGLE, why=NO_LINKAGE),
+    Figure(
+        "camber_band",
+        "camber_within_deg",
+        "camber to be changed ± by the tape",
+        WHEEL_ANGLE,
+        why=f"{NO_LINKAGE}, or {ROUGH}",
+    ),
     _change("caster", "caster against as weighed", _NO_CASTER),
     _change("toe", "toe of each wheel against as weighed", _NO_ROD),
     Figure(
@@ -72,7 +134,7 @@ WHEEL = by_name(
         why=_NO_ROD,
         more_is_plus=True,
     ),
-    *(_of_wheel(side, word) for word in ("camber", "caster", "toe") for side in ("left", "right")),
+    *(_of_wheel(side, word) for word in ANGLES for side in SIDES),
     *(
         Figure(
             f"wanted_{word}",
@@ -82,67 +144,83 @@ WHEEL = by_name(
             why=_READ,
             more_is_plus=True,
         )
-        for word in ("camber", "caster", "toe")
+        for word in ANGLES
     ),
+    *(_off(side, word) for word in ANGLES for side in SIDES),
     Figure(
-        "camber_off",
-        "camber_off_deg",
-        "camber to be taken, worse wheel",
-        WHEEL_ANGLE,
-        why=NOT_READ,
-        more_is_plus=True,
+        "adjusters",
+        "camber_adjusters_deg",
+        "adjusters take, ±",
+        FINE_WHEEL_ANGLE,
+        why=_NO_ADJUSTERS,
     ),
-    Figure(
-        "adjusters", "camber_adjusters_deg", "adjusters take, ±", WHEEL_ANGLE, why=_NO_ADJUSTERS
-    ),
-    Figure(
-        "camber_missing",
-        "camber_missing_deg",
-        "camber beyond the adjusters",
-        WHEEL_ANGLE,
-        why=f"{_NO_ADJUSTERS}, or {NOT_READ}",
-        more_is_plus=True,
-    ),
+    *(_missing(side) for side in SIDES),
     Figure(
         "caster_missing",
         "caster_missing_deg",
-        "caster beyond the adjusters",
+        "caster to be changed beyond the adjusters",
         WHEEL_ANGLE,
         why="caster, caster_adjustment, upper_axis or lower_axis is not given",
         more_is_plus=True,
     ),
+    *(_arm(side) for side in SIDES),
     Figure(
-        "arm_longer",
-        "arm_longer_mm",
-        "arm to order, longer by",
-        LENGTH,
-        why=_NO_ARM,
-        text=lambda stand, units: signed(fine_length(stand.arm_longer, units)),
+        "arm_track", "arm_track_change_mm", "what is ordered adds to the track", LENGTH, why=_NO_ARM
     ),
-    Figure("arm_track", "arm_track_change_mm", "that arm adds to the track", LENGTH, why=_NO_ARM),
     Figure(
         "arm_roll_centre",
         "arm_roll_centre_change_mm",
-        "that arm adds to the roll centre height",
+        "what is ordered adds to the roll centre height",
         LENGTH,
         why=_NO_ARM,
+    ),
+    *(
+        _of_arm(side, "scrub", "arm_scrub_change_{}_mm", "scrub radius", kind=LENGTH, why=_NO_ARM)
+        for side in SIDES
+    ),
+    *(
+        _of_arm(side, "toe", "arm_toe_change_{}_deg", "toe", kind=WHEEL_ANGLE, why=_NO_ARM_TOE)
+        for side in SIDES
     ),
 )
 
 
-def _verdict(stand: WheelStand, _: ReaderUnits) -> str:
-    return NO_FIGURE if stand.verdict is None else stand.verdict.value
+def _verdict(words: str, name: str) -> Figure:
+    def told(stand: WheelStand, _: ReaderUnits) -> str:
+        verdict: AngleVerdict | None = getattr(stand, name)
+        return NO_FIGURE if verdict is None else verdict.value
+
+    return Figure(name, "", words, RATIO, text=told)
+
+
+ONE_ARM = by_name(
+    *(
+        Figure(
+            f"{side}_longer",
+            f"arm_longer_{side}_mm",
+            f"one arm for all, {side}, longer by",
+            LENGTH,
+            why="its adjusters serve all states",
+        )
+        for side in SIDES
+    ),
+    Figure("within", "camber_within_deg", "camber then within, of what is wanted", WHEEL_ANGLE),
+)
 
 
 WHEELS_LISTED = (
-    Figure("verdict", "", "camber", RATIO, text=_verdict),
+    _verdict("camber", "verdict"),
+    _verdict("caster", "caster_verdict"),
+    _verdict("toe", "toe_verdict"),
     *(
         WHEEL[name]
         for name in (
             *("ride_height_change", "left_camber", "right_camber", "wanted_camber"),
-            *("camber_change", "camber_band", "adjusters", "camber_missing", "arm_longer"),
-            *("left_caster", "right_caster", "caster_change", "caster_missing"),
-            *("left_toe", "right_toe", "toe_change", "bump_steer"),
+            *("camber_change", "camber_band", "adjusters", "left_camber_missing"),
+            *("right_camber_missing", "left_arm_longer", "right_arm_longer"),
+            *("left_arm_toe", "right_arm_toe", "left_arm_scrub", "right_arm_scrub"),
+            *("left_caster", "right_caster", "wanted_caster", "caster_change", "caster_missing"),
+            *("left_toe", "right_toe", "wanted_toe", "toe_change", "bump_steer"),
             *("track_change", "roll_centre_height"),
         )
     ),

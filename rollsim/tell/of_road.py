@@ -1,11 +1,20 @@
 """The figures of a road test, each declared once."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from rollsim.reader_units import METRIC
 from rollsim.tell.figures import Record
-from rollsim.tell.kinds import ACCELERATION, LEAN, LEAN_PER_G, RATIO, Kind, labelled
+from rollsim.tell.kinds import (
+    ACCELERATION,
+    LEAN,
+    LEAN_PER_G,
+    RATIO,
+    ROUGH_LEAN_PER_G,
+    Kind,
+    labelled,
+)
 
 Ends = tuple[float, float]
 
@@ -14,8 +23,9 @@ Ends = tuple[float, float]
 class DriveFigure:
     """A figure of a drive, with the band that it has.
 
-    `value` and `band` take it from a road answer with a measured gradient; `key` and `band_key` are
-    those of JSON, empty where it is in none; `text` says the whole cell.
+    `value` and `band` take it from a road answer with a measured gradient; `holds` is how often the
+    band holds it; `key` and `band_key` are those of JSON, empty where it is in none; `text` says
+    the whole cell. `rough` is the kind that it has where the interval of the drive is wide.
     """
 
     words: str
@@ -25,15 +35,19 @@ class DriveFigure:
     band: Callable[[object], Ends] | None = None
     band_key: str = ""
     text: Callable[[object], str] | None = None
+    holds: str = ""
+    rough: Kind | None = None
 
     def row(self, found: object) -> tuple[str, str, str]:
         """Label, cell and band, as tables have them; deg and g are the same to every reader."""
         label = labelled(self.words, self.kind.unit)
         if self.text is not None:
             return label, self.text(found), ""
-        ends = self.band(found) if self.band else ()
-        band = " to ".join(self.kind.said(end, METRIC) for end in ends)
-        return label, self.kind.said(self.value(found), METRIC), band
+        kind = self.rough if self.rough and found.test.wide else self.kind
+        ends, band = self.band(found) if self.band else (), ""
+        if ends and all(map(math.isfinite, ends)):
+            band = f"{' to '.join(kind.said(end, METRIC) for end in ends)}, {self.holds}"
+        return label, kind.said(self.value(found), METRIC), band
 
     def record(self, found: object) -> Record:
         """What JSON says; null where there is no measured gradient."""
@@ -52,8 +66,7 @@ def _range(found: object) -> str:
 
 
 def _bent(found: object) -> str:
-    sure = "" if found.test.bends_surely else " (none sure)"
-    return LEAN.said(found.test.bent, METRIC) + sure
+    return LEAN.said(found.test.bent, METRIC) if found.test.bends_surely else "too small to tell"
 
 
 def _slope(found: object) -> str:
@@ -61,23 +74,28 @@ def _slope(found: object) -> str:
     return f"within {bends}" if found.test.same_place else "from bend to bend"
 
 
+MEASURED = DriveFigure(
+    "lean per g, measured",
+    LEAN_PER_G,
+    "roll_gradient_deg_per_g",
+    lambda found: found.test.line.gradient.value,
+    lambda found: found.test.interval,
+    "interval_95",
+    holds="95 %",
+    rough=ROUGH_LEAN_PER_G,
+)
+PREDICTED = DriveFigure(
+    "lean per g, predicted",
+    LEAN_PER_G,
+    "predicted_deg_per_g",
+    lambda found: found.predicted.gradient,
+    lambda found: (found.predicted.low, found.predicted.high),
+    "predicted_band_90",
+    holds="nine of ten",
+)
 DRIVE = (
-    DriveFigure(
-        "lean per g, measured",
-        LEAN_PER_G,
-        "roll_gradient_deg_per_g",
-        lambda found: found.test.line.gradient.value,
-        lambda found: found.test.interval,
-        "interval_95",
-    ),
-    DriveFigure(
-        "lean per g, predicted",
-        LEAN_PER_G,
-        "predicted_deg_per_g",
-        lambda found: found.predicted.gradient,
-        lambda found: (found.predicted.low, found.predicted.high),
-        "predicted_band_90",
-    ),
+    MEASURED,
+    PREDICTED,
     DriveFigure(
         "friction, lash and bank, c",
         LEAN,
@@ -85,6 +103,7 @@ DRIVE = (
         lambda found: found.test.line.friction.value,
         lambda found: found.test.line.friction.interval,
         "friction_interval_95",
+        holds="95 %",
     ),
     DriveFigure("offset", LEAN, "offset_deg", lambda found: found.test.line.offset),
     DriveFigure(
@@ -122,4 +141,4 @@ DRIVE = (
         text=lambda found: "{:.0f} and {:.0f}".format(*found.test.seconds),
     ),
 )
-"""In the order of tables; each band is 95 %, that of the prediction nine of ten."""
+"""In the order of tables."""

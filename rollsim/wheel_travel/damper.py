@@ -38,6 +38,10 @@ class Damper:
         Way of the lower eye per wheel travel, up and down [-]; 1 on a solid axle.
     reading_error : float
         Half the 90 % band of each length [m].
+    gap_errors : tuple of float
+        The same of the gaps of bump stop and rebound limit, at the stop [m].
+    ratio_error : float
+        The same of the motion ratio [-].
     """
 
     lengths: DamperLengths
@@ -46,6 +50,8 @@ class Damper:
     base: float | None = None
     motion_ratio: float = 1.0
     reading_error: float = READING_ERROR
+    gap_errors: tuple[float, float] = (READING_ERROR, READING_ERROR)
+    ratio_error: float = 0.0
 
 
 def length_at(damper: Damper, extension: float) -> float:

@@ -30,7 +30,8 @@ class LeafSeat:
     shackle_angle : float
         From square to the frame, the spring's eye further from the fixed one positive [rad].
     eye_offset : float
-        Of an eye's middle over the middle of the main leaf: half the eye and half the leaf [m].
+        Of an eye's middle over the middle of the main leaf: half the eye and half the leaf;
+        turned down negative [m].
     angle_is_measured : bool
         By a level on the shackle, else worked out from the tape.
     shackle_at_rear : bool

@@ -42,6 +42,15 @@ class WheelPose:
     roll_centre_height: float
     linkage: DoubleWishbone | Strut
 
+    @property
+    def scrub_radius(self) -> float:
+        """Of the patch outside the steering axis, on the ground and seen from behind [m]."""
+        side = self.linkage
+        top = side.upper_joint if isinstance(side, DoubleWishbone) else side.top
+        low = side.lower_joint
+        lean = (top.across - low.across) / (top.height - low.height)
+        return side.half_track - (low.across - lean * low.height)
+
 
 def pose(corner: Corner, rise: float, setting: Setting = AS_BUILT) -> WheelPose:
     """Move a corner to another ride height.

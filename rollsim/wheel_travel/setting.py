@@ -1,5 +1,6 @@
 """What adjusters take of a camber, and which arm takes the rest."""
 
+import math
 from dataclasses import dataclass, replace
 
 from rollsim.roll_centre import DoubleWishbone
@@ -26,12 +27,19 @@ class ArmChange:
         Way of the contact patch that it brings [m].
     roll_centre_rise : float
         Of the roll centre [m].
+    toe : float
+        What it does to the wheel's toe until that is set anew, front in positive [rad]; NaN without
+        a tie rod.
+    scrub_radius : float
+        What it adds to the scrub radius [m].
     """
 
     upper: bool
     longer: float
     outward: float
     roll_centre_rise: float
+    toe: float
+    scrub_radius: float
 
 
 def pivot_reach(corner: Corner, rise: float, way: float, *, upper: bool) -> float:
@@ -54,7 +62,8 @@ def pivot_reach(corner: Corner, rise: float, way: float, *, upper: bool) -> floa
         Half of what lies between both ends [rad].
     """
     name = "upper_pivot" if upper else "lower_pivot"
-    ends = (pose(corner, rise, Setting(**{name: side * way})).camber for side in (1.0, -1.0))
+    straight = replace(corner, tie_rod=None)  # its toe is set anew afterwards
+    ends = (pose(straight, rise, Setting(**{name: side * way})).camber for side in (1.0, -1.0))
     out, inward = ends
     return 0.5 * abs(out - inward)
 
@@ -76,6 +85,10 @@ def arm_change(corner: Corner, rise: float, camber: float) -> ArmChange | None:
     ArmChange or None
         None where no arm within 100 mm does it [m].
 
+    Notes
+    -----
+    A camber is read with the wheel straight ahead, so the arm is for a toe that is set anew.
+
     Examples
     --------
     >>> import math
@@ -87,19 +100,20 @@ def arm_change(corner: Corner, rise: float, camber: float) -> ArmChange | None:
     """
     upper = isinstance(corner.linkage, DoubleWishbone)
     name = "upper_arm" if upper else "lower_arm"
+    straight = replace(corner, tie_rod=None)
     try:
-        plain = pose(corner, rise)
+        plain = pose(straight, rise)
         aim, longer, step = plain.camber + camber, 0.0, _TRIAL
         there = plain
         for _ in range(_ROUNDS):
             gap = aim - there.camber
             if abs(gap) < _CLOSE:
                 break
-            more = pose(corner, rise, replace(AS_BUILT, **{name: longer + step}))
+            more = pose(straight, rise, replace(AS_BUILT, **{name: longer + step}))
             longer += gap * step / (more.camber - there.camber)
             if not abs(longer) < LONGEST:
                 return None
-            there = pose(corner, rise, replace(AS_BUILT, **{name: longer}))
+            there = pose(straight, rise, replace(AS_BUILT, **{name: longer}))
         else:
             return None
     except (ValueError, ZeroDivisionError):
@@ -109,4 +123,14 @@ def arm_change(corner: Corner, rise: float, camber: float) -> ArmChange | None:
         longer=longer,
         outward=there.outward - plain.outward,
         roll_centre_rise=there.roll_centre_height - plain.roll_centre_height,
+        toe=_toe(corner, rise, replace(AS_BUILT, **{name: longer})),
+        scrub_radius=there.scrub_radius - plain.scrub_radius,
     )
+
+
+def _toe(corner: Corner, rise: float, setting: Setting) -> float:
+    """What a setting does to the toe while the tie rod stays as long as it is [rad]."""
+    try:
+        return pose(corner, rise, setting).toe - pose(corner, rise).toe
+    except ValueError:
+        return math.nan

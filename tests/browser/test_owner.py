@@ -84,6 +84,20 @@ def test_on_a_phone_an_owner_starts_adds_goes_back_and_changes_pages(visit):
     assert failures(page) == []
 
 
+def test_at_a_desk_an_owner_starts_and_adds_with_as_few_clicks(visit):
+    page = visit("beyond-a-bar", path="carry", ready=READY)
+    count(page)
+    page.get_by_text(re.compile("^Your own vehicle")).click()
+    page.get_by_role("button", name="Start from this").click()
+    page.get_by_text(re.compile("^Nothing is on it yet")).first.wait_for(timeout=30_000)
+    settled(page)
+    page.get_by_role("button", name="Add it").click()
+    page.get_by_role("button", name="Take out").first.wait_for(timeout=30_000)
+    assert counted(page) == (0, 3)
+    assert not is_wider(page, 1280)
+    assert failures(page) == []
+
+
 def test_with_the_keyboard_alone_the_focus_is_seen_everywhere(visit):
     page = visit("low-car", path="carry", ready=READY)
     page.locator("h1").first.click()

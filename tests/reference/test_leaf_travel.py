@@ -69,7 +69,7 @@ def test_arch_and_shackle_against_pieces(rise):
     assert found.shackle_angle == pytest.approx(by_pieces["angle"], abs=2e-5)
 
 
-@pytest.mark.parametrize("offset", [0.0, 0.028])
+@pytest.mark.parametrize("offset", [0.0, 0.028, -0.028])
 def test_as_it_stands_nothing_has_moved_and_the_four_bar_closes(offset):
     leaf = LeafSeat(0.52, 0.50, 0.41, 0.62, 0.68, 0.11, math.radians(25.0), eye_offset=offset)
     still = leaf_pose(leaf, 0.0)

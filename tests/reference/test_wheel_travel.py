@@ -5,6 +5,7 @@ scipy, every arm with two bushes on its axis; no angle and no turn of a knuckle 
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -44,7 +45,7 @@ def bushes(pivot: Point, slope: float) -> list[np.ndarray]:
     ]
 
 
-def by_distances(corner: Corner, rise: float) -> dict[str, float]:
+def by_distances(corner: Corner, rise: float, *, lower_arm: float = 0.0) -> dict[str, float]:
     """Changes of camber, caster and toe [rad] and the patch's way [m], by lengths alone."""
     side, rod = corner.linkage, corner.tie_rod
     tall = -math.tan(corner.caster)
@@ -65,6 +66,10 @@ def by_distances(corner: Corner, rise: float) -> dict[str, float]:
         start["tube"], start["upper"] = tube, tube + 0.4 * (start["upper"] - tube)
         top = np.array([ahead, side.top.across, side.top.height])
     names = list(start)
+    arm = np.array(
+        [0.0, *np.subtract(*((p.across, p.height) for p in (side.lower_joint, side.lower_pivot)))]
+    )
+    built = start | {"lower": start["lower"] + lower_arm * arm / np.linalg.norm(arm)}
     fixed = {("lower", n): b for n, b in enumerate(bushes(side.lower_pivot, corner.lower_slope))}
     fixed["rod", 0] = np.array([rod.inner_ahead, rod.inner.across, rod.inner.height])
     if not strut:
@@ -80,7 +85,7 @@ def by_distances(corner: Corner, rise: float) -> dict[str, float]:
             for b in names[:n]
         ]
         found += [
-            np.linalg.norm(now[name] - bush - lift) - np.linalg.norm(start[name] - bush)
+            np.linalg.norm(now[name] - bush - lift) - np.linalg.norm(built[name] - bush)
             for (name, _), bush in fixed.items()
         ]
         found.append(now["patch"][2])
@@ -159,15 +164,31 @@ def test_the_arm_to_order_brings_the_camber(corner):
     wanted = math.radians(-0.6)
     found = arm_change(corner, 0.045, wanted)
     name = "upper_arm" if found.upper else "lower_arm"
-    plain = pose(corner, 0.045)
+    straight = replace(corner, tie_rod=None)  # as with its toe set anew
+    plain = pose(straight, 0.045)
 
     def gap(longer):
-        return pose(corner, 0.045, Setting(**{name: longer})).camber - plain.camber - wanted
+        return pose(straight, 0.045, Setting(**{name: longer})).camber - plain.camber - wanted
 
     assert found.longer == pytest.approx(brentq(gap, -0.03, 0.03, xtol=1e-8), abs=1e-6)
     # A shorter upper arm, or a longer lower one, leans the top in and puts the tyre further out.
     assert (found.longer < 0.0) == found.upper
     assert found.outward > 0.0
+
+
+def test_what_an_arm_does_to_toe_and_scrub():
+    """Toe by lengths alone; scrub by the line through the moved points of the axis."""
+    found = arm_change(WAGON, 0.02, math.radians(-0.6))
+    plain, longer = (by_distances(WAGON, 0.02, lower_arm=x) for x in (0.0, found.longer))
+    assert found.toe == pytest.approx(longer["toe"] - plain["toe"], abs=2e-7)
+    assert abs(found.toe) > math.radians(1.0)  # what has to be set anew under a strut
+    scrubs = []
+    for x in (0.0, found.longer):
+        side = pose(replace(WAGON, tie_rod=None), 0.02, Setting(lower_arm=x)).linkage
+        ends = [(p.height, p.across) for p in (side.lower_joint, side.top)]
+        on_ground = np.polyval(np.polyfit(*zip(*ends, strict=True), 1), 0.0)
+        scrubs.append(side.half_track - on_ground)
+    assert found.scrub_radius == pytest.approx(scrubs[1] - scrubs[0], abs=1e-9)
 
 
 def test_a_pivot_moved_is_an_arm_of_another_length():
