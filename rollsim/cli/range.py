@@ -16,7 +16,7 @@ from rollsim.cli.jobs import RECORD_HELP, shop_words
 from rollsim.cli.plotting import add_plot, check_plot
 
 if TYPE_CHECKING:
-    from rollsim.bar_range import Change
+    from rollsim.bar_range import Change, Run, Summary
     from rollsim.scenario import Opened
 
 SCENARIOS_OF_A_FOLDER = (".toml", ".html", ".htm")
@@ -86,13 +86,11 @@ def _count(text: str) -> int:
 
 
 def _range(arguments: argparse.Namespace, version: str) -> str:
-    from rollsim.bar_range import HEADS, answer_all, fits, runs_of, summary_words
+    from rollsim.bar_range import runs_of, summary_words
     from rollsim.cli.layout import bullets, paragraph
     from rollsim.cli.plotting import plot_range
     from rollsim.cli.shelf import shelf_text
     from rollsim.cli.writing import spare, write
-    from rollsim.scenario import ScenarioError
-    from rollsim.tell.names import safe
 
     output, where = arguments.output, arguments.where
     read = [arguments.changes, arguments.bars, where]
@@ -104,34 +102,11 @@ def _range(arguments: argparse.Namespace, version: str) -> str:
     if not where.is_dir():
         beside = [where.with_name(name) for name, _ in files[0].source().tables]
         spare(output, beside, option="--output")
+    runs = tuple(runs_of(files, changes, shelf))
     kept = output.with_name(f"{output.name}.part")
-    total = len(files) * max(len(changes), 1)
-    table = io.StringIO()
-    writer = csv.DictWriter(table, HEADS, restval="", lineterminator="\n")
-    writer.writeheader()
-
-    def written() -> Iterator[dict[str, str]]:
-        for rows in answer_all(
-            runs_of(files, changes, shelf),
-            kept,
-            version=version,
-            processes=min(arguments.processes, total),
-            progress=_progress(total),
-        ):
-            writer.writerows({name: safe(cell) for name, cell in row.items()} for row in rows)
-            yield from rows
-
-    try:
-        found = fits(written())
-    except KeyboardInterrupt:
-        sys.stderr.write(f"\nstopped; the same command goes on from {kept}\n")
-        raise
-    except OSError as error:
-        reason = error.strerror or error
-        raise ScenarioError(
-            (f"--output: {kept} cannot be written ({reason}); check name and folder",)
-        ) from None
-    write(output, table.getvalue(), option="--output")
+    processes = min(arguments.processes, len(runs))
+    found, table = _answered(runs, kept, processes=processes, version=version)
+    write(output, table, option="--output")
     kept.unlink(missing_ok=True)
     head, *lines = summary_words(found)
     shop = shop_words(arguments.record)
@@ -145,6 +120,36 @@ def _range(arguments: argparse.Namespace, version: str) -> str:
             f"{output}: {found.total} rows written.",
         )
     )
+
+
+def _answered(
+    runs: "Sequence[Run]", kept: Path, *, processes: int, version: str
+) -> "tuple[Summary, str]":
+    """The counts of all rows, and the rows as CSV."""
+    from rollsim.bar_range import HEADS, answer_all, fits
+    from rollsim.scenario import ScenarioError
+    from rollsim.tell.names import safe
+
+    table = io.StringIO()
+    writer = csv.DictWriter(table, HEADS, restval="", lineterminator="\n")
+    writer.writeheader()
+    told = _progress(len(runs))
+
+    def written() -> Iterator[dict[str, str]]:
+        for rows in answer_all(runs, kept, version=version, processes=processes, progress=told):
+            writer.writerows({name: safe(cell) for name, cell in row.items()} for row in rows)
+            yield from rows
+
+    try:
+        return fits(written()), table.getvalue()
+    except KeyboardInterrupt:
+        sys.stderr.write(f"\nstopped; the same command goes on from {kept}\n")
+        raise
+    except OSError as error:
+        reason = error.strerror or error
+        raise ScenarioError(
+            (f"--output: {kept} cannot be written ({reason}); check name and folder",)
+        ) from None
 
 
 def _changes(path: Path | None) -> "tuple[Change, ...]":

@@ -79,14 +79,7 @@ def build(
 
         vehicle, change = with_lift_parts(ledger, document, vehicle, change)
     options = build_spring_options(ledger, document.spring_option or (), seats)
-    options += shelf_options(
-        ledger,
-        document.spring_shelf,
-        seats,
-        folder=folder,
-        beside=options,
-        ratios=_motion_ratios(document),
-    )
+    options += shelf_options(ledger, document, seats, folder=folder, beside=options)
     ledger.go_on_with(of_loads)
     _note_low_roof_loads(ledger, vehicle, loads)
     _note_what_is_left_out(ledger, document)
@@ -133,15 +126,6 @@ def _has_lift_parts(document: Document) -> bool:
         for axle in ends
         for one in (axle.alignment, axle.damper, axle.leaf_and_shackle)
     )
-
-
-def _motion_ratios(document: Document) -> dict[str, Quantity | None]:
-    """Those of the vehicle's own springs, by axle."""
-    axles = {name: getattr(document, name) for name in ("front", "rear")}
-    return {
-        name: getattr(getattr(axle, "spring", None), "motion_ratio", None)
-        for name, axle in axles.items()
-    }
 
 
 def _front_bar(ledger: Ledger, document: Document, rear_bar: RearBar | None) -> RearBar | None:

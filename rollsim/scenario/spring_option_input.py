@@ -1,18 +1,18 @@
 """Spring options from the file's tables."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import fields, replace
 
 from rollsim.bar import ShelfPart
 from rollsim.scenario.bounds import MOST_TABLES
 from rollsim.scenario.errors import Problems
 from rollsim.scenario.ledger import Ledger
-from rollsim.scenario.schema import SpringOptionTable
+from rollsim.scenario.schema import Document, SpringOptionTable
 from rollsim.scenario.shelf import listed, read_shelf, shelf_name
 from rollsim.scenario.shelf_springs import ShelfSpring
 from rollsim.scenario.springs_input import SpringSeat, build_spring
 from rollsim.scenario.table import Beside
-from rollsim.units import Quantity, shown
+from rollsim.units import shown
 from rollsim.vehicle import SpringOption, Suspension
 
 _SHELF = "spring_shelf"
@@ -73,18 +73,17 @@ def _rated(ledger: Ledger, key: str, axle: str, table: SpringOptionTable) -> flo
 
 def shelf_options(
     ledger: Ledger,
-    shelf: str | None,
+    document: Document,
     seats: dict[str, SpringSeat],
     *,
     folder: Beside,
     beside: Sequence[SpringOption],
-    ratios: Mapping[str, Quantity | None],
 ) -> tuple[SpringOption, ...]:
     """Every spring of the shelf that can sit on this vehicle, as an option of its own.
 
-    `beside` are the options of the file. `ratios` are the motion ratios of the vehicle's own
-    springs, by axle, for a spring whose row has none.
+    `beside` are the options of the file.
     """
+    shelf = document.spring_shelf
     if shelf is None:
         return ()
     held, name = read_shelf(folder, shelf), shelf_name(shelf)
@@ -101,18 +100,9 @@ def shelf_options(
         if spring.part.casefold() in taken:
             words = f"{name}: part {spring.part} is the name of a [[spring_option]] already"
             ledger.problems.add(_SHELF, f"{words}; give that another")
-        aside = Ledger(Problems(""), ledger.vehicle_class)
         number = len(beside) + len(found) + 1
-        table = _as_option(spring, seats, ratios)
-        (option,) = build_spring_options(aside, [table], seats, first=number)
-        if aside.problems.found:
-            key = f"spring_option[{number}].{spring.axle}"
-            why = aside.problems.found[0].removeprefix(key).lstrip(".: ")
-            out.append(f"{spring.part} ({spring.axle}: {why})")
-            continue
-        ledger.go_on_with(aside)
-        part = {one.name: getattr(spring, one.name) for one in fields(ShelfPart)}
-        found.append(replace(option, part=ShelfPart(**part)))
+        option = _seated(ledger, spring, document, seats, number=number)
+        (out if isinstance(option, str) else found).append(option)
     if out:
         words = "springs does" if len(out) == 1 else "springs do"
         ledger.notes.append(
@@ -129,12 +119,34 @@ def shelf_options(
     return tuple(found)
 
 
+def _seated(
+    ledger: Ledger,
+    spring: ShelfSpring,
+    document: Document,
+    seats: dict[str, SpringSeat],
+    *,
+    number: int,
+) -> SpringOption | str:
+    """A spring of the shelf as the option of that number, or why it cannot sit there."""
+    aside = Ledger(Problems(""), ledger.vehicle_class)
+    table = _as_option(spring, document, seats)
+    (option,) = build_spring_options(aside, [table], seats, first=number)
+    if aside.problems.found:
+        key = f"spring_option[{number}].{spring.axle}"
+        why = aside.problems.found[0].removeprefix(key).lstrip(".: ")
+        return f"{spring.part} ({spring.axle}: {why})"
+    ledger.go_on_with(aside)
+    part = {one.name: getattr(spring, one.name) for one in fields(ShelfPart)}
+    return replace(option, part=ShelfPart(**part))
+
+
 def _as_option(
-    spring: ShelfSpring, seats: Mapping[str, SpringSeat], ratios: Mapping[str, Quantity | None]
+    spring: ShelfSpring, document: Document, seats: dict[str, SpringSeat]
 ) -> SpringOptionTable:
-    """As a table of the file, with the motion ratio that the vehicle's own spring has."""
+    """As a table of the file; without a motion ratio it has that of the vehicle's own spring."""
     table, seat = spring.table, seats.get(spring.axle)
     if table.motion_ratio is None and seat and seat.suspension is Suspension.INDEPENDENT:
-        table = table.model_copy(update={"motion_ratio": ratios.get(spring.axle)})
+        own = getattr(document, spring.axle).spring
+        table = table.model_copy(update={"motion_ratio": getattr(own, "motion_ratio", None)})
     given = {spring.axle: table, f"{spring.axle}_rated_load": spring.rated_load}
     return SpringOptionTable.model_construct(name=spring.part, **given)
