@@ -4,6 +4,7 @@ import json
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from rollsim.cli import main
@@ -44,6 +45,15 @@ def test_the_page_says_what_the_command_says_and_takes_a_damper_from_the_bay(cap
             for key in nulls.difference(told_apart):
                 why = f"{what}: {end}: {key} is null: "
                 assert any(note.startswith(why) for note in record["notes"]), why
+    curve = record["camber_curve"]["front"]["points"]
+    heights = [one["ride_height_change_mm"] for one in curve]
+    assert (heights[0], heights[-1]) == (-100.0, 45.0)  # its gaps, from stop to stop
+    unladen = record["wheels"]["front"]["unladen"]
+    there = np.interp(
+        unladen["ride_height_change_mm"], heights, [one["camber_deg"] for one in curve]
+    )
+    mean = 0.5 * (unladen["camber_left_deg"] + unladen["camber_right_deg"])
+    assert there == pytest.approx(mean, abs=0.01)
     app = page(LIFTED, part="Wheels")
     assert not app.exception
     stand = record["wheels"]["front"]["as_used"]

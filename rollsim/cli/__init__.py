@@ -342,7 +342,7 @@ def _springs(arguments: argparse.Namespace) -> str:
         record = spring_records.springs_record(scenario, found)
         record["changes"] = spring_choice.changes_record(changes)
         record["options"] = spring_choice.options_record(options)
-        record |= lift_reports.lift_record(lift)
+        record |= lift_reports.lift_record(lift) | lift_reports.curve_record(job)
         record["notes"] += spring_choice.null_notes(changes, options)
         record["notes"] += lift_reports.null_notes(lift)
         return records.dumps(record)

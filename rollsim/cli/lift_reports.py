@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from rollsim.cli.layout import bullets, paragraph, section, side_by_side
-from rollsim.lift_check import LiftCheck
+from rollsim.lift_check import LiftCheck, camber_curve
 from rollsim.lift_wording import (
     ALIGNMENT_CAUTION,
     LEAF_CAUTION,
@@ -14,10 +14,13 @@ from rollsim.lift_wording import (
     one_arm_words,
     wheel_words,
 )
+from rollsim.mass import case_names
 from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
+from rollsim.spring_check import AXLES
 from rollsim.tell.figures import Figure, Record, record, rows, why_null
 from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.of_lift import (
+    CURVE,
     DAMPER,
     DAMPERS_LISTED,
     LEAF,
@@ -27,6 +30,7 @@ from rollsim.tell.of_lift import (
     WHEELS_LISTED,
     damper_verdict,
 )
+from rollsim.vehicle import Job
 
 States = Sequence[tuple[str, object]]
 
@@ -81,6 +85,23 @@ def _section(
         *section(title, side_by_side(names, shown)),
         *section(f"{title}: in words", bullets(told)),
     ]
+
+
+def curve_record(job: Job) -> Record:
+    """Camber and toe against ride height, by axle, in the first load case: "camber_curve"."""
+    case = case_names(job)[0]
+    axles = {
+        end: camber_curve(job, number, case)
+        for number, end in enumerate(AXLES)
+        if getattr(job.vehicle, end).alignment is not None
+    }
+    return {
+        "camber_curve": {
+            end: {"state": case, "points": [record(CURVE.values(), point) for point in points]}
+            for end, points in axles.items()
+            if points
+        }
+    }
 
 
 def lift_record(found: LiftCheck) -> Record:

@@ -75,6 +75,7 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         stand = dict(states)[check.name]
         trouble |= stand.wants_parts
         lines.append(f"{end.capitalize()} wheels: {wheel_words(stand, units)}.")
+    lines += [one_arm_words(end, arm, units) for end, arm in lift.one_arm]
     for end, states in lift.dampers:
         reach = dict(states)[check.name]
         trouble |= bool(reach.findings)
@@ -83,7 +84,6 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         stand = dict(states)[check.name]
         trouble |= stand.sign in (LeafSign.LITTLE, LeafSign.MUCH)
         lines.append(f"{end.capitalize()} leaf packs: {leaf_words(stand, units)}.")
-    lines += [one_arm_words(end, arm, units) for end, arm in lift.one_arm]
     if lines:
         tell = st.warning if trouble else st.info
         tell(bullets(lines), icon=":material/tire_repair:")

@@ -193,6 +193,13 @@ def _verdict(words: str, name: str) -> Figure:
     return Figure(name, "", words, RATIO, text=told)
 
 
+CURVE = by_name(
+    WHEEL["ride_height_change"],
+    Figure("camber", "camber_deg", "camber", WHEEL_ANGLE, more_is_plus=True),
+    Figure("toe", "toe_deg", "toe", WHEEL_ANGLE, why=_NO_ROD, more_is_plus=True),
+)
+"""Of a point of a camber curve, the mean of both wheels."""
+
 ONE_ARM = by_name(
     *(
         Figure(
