@@ -95,8 +95,11 @@ def of_end(end: End, x: np.ndarray, blocks: tuple[float, float], torsion: float)
     return np.array([*on_axle[1:], *on_body, 1e5 * (centre - axle) @ across]), loads
 
 
-def stood(front: End, rear: End, frame: float, blocks) -> tuple[list[float], float, float]:
-    """Loads of the four tyres [N] and the rolls of both ends [rad]; `blocks` as fl, fr, rl, rr."""
+def stood(front: End, rear: End, frame: float, blocks):
+    """Loads of the four tyres [N], rolls of both ends and of both axles [rad].
+
+    `blocks` as front left, front right, rear left, rear right [m], `frame` in N·m/rad.
+    """
 
     def sums(x: np.ndarray) -> np.ndarray:
         torsion = frame * (x[10] - x[4])
@@ -108,4 +111,4 @@ def stood(front: End, rear: End, frame: float, blocks) -> tuple[list[float], flo
     assert ended == 1, why
     assert np.abs(sums(x)).max() < 1e-5
     loads = of_end(front, x[:6], blocks[:2], 0.0)[1] + of_end(rear, x[6:], blocks[2:], 0.0)[1]
-    return loads, float(x[4]), float(x[10])
+    return loads, x[4], x[10], x[[1, 7]]
