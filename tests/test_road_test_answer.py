@@ -239,7 +239,7 @@ def test_steel_is_ordered_anew_only_where_the_whole_interval_says_so(monkeypatch
     driven = answer(found, read_log(DEMO), "as_weighed")
     predicted_ = driven.predicted.gradient
     told = {}
-    for factor, share in ((1.12, 0.002), (1.12, 0.04), (1.12, 0.08)):
+    for factor, share in ((1.14, 0.002), (1.14, 0.04), (1.14, 0.08)):
         gradient = Estimate(factor * predicted_, share * predicted_, 20.0)
         line = replace(driven.test.line, gradient=gradient)
         held = replace(driven, test=replace(driven.test, line=line))
