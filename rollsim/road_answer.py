@@ -9,7 +9,7 @@ from rollsim import mass, sizing
 from rollsim.mass import FittedBar, State
 from rollsim.measured import Calibration, Replaced, Unknown, at_the_nearer_end, calibrate
 from rollsim.measured.other_inputs import CG_HEIGHT, with_other_inputs
-from rollsim.road_test import Log, RoadTest, Stated, analyse
+from rollsim.road_test import Log, RoadTest, Sensor, Stated, analyse
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.road_test.prediction import Predicted, driven_gradient, predicted
 from rollsim.scenario import Scenario, loads
@@ -29,7 +29,7 @@ class RoadAnswer:
     `bar` is the one that was on, None for the vehicle as the scenario has it; `allowance` is how
     far the drive may go [m/s²]. `test` is None before the drive; `predicted` goes over the range of
     the log and is None where that was refused. `by_inputs` is the same without the lean test that
-    the file has in force, None where it has none.
+    the file has in force, None where it has none. `sensor` is whose lean both are.
     """
 
     state: str
@@ -38,6 +38,7 @@ class RoadAnswer:
     test: RoadTest | None
     predicted: Predicted | None
     by_inputs: Predicted | None = None
+    sensor: Sensor = Sensor.CAB
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,15 +135,14 @@ def answer(
     rule = allowance(scenario.job, scenario.tolerances, driven, bar=on)
     if log is None:
         return RoadAnswer(state, bar, rule, None, None)
-    test = analyse(log, stated)
-    expected = None
+    test, sensor = analyse(log, stated), (stated or Stated()).sensor
+    rest, expected, by_inputs = {"ends": test.range, "bar": on, "sensor": sensor}, None, None
     if test.refused is None:
-        expected = predicted(scenario.job, scenario.tolerances, driven, ends=test.range, bar=on)
-    by_inputs = None
+        expected = predicted(scenario.job, scenario.tolerances, driven, **rest)
     if test.refused is None and untested is not None:
         job, known = untested.job, untested.tolerances
-        by_inputs = predicted(job, known, find_state(untested, state), ends=test.range, bar=on)
-    return RoadAnswer(state, bar, rule, test, expected, by_inputs)
+        by_inputs = predicted(job, known, find_state(untested, state), **rest)
+    return RoadAnswer(state, bar, rule, test, expected, by_inputs, sensor)
 
 
 def without_lean_test(text: str, path: str, folder: Beside) -> Scenario | None:
@@ -202,7 +202,8 @@ def correct(
     if not math.isfinite(found.predicted.gradient):
         raise ValueError("the vehicle as stated tips within the range of the log")
     state, bar = find_state(scenario, found.state), _fitted(scenario, found.bar)
-    measured, predict = found.test.line.gradient, driven_gradient(state, found.test.range, bar)
+    measured = found.test.line.gradient
+    predict = driven_gradient(state, found.test.range, bar, found.sensor)
     calibration = calibrate(scenario.job, unknown, measured, predict=predict)
     if unknown is Unknown.CG_HEIGHT:
         calibration = with_other_inputs(calibration, measured, scenario.tolerances, predict=predict)

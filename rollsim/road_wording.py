@@ -7,7 +7,7 @@ from rollsim.mass import spoken
 from rollsim.measured import Calibration, Unknown
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.road_answer import Corrected, RoadAnswer, agrees, same_bar
-from rollsim.road_test import Mounting, Role, nearest_axis
+from rollsim.road_test import Mounting, Role, Sensor, nearest_axis
 from rollsim.road_test.columns import Found
 from rollsim.road_test.drive_rule import MOST, SHARE, TOO_LITTLE, Allowance
 from rollsim.sentences import sentence
@@ -81,7 +81,8 @@ def measured_words(found: RoadAnswer) -> str:
     if test.refused is not None:
         return f"No figure: {test.refused}."
     _, value, band = MEASURED.row(found)
-    text = f'Measured, "{spoken(found.state)}" leans {value} deg/g ({band})'
+    whose = f'the {found.sensor.value} of "' if found.sensor is Sensor.TRAY else '"'
+    text = f'Measured, {whose}{spoken(found.state)}" leans {value} deg/g ({band})'
     if not math.isfinite(expected.gradient):
         return f"{text}; predicted is that it tips within the range of the drive."
     _, value, band = PREDICTED.row(found)

@@ -20,7 +20,7 @@ from rollsim.tell.names import driven_empty_words
 from rollsim.vehicle import Axle, Change, Job, Load, Stop
 from rollsim.wording import driven_empty_warning, warning_words
 from tests.builders import ROOT
-from tests.test_pair import ByHand, dense, rigid_vehicle
+from tests.pairs import ByHand, dense, rigid_vehicle
 
 G = 9.80665
 LIFT = 0.06

@@ -16,7 +16,7 @@ from rollsim.reader_units import METRIC
 from rollsim.roll_centre import DoubleWishbone, Point
 from rollsim.scenario import loads
 from rollsim.scenario.editing import changed, value
-from tests.test_springs_page import fill_in, page, said, si, table, text_of
+from tests.springs_page import fill_in, page, said, si, table, text_of
 
 ROOT = Path(__file__).resolve().parents[1]
 LIFTED = "arrives-loaded-and-lifted"

@@ -18,7 +18,7 @@ from rollsim.cli import main
 from rollsim.page.fields import GROUPS
 from rollsim.reader_units import READER_UNITS, UnitSystem, in_units
 from rollsim.scenario import loads
-from tests.test_pair import data_of
+from tests.pairs import data_of
 
 ROOT = Path(__file__).resolve().parents[1]
 METRIC_FILE, IMPERIAL_FILE, DEFAULTS = (

@@ -20,7 +20,7 @@ from rollsim.plots.driven import DrivenPoint, driven_bands, driven_lines
 from rollsim.plots.lean_curves import LeanCurve
 from rollsim.reader_units import METRIC
 from rollsim.road_answer import answer, correct, find_bar, without_lean_test
-from rollsim.road_test import UNITS, Role, analyse, read_log
+from rollsim.road_test import UNITS, Role, Sensor, analyse, read_log
 from rollsim.road_test.drive_rule import MOST, TOO_LITTLE, allowance
 from rollsim.road_test.interval import GYRO_SCALE, LEVEL_AT, ON_A_CHECKED_PAD, ON_PUBLIC_BENDS
 from rollsim.road_test.prediction import driven_gradient, predicted
@@ -106,6 +106,39 @@ def test_prediction_is_the_slope_of_the_curve():
     low, high = (point.roll_angle for point in figures.curve)
     driven = driven_gradient(state("crew-cab-touring", "touring"), ENDS)(found.job)
     assert driven == pytest.approx((high - low) / (ENDS[1] - ENDS[0]), rel=1e-9)
+
+
+def test_a_sensor_in_the_tray_is_held_against_the_tray(capsys, tmp_path):
+    """Two torsion springs in series: the twist is what the rear end holds over the frame's rate."""
+    text = (FOLDER / "crew-cab-touring.toml").read_text(encoding="utf-8")
+    keys = {"frame_torsional_stiffness": "1500 N*m/deg", "cab_share_of_twist": "0.2 ± 0.1"}
+    text = changed(text, {f"vehicle.{key}": value for key, value in keys.items()})
+    found = loads(text, "twisting.toml")
+    touring = next(s for s in mass.states(found.job) if s.name == "touring")
+    (figures,) = results(found.job, ENDS, only=("touring",))
+    gradients = {}
+    for sensor, name in ((Sensor.CAB, "roll_angle"), (Sensor.TRAY, "tray_roll_angle")):
+        low, high = (getattr(point, name) for point in figures.curve)
+        gradients[sensor] = driven_gradient(touring, ENDS, None, sensor)(found.job)
+        assert gradients[sensor] == pytest.approx((high - low) / (ENDS[1] - ENDS[0]), rel=1e-9)
+    assert gradients[Sensor.TRAY] > 1.02 * gradients[Sensor.CAB]
+    # The tray's lean does not hang on how the cab is mounted.
+    moved_cab = loads(changed(text, {"vehicle.cab_share_of_twist": "0.6"}), "other.toml")
+    assert driven_gradient(touring, ENDS, None, Sensor.TRAY)(moved_cab.job) == pytest.approx(
+        gradients[Sensor.TRAY], rel=1e-12
+    )
+    path = tmp_path / "twisting.toml"
+    path = tmp_path / "twisting.toml"
+    path.write_text(text, encoding="utf-8")
+    told = {}
+    for sensor in Sensor:
+        words = (path, LOG, "--state", "touring", "--sensor", sensor.value)
+        code, out, _ = run(capsys, *words)
+        assert code == 0
+        assert ('the tray of "touring" leans' in " ".join(out.split())) is (sensor is Sensor.TRAY)
+        record = json.loads(run(capsys, *words, "--json")[1])
+        told[record["sensor"]] = record["predicted_deg_per_g"]
+    assert told["tray"] > 1.02 * told["cab"]
 
 
 def test_off_centre_load_is_the_mean_of_both_turns():

@@ -25,7 +25,7 @@ from rollsim.sizing.choice import decide
 from rollsim.wording import choice_words
 from tests.builders import ROOT
 from tests.fit_page import TOURING, page, words
-from tests.test_pair import data_of
+from tests.pairs import data_of
 
 CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
 STEEL = "52CrMoV4 hardened and tempered"

@@ -96,6 +96,7 @@ def road_record(
     notes = [allowance_words(found.allowance, found.state), *before_words(found.allowance)]
     notes += _notes(found) if test else [_NO_LOG]
     record: Record = {"state": found.state, "bar": _bar_record(found)}
+    record |= {"sensor": found.sensor.value}
     record |= {"test_drive_limit_g": number(found.allowance.limit, "g")}
     record |= _figures(found)
     record |= {

@@ -95,6 +95,12 @@ def add_road_test(commands: argparse._SubParsersAction) -> None:
     test.add_argument(
         "--angle-by", metavar="NAME", default="", help="inertial unit that made the roll angle"
     )
+    test.add_argument(
+        "--sensor",
+        choices=("cab", "tray"),
+        default="cab",
+        help="where it sat: a frame that twists lets the tray lean more; default cab",
+    )
     test.add_argument("--calibrate", choices=UNKNOWNS, help="what the drive puts right")
     test.add_argument("-o", "--output", type=Path, metavar="NEW", help="calibrated scenario, new")
     add_plot(test, "readings, measured and predicted line")
@@ -209,10 +215,10 @@ def _read(arguments: argparse.Namespace) -> "Log | None":
 
 def _stated(arguments: argparse.Namespace) -> "Stated":
     """What is known of the drive beside its log."""
-    from rollsim.road_test import Stated
+    from rollsim.road_test import Sensor, Stated
     from rollsim.units import Dimension, parse
 
-    given: dict[str, float] = {}
+    given: dict[str, object] = {}
     for option, name, dimension, most in (
         ("level", "level", Dimension.ANGLE, "10 deg"),
         ("gyro_scale", "gyro_scale", Dimension.RATIO, "0.2"),
@@ -228,6 +234,7 @@ def _stated(arguments: argparse.Namespace) -> "Stated":
         if not 0.0 <= value <= parse(most, dimension).value:
             raise _refused(f'{where}: found "{text}"; allowed 0 to {most}')
         given[name] = value
+    given["sensor"] = Sensor(arguments.sensor)
     return Stated(one_place=arguments.one_place, angle_by=arguments.angle_by.strip(), **given)
 
 

@@ -113,16 +113,16 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
     if arguments.pair and work.pair is None:
         raise ScenarioError((f"--pair: {words.no_pair(work)}; leave it out",))
     shop = shop_words(arguments.record)
-    too_few = shop == TOO_FEW
+    too_few, now = shop == TOO_FEW, datetime.datetime.now()
     written = job_sheet(
         work,
         held,
-        day=arguments.date or datetime.date.today(),
+        day=arguments.date or now.date(),
         version=version,
         units=units,
         paper=Paper(arguments.paper),
         shop="" if too_few else shop,
-        time=datetime.datetime.now().time().isoformat("seconds"),
+        time="" if arguments.date else now.time().isoformat("seconds"),  # of another day: unknown
     )
     write(arguments.output, written, option="--output")
     sent = ()

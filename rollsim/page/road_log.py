@@ -19,6 +19,7 @@ from rollsim.road_test import (
     LogError,
     Mounting,
     Role,
+    Sensor,
     Stated,
     column_names,
     parse_log,
@@ -143,8 +144,11 @@ def _ask_drive() -> Stated:
             value=numbers.shown(100.0 * GYRO_SCALE, 1),
         ).value
         one = st.toggle(ONE_PLACE_HERE, key="road:one_place")
+        sensor = st.radio(
+            "The sensor sat in the", [s.value for s in Sensor], key="road:sensor", horizontal=True
+        )
     known = GYRO_SCALE if scale is None else scale / 100.0
-    return Stated(level=LEVELS[level], gyro_scale=known, one_place=one)
+    return Stated(level=LEVELS[level], gyro_scale=known, one_place=one, sensor=Sensor(sensor))
 
 
 def here(text: str) -> str:

@@ -8,7 +8,7 @@ recognises an angle that is none, `analysis` goes through all to a `result`, `sa
 
 from rollsim.road_test.analysis import analyse, turn_round
 from rollsim.road_test.columns import UNITS, Choice, Found, Role
-from rollsim.road_test.interval import Part, Stated
+from rollsim.road_test.interval import Part, Sensor, Stated
 from rollsim.road_test.log import Log, LogError, Mounting, RollKind
 from rollsim.road_test.mounting import nearest_axis, parse_mount
 from rollsim.road_test.reading import column_names, parse_log, read_log
@@ -26,6 +26,7 @@ __all__ = [
     "RoadTest",
     "Role",
     "RollKind",
+    "Sensor",
     "Stated",
     "Thrown",
     "analyse",

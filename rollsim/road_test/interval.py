@@ -32,6 +32,13 @@ class Part(Enum):
     FLOOR = "the least that is claimed for any drive"
 
 
+class Sensor(Enum):
+    """Where the sensor sat: the two lean by different angles where the frame twists."""
+
+    CAB = "cab"
+    TRAY = "tray"
+
+
 @dataclass(frozen=True, slots=True)
 class Stated:
     """What is known of a drive beside its log.
@@ -46,12 +53,15 @@ class Stated:
         All bends are one bend or circle, whatever their radii.
     angle_by : str
         What unit made a roll angle; empty where nobody says.
+    sensor : Sensor
+        Whose lean was measured.
     """
 
     level: float = ON_PUBLIC_BENDS
     gyro_scale: float = GYRO_SCALE
     one_place: bool = False
     angle_by: str = ""
+    sensor: Sensor = Sensor.CAB
 
 
 def measured_line(

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,9 +10,12 @@ from rollsim import mass
 from rollsim.equilibrium import settle
 from rollsim.mass import FittedBar, State
 from rollsim.measured import Prediction
+from rollsim.road_test.interval import Sensor
 from rollsim.roll import TURN, cab_roll, follow, turns
 from rollsim.tolerance import Tolerance, band, lean_samples, shifting
 from rollsim.vehicle import Job
+
+CAB_SHARE = "vehicle.cab_share_of_twist"  # key of what the tray's lean does not hang on
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,10 @@ class Predicted:
 
 
 def driven_gradient(
-    state: State, ends: tuple[float, float], bar: FittedBar | None = None
+    state: State,
+    ends: tuple[float, float],
+    bar: FittedBar | None = None,
+    sensor: Sensor = Sensor.CAB,
 ) -> Prediction:
     """Predict the gradient between two lateral accelerations.
 
@@ -45,6 +51,8 @@ def driven_gradient(
         Least and greatest lateral acceleration of the drive [m/s²].
     bar : FittedBar or None
         A rear bar in place of the one on the vehicle.
+    sensor : Sensor
+        Whose lean was measured [-].
 
     Returns
     -------
@@ -58,6 +66,7 @@ def driven_gradient(
     """
 
     def predict(job: Job) -> float:
+        job = _at(sensor, job)
         model, settled = settle(mass.model(job, state, bar), TURN)
         if not settled.converged[0]:
             return math.nan
@@ -78,6 +87,7 @@ def predicted(
     *,
     ends: tuple[float, float],
     bar: FittedBar | None = None,
+    sensor: Sensor = Sensor.CAB,
 ) -> Predicted:
     """Predict what a drive will measure, with its band.
 
@@ -93,16 +103,28 @@ def predicted(
         Least and greatest lateral acceleration of the drive [m/s²].
     bar : FittedBar or None
         A rear bar in place of the one on the vehicle.
+    sensor : Sensor
+        Whose lean was measured [-].
 
     Returns
     -------
     Predicted
         [rad/(m/s²)]
     """
-    gradient = driven_gradient(state, ends, bar)(job)
+    gradient = driven_gradient(state, ends, bar, sensor)(job)
+    job = _at(sensor, job)
+    if sensor is Sensor.TRAY:
+        tolerances = [one for one in tolerances if one.key != CAB_SHARE]
     if not shifting(tolerances) or not math.isfinite(gradient):
         return Predicted(gradient, math.nan, math.nan)
     lower, upper = (at * lean_samples(job, tolerances, state.name, at=at, bar=bar) for at in ends)
     samples = (upper - lower) / (ends[1] - ends[0])
     found = band(np.where(np.isfinite(samples), samples, np.inf))
     return Predicted(gradient, found.low, found.high)
+
+
+def _at(sensor: Sensor, job: Job) -> Job:
+    """The job as the sensor feels it: a cab that took all of the twist would lean like the tray."""
+    if sensor is Sensor.CAB:
+        return job
+    return replace(job, vehicle=replace(job.vehicle, cab_share_of_twist=1.0))

@@ -59,12 +59,13 @@ class Opened:
 
 
 @pytest.fixture
-def opened(browser, address):
+def opened(light_and_dark, address):
     """Open a page with a scenario, and with names in the link that are not there."""
     pages = []
 
     def go(path: str, text: str, *, called: Callable[[str, int], str], more: str = "") -> Opened:
-        page = browser.new_page(viewport={"width": DESKTOP[0], "height": 2500})
+        page = light_and_dark["light"].new_page()
+        page.set_viewport_size({"width": DESKTOP[0], "height": 2500})
         pages.append(page)
         found = Opened(page, address)
         asked = "".join(f"&{key}={quote(called(word, 2))}" for key, word in TOLD.items())

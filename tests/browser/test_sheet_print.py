@@ -13,7 +13,7 @@ from rollsim.scenario.editing import added
 from rollsim.sheet import Paper, job_sheet, work_out
 from rollsim.sheet.work import Work
 from tests.browser.printed import pages
-from tests.test_pair import data_of
+from tests.pairs import data_of
 
 ROOT = Path(__file__).resolve().parents[2]
 FILES = {path.stem: path for path in sorted((ROOT / "scenarios").glob("*.toml"))}
