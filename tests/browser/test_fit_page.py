@@ -77,7 +77,7 @@ def test_the_phone_has_the_slider_early_and_the_page_an_end(look):
     slider = page.get_by_role("slider").bounding_box()
     assert slider["y"] + slider["height"] <= PHONE[1]
     height = page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
-    assert height < 4.5 * PHONE[1]
+    assert height < 4.7 * PHONE[1]  # with the four bars that are accepted
 
 
 @pytest.mark.parametrize(("size", "figures_each"), [(DESKTOP, 8), (PHONE, 0)])
@@ -156,7 +156,7 @@ def test_a_click_on_a_mark_shows_that_bar(visit, size, scheme):
     click(2)
     page.get_by_text("Accepted, but not the choice. 24 mm solid").wait_for(timeout=20_000)
     page.wait_for_url(re.compile("bar=2"), timeout=10_000)
-    page.get_by_text("In the ring, and shown above: 24 mm solid, 290 mm hole").wait_for()
+    page.get_by_text("In the ring, and shown above: 24 mm solid, 260 mm hole").wait_for()
     page.get_by_role("radiogroup", name="Lean against").get_by_text("front share").click()
     page.wait_for_url(re.compile("against=front"), timeout=10_000)
     picture.get_by_text("front share of weight transfer, empty").wait_for(timeout=20_000)
@@ -249,7 +249,7 @@ def test_slider_by_keyboard_changes_the_figures(visit):
         arg=f"lean {laden:.2f} degrees",
         timeout=10_000,
     )
-    assert _lean(page, 0) == pytest.approx(laden * 0.45 / 0.40, rel=0.01)
+    assert _lean(page, 0) == pytest.approx(laden * 0.45 / 0.40, rel=0.02)  # a stop takes its part
     page.wait_for_url(re.compile("lateral=0.45"), timeout=10_000)
 
 

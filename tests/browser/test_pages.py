@@ -137,7 +137,7 @@ def test_a_fold_stays_open_while_its_fields_are_typed_in(visit):
     tyre = page.locator("details").filter(has=page.locator("summary", has_text="Tyre"))
     assert page.locator("details[open]").count() == 0
     height = page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
-    assert height < 2.8 * PHONE[1]
+    assert height < 3.4 * PHONE[1]  # folds for alignment, damper and leaves are among them
     tyre.locator("summary").click()
     for typed, told in (("910 kg", "rated load 910 kg"), ("910 m", "1 to mend"), ("920", "920 kg")):
         field = page.locator("input[aria-label^='Tyre, rated load']")
