@@ -55,6 +55,7 @@ class Opened:
         tabs = self.page.get_by_role("tab")
         for number in range(tabs.count()):
             tabs.nth(number).click()
+            self.page.wait_for_timeout(500)  # ms; so may a tab
             self.count()
 
 
