@@ -314,7 +314,7 @@ def damper_words(reach: DamperReach, units: ReaderUnits) -> str:
         if DamperFinding.LITTLE_AT_DROOP in reach.findings:
             to_open += f", little: {open_enough} would be enough"
     judged = math.isfinite(reach.left_at_bump) and math.isfinite(reach.left_at_droop)
-    start = "" if reach.findings or not judged else "it reaches: "
+    start = "" if reach.findings or not judged else "they reach: "
     return f"{start}{to_close}; {to_open} (± {said(reach.band)} by the tape)"
 
 

@@ -305,7 +305,7 @@ def test_a_damper_by_hand():
     assert found.needed_open == pytest.approx(found.droop_length + found.band)  # over the 5 mm
     assert math.isnan(found.twist_bump_length)
     assert not found.findings
-    assert damper_words(found, METRIC).startswith("it reaches: 96 mm left to close")
+    assert damper_words(found, METRIC).startswith("they reach: 96 mm left to close")
     assert "in left" in damper_words(found, READER_UNITS[UnitSystem.IMPERIAL])
     assert job.spring_limits.damper_bump == 0.015
 

@@ -366,9 +366,7 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
         assert words in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(
-    "name", ["/tmp/x.csv", "../x.csv", "a\0b.csv", ".bashrc", ".csv", "there.csv"]
-)
+@pytest.mark.parametrize("name", ["/x.csv", "../x.csv", "a\0b.csv", ".bashrc", ".csv", "there.csv"])
 def test_a_sheet_writes_no_file_but_plain_csv(name, tmp_path, capsys):
     where, new = tmp_path / "jobs", tmp_path / "new" / "again.toml"
     where.mkdir()
