@@ -28,7 +28,7 @@ LEFT_OUT = (
     "Twist of a ladder frame whose stiffness is not given: 2 to 27 % of a rear bar may not be felt "
     "in the cab.",
     "Roll steer, and of the way into the bend all but how far a swerve throws the body.",
-    "Camber, and the jacking that unequal lateral tyre forces make.",
+    "Camber in the bend.",
     "Welds, holes and flattened bends of a bar, shear in it, and fatigue where the steel has no "
     "figure for it.",
     "What the stability control makes of stiffer bars.",
