@@ -6,6 +6,7 @@ Every array ends in the batch axis N. Axle arrays are (2, N), front before rear;
 
 from dataclasses import dataclass, fields, replace
 from functools import cached_property
+from operator import attrgetter
 
 import numpy as np
 
@@ -241,15 +242,18 @@ class Model:
 
     def take(self, index: np.ndarray | slice) -> "Model":
         """The members at `index` along the batch axis, contiguous."""
-        return Model(
-            *(np.ascontiguousarray(getattr(self, f.name)[..., index]) for f in fields(self))
-        )
+        if isinstance(index, slice):
+            return Model(*(np.ascontiguousarray(one[..., index]) for one in _ARRAYS(self)))
+        rows = np.flatnonzero(index) if index.dtype == bool else index
+        return Model(*(one.take(rows, axis=-1) for one in _ARRAYS(self)))
 
     def on_leg(self, lifted: np.ndarray) -> "Model":
         """The same on a leg of a left turn: the inner tyres not `lifted` (2, N) may pull [N]."""
         # An outer tyre never pulls: a load far to the inner side may hold it up at rest.
         inner = np.where(lifted, 0.0, -np.inf)
-        return replace(self, least_tyre_force=np.stack([inner, np.zeros_like(inner)]))
+        found = replace(self, least_tyre_force=np.stack([inner, np.zeros_like(inner)]))
+        found.__dict__["constants"] = self.constants  # none of them looks at that force
+        return found
 
     def mirrored(self) -> "Model":
         """The same vehicles with their loads on the other side."""
@@ -260,6 +264,9 @@ class Model:
     def is_lopsided(self) -> bool:
         """Whether left and right turns differ for any of them."""
         return bool(self.cg_left.any() or self.rear_offset.any() or self.track_bar.any())
+
+
+_ARRAYS = attrgetter(*(f.name for f in fields(Model)))
 
 
 def concatenate(models: list[Model]) -> Model:
@@ -277,9 +284,7 @@ def concatenate(models: list[Model]) -> Model:
     """
     hinges = max(m.hinge_start.shape[0] for m in models)
     padded = [_pad_hinges(m, hinges) for m in models]
-    return Model(
-        *(np.concatenate([getattr(m, f.name) for m in padded], axis=-1) for f in fields(Model))
-    )
+    return Model(*(np.concatenate(one, axis=-1) for one in zip(*map(_ARRAYS, padded), strict=True)))
 
 
 def _pad_hinges(model: Model, hinges: int) -> Model:

@@ -17,6 +17,7 @@ from rollsim.equilibrium.elimination import Eliminated, eliminate, roll_pivot, s
 from rollsim.equilibrium.model import Model
 
 CHUNK = 2000
+SMALL = 64  # members: so few are no dearer than one, and none leaves before the last
 TOLERANCE = 1e-9  # of the weight, in N and N·m, before a last step with the Jacobian at hand
 WITHOUT_STEP = 1e-3  # of the tolerance: so near a start needs no step at all
 MAX_ITERATIONS = 60
@@ -230,15 +231,16 @@ def _iterate(
     place = np.arange(model.size)  # where the members still at work belong
     base, direction = x, np.zeros_like(x)
     scale, merit = np.ones(model.size), np.full(model.size, np.inf)
-    left = None
+    left, going = None, np.ones(model.size, dtype=bool)
     for _ in range(iterations):
         b = course.balance(model, x)
         worst = np.abs(b.residual).max(axis=0)
         if extra is not None:
             worst = np.maximum(worst, np.abs(extra(b, rows)))
         worst = worst / model.constants.weight
-        going = ~(worst <= (tolerance if left is not None else WITHOUT_STEP * tolerance))
-        last, leave = x, going.sum() * 4 <= going.size * 3
+        going &= ~(worst <= (tolerance if left is not None else WITHOUT_STEP * tolerance))
+        last = x
+        leave = not going.any() or (going.size > SMALL and going.sum() * 4 <= going.size * 3)
         rough = (worst[~going] > WITHOUT_STEP * TOLERANCE).any() and tolerance <= TOLERANCE
         if leave and left is not None and rough:
             last = x + np.where(going, 0.0, _bounded(step(_At(model, x, b, rows, left))))
@@ -251,7 +253,7 @@ def _iterate(
             course = course.take(going)
             last = x = x[:, going]
             base, direction, worst = base[:, going], direction[:, going], worst[going]
-            scale, merit = scale[going], merit[going]
+            scale, merit, going = scale[going], merit[going], going[going]
         fell = (worst < merit) | (scale < SMALLEST_SCALE)
         left = eliminate(b)
         fresh = _bounded(step(_At(model, x, b, rows, left)))
@@ -260,7 +262,8 @@ def _iterate(
         else:
             base, direction = np.where(fell, x, base), np.where(fell, fresh, direction)
             merit, scale = np.where(fell, worst, merit), np.where(fell, 1.0, 0.5 * scale)
-        x = base + scale * direction
+        moved = base + scale * direction
+        x = moved if going.all() else np.where(going, moved, x)
     result[:, place], worst_of[place] = last, worst
     return result, worst_of
 

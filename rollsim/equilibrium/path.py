@@ -35,7 +35,7 @@ FAR = 0.5  # of the static stability factor: a step that long has left the path
 MAX_STEPS = 400
 FALLEN = 0.7  # of the greatest parameter: past this the path has turned for good
 COARSE = 1e-4  # of the weight: residual that will do on the way
-PATIENCE = 12  # iterations before a step is halved
+PATIENCE = 8  # iterations before a step is halved
 CLEAR = 0.03  # of the static squash: how far off the ground a lifted wheel is first looked for
 NEVER = 10**6
 REFINEMENTS = 10  # by regula falsi; on a kink the pivot jumps, and halving goes on from there
@@ -213,7 +213,7 @@ def _march(model: Model, start: Solution, course: Course, *, until: int | None =
         if crossing.any():
             rows, on_leg = active[crossing], members.take(crossing)
             own = course.take(rows)
-            _lift(march, on_leg, rows, lifting=lifting[:, crossing], course=own, step=number)
+            _lift(march, on_leg, rows, new[:, crossing], lifting[:, crossing], own, step=number)
         fallen = march.current[0] < FALLEN * march.best[0]
         march.ended |= march.turned & (march.lifted.all(axis=0) | fallen)
         if until is not None:
@@ -229,16 +229,19 @@ def _lift(
     march: _March,
     members: Model,
     rows: np.ndarray,
-    *,
+    beyond: np.ndarray,
     lifting: np.ndarray,
     course: Course,
+    *,
     step: int,
 ) -> None:
-    """End the leg of the members `rows` at the first of the wheel lifts that a step has passed."""
+    """End the leg of the members `rows` at the first of the lifts passed on the way `beyond`."""
     here = march.current[:, rows]
     axles, which = np.nonzero(lifting)
     own = course.take(which)
-    found = solve_at_lift(members.take(which), here[:, which], own, axle=axles).x
+    load, past = (_inner_load(members, x)[axles, which] for x in (here, beyond))
+    start = here[:, which] + load / (load - past) * (beyond - here)[:, which]
+    found = solve_at_lift(members.take(which), start, own, axle=axles).x
     # A wheel that the jump of the leg before has taken off the ground lifted there as well.
     last = march.point[:, rows[which]]
     found = np.where(_lean(found) < _lean(last), last, found)
@@ -296,8 +299,13 @@ def _record(march: _March, rows: np.ndarray, new: np.ndarray, *, step: int) -> N
 
 def _off_ground(model: Model, x: np.ndarray) -> np.ndarray:
     """Whether the inner (left) tyres are off the ground, (2, N)."""
+    return _inner_load(model, x) <= 0.0
+
+
+def _inner_load(model: Model, x: np.ndarray) -> np.ndarray:
+    """Of the inner (left) tyres, as if they could pull, (2, N) [N]."""
     lean = half_track(model, x) * np.sin(x[4:6])
-    return model.tyre_load - model.tyre_rate * (x[6:8] + lean) <= 0.0
+    return model.tyre_load - model.tyre_rate * (x[6:8] + lean)
 
 
 def _lean(x: np.ndarray) -> np.ndarray:

@@ -21,6 +21,7 @@ LARGEST_STEP = 0.4 * STANDARD_GRAVITY
 SHORT_STEP = 0.01 * STANDARD_GRAVITY
 HALVINGS = 6  # of a step that fails
 PATIENCE = 20  # iterations before it has failed
+AT_ONCE = 8  # that many where it may fail: steps come after
 FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
 MANY = 400  # members: from there on step after step is as fast
 JUST_LIFTING = 1e-6  # of the weight: a wheel that carries no more stands at its lift
@@ -285,7 +286,7 @@ def _on_all_wheels(
     rows = np.flatnonzero(_standing(model.take(who), start))
     if rows.size:
         members = model.take(who[rows])
-        new = solve_at_field(members, start[:, rows], TURN, iterations=PATIENCE).x
+        new = solve_at_field(members, start[:, rows], TURN, iterations=AT_ONCE).x
         good = _standing(members, new) & (np.abs(new[1] - start[1, rows]) < FALLEN_OVER)
         found[:, rows[good]] = new[:, good]
     return found.reshape(9, len(lateral), model.size).transpose(1, 0, 2)

@@ -1,13 +1,14 @@
 """How far can an axle twist against the body, and what does a bar take away?"""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from rollsim import mass
 from rollsim.bar import RearBar
-from rollsim.equilibrium import Model, evaluate, settle
+from rollsim.equilibrium import Model, concatenate, evaluate, settle
 from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import TURN
 from rollsim.sizing.records import ComesOff
@@ -66,34 +67,37 @@ def stop_to_stop(axle: Axle) -> float:
     return math.asin(min(1.0, 2.0 * travel / (bump.base + rebound.base)))
 
 
-def spring_moments(plain: Model, end: int = REAR) -> np.ndarray:
-    """Moment of springs, stops and auxiliary stiffness on an axle at each of `TWISTS`.
+def spring_moments(plain: Model, end: int = REAR, upto: int = TWISTS.size) -> np.ndarray:
+    """Moment of springs, stops and auxiliary stiffness on an axle at the first of `TWISTS`.
 
     Parameters
     ----------
     plain : Model
-        One vehicle with settled shares and without a bar on that axle.
+        M vehicles with settled shares and without a bar on that axle.
     end : int
         0 front, 1 rear [-].
+    upto : int
+        How many twists T.
 
     Returns
     -------
-    (T,) array
-        [N·m], one for each of the T twists, the body carrying the same load at every one.
+    (M, T) array
+        [N·m], the body carrying the same load at every twist.
     """
-    many = plain.take(np.zeros(TWISTS.size, dtype=int))
+    twists = np.tile(TWISTS[:upto], plain.size)
+    many = plain.take(np.repeat(np.arange(plain.size), upto))
     # The axle alone: no tyre pushes on its linkage.
     many = replace(many, independent=np.zeros_like(many.independent))
-    normal, level = np.full(TWISTS.size, STANDARD_GRAVITY), np.zeros(TWISTS.size)
-    q = np.zeros((8, TWISTS.size))
-    q[1 + end], q[3 + end] = many.lift[end], -TWISTS
+    normal, level = np.full(twists.size, STANDARD_GRAVITY), np.zeros(twists.size)
+    q = np.zeros((8, twists.size))
+    q[1 + end], q[3 + end] = many.lift[end], -twists
     for _ in range(SETTLING_STEPS):
         balance = evaluate(many, q, normal, lateral=level)
         step = balance.residual[1 + end] / balance.slopes().block[1, 1, end]
         if np.abs(step).max() < SETTLED:
             break
         q[1 + end] -= np.clip(step, -0.05, 0.05)
-    return balance.suspension_moment[end]
+    return balance.suspension_moment[end].reshape(plain.size, upto)
 
 
 def lift_twist(
@@ -104,7 +108,7 @@ def lift_twist(
     Parameters
     ----------
     moments : (T,) array
-        From `spring_moments` [N·m].
+        From `spring_moments` [N·m]; past the last of them it stays what it is there.
     wheel_moment : float
         Axle load times half the track [N·m].
     stiffness, lash_angle : (N,) arrays
@@ -119,20 +123,22 @@ def lift_twist(
     for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
         bar = stiffness * np.maximum(middle - lash_angle, 0.0)
-        lifted = np.interp(middle, TWISTS, moments) + bar >= wheel_moment
+        lifted = np.interp(middle, TWISTS[: moments.size], moments) + bar >= wheel_moment
         low, high = np.where(lifted, low, middle), np.where(lifted, middle, high)
     return high
 
 
-def full_twist(job: Job, state: State, fitted: FittedBar, end: int = REAR) -> Twist:
-    """Twist of an axle, without a bar and with each.
+def full_twists(
+    job: Job, states: Sequence[State], fitted: FittedBar, end: int = REAR
+) -> list[Twist]:
+    """Twist of an axle in each state, without a bar and with each.
 
     Parameters
     ----------
     job : Job
         Vehicle, loads and changes.
-    state : State
-        Which loading.
+    states : sequence of State
+        Which loadings.
     fitted : FittedBar
         N bars.
     end : int
@@ -140,8 +146,8 @@ def full_twist(job: Job, state: State, fitted: FittedBar, end: int = REAR) -> Tw
 
     Returns
     -------
-    Twist
-        [rad].
+    list of Twist
+        One of each state [rad].
 
     Notes
     -----
@@ -150,15 +156,22 @@ def full_twist(job: Job, state: State, fitted: FittedBar, end: int = REAR) -> Tw
     """
     job = with_parts(job)
     none = FittedBar(0.0, front=0.0) if end == FRONT else FittedBar(0.0)
-    bare, _ = settle(with_bar(model(job, state), job, none), TURN)
-    axle = mass.axles(job, state)[end]
-    fitted = fitted.at(axle.track)
-    wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[end, 0])
-    stiffness = np.concatenate([[0.0], fitted.roll_stiffness])
+    plain = [with_bar(model(job, state), job, none) for state in states]
+    bare, _ = settle(concatenate(plain), TURN)
+    axles = [mass.axles(job, state)[end] for state in states]
+    stops = np.array([stop_to_stop(axle) for axle in axles])
+    # A wheel that has not lifted from stop to stop is not asked for further on.
+    upto = TWISTS.size if np.isnan(stops).any() else int(np.searchsorted(TWISTS, stops.max())) + 1
+    moments = spring_moments(bare, end, min(upto, TWISTS.size))
     lash = np.concatenate([[0.0], fitted.lash_angle])
-    lifting = lift_twist(spring_moments(bare, end), wheel_moment, stiffness, lash)
-    twist = np.fmin(lifting, stop_to_stop(axle))
-    return Twist(twist[1:], float(twist[0]))
+    found = []
+    for n, axle in enumerate(axles):
+        wheel_moment = 0.5 * axle.track * STANDARD_GRAVITY * float(bare.axle_mass[end, n])
+        stiffness = np.concatenate([[0.0], fitted.at(axle.track).roll_stiffness])
+        lifting = lift_twist(moments[n], wheel_moment, stiffness, lash)
+        twist = np.fmin(lifting, stops[n])
+        found.append(Twist(twist[1:], float(twist[0])))
+    return found
 
 
 def articulation_lost(hung: RearBar, twist: Twist, track: float) -> np.ndarray:
@@ -206,5 +219,5 @@ def comes_off(job: Job, state: State, end: int = REAR) -> ComesOff:
     own = FittedBar(np.array([axle.bar_roll_stiffness]), lash_angle=np.zeros(1))
     return ComesOff(
         one_wheel_rate=axle.bar_roll_stiffness / axle.track**2,
-        articulation_lost=float(full_twist(job, state, own, end).height_lost(axle.track)[0]),
+        articulation_lost=float(full_twists(job, (state,), own, end)[0].height_lost(axle.track)[0]),
     )

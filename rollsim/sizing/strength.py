@@ -15,7 +15,7 @@ from rollsim.bar import (
 from rollsim.equilibrium import Solution, concatenate, end_rolls, settle
 from rollsim.mass import FittedBar, State, model, with_bar, with_parts
 from rollsim.roll import SECANT_AT, TURN, follow_turns
-from rollsim.sizing.articulation import FRONT, REAR, Twist, full_twist
+from rollsim.sizing.articulation import FRONT, REAR, Twist, full_twists
 from rollsim.sizing.records import StressCase
 from rollsim.sizing.stiffness import settle_bars
 from rollsim.vehicle import Job
@@ -185,7 +185,7 @@ def stresses(
     Strength
         [Pa].
     """
-    twists = [full_twist(job, state, fitted, end) for state in states]
+    twists = full_twists(job, states, fitted, end)
 
     def stress(moment: np.ndarray) -> np.ndarray:
         return np.abs(_end_force(hung, bars, fitted, moment)) * bars.stress_per_force
