@@ -244,7 +244,7 @@ class Model:
         """The members at `index` along the batch axis, contiguous."""
         if isinstance(index, slice):
             return Model(*(np.ascontiguousarray(one[..., index]) for one in _ARRAYS(self)))
-        rows = np.flatnonzero(index) if index.dtype == bool else index
+        rows = np.arange(self.size)[index]
         return Model(*(one.take(rows, axis=-1) for one in _ARRAYS(self)))
 
     def on_leg(self, lifted: np.ndarray) -> "Model":
