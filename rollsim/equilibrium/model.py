@@ -288,6 +288,8 @@ def concatenate(models: list[Model]) -> Model:
 
 
 def _pad_hinges(model: Model, hinges: int) -> Model:
+    if model.hinge_start.shape[0] == hinges:
+        return model
     missing = ((0, hinges - model.hinge_start.shape[0]), (0, 0), (0, 0))
     return replace(
         model,

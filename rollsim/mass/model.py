@@ -252,7 +252,7 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     stiffness, mass, lash, front = np.broadcast_arrays(
         *np.atleast_1d(bar.roll_stiffness, bar.mass, bar.lash_angle, _front_gain(plain, job, bar))
     )
-    many = plain.take(np.zeros(stiffness.size, dtype=int))
+    many = plain if stiffness.size == 1 else plain.take(np.zeros(stiffness.size, dtype=int))
     none = np.zeros_like(stiffness)
     own = _moved_out(rear, 0.5 * (track - rear.track)).bar_roll_stiffness
     rigid = np.where(lash > 0.0, 0.0, stiffness)

@@ -41,7 +41,8 @@ def case_names(job: Job) -> tuple[str, ...]:
 
 def named(job: Job, name: str) -> State:
     """The state of that name; StopIteration where the job has none."""
-    return next(state for state in states_with_bar(job) if state.name == name)
+    found = states_with_bar(job) if name == DRIVEN_EMPTY else states(job)
+    return next(state for state in found if state.name == name)
 
 
 def states(job: Job) -> tuple[State, ...]:
