@@ -136,7 +136,7 @@ def test_a_folder_by_the_command(rows, tmp_path, capsys):
     assert "skipped: c.html: holds no scenario, or a damaged one" in told
     assert "skipped: d.toml: a link or no file" in told
     assert "skipped: e.toml: a link or no file" in told
-    assert "=2, b: chosen 1 times" in told  # "; " stands between two bars
+    assert "=2, b: chosen in 1" in told  # "; " stands between two bars
     assert "Fewer than 5 vehicles" in told
     with out.open(encoding="utf-8", newline="") as file:
         found = list(csv.DictReader(file))

@@ -59,7 +59,7 @@ def summary_words(found: Summary) -> tuple[str, ...]:
     )
     way = ", ".join(f"{name} {number}" for name, number in found.in_the_way.items())
     bars = [
-        f"{one.bar}: chosen {one.chosen} times, accepted {one.accepted} times"
+        f"{one.bar}: chosen in {one.chosen}, accepted in {one.accepted}"
         for one in found.bars[:_LISTED]
     ]
     return (head, *([f"In the way where none fits: {way}."] if way else []), *bars)
