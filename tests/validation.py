@@ -136,15 +136,16 @@ def laws() -> str:
     )
 
 
-def engine_row(stem: str, loaded: bool) -> tuple[str, ...]:
+def engine_row(name: str) -> tuple[str, ...]:
     """One vehicle against the multibody engine."""
-    from tests.reference.test_multibody import G, compared
+    from tests.reference.test_multibody import VEHICLES, G, compared
 
-    one = compared(stem, loaded)
+    one, made = compared(VEHICLES[name]), VEHICLES[name]
     gradients = [x / DEGREE * G for x in one.gradients]
     tips = [x / G for x in one.tipping]
     return (
-        f"{stem.rpartition('/')[2]}, {'loaded' if loaded else 'unladen'}",
+        name,
+        f"{made.stem.rpartition('/')[2]}, {'loaded' if made.loaded else 'unladen'}",
         f"{gradients[0]:.3f}",
         f"{gradients[1]:.3f}",
         f"{tips[0]:.3f}",
@@ -158,15 +159,20 @@ def engine() -> str:
     """Fifteen vehicles in a general multibody engine."""
     from tests.reference.test_multibody import VEHICLES
 
-    heads = ("vehicle", "lean per g, deg/g", "engine", "tips at, g", "engine")
+    heads = ("vehicle", "made of", "lean per g, deg/g", "engine", "tips at, g", "engine")
     heads += ("lean apart, deg", "wheel load apart, % of the weight")
     return (
         "## A general multibody engine\n\n"
         "The same assumptions, independent mechanics: MuJoCo knows bodies, joints, springs\n"
-        "between points and gravity, and nothing of roll centres, roll stiffness or load\n"
-        "transfer. It also pitches, yaws and shifts sideways, which the balance leaves out. Leans\n"
-        "and wheel loads are the worst at 0.3, 0.6 and 0.9 of the tipping point.\n\n"
-        + table(heads, [engine_row(*one) for one in VEHICLES])
+        "between points and gravity, and nothing of roll stiffness, load transfer or jacking. A\n"
+        "frame that twists is two bodies on a torsion hinge, each mass where it stands; a track\n"
+        "bar is a rod hinged to body and axle; every wheel of an independent axle hangs from an\n"
+        "arm of its own, which makes the roll centre and its way. As in the program these wheels\n"
+        "stay square to the line between their patches. The engine also pitches, yaws and shifts\n"
+        "sideways, which the balance leaves out. Lean is that of the cab; leans (of cab and tray)\n"
+        "and wheel loads are the worst at 0.3, 0.6 and 0.9 of the tipping point, of both turns\n"
+        "where they differ.\n\n"
+        + table(heads, [engine_row(name) for name in VEHICLES])
         + "\n`tests/reference/test_multibody.py`; by free bodies: "
         "`tests/reference/test_free_bodies.py`.\n\n"
     )
