@@ -22,9 +22,10 @@ import numpy as np
 from tests.reference.multibody_xml import ENDS, SIDES, Told, vehicle_xml
 
 G = 9.80665
-LIMIT, RATE = 0.2, 0.3
+LONGEST = 0.2  # m or rad, of a move of Newton's
+SERVE = 0.3  # of the forces: slopes that leave more of them are worked out again
 STEP = 1e-7  # m or rad, of the slopes
-NONE, PAIR = np.zeros(3), np.array([[1.0], [-1.0]])
+NO_TORQUE, UP_AND_DOWN = np.zeros(3), np.array([[1.0], [-1.0]])
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +108,11 @@ class Multibody:
         at[..., 2] *= self.arms
         pair = self._upright((sideways * patches[..., 2]).sum(axis=0) - aside * total)
         pushed = np.zeros((2, 2, 3))
-        pushed[..., 1], pushed[..., 2] = sideways, loads + PAIR * pair
+        pushed[..., 1], pushed[..., 2] = sideways, loads + UP_AND_DOWN * pair
         for push, where, body in zip(
             pushed.reshape(4, 3), at.reshape(4, 3), self.carriers.flat, strict=True
         ):
-            mujoco.mj_applyFT(self.engine, self.data, push, NONE, where, body, force)
+            mujoco.mj_applyFT(self.engine, self.data, push, NO_TORQUE, where, body, force)
         return loads
 
     def _upright(self, turning: np.ndarray) -> np.ndarray:
@@ -212,11 +213,11 @@ class Multibody:
             far = np.abs(left).max()
             if far < 1e-7 * self.weight:
                 return x
-            if slopes is None or far > RATE * before:
+            if slopes is None or far > SERVE * before:
                 slopes = np.array([(forces(x + d) - left) / STEP for d in STEP * np.eye(len(x))]).T
                 self.slopes[len(x)] = slopes
             move = np.linalg.solve(slopes, -left)
-            x, before = x + move * min(1.0, LIMIT / np.abs(move).max()), far
+            x, before = x + move * min(1.0, LONGEST / np.abs(move).max()), far
             left = forces(x)
         return None
 

@@ -1,9 +1,10 @@
-"""A vehicle in the plane of its axles with real wishbones or struts: rigid bodies that are moved.
+"""A vehicle in the plane of its axles with real wishbones or struts: free bodies on links.
 
-Independent mechanics for what side force does through a linkage: no roll centre, no travel ratio.
-Links turn about the joints where they are; virtual work by moving every part and looking where
-the points go at which forces act. Outward (to the right of a left turn) and up are positive.
-Two axles alike, so that the plane is the whole vehicle. Lengths in m, masses in kg, all invented.
+Independent mechanics for what side force does through a linkage: no roll centre, no travel ratio
+and no energy. Body and both wheels are cut free, every link is a distance that a force of its own
+keeps, and forces and moments of each body are summed. Outward (to the right of a left turn) and up
+are positive, leaning outward too. Two axles alike, so that the plane is the whole vehicle.
+Lengths in m, masses in kg, all invented.
 """
 
 from dataclasses import dataclass
@@ -12,10 +13,10 @@ import numpy as np
 from scipy.optimize import root
 
 G = 9.80665
-H = 1e-6  # of every movement: points by central differences
 FOLLOWS = 0.5
 """How far a tyre's load moves across as the wheel leans, of what a thin disc's would: carcass and
 crown take the rest. Half is a usual rule for the overturning moment of a tyre (from memory)."""
+LEFT, RIGHT = np.array([-1.0, 1.0]), np.array([1.0, 1.0])
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,16 @@ class Linkage:
     inner_upper: tuple[float, float] | None = None
     outer_upper: tuple[float, float] | None = None
     strut_top: tuple[float, float] | None = None
+
+
+def turned(lean: float) -> np.ndarray:
+    """From a body that leans to the right to the ground."""
+    sine, cosine = np.sin(lean), np.cos(lean)
+    return np.array([[cosine, sine], [-sine, cosine]])
+
+
+def moment(at: np.ndarray, force: np.ndarray) -> float:
+    return at[1] * force[0] - at[0] * force[1]
 
 
 @dataclass(frozen=True)
@@ -47,123 +58,129 @@ class Planar:
     tyre_rate: float = 240e3
     bump_gap: float = 0.070
     bump_rate: float = 120e3
+    rebound_gap: float = 0.12
+    rebound_rate: float = 0.0
 
-    def knuckle(self, angle: float) -> tuple[np.ndarray, float]:
-        """Lower outer joint of the right wheel and how far the knuckle has turned, body fixed."""
+    @property
+    def weight(self) -> float:
+        return (self.sprung + self.unsprung) * G
+
+    @property
+    def centre(self) -> np.ndarray:
+        """Of the right wheel at rest."""
+        return np.array([0.5 * self.track, self.radius])
+
+    def links(self, wheel: np.ndarray, side: np.ndarray, body: tuple[np.ndarray, np.ndarray]):
+        """Of both links of a wheel: where they act on the wheel, which way, and how far off [m].
+
+        `wheel` is y, z and lean of the wheel, `body` the body's place and turn.
+        """
+        (origin, frame), own = body, turned(wheel[2])
+
+        def on_body(at: tuple[float, float]) -> np.ndarray:
+            return origin + frame @ (side * at)
+
+        def on_wheel(at: tuple[float, float]) -> np.ndarray:
+            return wheel[:2] + own @ (side * (np.array(at) - self.centre))
+
         k = self.linkage
-        lower, start = np.array(k.inner_lower), np.array(k.outer_lower)
-        arm = start - lower
-        sine, cosine = np.sin(angle), np.cos(angle)
-        joint = lower + np.array([cosine * arm[0] - sine * arm[1], sine * arm[0] + cosine * arm[1]])
-        if k.strut_top is not None:  # the knuckle is one with the strut
-            top = np.array(k.strut_top)
-            before, after = top - start, top - joint
-        else:
-            top, upright = np.array(k.inner_upper), np.array(k.outer_upper) - start
-            reach = np.linalg.norm(np.array(k.outer_upper) - top)
-            after = _meet(joint, np.linalg.norm(upright), top, reach, near=joint + upright) - joint
-            before = upright
-        turned = np.arctan2(after[1], after[0]) - np.arctan2(before[1], before[0])
-        return joint, turned
-
-    def wheel(self, angle: float) -> tuple[np.ndarray, np.ndarray]:
-        """Centre of the right wheel and its own up, body fixed."""
-        joint, turned = self.knuckle(angle)
-        offset = np.array([0.5 * self.track, self.radius]) - np.array(self.linkage.outer_lower)
-        sine, cosine = np.sin(turned), np.cos(turned)
-        centre = joint + np.array(
-            [cosine * offset[0] - sine * offset[1], sine * offset[0] + cosine * offset[1]]
-        )
-        return centre, np.array([-sine, cosine])
-
-    def parts(self, q: np.ndarray) -> dict[str, np.ndarray]:
-        """Body CG (y, z), wheels (y, z, own lean) and travel, at heave, lean and both arms."""
-        heave, lean, *arms = q
-        turn = np.array([[np.cos(lean), np.sin(lean)], [-np.sin(lean), np.cos(lean)]])
-        up = turn @ np.array([0.0, self.cg_height]) + np.array([0.0, heave])
-        wheels, travel = [], []
-        for angle, sided in zip(arms, ((-1.0, 1.0), (1.0, 1.0)), strict=True):
-            centre, own = self.wheel(angle)
-            y, z = turn @ (centre * sided)
-            across, along = turn @ (own * sided)
-            wheels.append((y, z + heave, np.arctan2(across, along)))
-            travel.append(self.radius - centre[1])  # extension
-        return {"body": up, "wheels": np.array(wheels), "travel": np.array(travel)}
-
-    def loads(self, parts: dict, *, pulling: bool = False) -> np.ndarray:
-        """Left, right [N]; a tyre may pull where a lift is looked for."""
-        static = 0.5 * (self.sprung + self.unsprung) * G
-        raised = parts["wheels"][:, 1] - self.radius
-        reach = static - self.tyre_rate * raised
-        return reach if pulling else np.maximum(reach, 0.0)
-
-    def balance(self, q: np.ndarray, a: float, *, pulling: bool = False) -> np.ndarray:
-        """What is left of virtual work at each freedom [N, N·m]."""
-        now = self.parts(q)
-        loads, travel, wheels = self.loads(now, pulling=pulling), now["travel"], now["wheels"]
-        side = -(self.sprung + self.unsprung) * a * loads / max(loads.sum(), 1.0)
-        torsion = self.bar * (travel[0] - travel[1]) / self.track**2 * np.array([1.0, -1.0])
-        springs = 0.5 * self.sprung * G - self.wheel_rate * travel - torsion
-        springs += self.bump_rate * np.maximum(-travel - self.bump_gap, 0.0)
-        # Where the ground touches each wheel, from its centre.
-        aside, down = -FOLLOWS * self.radius * np.sin(wheels[:, 2]), -wheels[:, 1]
-        found = np.zeros(4)
-        for n in range(4):
-            step = np.zeros(4)
-            step[n] = H
-            ahead, behind = self.parts(q + step), self.parts(q - step)
-            body, wheel, travel = (
-                (ahead[name] - behind[name]) / (2 * H) for name in ("body", "wheels", "travel")
-            )
-            touching = wheel[:, 0] + down * wheel[:, 2], wheel[:, 1] - aside * wheel[:, 2]
-            found[n] = self.sprung * (a * body[0] - G * body[1])
-            found[n] += 0.5 * self.unsprung * (a * wheel[:, 0] - G * wheel[:, 1]).sum()
-            found[n] += (springs * travel + side * touching[0] + loads * touching[1]).sum()
+        lower = on_wheel(k.outer_lower)
+        found = [_rod(lower, on_body(k.inner_lower), np.subtract(k.outer_lower, k.inner_lower))]
+        if k.strut_top is None:
+            length = np.subtract(k.outer_upper, k.inner_upper)
+            found.append(_rod(on_wheel(k.outer_upper), on_body(k.inner_upper), length))
+        else:  # the strut is one with the wheel and slides through its top
+            top, along = on_body(k.strut_top), on_wheel(k.strut_top) - lower
+            square = np.array([-along[1], along[0]]) / np.hypot(*along)
+            found.append((top, square, (top - lower) @ square))
         return found
 
-    def solve(self, a: float, start: np.ndarray) -> np.ndarray | None:
-        """Heave, lean and arm angles; None where there is no such place."""
-        scale = (self.sprung + self.unsprung) * G
-        found = root(lambda q: self.balance(q, a) / scale, start, tol=1e-9)
-        return found.x if np.abs(found.fun).max() < 1e-7 else None
+    def sums(self, x: np.ndarray, a: float, *, pulling: bool = False) -> np.ndarray:
+        """Of forces and moments over the weight, and of what the links are too long [10 cm].
 
-    def inner_lift(self, a: float, q: np.ndarray) -> float:
-        """Lateral acceleration at which the left tyre carries nothing, looked for from `q` on."""
-        weight = (self.sprung + self.unsprung) * G
+        x: height and lean of the body; y, z and lean of the left and right wheel; forces of the
+        lower and upper link of each over the weight. Sideways the whole balances by itself.
+        """
+        (heave, lean), wheels, pulls = x[:2], x[2:8].reshape(2, 3), x[8:].reshape(2, 2)
+        body = origin, frame = np.array([0.0, heave]), turned(lean)
+        weight = self.sprung * np.array([a, -G])
+        up, about = weight[1], moment(frame @ np.array([0.0, self.cg_height]), weight)
+        loads, springs = self.loads(x, pulling=pulling), self.springs(x)
+        sideways = -a / G * self.weight * loads / max(loads.sum(), 1.0)
+        left, off = [], []
+        for n, (wheel, side) in enumerate(zip(wheels, (LEFT, RIGHT), strict=True)):
+            spring = springs[n] * frame[:, 1]
+            push, turning = 0.5 * self.unsprung * np.array([a, -G]) - spring, 0.0
+            up, about = up + spring[1], about + moment(wheel[:2] - origin, spring)
+            # The ground touches below the wheel's middle, or beside it where the wheel leans.
+            touching = np.array([-FOLLOWS * self.radius * np.sin(wheel[2]), -wheel[1]])
+            ground = np.array([sideways[n], loads[n]])
+            push, turning = push + ground, turning + moment(touching, ground)
+            for pull, (at, way, gap) in zip(pulls[n], self.links(wheel, side, body), strict=True):
+                force = pull * self.weight * way
+                push, turning = push + force, turning + moment(at - wheel[:2], force)
+                up, about = up - force[1], about - moment(at - origin, force)
+                off.append(10.0 * gap)
+            left += [*push, turning]
+        return np.array([*np.array([up, about, *left]) / self.weight, *off])
+
+    def loads(self, x: np.ndarray, *, pulling: bool = False) -> np.ndarray:
+        """Left, right [N]; a tyre may pull where a lift is looked for."""
+        reach = 0.5 * self.weight - self.tyre_rate * (x[[3, 6]] - self.radius)
+        return reach if pulling else np.maximum(reach, 0.0)
+
+    def springs(self, x: np.ndarray) -> np.ndarray:
+        """Push of springs, stops and bar between body and each wheel, along the body's up [N]."""
+        middles = (x[2:8].reshape(2, 3)[:, :2] - (0.0, x[0])) @ turned(x[1])
+        travel = self.radius - middles[:, 1]  # extension
+        push = 0.5 * self.sprung * G - self.wheel_rate * travel
+        push += self.bump_rate * np.maximum(-travel - self.bump_gap, 0.0)
+        push -= self.rebound_rate * np.maximum(travel - self.rebound_gap, 0.0)
+        return push - self.bar * (travel[0] - travel[1]) / self.track**2 * np.array([1.0, -1.0])
+
+    def at_rest(self) -> np.ndarray:
+        y, z = self.centre
+        return np.array([0.0, 0.0, -y, z, 0.0, y, z, 0.0, *np.zeros(4)])
+
+    def solve(self, a: float, start: np.ndarray) -> np.ndarray | None:
+        """Where all sums are zero; None where there is no such place."""
+        found = root(lambda x: self.sums(x, a), start, tol=1e-10)
+        return found.x if np.abs(found.fun).max() < 1e-8 else None
+
+    def inner_lift(self, a: float, x: np.ndarray) -> float:
+        """Lateral acceleration at which the left tyre carries nothing, looked for from `x` on."""
 
         def left(x: np.ndarray) -> np.ndarray:
-            reach = self.loads(self.parts(x[:4]), pulling=True)[0]
-            return np.array([*self.balance(x[:4], x[4] * G, pulling=True), reach]) / weight
+            load = self.loads(x[:12], pulling=True)[0] / self.weight
+            return np.append(self.sums(x[:12], x[12] * G, pulling=True), load)
 
-        found = root(left, [*q, a / G], tol=1e-9)
-        assert np.abs(found.fun).max() < 1e-7, found.message
-        return found.x[4] * G
+        found = root(left, [*x, a / G], tol=1e-10)
+        assert np.abs(found.fun).max() < 1e-8, found.message
+        return found.x[12] * G
 
     def roll_centre(self) -> tuple[float, float]:
         """Height at rest, and its rise per rise of the body: from where the patches go."""
 
+        def patch(travel: float) -> np.ndarray:
+            def gaps(x: np.ndarray) -> list[float]:
+                wheel = np.array([x[0], self.radius - travel, x[1]])
+                return [gap for _, _, gap in self.links(wheel, RIGHT, (np.zeros(2), np.eye(2)))]
+
+            found = root(gaps, [0.5 * self.track, 0.0], tol=1e-13)
+            assert np.abs(found.fun).max() < 1e-9, found.message
+            y, lean = found.x
+            return np.array([y, self.radius - travel]) - self.radius * turned(lean)[:, 1]
+
         def height(travel: float) -> float:
-            angle = root(lambda x: self.radius - self.wheel(x[0])[0][1] - travel, [0.0]).x[0]
-
-            def patch(x: float) -> np.ndarray:
-                centre, up = self.wheel(x)
-                return centre - self.radius * up
-
-            y, (dy, dz) = patch(angle), (patch(angle + H) - patch(angle - H)) / (2 * H)
-            return y[0] * dy / dz  # above the patch, along the line square to its way
+            """Above the patch, along the line square to its way."""
+            across, along = patch(travel + 1e-5) - patch(travel - 1e-5)
+            return patch(travel)[0] * across / along
 
         rise = 1e-4
-        ratio = (height(rise) - height(-rise)) / (2 * rise)
-        return height(0.0), ratio
+        return height(0.0), (height(rise) - height(-rise)) / (2.0 * rise)
 
 
-def _meet(a: np.ndarray, r: float, b: np.ndarray, s: float, *, near: np.ndarray) -> np.ndarray:
-    """Where two circles meet, of both places the nearer one."""
-    way = b - a
-    d = np.linalg.norm(way)
-    along = (r * r - s * s + d * d) / (2.0 * d)
-    across = np.sqrt(r * r - along * along)
-    foot, normal = a + along * way / d, np.array([-way[1], way[0]]) / d
-    return min(
-        (foot + across * normal, foot - across * normal), key=lambda p: np.sum((p - near) ** 2)
-    )
+def _rod(on_wheel: np.ndarray, on_body: np.ndarray, before: np.ndarray):
+    way = on_wheel - on_body
+    long = np.hypot(*way)
+    return on_wheel, way / long, long - np.hypot(*before)
