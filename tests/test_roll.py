@@ -81,6 +81,21 @@ def test_small_secant_tends_to_the_linear_gradient():
     assert point.x[1, 0] / 1e-3 == pytest.approx(linear, rel=1e-5)
 
 
+@pytest.mark.parametrize("left", [0.0, 0.6, -0.6])
+def test_front_share_is_what_a_gentle_bend_moves(left):
+    """Also of a body that leans at rest on independent axles, whose wheels move across as it does.
+
+    Where left and right differ, wheel loads are those of the balance, not of its slopes.
+    """
+    front, rear = (replace(axle, suspension=Suspension.INDEPENDENT) for axle in (FRONT, REAR))
+    vehicle = replace(VEHICLE, front=replace(front, roll_centre_height=0.15), rear=rear)
+    loads = (replace(SIDE, mass=200.0, left_of_centreline=left),)
+    (found,) = results(Job(vehicle, loads), (0.0, 1e-3), only=("as_used",))
+    rest, bend = (np.array(point.wheel_loads).reshape(2, 2) for point in found.curve)
+    front, rear = (bend - rest) @ [-0.5, 0.5]
+    assert found.front_load_transfer_share == pytest.approx(front / (front + rear), rel=1e-5)
+
+
 def test_gradient_at_a_kink_is_the_one_sided_slope():
     # A second stage that begins just at as-weighed height works on the outer side alone.
     kinked = replace(VEHICLE, rear=replace(REAR, spring=LinearSpring(30e3, 0.0, 40e3)))
