@@ -20,7 +20,8 @@ from rollsim.equilibrium import Model, concatenate, settle
 from rollsim.roll import TURN, cg_height, turn_and_table
 from rollsim.scenario import loads
 from rollsim.springs import LinearSpring
-from rollsim.vehicle import Axle, Job, Suspension, Tyre, Vehicle
+from rollsim.typical import BODIES
+from rollsim.vehicle import Axle, Job, Suspension, Tyre, Vehicle, VehicleClass
 
 HERE = Path(__file__).parent
 POUND, INCH = 0.45359237, 0.0254
@@ -115,7 +116,8 @@ def by_class(row: dict[str, str]) -> Model:
     rear = m * float(row["cg_behind_front_axle_in"]) / wheelbase
     assumed = '"class default"'
     same = ("unsprung_mass", "unsprung_cg_height", "roll_centre_height", "spring", "tyre")
-    same += ("roll_centre_travel_ratio", "bump_stop", "rebound_limit")
+    same += ("roll_centre_travel_ratio", "bump_stop", "rebound_limit", "auxiliary_roll_stiffness")
+    body = BODIES[VehicleClass(CLASSES[row["type"]])]
     solid = CLASSES[row["type"]] != "car"
     kinds = {"front": "independent", "rear": "solid axle" if solid else "independent"}
     lines = [
@@ -127,7 +129,8 @@ def by_class(row: dict[str, str]) -> Model:
         lines += [f'[{end}]\nsuspension = "{kind}"\ntrack = "{row[f"{end}_track_in"]} in"']
         lines += [f"{key} = {assumed}" for key in same]
         lines += [f"spring_base = {assumed}"] * (kind == "solid axle")
-    lines.insert(-len(same) - 2, 'bar = { roll_stiffness = "400 N*m/deg" }')
+        bar = end == "front" or body.rear_bar
+        lines += [f"bar = {{ roll_stiffness = {assumed} }}"] * bar
     job = loads("\n".join(lines), "row.toml").job
     return mass.model(job, mass.named(job, mass.UNLADEN))
 
@@ -156,8 +159,9 @@ def test_a_fleet_from_class_defaults_has_the_medians_of_the_measured_one():
 def test_a_tilt_table_says_less_than_the_factor():
     """Between 0.82 and 0.97 of it for stock vehicles (from memory).
 
-    Side give takes about a tenth: at wheel lift the outer wheels carry all of the side force, and
-    80 N/mm each gives way by a tenth of the half track. With it the fleet lies below that range.
+    Without side give the fleet holds that range, with 80 N/mm it reaches from below it to 0.84. By
+    hand: where all side force is on the outer wheels, what their patches shift is lost of the half
+    track; half of that while the inner ones still stand, as they do where it tips on three.
     """
     _, model = fleet()
     stiff = replace(model, tyre_lateral_rate=np.full_like(model.tyre_lateral_rate, np.inf))
@@ -166,9 +170,7 @@ def test_a_tilt_table_says_less_than_the_factor():
     )
     share = table / factors([model])
     assert 0.82 < share.min() < share.max() < 0.97
-    # By hand, all on the outer wheels: what their patches shift is lost of the half track. A car
-    # that still stands on three loses less.
     shift = model.total_mass * G * np.sin(np.arctan(given)) / (2.0 * model.tyre_lateral_rate[0])
-    held = 1.0 - shift / (0.5 * model.track.mean(axis=0))
-    assert np.median(given / table - held) == pytest.approx(0.0, abs=0.01)
-    assert (given / table > held - 0.02).all()
+    lost = shift / (0.5 * model.track.mean(axis=0))
+    assert (0.5 * lost < 1.0 - given / table).all()
+    assert (1.0 - given / table < lost).all()
