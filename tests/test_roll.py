@@ -131,10 +131,21 @@ def test_points_past_tipping_are_left_out():
     assert shown == [a for a in (0.1 * n * G for n in range(8)) if a <= state.tip_over_threshold]
 
 
-def test_missing_tyre_lateral_rate_is_said():
+def test_without_lateral_rate_it_says_where_it_would_tip_with_the_usual_one():
+    """As the same vehicle does whose file gives 80, 61 and 97 N/mm, on the axle that lacks it."""
+    assert not any("side give" in note for note in results(Job(VEHICLE))[0].notes)
+    tips = []
+    for rate in (None, 80e3, 61e3, 97e3):
+        given = replace(VEHICLE, front=replace(FRONT, tyre=Tyre(250e3, rate)))
+        tips.append(results(Job(given, (SIDE,)))[-1].tip_over_threshold / G)
+    without, usual, low, high = tips
     plain = replace(VEHICLE, front=replace(FRONT, tyre=Tyre(250e3)))
-    assert any("optimistic" in note for note in results(Job(plain))[0].notes)
-    assert not any("optimistic" in note for note in results(Job(VEHICLE))[0].notes)
+    (note,) = (n for n in results(Job(plain, (SIDE,)))[-1].notes if "side give" in n)
+    assert note.startswith(
+        "with the usual side give of 80 N/mm a wheel (61 to 97 N/mm) it would tip at "
+        f"{usual:.2f} g ({low:.2f} to {high:.2f} g), not {without:.2f} g: a tyre "
+    )
+    assert low < usual < high < without
 
 
 def test_tyre_lateral_rate_brings_tipping_nearer():

@@ -22,7 +22,8 @@ HOLDS = (
     "Given good inputs, lean per g comes within a few per cent. CG height, spring rate and the "
     "spring base of a solid axle count most: measure those first.",
     "A class default is a guess with a band, not a measurement: every page lists them.",
-    "Without the wheels' side rate (lateral_rate) the tipping point is 5 to 7 % optimistic.",
+    "Without the wheels' side rate (lateral_rate) the tipping point comes out too high; the notes "
+    "then say where it would be with the usual one.",
 )
 LEFT_OUT = (
     "Twist of a ladder frame whose stiffness is not given: 2 to 27 % of a rear bar may not be felt "

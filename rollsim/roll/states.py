@@ -23,6 +23,8 @@ from rollsim.roll.figures import (
 from rollsim.roll.following import follow, secant_roll_gradient
 from rollsim.roll.hysteresis import Hysteresis, in_roll, words
 from rollsim.roll.points import CurvePoint, curve_points
+from rollsim.roll.side_give import tipping_with_usual_give
+from rollsim.roll.side_give import words as side_give_words
 from rollsim.roll.swerve import Swerve, swerves
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
@@ -267,6 +269,7 @@ def results(
     model, settled = settle(model, TURN)
     slopes = straight_ahead(model, settled)
     turn, table, tipping = turn_and_table(model, settled)
+    giving = tipping_with_usual_give(model, settled)
     wanted = tuple(sorted({0.0, SECANT_AT, *lateral}))
     followed = follow(model, settled, wanted, tipping=tipping)
     points = dict(zip(wanted, followed, strict=True))
@@ -319,6 +322,7 @@ def results(
                 gap=bool(gaps[n]),
                 settled=float(moved[n]),
                 friction=friction,
+                giving=None if giving is None else giving[:, n],
                 leans=(leans[:, n], trays[:, n]),
             ),
             friction=friction,
@@ -346,11 +350,11 @@ def _notes(
     gap: bool,
     settled: float,
     friction: Hysteresis | None,
+    giving: np.ndarray | None,
     leans: tuple[np.ndarray, np.ndarray],
 ) -> tuple[str, ...]:
     """Why a value is missing, and what a reader should know of this state."""
     tip, lifts = turn.tip_over[n], (turn.inner_front_lift[n], turn.inner_rear_lift[n])
-    rates = (job.vehicle.front.tyre.lateral_rate, job.vehicle.rear.tyre.lateral_rate)
     found = [
         (
             np.isnan(tip),
@@ -391,16 +395,13 @@ def _notes(
             "tilt table below the tipping point: on the table the springs carry less and lift the "
             "body",
         ),
-        (
-            None in rates,
-            "tip-over is 5 to 7 % optimistic: a tyre lateral_rate is not given, so the wheels do "
-            "not give sideways",
-        ),
     ]
     if job.vehicle.frame_torsional_stiffness is not None:
         cab, tray = (np.degrees((at - rest) / SECANT_AT) * STANDARD_GRAVITY for rest, at in leans)
         said = f"lean is the cab's, {cab:.2f} deg/g up to 0.4 g; the tray's is {tray:.2f} deg/g"
         found.append((np.isfinite(cab), f"the frame twists: {said}"))
+    if giving is not None:
+        found.append((True, side_give_words(tip, giving)))
     if friction is not None:
         found.append((np.isfinite(friction.half_width), words(friction)))
     return tuple(text for stands, text in found if stands)

@@ -8,6 +8,7 @@ from measured vehicles.
 import math
 from dataclasses import dataclass
 
+from rollsim.roll.side_give import USUAL_SIDE_RATES
 from rollsim.scenario.ledger import Ledger
 from rollsim.typical import BAR_SPREAD, BODIES
 from rollsim.units import Dimension
@@ -118,7 +119,7 @@ CLASS_DEFAULTS = {
     ),
 }
 
-SIDE_RATE: Band = (80.0, 18.0)
+SIDE_RATE: Band = (USUAL_SIDE_RATES[0] / 1e3, 18.0)
 """Of one wheel, tyre and suspension together [N/mm]."""
 LADDER_FRAMES = (VehicleClass.CREW_CAB_TRUCK,)
 LADDER_FRAME: Band = (3000.0, 1500.0)
