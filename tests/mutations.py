@@ -42,7 +42,10 @@ ROOMS = {  # and the tests that see it soonest
     "balance": "test_understeer_by_hand published/test_tyre_gillespie_ch6 test_sizing_by_hand",
     "spring_check": "test_spring_check test_travel_at_the_wheel test_helper_by_hand "
     "published/test_ride_gillespie_ch5 test_springs_page",
-    "measured": "test_measured_bay test_swerve test_corrections test_springs_page",
+    "measured": "test_measured_bay reference/test_frame_twist_statics test_swerve "
+    "test_corrections test_springs_page",
+    "wheel_travel": "reference/test_wheel_travel reference/test_leaf_travel test_lift_check",
+    "lift_check": "test_lift_check test_lift_input test_travel_at_the_wheel",
     "weighing": "test_weighing reference/test_axle_lift_statics published/test_cg_axle_lift "
     "test_on_the_scales",
     "road_test": "test_road_test_limits test_road_test_reading test_road_test "
@@ -187,12 +190,17 @@ def printed() -> dict[str, float]:
     lean = ["--right", "150 kg", "600 mm", "0.8 deg", "--left", "150 kg", "-600 mm", "-0.7 deg"]
     lean += ["--right", "150 kg", "0 mm", "0.1 deg"]
     bar = ["--section", "26 mm solid", "--centre-length", "800 mm", "--bush-spacing", "700 mm"]
+    wheels = ["640 kg", "470 kg", "340 kg", "540 kg"]
+    twist = ["--block", "125 mm", "--first", *wheels, "--first-levels", "2.4 deg", "-0.2 deg"]
+    twist += ["2.1 deg", "--second", *(wheels[n] for n in (1, 0, 3, 2)), "--second-levels"]
+    twist += ["-2.2 deg", "0.4 deg", "-1.9 deg"]
     runs += [
         ("bounce", ["weigh", "bounce", *swings]),
         ("axle lift", ["weigh", "axle-lift", *lift, "--raised", "1190 kg", "--radius", "370 mm"]),
         ("load test", ["weigh", "load-test", *load]),
         ("lean test", ["weigh", "lean-test", *lean]),
         ("bar", ["weigh", "bar", *bar, "--arm-hole", "250 mm"]),
+        ("frame twist", ["weigh", "frame-twist", "scenarios/crew-cab-touring.toml", *twist]),
         (
             "road",
             [
