@@ -340,6 +340,28 @@ def test_readings_of_any_kind_give_a_result_or_a_word_and_never_fall_over():
         assert told[0], f"{test.key}: nothing but zeros gives no result"
 
 
+def test_scales_and_levels_of_the_frame_test_count_as_the_command_has_them(capsys):
+    words = ["weigh", "frame-twist", str(ROOT / "scenarios" / f"{TOURING}.toml"), "--json"]
+    words += ["--block", "125 mm", "--reading-error", "0.2 deg"]
+    for way in bay.WAYS:
+        words += [f"--{way}", *(f"{TWIST[f'{way}_{one}']:g} kg ± 10 kg" for one in bay.CORNERS)]
+        words += [
+            f"--{way}-levels",
+            *(f"{TWIST[f'{way}_{at}']:g} deg" for at in ("front", "rear", "cab")),
+        ]
+    assert main(words) == 0
+    told = json.loads(capsys.readouterr().out)
+    read = si(bay.FRAME_TWIST, TWIST | {"scale_error": 10.0, "level_error": 0.2})
+    read = {one.key: read.get(one.key) for one in bay.FRAME_TWIST.readings}
+    found = results.twisted(read, loads(TEXT, "x.toml").job, BLOCKS, state="as_weighed")
+    error = told["standard_error_frame_torsional_stiffness_Nm_per_deg"]
+    assert math.radians(found.stiffness.standard_error) == pytest.approx(error, rel=1e-9)
+    plain = results.twisted(
+        read | {"scale_error": None}, loads(TEXT, "x.toml").job, BLOCKS, state="as_weighed"
+    )
+    assert plain.stiffness.standard_error < 0.95 * found.stiffness.standard_error
+
+
 @pytest.mark.parametrize(
     ("freedom", "wanted"),
     [(math.inf, "100 mm ± 16.4 mm"), (4.0, "100 mm ± 21.3 mm"), (0.0, "100 mm")],

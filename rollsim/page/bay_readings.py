@@ -311,6 +311,7 @@ FRAME_TWIST = BayTest(
             )
         ),
         Reading("level_error", "Level reads to ±", _ANGLE, needed=False),
+        Reading("scale_error", "Scales read to ±", _MASS, needed=False),
     ),
 )
 BEFORE_AFTER = BayTest(

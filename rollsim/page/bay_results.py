@@ -31,7 +31,7 @@ from rollsim.measured import (
     twist_vehicle,
 )
 from rollsim.measured.branch import Branch
-from rollsim.measured.frame_twist import LEVEL_ERROR
+from rollsim.measured.frame_twist import LEVEL_ERROR, SCALE_ERROR
 from rollsim.measured.other_inputs import with_other_inputs
 from rollsim.page import bay_readings as bay
 from rollsim.page.bay_figures import HEADS, Changes, Readings, amount, gone, written
@@ -265,6 +265,7 @@ def twisted(readings: Readings, job: Job, blocks: str, *, state: str) -> FrameTw
         twist_vehicle(job, mass.named(job, state)),
         block=readings["block"],
         blocks=Blocks(blocks),
+        mass_error=(readings["scale_error"] or 0.0) / SIGMAS or SCALE_ERROR,
         level_error=(readings["level_error"] or 0.0) / SIGMAS or LEVEL_ERROR,
     )
 
