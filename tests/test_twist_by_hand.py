@@ -13,6 +13,7 @@ from rollsim.equilibrium import concatenate, settle, solve_at_field, tip_over
 from rollsim.mass import FittedBar
 from rollsim.roll import TURN, cab_roll, follow, results, straight_ahead, tray_roll
 from rollsim.scenario import load
+from rollsim.sizing.cab_loss import lost_in_cab, shares_lost
 from rollsim.sizing.stiffness import closed_form, without_rear_bar
 from rollsim.springs import LinearSpring
 from rollsim.vehicle import Axle, Job, Load, Suspension, Tyre, Vehicle
@@ -135,22 +136,46 @@ def test_the_cab_leans_with_its_share_of_the_twist():
 
 
 @pytest.mark.parametrize("stiffness", [1200.0, 4000.0])
-def test_a_rear_bar_loses_some_of_its_effect_in_the_cab(stiffness):
-    """At straight ahead, by the closed form of sizing and by the model with that bar on."""
+def test_a_bar_is_sized_by_the_lean_of_the_cab(stiffness):
+    """At straight ahead, the closed form of sizing gives back the bar that is on."""
     centred = replace(TOOLS, left_of_centreline=0.0)
-    rigid, soft = (
-        replace(framed(frame), loads=(centred,)) for frame in (None, np.degrees(stiffness))
+    job = replace(framed(np.degrees(stiffness)), loads=(centred,))
+    plain = without_rear_bar(job, mass.named(job, STATE))
+    barred = mass.with_bar(plain, job, FittedBar(30e3))
+    wanted = float(straight_ahead(*settle(barred, TURN)).roll_gradient[0])
+    assert closed_form(plain, wanted) == pytest.approx(30e3, rel=1e-6)
+
+
+@pytest.mark.parametrize("frame", [4e4, 1.7e5])
+def test_what_two_torsion_springs_in_series_keep_from_the_cab(frame):
+    """A rear bar acts on the front through the frame; no program, three springs by hand.
+
+    With the moment M g of the weight taken off each spring, the front leans (M_f + s M_r)/(K_f +
+    s K_r), s = k/(k + K_r) what the frame k passes on, in series with the rear's own K_r.
+    """
+    bare, _ = of_springs(frame)
+    stiffness = bare.roll_stiffness + np.array([[0.0], [30e3]])
+    barred = replace(bare, roll_stiffness=stiffness)
+    arms = 1500.0 * np.array([0.55 * (0.7 - 0.1), 0.45 * (0.7 - 0.4)])
+
+    def cab(k: float, bar: float) -> float:
+        front, rear = np.array([60e3, 25e3 + bar]) - G * arms
+        passed = k / (k + rear)
+        lean = (arms[0] + passed * arms[1]) / (front + passed * rear)
+        return 0.7 * lean + 0.3 * (arms[1] + k * lean) / (rear + k)
+
+    by_hand = 1.0 - np.subtract(*(cab(frame, bar) for bar in (0.0, 30e3))) / np.subtract(
+        *(cab(1e12, bar) for bar in (0.0, 30e3))
     )
-    gain = []
-    for job in (rigid, soft):
-        plain = without_rear_bar(job, mass.named(job, STATE))
-        bars = mass.with_bar(plain, job, FittedBar(np.array([0.0, 30e3])))
-        gradients = straight_ahead(*settle(bars, TURN)).roll_gradient
-        assert np.degrees(closed_form(plain, gradients[1])) == pytest.approx(
-            np.degrees(30e3), rel=1e-6
-        )
-        gain.append(gradients[0] - gradients[1])
-    assert gain[1] < gain[0]
+    assert shares_lost(bare, barred, at=None) == pytest.approx([by_hand], abs=2e-5)
+    assert abs(by_hand) > 0.02
+
+
+def test_no_share_is_told_where_there_is_none_to_tell():
+    assert np.isnan(lost_in_cab(framed(None), STATE, FittedBar(30e3)))
+    assert np.isnan(lost_in_cab(framed(1.2e5, 0.2), STATE, FittedBar(1.0)))  # as good as no bar
+    tips = replace(framed(1.2e5, 0.2), loads=(replace(TOOLS, height=9.0, mass=900.0),))
+    assert np.isnan(lost_in_cab(tips, STATE, FittedBar(30e3)))
 
 
 def lean_by_hand(bar: float, frame: float, share: float) -> float:
@@ -175,28 +200,34 @@ def lean_by_hand(bar: float, frame: float, share: float) -> float:
     return lean[0] + share * (lean[1] - lean[0])
 
 
-@pytest.mark.parametrize(("share", "of_the_last"), [(0.0, (12, 21, 31)), (0.2, (7, 12, 18))])
-def test_what_bars_lose_in_the_cab_of_the_demo(share, of_the_last):
-    """A bar of 200, 400 and 627 N·m/deg loses 4 to 31 %, by a frame of 4000 to 1200 N·m/deg."""
+@pytest.mark.parametrize(
+    ("share", "bar", "lost_of_it", "of_the_last"),
+    [(0.0, 0, (9, 17, 26), (12, 21, 31)), (0.2, 1, (6, 11, 17), (7, 12, 18))],
+)
+def test_what_bars_lose_in_the_cab_of_the_demo(share, bar, lost_of_it, of_the_last):
+    """A bar of 220, 500 and 627 N·m/deg loses 4 to 31 %, by a frame of 4000 to 1200 N·m/deg."""
     plain_job = load(ROOT / "scenarios" / "crew-cab-touring.toml").job
-    bars = np.degrees([0.0, 200.0, 400.0, 627.0])
+    bars = np.degrees([0.0, 220.0, 500.0, 627.0])
 
-    def gains(frame):
-        stiffness = None if frame is None else np.degrees(frame)
-        own = {"frame_torsional_stiffness": stiffness, "cab_share_of_twist": share}
+    def leans_by_hand(frame):
+        return np.array([lean_by_hand(each, frame, share) for each in bars])
+
+    gain = np.subtract(*np.split(leans_by_hand(1e14), [1]))
+    lost = []
+    for frame in np.degrees([4000.0, 2000.0, 1200.0]):
+        own = {"frame_torsional_stiffness": frame, "cab_share_of_twist": share}
         job = replace(plain_job, vehicle=replace(plain_job.vehicle, **own))
         bare = without_rear_bar(job, mass.named(job, "unladen"))
-        leans = straight_ahead(*settle(mass.with_bar(bare, job, FittedBar(bars)), TURN))
-        by_hand = [lean_by_hand(bar, stiffness or 1e14, share) for bar in bars]
-        assert leans.roll_gradient == pytest.approx(by_hand, rel=2e-3)
-        return [x[0] - np.array(x[1:]) for x in (leans.roll_gradient, by_hand)]
-
-    rigid, rigid_by_hand = gains(None)
-    lost = []
-    for frame in (4000.0, 2000.0, 1200.0):
-        gain, gain_by_hand = gains(frame)
-        lost.append(1.0 - gain / rigid)
-        assert lost[-1] == pytest.approx(1.0 - gain_by_hand / rigid_by_hand, abs=2e-3)
+        many = mass.with_bar(bare, job, FittedBar(bars))
+        leans = straight_ahead(*settle(many, TURN)).roll_gradient
+        by_hand = leans_by_hand(frame)
+        assert leans == pytest.approx(by_hand, rel=2e-3)
+        last = slice(1, None)
+        found = shares_lost(many.take(np.zeros(3, dtype=int)), many.take(last), at=None)
+        by_hand = 1.0 - np.subtract(*np.split(by_hand, [1])) / gain
+        assert found == pytest.approx(by_hand, abs=2e-3)
+        lost.append(found)
+    assert np.round(100.0 * np.array(lost)[:, bar]) == pytest.approx(lost_of_it)
     assert np.round(100.0 * np.array(lost)[:, -1]) == pytest.approx(of_the_last)  # as docs say
     assert (np.diff(lost, axis=0) > 0.0).all()  # a softer frame keeps more from the cab
     assert (np.diff(lost, axis=1) > 0.0).all()  # of a stiffer bar

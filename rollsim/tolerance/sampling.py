@@ -148,14 +148,12 @@ def lean_bands(
     tuple of LeanBands
         Of the samples of `lean_samples` [rad/(m/s²)]; empty where nothing has a tolerance.
     """
-    known = _known(tolerances, None)
-    if not known:
+    if not shifting(tolerances):
         return ()
-    draws = _draws_of(tolerances, count)[:, : len(known)]
-    drawn = _shifted((job, None), known, draws)
+    vehicles = drawn(job, tolerances, count=count)
     found = []
     for state in mass.states(job):
-        model, settled = _settled(drawn, state.name)
+        model, settled = _settled(vehicles, state.name)
         ends = [band(measured_roll_gradient(model, settled, at)) for at in (None, SECANT_AT)]
         found.append(LeanBands(state.name, *ends))
     return tuple(found)
@@ -204,9 +202,7 @@ def tipping_samples(
         The samples of one state belong to those of another, one by one. A vehicle that tips before
         a wheel lifts has its first lift where it tips.
     """
-    known = _known(tolerances, None)
-    drawn = _shifted((job, None), known, _draws_of(tolerances, count)[:, : len(known)])
-    found = thresholds(*_settled(drawn, *states), TURN)
+    found = thresholds(*_settled(drawn(job, tolerances, count=count), *states), TURN)
     lift = np.fmin(found.inner_front_lift, found.inner_rear_lift)
     lift = np.where(np.isnan(lift), found.tip_over, lift)
     shape = (len(states), count)
@@ -392,6 +388,35 @@ def _on_job(change: Shift, drawn: Drawn, shift: float) -> Drawn:
 
 def _on_bar(change: BarShift, drawn: Drawn, shift: float) -> Drawn:
     return drawn[0], change(drawn[1], shift)
+
+
+def drawn(
+    job: Job,
+    tolerances: Sequence[Tolerance],
+    *,
+    bar: FittedBar | OrderedBar | None = None,
+    count: int = SAMPLES,
+) -> list[Drawn]:
+    """Vehicle and bar with their inputs drawn in their tolerances.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and changes.
+    tolerances : sequence of Tolerance
+        Those that do not touch the vehicle are passed over.
+    bar : FittedBar, OrderedBar or None
+        A rear bar in place of the one on the vehicle; one to be ordered is drawn as well.
+    count : int
+        Number of samples [-].
+
+    Returns
+    -------
+    list of (Job, bar)
+        The same draws every time, with and without a bar [SI].
+    """
+    known = _known(tolerances, bar)
+    return _shifted((job, bar), known, _draws_of(tolerances, count)[:, : len(known)])
 
 
 def _shifted(drawn: Drawn, known: list[Known], draws: np.ndarray) -> list[Drawn]:
