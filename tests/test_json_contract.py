@@ -90,6 +90,7 @@ SIZE_TEXTS = {
     "warning",
     "warning_driven_empty",
     "remark",
+    "lost_in_cab",
 }
 SIZE_LISTS = {
     "candidates",

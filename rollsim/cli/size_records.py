@@ -15,6 +15,8 @@ from rollsim.sizing import Candidate, Pair, Sizing
 from rollsim.tell.figures import Record, record, why_null
 from rollsim.tell.kinds import LEAN_PER_G, LENGTH, RATIO
 from rollsim.tell.of_bars import ALONE, BAR, PAIR, PART, SIZING
+from rollsim.tell.of_cab_loss import CAB_LOSS, cab_loss_words
+from rollsim.tolerance.cab_loss import loss_of_choice
 from rollsim.wording import (
     caution_words,
     choice_words,
@@ -39,11 +41,12 @@ def size_record(
     `change` puts the pair into the file.
     """
     candidates = [candidate_record(candidate) for candidate in sizing.candidates]
-    choice = None
+    choice, loss = None, loss_of_choice(scenario.job, scenario.rear_bar, sizing)
     states = {result.name: state_record(result) for result in sizing.states}
     empty = states.pop(DRIVEN_EMPTY, None)  # beside the states of `rollsim roll`, which has it not
     if sizing.choice is not None:
-        choice = {**candidate_record(sizing.choice), "states": states}
+        lost = {} if loss is None else record([CAB_LOSS], loss)
+        choice = {**candidate_record(sizing.choice), **lost, "states": states}
     return {
         "case": sizing.case,
         "emptiest_state": sizing.emptiest,
@@ -64,6 +67,7 @@ def size_record(
         "warning": share_words(sizing, METRIC),
         "warning_driven_empty": driven_empty_warning(sizing),
         "remark": hole_words(sizing),
+        "lost_in_cab": cab_loss_words(loss),
         "what_else_helps": [_remedy_record(one) for one in helps],
         "what_else_not_counted": list(left_out),
         **record((SIZING["bare"],), sizing),

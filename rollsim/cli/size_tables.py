@@ -30,7 +30,9 @@ from rollsim.sizing import Candidate, Sizing
 from rollsim.tell.figures import Row, rows
 from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.of_bars import BAR, PART, SIZING
+from rollsim.tell.of_cab_loss import cab_loss_words
 from rollsim.tell.of_states import listed
+from rollsim.tolerance.cab_loss import loss_of_choice
 from rollsim.units import to_unit
 from rollsim.wording import (
     HOW_TO_ASK,
@@ -76,10 +78,12 @@ def size_report(
     units = READER_UNITS[system]
     shown = sizing.states or tuple(before)
     over = over_ratings(of_states(shown), units)
+    loss = loss_of_choice(scenario.job, scenario.rear_bar, sizing)
     blocks = [
         heading(scenario, "which rear bar?"),
         *over,
         *map(paragraph, answer_words(sizing, units)),
+        *map(paragraph, filter(None, [cab_loss_words(loss)])),
         *([paragraph(HOW_TO_ASK)] if sizing.nothing_to_bring_back else []),
         *section(PAIR_TITLE, "\n\n".join(map(paragraph, pair_words(sizing, units)))),
         _target_table(sizing, units),

@@ -14,10 +14,13 @@ USUAL_LINK_SPACING, USUAL_BUSH_SPACING = 0.64, 0.50  # times track, where only a
 USUAL_LINK = 0.18  # m
 
 
-def body_pose(job: Job, state: State, point: CurvePoint, *, axle: int = REAR) -> Pose:
+def body_pose(
+    job: Job, state: State, point: CurvePoint, *, axle: int = REAR, tray: bool = False
+) -> Pose:
     """Where the body over one axle is.
 
-    `axle` is 0 front, 1 rear. The pivot of the pose is the roll centre as weighed [m].
+    `axle` is 0 front, 1 rear. The pivot of the pose is the roll centre as weighed [m]. It leans as
+    the cab does; `tray`: as the rear end, which is another angle where the frame twists.
 
     Notes
     -----
@@ -30,9 +33,10 @@ def body_pose(job: Job, state: State, point: CurvePoint, *, axle: int = REAR) ->
     travel = _mean(point.spring_travel, axle)
     pin = height + mass.raised(job, state) + ratio * travel
     along_axle = Pose(point.axle_roll[axle]).at(0.0, pin)[0]
-    along_body = Pose(point.roll_angle).at(0.0, (1.0 - ratio) * travel)[0]
+    lean = point.tray_roll_angle if tray else point.roll_angle
+    along_body = Pose(lean).at(0.0, (1.0 - ratio) * travel)[0]
     rise = _mean(point.arch_rise, axle)
-    return Pose(point.roll_angle, height, along_axle + along_body, rise)
+    return Pose(lean, height, along_axle + along_body, rise)
 
 
 def rear_axle(
@@ -76,7 +80,7 @@ def centre_of_gravity(job: Job, state: State, point: CurvePoint) -> tuple[float,
     rear = sprung.behind_front_axle / job.vehicle.wheelbase
     right = 0.0
     for axle, share in ((0, 1.0 - rear), (1, rear)):
-        pose = body_pose(job, state, point, axle=axle)
+        pose = body_pose(job, state, point, axle=axle, tray=axle == REAR)
         right += share * pose.at(-sprung.left, sprung.height - made)[0]
     moments = [sprung.mass, sprung.mass * right, sprung.mass * (sprung.height - made + point.heave)]
     for axle, own in enumerate((job.vehicle.front, job.vehicle.rear)):
@@ -140,6 +144,11 @@ def rear_view_of(
         ghost=ghost,
         missing=missing,
         force_unit=force_unit,
+        tray=(
+            None
+            if point.tray_roll_angle == point.roll_angle
+            else body_pose(job, state, point, tray=True)
+        ),
     )
 
 

@@ -63,7 +63,6 @@ def rear_view(view: RearView) -> str:
     >>> "lean 0.00 degrees to the right" in rear_view(view)
     True
     """
-    lean = math.degrees(view.body.roll_angle)
     size = (view.vehicle_class, view.axle.track, view.roof_height)
     shape = outline(*size, middle=MIDDLE, scale=PIXELS_PER_METRE)
     inside = details(*size, middle=MIDDLE, scale=PIXELS_PER_METRE)
@@ -74,7 +73,8 @@ def rear_view(view: RearView) -> str:
     )
     still = view.ghost or Pose(0.0)
     ghost = f'<g class="ghost" transform="{_moved(still)}"><g style="{_GHOST}">{shape}</g></g>'
-    gear = suspension(view.axle, view.body) + bar(view.axle, view.body)
+    above_axle = view.tray or view.body
+    gear = suspension(view.axle, above_axle) + bar(view.axle, above_axle)
     vehicle = f"{tyres(view.axle)}{body}{gear}{_marks(view)}"
     if view.missing:
         parts = [_ROAD, f'<g style="opacity:{PALE}">{vehicle}</g>', ghost]
@@ -82,8 +82,8 @@ def rear_view(view: RearView) -> str:
         narrow = ""
     else:
         parts = [_ROAD, vehicle, ghost, *_all_loads(view)]
-        words = f"lean {_lean_words(lean, ' degrees')}; {_load_words(view)}"
-        under, narrow = f"lean {_lean_words(lean, '°')}", _narrow(view)
+        words = f"{_lean_words(view, ' degrees')}; {_load_words(view)}"
+        under, narrow = _lean_words(view, "°"), _narrow(view)
     alternative = f"{view.title}, seen from behind in a {view.bend} bend: {words}"
     top = round(-view.height_shown * PIXELS_PER_METRE - ABOVE)
     drawn = svg(parts, alternative, (0, top, WIDTH, BELOW - top))
@@ -110,10 +110,24 @@ def _moved(pose: Pose) -> str:
     return f"translate({x:.2f} {y:.2f}) rotate({lean:.3f} {pivot})"
 
 
-def _lean_words(lean: float, unit: str) -> str:
-    """Size and side; an off-centre load can lean the vehicle into the bend."""
-    side = "left" if lean <= -SMALLEST_SHOWN else "right"
-    return f"{abs(lean):.2f}{unit} to the {side}"
+def _lean_words(view: RearView, unit: str) -> str:
+    """Size and side; an off-centre load can lean the vehicle into the bend.
+
+    Cab and tray are told apart where the figures are.
+    """
+    cab, rear = view.body, view.tray
+    if rear is None or _angle(rear, unit) == _angle(cab, unit):
+        return f"lean {_angle(cab, unit)} to the {_side(cab)}"
+    between = "" if _side(rear) == _side(cab) else f" to the {_side(cab)}"
+    return f"lean: cab {_angle(cab, unit)}{between}, tray {_angle(rear, unit)} to the {_side(rear)}"
+
+
+def _angle(pose: Pose, unit: str) -> str:
+    return f"{abs(math.degrees(pose.roll_angle)):.2f}{unit}"
+
+
+def _side(pose: Pose) -> str:
+    return "left" if math.degrees(pose.roll_angle) <= -SMALLEST_SHOWN else "right"
 
 
 def _load_words(view: RearView) -> str:

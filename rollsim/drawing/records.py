@@ -122,6 +122,9 @@ class RearView:
         Why there is no equilibrium; the vehicle is then drawn pale, as it last stood.
     force_unit : str
         For the wheel loads, as `rollsim.units` spells it.
+    tray : Pose or None
+        Of the rear end of a frame that twists, on its springs and bar; `body` is the cab's, and
+        drawn. None: all of the body leans alike.
     """
 
     title: str
@@ -139,6 +142,7 @@ class RearView:
     ghost: Pose | None = None
     missing: str = ""
     force_unit: str = "N"
+    tray: Pose | None = None
 
 
 def roof_height(cg_height: float, roof_loads: Sequence[float], taped: float | None = None) -> float:

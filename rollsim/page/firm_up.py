@@ -14,6 +14,7 @@ from rollsim.roll import SECANT_AT
 from rollsim.scenario import Scenario
 from rollsim.scenario.inputs import inputs
 from rollsim.tell.names import state_words
+from rollsim.tell.of_cab_loss import cab_loss_words
 from rollsim.tolerance import (
     AS_ORDERED,
     OrderedBar,
@@ -28,6 +29,7 @@ from rollsim.tolerance import (
     wanted_samples,
     without_effect,
 )
+from rollsim.tolerance.cab_loss import CabLoss, cab_loss
 from rollsim.wording import chance_words
 
 EXAMPLE = "1130 kg ± 10 kg"
@@ -59,6 +61,15 @@ def how_sure(found: Answer) -> None:
     words = _band_words(found.sizing.case, ends, with_bar=True)
     st.markdown(plain(f"{words}{_chance_words(found, chance)}"))
     record_here.show()
+
+
+def lost_in_the_cab(found: Answer) -> None:
+    """What the bar that is shown loses in the cab of a frame that twists."""
+    if found.bar is None or found.scenario.job.vehicle.frame_torsional_stiffness is None:
+        return
+    bar = ordered(found.bar, found.scenario.rear_bar)
+    loss = _lost(frame.text(), found.scenario, case=found.sizing.case, bar=bar)
+    st.markdown(plain(cab_loss_words(loss)))
 
 
 def _chance_words(found: Answer, chance: float | None) -> str:
@@ -136,6 +147,12 @@ def _sure(
         wanted = wanted_samples(job, known, case, at=SECANT_AT)
         chance = chance_of_target(samples, wanted, job.limits.gradient_tolerance)
     return (ends.low, ends.high), chance
+
+
+@st.cache_data(max_entries=64, show_spinner=False)
+def _lost(text: str, _scenario: Scenario, *, case: str, bar: OrderedBar) -> CabLoss | None:
+    """Its share, with the band."""
+    return cab_loss(_scenario.job, _scenario.tolerances, case, bar)
 
 
 @st.cache_data(max_entries=64, show_spinner="Carrying the tolerances to the lean …")

@@ -137,6 +137,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
             st.caption(plain(words))
     if found.bar is not None:
         right.markdown(plain(bars.verdict(found)))
+    lost = right.container()
     with right:
         fit_parts.ask_for_a_pair(found)
     _show_details(found, case)
@@ -145,6 +146,8 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     fit_parts.cautions(found)
     with sure:
         firm_up.how_sure(found)
+    with lost:
+        firm_up.lost_in_the_cab(found)
     if after is not None:
         with after:
             fit_parts.what_else(found)

@@ -28,6 +28,7 @@ from rollsim.wording import RANKING_WORDS
 _RANKED, _MARKS = "fit:ranked", "fit:marks"
 AGAINST = "against"
 WHEELS = "wheels"
+_TWISTS = " The frame twists: the body is drawn at the cab's lean, springs and bar at the tray's."
 
 
 def in_this_bend(found: Answer, shown: Sequence[View], drawn: Sequence[str]) -> None:
@@ -46,6 +47,7 @@ def in_this_bend(found: Answer, shown: Sequence[View], drawn: Sequence[str]) -> 
             "Arch: rise of the body over that wheel from as weighed, tape from the ground to the "
             "arch. In the pictures, seen from behind: lean and heights to scale; dashed: the body "
             "unladen in the same bend; boxes: the load; arrows: what the road carries."
+            f"{_TWISTS if _twists(found) else ''}"
         )
         travel = tables.travel_table(found, shown)
         show_table(travel, hide_index=True, alt="Spring travel and what is left to the stops")
@@ -58,6 +60,10 @@ def in_this_bend(found: Answer, shown: Sequence[View], drawn: Sequence[str]) -> 
             downloads.table_button(travel, "spring travel")
             for number, picture in enumerate(drawn, 1):
                 downloads.picture_buttons(picture, f"picture {number}")
+
+
+def _twists(found: Answer) -> bool:
+    return found.scenario.job.vehicle.frame_torsional_stiffness is not None
 
 
 def every_bar(found: Answer, bar_key: str) -> None:

@@ -15,6 +15,7 @@ from rollsim.scenario.assumed import to_look_at
 from rollsim.sheet.work import LEAN_AT, Lean, Work
 from rollsim.sizing import NoPair, Pair, Sizing
 from rollsim.tell.names import clean, state_words
+from rollsim.tell.of_cab_loss import cab_loss_words
 from rollsim.units import to_unit
 from rollsim.vehicle import Change
 from rollsim.wording import (
@@ -130,6 +131,10 @@ def drive(work: Work) -> str:
 
 def answer(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """Which bar or bars, or why there is none and what would help; the answer comes first."""
+    return (*_which(work, units), *filter(None, [cab_loss_words(work.lost)]))
+
+
+def _which(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     sizing, bar = work.sizing, work.bar
     if sizing is None:
         return ("No bar was sized: the scenario has no [rear_bar].",)

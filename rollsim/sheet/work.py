@@ -26,6 +26,8 @@ from rollsim.tolerance import (
     shifting,
     wanted_samples,
 )
+from rollsim.tolerance.cab_loss import SAMPLES as LOSS_SAMPLES
+from rollsim.tolerance.cab_loss import CabLoss, cab_loss
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SAMPLES = 256
@@ -102,6 +104,9 @@ class Work:
         Of a drive in the loaded state, as it is or with the bar, whichever is allowed less.
     helps : tuple of Remedy
         What else would help, where no bar is accepted and it was counted.
+    lost : CabLoss or None
+        Of the rear bar's effect in the cab; None where no bar is ordered or the frame does not
+        twist.
     """
 
     scenario: Scenario
@@ -117,6 +122,7 @@ class Work:
     harder: HarderBend | None
     drive: Allowance
     helps: tuple[Remedy, ...] = ()
+    lost: CabLoss | None = None
 
     @property
     def bar(self) -> Candidate | None:
@@ -186,6 +192,7 @@ def work_out(
         harder=_harder(both, case),
         drive=_drive(scenario, both, case),
         helps=helps,
+        lost=None if then is None else _lost(scenario, case, then, samples=samples),
     )
 
 
@@ -288,6 +295,11 @@ def _drive(scenario: Scenario, both: tuple[_Fitted, ...], case: str) -> Allowanc
     return min(
         (allowance(one.job, known, state, bar=one.on) for one in both), key=lambda a: a.limit
     )
+
+
+def _lost(scenario: Scenario, case: str, then: _Fitted, *, samples: int) -> CabLoss | None:
+    count = min(samples, LOSS_SAMPLES)
+    return cab_loss(then.job, scenario.tolerances, case, then.bar, count=count)
 
 
 def _chance(scenario: Scenario, case: str, then: _Fitted, *, samples: int) -> float | None:

@@ -1,4 +1,4 @@
-"""What a twisting frame keeps from the cab of a bar's effect: figure and sentence, declared once."""
+"""What a twisting frame keeps from the cab of a bar's effect: figure and sentence, once."""
 
 from rollsim.reader_units import plain
 from rollsim.tell.figures import Figure
@@ -16,7 +16,7 @@ def cab_loss_words(found: CabLoss | None) -> str:
     within = found.within
     sure = "" if within is None else f" ({_part(within.low)} to {_part(within.high)})"
     return (
-        "The frame twists: of what this bar would take off the lean on a stiff frame, "
+        "The frame twists: of what the rear bar would take off the lean on a stiff frame, "
         f"{_part(found.share)}{sure} is lost on the way to the cab; the lean told here is the "
         "cab's and counts that."
     )

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rollsim.bar import RearBar
 from rollsim.equilibrium import concatenate
+from rollsim.sizing import Sizing
 from rollsim.sizing.cab_loss import lost_in_cab, shares_lost, with_and_without
-from rollsim.tolerance.bar_shifts import OrderedBar, bar_shifting
+from rollsim.tolerance.bar_shifts import OrderedBar, bar_shifting, ordered
 from rollsim.tolerance.sampling import Band, band, drawn
 from rollsim.tolerance.shifts import Tolerance, shifting
 from rollsim.vehicle import Job
@@ -74,3 +76,25 @@ def cab_loss(
     told = found[np.isfinite(found)]
     sure = told.size >= (1.0 - MOST_WITHOUT) * found.size
     return CabLoss(share, band(told) if sure else None)
+
+
+def loss_of_choice(job: Job, rear_bar: RearBar, sizing: Sizing) -> CabLoss | None:
+    """The share lost of the bar that is chosen, without a band: no draws, and nothing to wait for.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and loads.
+    rear_bar : RearBar
+        That was sized.
+    sizing : Sizing
+        With its choice.
+
+    Returns
+    -------
+    CabLoss or None
+        [-]; None where no bar is chosen either.
+    """
+    if sizing.choice is None:
+        return None
+    return cab_loss(job, (), sizing.case, ordered(sizing.choice, rear_bar), count=0)
