@@ -118,11 +118,19 @@ def test_a_higher_load_never_moves_the_tipping_point_away(higher):
     _, _, high, _ = at_the_edges(higher)
     both = np.isfinite(low) & np.isfinite(high)
     assert both.sum() > 0.85 * len(SEEDS)
-    later = (high - low)[both]
-    # On one of them (a roll centre of 0.6 m on an independent axle) a wheel lifts in a jump, which
-    # the path places up to 0.002 g early: on the safe side, and not by the same for both loads.
-    assert (later > SAME).sum() <= 1
-    assert later.max() < 1e-3
+    assert ((high - low)[both] <= SAME).all()
+
+
+def test_nothing_stands_just_beyond_a_tipping_point():
+    """High roll centres: near some tops just before a wheel lifts the pivot of roll has a pole."""
+    seeds = (2008, 2058, 2083, 2231, 2309, 2316, 2326, 2333)
+    for one, rest in turns(*settle(loaded_models([edge_job(n) for n in seeds]), TURN)):
+        beyond = tip_over(one, rest, TURN).point
+        start = beyond.copy()
+        start[0] += 2e-4 * G
+        found = solve_at_field(one, start, TURN).x
+        stands = roll_pivot(TURN.balance(one, found)) > 0.0
+        assert not (stands & (np.abs(found - beyond)[1:].max(axis=0) < 0.01)).any()
 
 
 def test_a_tipping_point_on_a_kink_is_found_as_closely_as_any_other():

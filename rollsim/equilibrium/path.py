@@ -109,7 +109,7 @@ def tip_over(model: Model, settled: Solution, course: Course) -> TipOver:
     Notes
     -----
     The greatest parameter is the largest of both lifts and of the point between the neighbours of
-    the best sample where the path stops being stable.
+    the best sample where the parameter stops rising.
     """
     march = _march(model, settled, course)
     events = np.stack([_top(model, march, course), *march.lift])
@@ -313,14 +313,23 @@ def _lean(x: np.ndarray) -> np.ndarray:
     return (LEAN * x).sum(axis=-2)
 
 
+def _rising(model: Model, x: np.ndarray, course: Course) -> np.ndarray:
+    """Rise of the parameter along the path, (N,): it falls beyond the top.
+
+    The pivot of roll would not do: side force makes the derivative of an independent axle
+    unsymmetric, so that another pivot may change its sign there as well.
+    """
+    return 1.0 / (LEAN[1:] * tangent(model, x, course)).sum(axis=0)
+
+
 def _top(model: Model, march: _March, course: Course) -> np.ndarray:
-    """Best points where the path stops being stable within a leg, (9, N)."""
+    """Best points where the parameter stops rising within a leg, (9, N)."""
     on_leg = model.on_leg(march.best_lifted)
     best = solve_at_field(on_leg, march.best, course).x
     best = np.where(np.isfinite(best[0]), best, march.best)
     low = np.where(march.legs[0] == march.legs[1], march.before, march.best)
     high = np.where((march.legs[2] == march.legs[1]) & march.turned, march.after, march.best)
-    f_low, f_high = (roll_pivot(course.balance(on_leg, x)) for x in (low, high))
+    f_low, f_high = (_rising(on_leg, x, course) for x in (low, high))
     moved_high = np.full(model.size, -1)
     rows = np.flatnonzero((f_low > 0.0) & (f_high < 0.0))
     for number in range(REFINEMENTS + HALVINGS):
@@ -331,7 +340,7 @@ def _top(model: Model, march: _March, course: Course) -> np.ndarray:
         part = part if number < REFINEMENTS else np.full_like(part, 0.5)
         own = course.take(rows)
         new = solve_along(members, low[:, rows] + part * span, own, direction=LEAN).x
-        f_new = roll_pivot(own.balance(members, new))
+        f_new = _rising(members, new, own)
         better = new[0] > best[0, rows]
         best[:, rows[better]] = new[:, better]
         upper, lower = f_new <= 0.0, f_new > 0.0
