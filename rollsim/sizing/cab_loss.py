@@ -40,7 +40,22 @@ def lost_in_cab(job: Job, case: str, bar: FittedBar) -> float:
 
 
 def with_and_without(job: Job, case: str, bar: FittedBar) -> tuple[Model, Model]:
-    """The vehicle without any rear bar, and with this one [N·m/rad]."""
+    """The vehicle without any rear bar, and with this one.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and loads.
+    case : str
+        Name of the state.
+    bar : FittedBar
+        The rear bar, in place of any that is on [N·m/rad].
+
+    Returns
+    -------
+    tuple of Model
+        Each of the size of the bar's numbers, of one bar 1 [-].
+    """
     state = mass.named(job, case)
     return mass.model(job, state, FittedBar(0.0)), mass.model(job, state, bar)
 
