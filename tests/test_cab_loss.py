@@ -1,5 +1,6 @@
 """What a frame that twists keeps from the cab, and cab and tray told apart, on every surface."""
 
+import functools
 import json
 import math
 import re
@@ -16,7 +17,6 @@ from rollsim.scenario import loads
 from rollsim.scenario.editing import changed
 from rollsim.sheet import words as sheet_words
 from rollsim.sheet import work_out
-from rollsim.sizing import size
 from rollsim.sizing.cab_loss import lost_in_cab
 from rollsim.tell.of_cab_loss import cab_loss_words
 from rollsim.tolerance import Band, ordered
@@ -37,6 +37,14 @@ TOLD = re.compile(r"The frame twists: of what.*?counts that\.", re.DOTALL)
 FEW = 8  # samples
 
 
+@functools.cache
+def worked():
+    """Scenario, what its sheet is made of, and the bar that it orders."""
+    read = loads(TWISTS, "twists.toml")
+    work = work_out(read, samples=FEW)
+    return read, work, ordered(work.bar, read.rear_bar)
+
+
 def in_one_line(text: str) -> str:
     return " ".join(text.split())
 
@@ -46,27 +54,24 @@ def test_command_json_sheet_and_page_say_the_same(tmp_path, capsys):
     path.write_text(TWISTS, encoding="utf-8")
     assert main(["size", str(path), "--json"]) == 0
     record = json.loads(capsys.readouterr().out)
-    read = loads(TWISTS, "twists.toml")
-    sizing = size(read.job, read.rear_bar)
-    bar = ordered(sizing.choice, read.rear_bar)
+    read, work, bar = worked()
     share = record["choice"]["lost_in_cab_share"]
     assert share == pytest.approx(lost_in_cab(read.job, record["case"], bar.fitted), rel=1e-9)
     assert f" {100.0 * share:.0f} % is lost on the way to the cab" in record["lost_in_cab"]
     assert main(["size", str(path)]) == 0
     assert TOLD.findall(in_one_line(capsys.readouterr().out)) == [record["lost_in_cab"]]
-    loss = cab_loss(read.job, read.tolerances, sizing.case, bar)
+    loss = cab_loss(read.job, read.tolerances, work.case, bar)
     banded = cab_loss_words(loss)
     low, high = (f"{100.0 * end:.0f} %" for end in (loss.within.low, loss.within.high))
     assert f" {100.0 * share:.0f} % ({low} to {high}) is lost" in banded
-    work = work_out(read, samples=FEW)
-    few = cab_loss_words(cab_loss(read.job, read.tolerances, sizing.case, bar, count=FEW))
+    few = cab_loss_words(cab_loss(read.job, read.tolerances, work.case, bar, count=FEW))
     assert [one for one in sheet_words.answer(work, METRIC) if TOLD.match(one)] == [few]
     app = own(TWISTS, wheels="true")
     assert not app.exception
     assert TOLD.findall(words(app)) == [banded]
     picture = next(m.value for m in app.markdown if "<svg" in m.value)
-    by_name = {one.name: one for one in results(read.job)}
-    point = by_name[sizing.case].curve[4]
+    (result,) = results(read.job, only=(work.case,))
+    point = result.curve[4]
     cab, tray = (math.degrees(x) for x in (point.roll_angle, point.tray_roll_angle))
     assert f"lean: cab {cab:.2f}°, tray {tray:.2f}° to the right" in picture
     assert "the body is drawn at the cab's lean" in words(app)
@@ -74,9 +79,8 @@ def test_command_json_sheet_and_page_say_the_same(tmp_path, capsys):
 
 def test_the_band_is_that_of_the_cabs_share():
     """With all else exact: 1 − (gain)/(gain on a rigid frame) is a straight line in the share."""
-    read = loads(TWISTS, "twists.toml")
+    read, _, bar = worked()
     known = [one for one in read.tolerances if one.key == "vehicle.cab_share_of_twist"]
-    bar = ordered(size(read.job, read.rear_bar).choice, read.rear_bar)
     loss = cab_loss(read.job, known, "touring", bar, count=256)
     ends = [
         lost_in_cab(loads(changed(TWISTS, {key: value}), "x.toml").job, "touring", bar.fitted)
