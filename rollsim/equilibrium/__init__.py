@@ -1,8 +1,7 @@
 """The balance of weight, springs, tyres and lateral force, for many vehicles at once: arrays only.
 
-`model` holds the numbers, `balance` the forces and their slopes, `course` the field,
-`newton` finds equilibria and
-`path` follows them to tip-over.
+`model` holds the numbers, `suspension` what springs and bars push, `balance` all forces and their
+slopes, `course` the field, `newton` finds equilibria and `path` follows them to tip-over.
 """
 
 from rollsim.equilibrium.balance import Balance, end_rolls, evaluate, half_track

@@ -11,9 +11,9 @@ from functools import partial
 
 import numpy as np
 
-from rollsim.equilibrium.model import Model
+from rollsim.equilibrium.model import SIDES, Model
+from rollsim.equilibrium.suspension import Suspension, suspension, suspension_slopes
 
-SIDES = np.array([1.0, -1.0])[:, None, None]  # left, right
 TINY = 1e-9  # N/m: stands for the vertical rate of an axle in the air
 
 
@@ -108,111 +108,6 @@ def half_track(model: Model, x: np.ndarray) -> np.ndarray:
         return model.constants.half_track
     theta = end_rolls(x) - x[4:6]
     return model.constants.half_track + _patches(model, x[2:4], np.sin(theta), np.cos(theta)).out
-
-
-@dataclass(slots=True)
-class _Elastic:
-    """Sums over left and right of elements at the body: f = dU/de, k = d²U/de², B half base."""
-
-    f: np.ndarray  # Σ f
-    bf: np.ndarray  # Σ ± B f
-    k: np.ndarray  # Σ k
-    bk: np.ndarray  # Σ ± B k
-    bbk: np.ndarray  # Σ B² k
-
-
-def _both(pair: np.ndarray) -> np.ndarray:
-    """Sum over a first axis of two: quicker than a reduction."""
-    return pair[0] + pair[1]
-
-
-def _springs(model: Model, centre: np.ndarray, sin_t: np.ndarray) -> _Elastic:
-    half = model.constants.half_base
-    compression = -SIDES * (half * sin_t) - centre
-    force = model.constants.spring_load + model.spring_rate * compression
-    rate = np.empty_like(compression)
-    rate[...] = model.spring_rate
-    for start, step in zip(model.hinge_start, model.hinge_step, strict=True):
-        beyond = compression - start
-        force += step * np.maximum(beyond, 0.0)
-        rate += step * (beyond > 0.0)
-    total = rate[0] + rate[1]
-    return _Elastic(
-        f=-force[0] - force[1],
-        bf=half * (force[1] - force[0]),
-        k=total,
-        bk=half * (rate[0] - rate[1]),
-        bbk=half * half * total,
-    )
-
-
-def _add_stops(elastic: _Elastic, model: Model, extension: np.ndarray, sin_t: np.ndarray) -> None:
-    c = model.constants
-    travel = extension + SIDES[..., None] * (c.half_stop_base * sin_t)
-    beyond = np.maximum(c.stop_sense * travel - model.stop_gap, 0.0)
-    if not beyond.any():
-        return
-    k = c.stop_stiffness * (beyond > 0.0)
-    force = c.stop_pull * beyond
-    k_sum = k[0] + k[1]
-    elastic.f += _both(force[0] + force[1])
-    elastic.bf += _both(c.half_stop_base * (force[0] - force[1]))
-    elastic.k += _both(k_sum)
-    elastic.bk += _both(c.half_stop_base * (k[0] - k[1]))
-    elastic.bbk += _both(c.half_stop_base * c.half_stop_base * k_sum)
-
-
-def _torsion(model: Model, theta: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Moment and stiffness of bar and auxiliary stiffness at body roll over the axle θ."""
-    moment, stiffness = model.roll_stiffness * theta, model.roll_stiffness
-    if model.constants.lash:
-        beyond = theta - np.clip(theta, -model.bar_lash, model.bar_lash)
-        moment = moment + model.bar_stiffness * beyond
-        stiffness = stiffness + model.bar_stiffness * (beyond != 0.0)
-    return moment, stiffness
-
-
-@dataclass(slots=True)
-class _Suspension:
-    """Springs, stops, bars between body and axle: forces, and what their slopes take, (2, N)."""
-
-    force: np.ndarray  # dV/ds
-    moment: np.ndarray  # dV/dθ
-    elastic: _Elastic
-    torsion: np.ndarray
-    travel: np.ndarray
-    kappa: np.ndarray  # of that travel at the spring seats, and its slope
-    kappa1: np.ndarray
-
-
-def _suspension(
-    model: Model, s: np.ndarray, theta: np.ndarray, sin_t: np.ndarray, cos_t: np.ndarray
-) -> _Suspension:
-    sigma = model.constants.sigma
-    travel = s - model.lift
-    kappa = model.travel_ratio + sigma * cos_t
-    kappa1 = -sigma * sin_t
-    centre = travel * kappa
-    el = _springs(model, centre, sin_t)
-    if model.constants.stops:
-        _add_stops(el, model, model.lift + centre, sin_t)
-    torque, torsion = _torsion(model, theta)
-    moment = travel * kappa1 * el.f + cos_t * el.bf + torque
-    return _Suspension(kappa * el.f, moment, el, torsion, travel, kappa, kappa1)
-
-
-def _suspension_slopes(
-    model: Model, sus: _Suspension, sin_t: np.ndarray, cos_t: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Second derivatives by ss, sθ, θθ."""
-    el, kappa, u = sus.elastic, sus.kappa, sus.travel * sus.kappa1
-    turned = cos_t * el.bk
-    of_turn = cos_t * (cos_t * el.bbk - sus.travel * model.constants.sigma * el.f)
-    return (
-        kappa * kappa * el.k,
-        kappa * (u * el.k + turned) + sus.kappa1 * el.f,
-        u * (u * el.k + 2.0 * turned) + of_turn - sin_t * el.bf + sus.torsion,
-    )
 
 
 @dataclass(slots=True)
@@ -349,7 +244,7 @@ class _Point:
     body: tuple[np.ndarray, np.ndarray]  # sine and cosine of roll
     axle: tuple[np.ndarray, np.ndarray]
     over: tuple[np.ndarray, np.ndarray]  # of the body over the axle
-    sus: _Suspension
+    sus: Suspension
     patches: _Patches | None
     tyres: _Tyres
     lean: np.ndarray  # by which the tyres go down unevenly
@@ -379,7 +274,7 @@ def _slopes(model: Model, at: _Point) -> Slopes:
     else:
         block = held[:, None] * at.spread
         _add_bends(block, model, at, difference)
-    ss, st, tt = _suspension_slopes(model, at.sus, sin_t, cos_t)
+    ss, st, tt = suspension_slopes(model, at.sus, sin_t, cos_t)
     roll_travel = st - c.body * (normal * sin_f + lateral * cos_f)
     travel_axle = -st - c.pin * (normal * sin_p + lateral * cos_p)
     own = normal * at.pull + lateral * at.weight
@@ -460,7 +355,7 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
     body, axle = (np.sin(phi), np.cos(phi)), (np.sin(p), np.cos(p))
     sin_t = body[0] * axle[1] - body[1] * axle[0]
     cos_t = body[1] * axle[1] + body[0] * axle[0]
-    sus = _suspension(model, s, phi - p, sin_t, cos_t)
+    sus = suspension(model, s, phi - p, sin_t, cos_t)
     patches = _patches(model, s, sin_t, cos_t) if c.jacking else None
     half = c.half_track if patches is None else c.half_track + patches.out
     lean, arm = half * axle[0], half * axle[1]

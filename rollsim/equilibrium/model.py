@@ -11,6 +11,7 @@ from operator import attrgetter
 import numpy as np
 
 STANDARD_GRAVITY = 9.80665
+SIDES = np.array([1.0, -1.0])[:, None, None]  # left, right
 ENDS = np.array([-1.0, 1.0])[:, None]  # from the front end to the rear one
 STOPS = np.array([-1.0, 1.0])[:, None, None]  # sense of extension: bump stop, rebound limit
 
