@@ -19,6 +19,7 @@ from rollsim.record import (
     compared,
     embed_job,
     normal_leans,
+    one_a_job,
     read_folder,
 )
 from rollsim.record.accuracy import NO_LEAN, NOT_PREDICTED, OTHER_BAR, TOO_LATE
@@ -95,6 +96,7 @@ def test_intervals_cover_as_often_as_they_say(bias, scatter, tmp_path):
         sheet(tmp_path, one.file, one, "")
     shops = [read_folder(tmp_path).jobs, *(shop(seed, bias, scatter) for seed in SEEDS[1:])]
     assert len(shops[0]) == 3 * JOBS + JOBS // 3 + 3
+    assert len(one_a_job(shops[0])) == JOBS + 3
     found = [accuracy_of(jobs) for jobs in shops]
     assert {(one.count, one.jobs) for one in found} == {(JOBS, JOBS)}
     of_bias = np.mean([low <= bias <= high for low, high in (one.bias.interval for one in found)])
@@ -187,6 +189,30 @@ def test_sheets_of_one_day_stand_in_the_order_of_the_day_not_of_their_names():
     assert errors([after, order]) == pytest.approx([0.1])  # sheets that keep no time
     order, after = replace(order, time="09:00:00"), replace(after, time="17:00:00")
     assert errors([after, order]) == pytest.approx([0.1])
+
+
+def test_sheets_of_one_job_are_one_line_of_the_record():
+    # Ordered, made again, measured twice: as it was first predicted, open as the last sheet says.
+    order, after = year("P", 2026, 2.0, 2.2)
+    order = replace(order, open_items=("not measured",), file="order.html")
+    made_again = replace(order, predicted=2.2 * DEG, date="2026-03-02")
+    again = replace(after, measured=2.1 * DEG, date="2026-03-05", file="again.html")
+    (row,) = one_a_job([again, made_again, after, order])
+    assert (row.date, row.file, row.open_items) == ("2026-03-01", "again.html", ())
+    assert (row.predicted, row.measured) == (order.predicted, again.measured)
+    # The next order, another bar, another case, half a year later: jobs of their own.
+    others = (
+        replace(order, date="2026-04-01"),
+        replace(after, bar="24 mm solid"),
+        replace(after, case="work week"),
+        replace(after, date="2026-10-01"),
+        replace(after, registration="Q"),
+    )
+    for other in others:
+        assert list(one_a_job([order, after, other])).count(other) == 1
+        assert len(one_a_job([order, after, other])) == 2
+    bare = [replace(one, registration="") for one in (order, after)]
+    assert len(one_a_job(bare)) == 2
 
 
 def test_vehicles_are_counted_not_sheets():
@@ -323,7 +349,7 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
     asked = ["jobs", str(folder), "--vehicle", "ab-12", "-o", str(new)]
     assert main(asked) == 0
     told = capsys.readouterr().out
-    assert "2 of 3 jobs" in told
+    assert "2 jobs on 2 sheets, of 3 jobs on 3 sheets" in " ".join(told.split())
     assert "link.html: a link; put the sheet itself into the folder" in told
     assert "one year later" in new.read_text("utf-8")
     # Last year's reading is not one of the work that comes: it does not travel along.
@@ -335,6 +361,7 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
     assert [one["lean_measured_deg"] for one in record["jobs"]] == [None, None, 2.1]
     assert "lean_measured_deg of a job is null: the sheet has none" in record["notes"]
     assert record["prediction_error"] is None
+    assert (record["sheets"], record["without_registration"]) == (3, 0)
     # The vehicle's second year: ordered, tested, the reading typed in, the sheet made again.
     made = ["sheet", str(new), "--date", "2026-04-01", "--record", str(folder), "-o"]
     assert main([*made, str(folder / "x-order.html")]) == 0

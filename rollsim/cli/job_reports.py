@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 from rollsim.cli.layout import Column, aligned, bullets, paragraph, section
 from rollsim.reader_units import METRIC
-from rollsim.record import JobRecord, Record, accuracy_of, compared, normal_leans
+from rollsim.record import JobRecord, Record, accuracy_of, compared, normal_leans, one_a_job
 from rollsim.record.accuracy import Accuracy
 from rollsim.record.words import (
     NO_NORMAL,
     TOO_FEW,
     accuracy_words,
+    count_words,
     left_out_words,
     normal_words,
 )
@@ -24,15 +25,14 @@ _TEXTS = (
 _NO_TEXT = "–"
 
 
-def jobs_report(whole: Record, jobs: Sequence[JobRecord], *, folder: str) -> str:
-    """The jobs asked for, and what the whole record says."""
+def jobs_report(whole: Record, sheets: Sequence[JobRecord], *, folder: str) -> str:
+    """The jobs on the sheets asked for, and what the whole record says."""
+    jobs = one_a_job(sheets)
     found = accuracy_of(whole.jobs)
     normal = normal_leans(whole.jobs)
-    count = (
-        f"{len(jobs)} of {len(whole.jobs)} jobs"
-        if jobs != whole.jobs
-        else f"{len(jobs)} job{'s' * (len(jobs) != 1)}"
-    )
+    count = count_words(len(jobs), len(sheets))
+    if len(sheets) < len(whole.jobs):
+        count += f", of {count_words(len(one_a_job(whole.jobs)), len(whole.jobs))}"
     return "\n\n".join(
         (
             paragraph(f"{folder}: {count}; leans at 0.3 g, loaded, in deg"),
@@ -77,13 +77,16 @@ def _open(jobs: Sequence[JobRecord]) -> list[str]:
     return [f"{job.file}: {'; '.join(job.open_items)}" for job in jobs if job.open_items]
 
 
-def jobs_record(whole: Record, jobs: Sequence[JobRecord]) -> dict[str, object]:
+def jobs_record(whole: Record, sheets: Sequence[JobRecord]) -> dict[str, object]:
     """JSON: angles in deg, shares as such, null where there is no figure."""
-    found = accuracy_of(whole.jobs)
+    found, jobs = accuracy_of(whole.jobs), one_a_job(sheets)
+    held = compared(whole.jobs)
     return {
+        "sheets": len(sheets),
         "jobs": [_job(job) for job in jobs],
         "prediction_error": None if found is None else _accuracy(found),
-        "not_counted": [{"file": file, "why": why} for file, why in compared(whole.jobs).left_out],
+        "not_counted": [{"file": file, "why": why} for file, why in held.left_out],
+        "without_registration": held.without_plate,
         "normal_lean": [
             {
                 "vehicle_class": one.vehicle_class,

@@ -11,12 +11,27 @@ from rollsim.page import downloads, frame, record_here, shelf
 from rollsim.page.frame import bullets, plain, show_table
 from rollsim.page.record_here import Sheet
 from rollsim.reader_units import NO_FIGURE
-from rollsim.record import JobRecord, Record, compared, normal_leans, started_again
-from rollsim.record.words import NO_NORMAL, START_AGAIN, TOO_FEW, left_out_words, normal_words
+from rollsim.record import (
+    JobRecord,
+    Record,
+    compared,
+    normal_leans,
+    one_a_job,
+    started_again,
+)
+from rollsim.record.words import (
+    NO_NORMAL,
+    START_AGAIN,
+    TOO_FEW,
+    count_words,
+    left_out_words,
+    normal_words,
+)
 from rollsim.scenario.shelf import self_contained
 from rollsim.tell.of_jobs import JOB, LISTED
 
 MOST_VEHICLES = 40  # that the page holds against a shelf: seconds, not minutes
+MOST_ROWS, TALLEST = 12, 560  # jobs; more scroll in so many pixels
 _ROWS = "shop:rows"
 TO_DO = (
     "Type the registration on the page Vehicle, under For the record.",
@@ -53,12 +68,12 @@ def show() -> None:
     record_here.add(files or [])
     found = record_here.record()
     if found.jobs:
-        _show_jobs(found)
         left, right = st.columns(2, gap="large")
         with left:
-            _show_said(found)
-        with right:
             _show_again()
+        with right:
+            _show_said(found)
+        _show_jobs(found)
         if not files:
             st.button("Close these sheets", key="shop:close", on_click=record_here.close)
     elif not found.skipped:
@@ -80,10 +95,14 @@ def _show_how() -> None:
 
 
 def _show_jobs(found: Record) -> None:
-    table = pd.DataFrame([_row(job) for job in found.jobs])
-    show_table(table, hide_index=True, alt="The jobs, the oldest first; leans at 0.3 g, loaded")
+    jobs = one_a_job(found.jobs)
+    st.header("The jobs")
+    st.caption(f"{count_words(len(jobs), len(found.jobs))}; leans at 0.3 g, loaded.")
+    table = pd.DataFrame([_row(job) for job in reversed(jobs)])
+    with st.container(height=TALLEST if len(jobs) > MOST_ROWS else "content", border=False):
+        show_table(table, hide_index=True, alt="The jobs, the newest first; leans at 0.3 g, loaded")
     downloads.table_button(table, "jobs")
-    left_open = [f"{job.file}: {'; '.join(job.open_items)}" for job in found.jobs if job.open_items]
+    left_open = [f"{job.file}: {'; '.join(job.open_items)}" for job in jobs if job.open_items]
     if left_open:
         with st.expander(f"Left open: {len(left_open)} jobs"):
             st.markdown(frame.said_bullets(left_open))

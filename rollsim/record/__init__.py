@@ -1,7 +1,8 @@
 """The shop's own record: what its job sheets say together.
 
-`kept` is what a sheet keeps of its job, `folder` reads a folder of sheets, `accuracy` says how well
-the shop's predictions came true, and what is normal there.
+`kept` is what a sheet keeps of its job, `folder` reads a folder of sheets, `listing` puts the sheets
+of one job together, `accuracy` says how well the shop's predictions came true, and what is normal
+there.
 """
 
 from rollsim.record.accuracy import (
@@ -15,6 +16,7 @@ from rollsim.record.accuracy import (
 )
 from rollsim.record.folder import Record, Skipped, read_folder
 from rollsim.record.kept import JobRecord, embed_job, started_again
+from rollsim.record.listing import one_a_job
 
 __all__ = [
     "Accuracy",
@@ -28,6 +30,7 @@ __all__ = [
     "compared",
     "embed_job",
     "normal_leans",
+    "one_a_job",
     "read_folder",
     "started_again",
 ]

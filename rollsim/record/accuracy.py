@@ -6,17 +6,15 @@ Told beside a band and never mixed into it: a shop's jobs are no draws of one ve
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 import numpy as np
 
 from rollsim.estimates import CONFIDENCE, Estimate
 from rollsim.record.kept import JobRecord, in_order
+from rollsim.record.listing import LONGEST_OPEN, in_time
 
 FEWEST = 5
 """Vehicles below which nothing is said: a project default, no source."""
-LONGEST_OPEN = timedelta(days=180)
-"""From a prediction to its reading; later it is of another job: a project default, no source."""
 COUNTED = (math.radians(0.05), math.radians(45.0))
 """Leans [rad] that are counted: beyond them a share of the lean says nothing."""
 NOT_PREDICTED = "no sheet of this vehicle and case from before it was measured"
@@ -132,7 +130,7 @@ def _one_vehicle(jobs: Iterable[JobRecord]) -> tuple[list[float], list[tuple[str
                 left_out.append((job.file, why))
             else:
                 errors[number] = job.measured / opened.predicted - 1.0
-        elif math.isfinite(job.predicted) and not (is_open and _in_time(opened, job)):
+        elif math.isfinite(job.predicted) and not (is_open and in_time(opened, job)):
             opened, number, is_open = job, number + 1, True
     return list(errors.values()), left_out
 
@@ -141,20 +139,11 @@ def _why_left_out(opened: JobRecord | None, job: JobRecord) -> str:
     """Why a reading is not of the job that is open; empty where it is."""
     if opened is None:
         return NOT_PREDICTED
-    if not _in_time(opened, job):
+    if not in_time(opened, job):
         return TOO_LATE
     if job.bar != opened.bar:
         return OTHER_BAR
     return "" if _is_counted(opened.predicted) and _is_counted(job.measured) else NO_LEAN
-
-
-def _in_time(opened: JobRecord, job: JobRecord) -> bool:
-    """Where a date is not known the order alone tells."""
-    try:
-        days = [date.fromisoformat(one.date) for one in (opened, job)]
-    except ValueError:
-        return True
-    return days[1] - days[0] <= LONGEST_OPEN
 
 
 def _is_counted(lean: float) -> bool:

@@ -27,6 +27,12 @@ def _beside(bias: float) -> str:
     return f"{words} {'above' if bias > 0.0 else 'below'}"
 
 
+def count_words(jobs: int, sheets: int) -> str:
+    """How many jobs on how many sheets."""
+    of = f"{sheets} sheet{'s' * (sheets != 1)}"
+    return f"{jobs} job{'s' * (jobs != 1)} on {of}"
+
+
 def accuracy_words(found: Accuracy) -> str:
     """How the shop's jobs came out against their predictions, for beside a band."""
     low, high = (_per_cent(end, signed=True) for end in found.bias.interval)
