@@ -28,13 +28,21 @@ def remedy_words(remedy: Remedy, units: ReaderUnits) -> str:
     if remedy.bar is None:
         return f"{done}: {lean} without a new rear bar, which is enough{_springs(remedy)}"
     end = "which is enough" if remedy.accepted else f"not enough{_end(remedy)}"
-    with_bar = f"with {_bar(remedy.bar, units)}"
+    with_bar = f"with {_bar(remedy, remedy.bar, units)}"
     return f"{done}, {with_bar}: {lean}, {gap}, {end}{_springs(remedy)}"
 
 
-def _bar(bar: Candidate, units: ReaderUnits) -> str:
-    """Section and hole: the steel is the one at hand, or named as the thing that changes."""
-    return f"{section_words(bar.section, units)} in the {with_unit(bar.lever, units.length)} hole"
+def _bar(remedy: Remedy, bar: Candidate, units: ReaderUnits) -> str:
+    """Section and hole: the steel is the one at hand, or named as the thing that changes.
+
+    Of a shelf, which has several, the part, or all that has to be known to buy one.
+    """
+    hole = f"in the {with_unit(bar.lever, units.length)} hole"
+    part = "" if bar.part is None else f" (part {bar.part.part})"
+    is_named = any(step.kind is RemedyKind.STEEL for step in remedy.steps)
+    steel = f" of {bar.steel.name}" if remedy.to_buy and not is_named else ""
+    end = ", to be bought" if remedy.to_buy else ""
+    return f"{section_words(bar.section, units)}{steel} {hole}{part}{end}"
 
 
 def _end(remedy: Remedy) -> str:

@@ -12,11 +12,12 @@ import tomlkit
 from rollsim import scenario, sizing
 from rollsim.cli import main
 from rollsim.reader_units import METRIC
-from rollsim.remedies import RemedyKind, pair_change
+from rollsim.remedies import RemedyKind, pair_change, what_else_helps
 from rollsim.remedies.measures import measures
+from rollsim.remedy_wording import remedy_words
 from rollsim.scenario import ScenarioError, loads
 from rollsim.scenario.bounds import parsed
-from rollsim.scenario.embedded import embed, extract, with_tables
+from rollsim.scenario.embedded import Source, embed, extract, with_tables
 from rollsim.scenario.packing import unpacked
 from rollsim.scenario.shelf import read_shelf, self_contained, with_shelf
 from rollsim.scenario.table import MORE_CELLS
@@ -251,16 +252,42 @@ def test_without_a_fit_it_says_what_to_buy():
     # To buy stands in place of the shelf: steel, sections and arms by name, which size to a bar.
     for kind in (RemedyKind.SECTION, RemedyKind.ARM):
         data = copy.deepcopy(parsed(source))
-        offered[kind].put(data, 1.0)
+        offered[kind].put(data, offered[kind].amounts[0])
         assert "shelf" not in data["rear_bar"]
         again = scenario.from_data(data, "job.toml")
         put = copy.deepcopy(bent)
-        by_line[kind].put(put, 1.0)
+        by_line[kind].put(put, by_line[kind].amounts[0])
         assert put["rear_bar"] == data["rear_bar"]
         bars = decide(again.job, again.rear_bar)
         assert (bars.choice is not None) is (kind is RemedyKind.SECTION)
     shape = again.rear_bar.shapes[0]
     assert shape.half_centreline[-1] == pytest.approx(found.rear_bar.shapes[0].half_centreline[-1])
+
+
+def test_a_shelf_of_weak_steel_is_told_which_section_of_which_steel(monkeypatch):
+    weak = "part,section,material,allowable_stress_MPa\nXX,18 mm solid,forge steel X,900\n"
+    found, source, none = on_shelf(weak), with_shelf(text(), weak), sized(weak)
+    kinds = RemedyKind.SECTION, RemedyKind.LINKS_OFF  # the others take seconds
+    monkeypatch.setattr(
+        "rollsim.remedies.search.measures",
+        lambda *of: [one for one in measures(*of) if one.kind in kinds],
+    )
+    to_buy, of_the_shelf = what_else_helps(Source("job.toml", source), found, none)
+    assert (none.choice, to_buy.accepted, to_buy.to_buy) == (None, True, True)
+    told = remedy_words(to_buy, METRIC)
+    assert told.startswith("another section, with ")
+    assert " mm solid of 51CrV4 spring temper in the 320 mm hole, to be bought: " in told
+    assert " hole (part XX): " in remedy_words(of_the_shelf, METRIC)
+    # What is told is one bar, and that is the answer where it is pasted.
+    bought = scenario.from_data({**parsed(source), **parsed(to_buy.change)}, "job.toml")
+    choice = decide(bought.job, bought.rear_bar).choice
+    assert (choice.section, choice.steel) == (to_buy.bar.section, to_buy.bar.steel)
+    # Where the shelf has tubes alone, any steel for round bars is looked at.
+    tubes = "part,section,material\nXX,20 mm x 3 mm,E355+N tube\n"
+    data = parsed(with_shelf(text(), tubes))
+    offered = {one.kind: one for one in measures(data, on_shelf(tubes), none)}
+    offered[RemedyKind.SECTION].put(data, 0.0)
+    assert data["rear_bar"]["stock"][0]["material"] == "51CrV4 quenched and tempered"
 
 
 def test_the_demo_shelf_is_read_beside_the_demo_scenarios():

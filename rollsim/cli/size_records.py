@@ -165,4 +165,5 @@ def _remedy_record(remedy: Remedy) -> Record:
         "accepted": remedy.accepted,
         "reaches_target": remedy.reaches,
         "springs_suited": remedy.springs_suited,
+        "to_buy": remedy.to_buy,
     }

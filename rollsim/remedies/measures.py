@@ -66,9 +66,10 @@ class Measure:
 def measures(data: Tables, scenario: Scenario, sizing: Sizing) -> list[Measure]:
     """Every remedy that this scenario has something for, in the order in which they are told."""
     around = (_load_off, _lift_lower, _rear_springs, _front_bar)
-    of_the_bar = (_longer_arm, _stronger_steel, _another_section)
     off_road = (_limit_straps, _links_off)
     ordered, buying = data, "shelf" in data["rear_bar"]
+    section = _section_to_buy if buying else _another_section
+    of_the_bar = (_longer_arm, _stronger_steel, section)
     if buying:
         nearest = sizing.choice or sizing.best or sizing.candidates[0]
         table = as_bought(data["rear_bar"], scenario.rear_bar, nearest)
@@ -257,6 +258,37 @@ def _another_section(data: Tables, scenario: Scenario, sizing: Sizing) -> Measur
         one_stock(tables["rear_bar"], material, [bar.section.label])
 
     return Measure(RemedyKind.SECTION, (1.0,), put, ("rear_bar",), narrow)
+
+
+def _section_to_buy(data: Tables, scenario: Scenario, sizing: Sizing) -> Measure:
+    """Any solid bar, of the strongest steel that the shelf has of them, or of a stronger one."""
+    stocks = scenario.rear_bar.stocks
+
+    def strength(place: int) -> float:
+        return stocks[place].steel.allowable_stress(stocks[place].sections[0].outer_diameter)
+
+    round_bars = [n for n, stock in enumerate(stocks) if Form.ROUND_BAR in stock.steel.forms]
+    own = max(round_bars, key=strength, default=None)
+    now = 0.0 if own is None else strength(own)
+    thinnest = SOLIDS[0] / 1e3
+    better = [s for s in STEELS if Form.ROUND_BAR in s.forms and s.allowable_stress(thinnest) > now]
+    better.sort(key=lambda steel: steel.allowable_stress(thinnest))
+    steels = [(steel, steel.name) for steel in better]
+    if own is not None:
+        steels.insert(0, (stocks[own].steel, data["rear_bar"]["stock"][own]["material"]))
+
+    def put(tables: Tables, amount: float) -> Told:
+        steel, material = steels[int(amount)]
+        most = steel.strengths[-1][0] * 1e3 + 1e-6
+        one_stock(tables["rear_bar"], material, [f"{n} mm solid" for n in SOLIDS if n <= most])
+        return ()
+
+    def narrow(tables: Tables, bar: Candidate) -> None:
+        (stock,) = tables["rear_bar"]["stock"]
+        stock["sections"] = [bar.section.label]
+
+    amounts = tuple(float(n) for n in range(len(steels)))
+    return Measure(RemedyKind.SECTION, amounts, put, ("rear_bar",), narrow)
 
 
 def one_stock(bar: Tables, material: object, sections: list[str]) -> None:

@@ -57,6 +57,8 @@ class Remedy:
         Tables (TOML) to put in place of those of the same name in the file.
     springs_suited : bool or None
         Stiffer rear springs still suit every state; None where they stay.
+    to_buy : bool
+        That bar has to be bought: the shop's shelf has none like it.
     """
 
     steps: tuple[RemedyStep, ...]
@@ -66,6 +68,7 @@ class Remedy:
     accepted: bool
     change: str
     springs_suited: bool | None = None
+    to_buy: bool = False
 
     @property
     def reaches(self) -> bool:
