@@ -6,10 +6,20 @@ import os
 import pytest
 
 from rollsim import sizing
-from rollsim.bar_range import Change, answer, answer_all, fits, read_changes, runs_of
+from rollsim.bar_range import (
+    Change,
+    answer,
+    answer_all,
+    fits,
+    parts_of,
+    read_changes,
+    runs_of,
+    summary_words,
+)
 from rollsim.bar_range import many as many_module
 from rollsim.bar_range.runs import FITS, NONE, WRONG, Run
 from rollsim.cli import main
+from rollsim.cli.progress import progress
 from rollsim.scenario import loads, opened
 from rollsim.scenario.editing import changed
 from rollsim.scenario.shelf import with_shelf
@@ -166,6 +176,26 @@ def test_counts_by_hand():
         ("B", 0, 2),
     ]
     assert found.in_the_way == {"strength": 1, "balance": 1}
+
+
+def test_what_fits_none_is_told_as_well():
+    # What a shop need not stock any more: the list of bars has it, the rows have not.
+    found = fits([{"answer": FITS, "part": "SB-22", "accepted": "SB-22"}], parts_of(SHELF))
+    assert [(one.bar, one.accepted) for one in found.bars] == [("SB-22", 1), ("SB-25", 0)]
+    assert summary_words(found)[1:] == (
+        "SB-22: chosen in 1, accepted in 1",
+        "Accepted in none: SB-25.",
+    )
+
+
+def test_progress_is_a_bar_where_somebody_looks_on(monkeypatch, capsys):
+    assert progress("vehicles") is None
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+    tell = progress("vehicles", every=2)
+    for done in range(1, 5):
+        tell(done, 4)
+    half, whole = "#" * 15 + "." * 15, "#" * 30
+    assert capsys.readouterr().err == f"\r[{half}] 2 of 4 vehicles\r[{whole}] 4 of 4 vehicles\n"
 
 
 @pytest.mark.parametrize(

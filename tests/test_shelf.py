@@ -140,6 +140,7 @@ def test_every_bad_row_is_named_at_once():
     for said in (
         "section '25 mm' cannot be read",
         "no built-in steel 'no such steel'",
+        "; or write what it stands under allowable_stress_MPa",
         'centre_length: found "94 mm" (read as 94 mm); allowed 200 mm to 2200 mm',
         "arm_holes: missing beside centre_length",
         'currency: found "" beside a price; allowed three letters such as EUR',

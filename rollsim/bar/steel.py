@@ -237,13 +237,18 @@ STEELS = (
 )
 
 
-def find_steel(name: str) -> Steel:
+OF_YOUR_OWN = "state your own as a table with name and allowable_stress"
+
+
+def find_steel(name: str, otherwise: str = OF_YOUR_OWN) -> Steel:
     """Look a built-in steel up.
 
     Parameters
     ----------
     name : str
         Its name; capitals and doubled spaces do not matter.
+    otherwise : str
+        What to do where there is none, for the error.
 
     Returns
     -------
@@ -268,6 +273,5 @@ def find_steel(name: str) -> Steel:
     hint = f"did you mean '{known[close[0]].name}'? " if close else ""
     raise ValueError(
         f"no built-in steel '{name}'; {hint}"
-        f"known: {', '.join(steel.name for steel in STEELS)}; or state your own as a table "
-        "with name and allowable_stress"
+        f"known: {', '.join(steel.name for steel in STEELS)}; or {otherwise}"
     )

@@ -6,7 +6,7 @@ several processes and over interruptions, `summary` counts.
 
 from rollsim.bar_range.changes import Change, read_changes
 from rollsim.bar_range.many import answer_all
-from rollsim.bar_range.runs import HEADS, Run, answer, runs_of
+from rollsim.bar_range.runs import HEADS, Run, answer, parts_of, runs_of
 from rollsim.bar_range.summary import Fits, Summary, fits, summary_words
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "answer",
     "answer_all",
     "fits",
+    "parts_of",
     "read_changes",
     "runs_of",
     "summary_words",

@@ -25,13 +25,13 @@ def answer_all(
     *,
     version: str = "",
     processes: int = 1,
-    progress: Callable[[int], None] | None = None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> Iterator[list[Row]]:
     """The rows of every run, in the order of the runs, the same whatever the processes.
 
     `kept` is a file that each answer is added to as it comes: a run that is in it, to the letter of
     its files and by the same `version` of the program, is taken from there. `progress` is told how
-    many are done. Raises OSError where `kept` cannot be written, or is another file.
+    many of how many are done. Raises OSError where `kept` cannot be written, or is another file.
     """
     known = _known(kept, version)
     runs = list(runs)
@@ -50,7 +50,7 @@ def answer_all(
                 file.write(f"{json.dumps([digest, rows])}\n")
                 file.flush()
             if progress is not None:
-                progress(number)
+                progress(number, len(runs))
             yield rows
 
 

@@ -11,6 +11,7 @@ from rollsim.bar_range.changes import Change, changed_data
 from rollsim.mass import case_names
 from rollsim.scenario import Opened, Scenario, ScenarioError, from_data
 from rollsim.scenario.bounds import parsed
+from rollsim.scenario.shelf import read_shelf
 from rollsim.sizing import Candidate
 from rollsim.sizing.choice import Decision, decide
 from rollsim.tell.kinds import LEAN_PER_G
@@ -61,6 +62,11 @@ def runs_of(files: Iterable[Opened], changes: tuple[Change, ...], shelf: str) ->
         held = opened.source()
         for change in changes or (Change(""),):
             yield Run(opened.path, held.text, held.tables, change, shelf)
+
+
+def parts_of(shelf: str) -> tuple[str, ...]:
+    """What the bars of a list are called, as counts have them."""
+    return tuple(listed(bar.part) for bar in read_shelf(None, shelf).bars) if shelf else ()
 
 
 def answer(run: Run) -> list[Row]:

@@ -32,8 +32,8 @@ class Summary:
         return sum(self.answers.values())
 
 
-def fits(rows: Iterable[Row]) -> Summary:
-    """Count the rows of a range."""
+def fits(rows: Iterable[Row], parts: Iterable[str] = ()) -> Summary:
+    """Count the rows of a range; of `parts`, all that were asked for, those that fit none as well."""
     answers, chosen, accepted, way = Counter(), Counter(), Counter(), Counter()
     for row in rows:
         answers[row["answer"]] += 1
@@ -41,7 +41,7 @@ def fits(rows: Iterable[Row]) -> Summary:
         way.update(filter(None, row.get("in_the_way", "").split("; ")))
         if row["answer"] == FITS:
             chosen[listed(row.get("part") or f"{row['section']} of {row['steel']}")] += 1
-    bars = sorted(accepted, key=lambda bar: (-chosen[bar], -accepted[bar], bar))
+    bars = sorted({*accepted, *parts}, key=lambda bar: (-chosen[bar], -accepted[bar], bar))
     return Summary(
         answers=dict(answers),
         bars=tuple(Fits(bar, chosen[bar], accepted[bar]) for bar in bars),
@@ -61,5 +61,12 @@ def summary_words(found: Summary) -> tuple[str, ...]:
     bars = [
         f"{one.bar}: chosen in {one.chosen}, accepted in {one.accepted}"
         for one in found.bars[:_LISTED]
+        if one.accepted
     ]
-    return (head, *([f"In the way where none fits: {way}."] if way else []), *bars)
+    useless = ", ".join(one.bar for one in found.bars if not one.accepted)
+    return (
+        head,
+        *([f"In the way where none fits: {way}."] if way else []),
+        *bars,
+        *([f"Accepted in none: {useless}."] if useless else []),
+    )

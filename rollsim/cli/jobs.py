@@ -4,10 +4,11 @@ What an answer does not need is not imported: the parser of every command passes
 """
 
 import argparse
-import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from rollsim.cli.progress import progress
 
 if TYPE_CHECKING:
     from rollsim.record import Record
@@ -53,7 +54,7 @@ def record_of(folder: Path) -> "Record":
     from rollsim.scenario import ScenarioError
 
     try:
-        return read_folder(folder, _progress() if sys.stderr and sys.stderr.isatty() else None)
+        return read_folder(folder, progress("sheets", every=_TOLD_EVERY))
     except OSError as error:
         reason = error.strerror or error
         raise ScenarioError((f"{folder}: cannot be read ({reason}); give a folder",)) from None
@@ -76,15 +77,6 @@ def shop_words(folder: Path | None) -> str:
 
     found = accuracy_of(record_of(folder).jobs)
     return TOO_FEW if found is None else accuracy_words(found)
-
-
-def _progress() -> Callable[[int, int], None]:
-    def tell(done: int, of: int) -> None:
-        if done % _TOLD_EVERY == 0 or done == of:
-            end = "\n" if done == of else ""
-            sys.stderr.write(f"\r{done} of {of} sheets{end}")
-
-    return tell
 
 
 def _jobs(arguments: argparse.Namespace) -> str:

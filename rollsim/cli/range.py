@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from rollsim.cli.jobs import RECORD_HELP, shop_words
 from rollsim.cli.plotting import add_plot, check_plot
+from rollsim.cli.progress import progress
 
 if TYPE_CHECKING:
     from rollsim.bar_range import Change, Run, Summary
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 
 SCENARIOS_OF_A_FOLDER = (".toml", ".html", ".htm")
 LARGEST_CHANGES = 32_000_000  # bytes
-_TOLD_EVERY = 20  # runs
 
 
 def add_range(commands: argparse._SubParsersAction, version: Callable[[], str]) -> None:
@@ -126,14 +126,14 @@ def _answered(
     runs: "Sequence[Run]", kept: Path, *, processes: int, version: str
 ) -> "tuple[Summary, str]":
     """The counts of all rows, and the rows as CSV."""
-    from rollsim.bar_range import HEADS, answer_all, fits
+    from rollsim.bar_range import HEADS, answer_all, fits, parts_of
     from rollsim.scenario import ScenarioError
     from rollsim.tell.names import safe
 
     table = io.StringIO()
     writer = csv.DictWriter(table, HEADS, restval="", lineterminator="\n")
     writer.writeheader()
-    told = _progress(len(runs))
+    told = progress("vehicles")
 
     def written() -> Iterator[dict[str, str]]:
         for rows in answer_all(runs, kept, version=version, processes=processes, progress=told):
@@ -141,7 +141,7 @@ def _answered(
             yield from rows
 
     try:
-        return fits(written()), table.getvalue()
+        return fits(written(), parts_of(runs[0].shelf)), table.getvalue()
     except KeyboardInterrupt:
         sys.stderr.write(f"\nstopped; the same command goes on from {kept}\n")
         raise
@@ -191,15 +191,3 @@ def _files(where: Path) -> "tuple[Sequence[Opened], list[str]]":
             (f"{where}: holds no scenario file (TOML) and no job sheet; name another folder",)
         )
     return files, skipped
-
-
-def _progress(total: int) -> Callable[[int], None] | None:
-    if not (sys.stderr and sys.stderr.isatty()):
-        return None
-
-    def tell(done: int) -> None:
-        if done % _TOLD_EVERY == 0 or done == total:
-            sys.stderr.write(f"\r{done} of {total} vehicles{chr(10) * (done == total)}")
-            sys.stderr.flush()
-
-    return tell

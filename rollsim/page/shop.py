@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from rollsim.bar_range import HEADS, Change, Run, answer, fits, summary_words
+from rollsim.bar_range import HEADS, Change, Run, answer, fits, parts_of, summary_words
 from rollsim.charts import fits_chart
 from rollsim.page import downloads, frame, record_here, shelf
 from rollsim.page.frame import bullets, plain, show_table
@@ -175,16 +175,17 @@ def _show_range() -> None:
     if of != asked:
         st.session_state.pop(_ROWS, None)  # of another shelf or other sheets
         return
-    counted = fits(rows)
+    counted = fits(rows, parts_of(csv))
     head, *lines = summary_words(counted)
     st.markdown(f"**{plain(head)}**")
-    if counted.bars:
+    is_drawn = any(one.accepted for one in counted.bars)
+    if is_drawn:
         dark = st.context.theme.type == "dark"
         st.altair_chart(fits_chart(counted, dark=dark), alt="What fits how many")
     st.markdown(bullets(lines))
     with st.container(horizontal=True):
         downloads.table_button(pd.DataFrame(rows, columns=list(HEADS)).fillna(""), "range")
-        if counted.bars:
+        if is_drawn:
             downloads.chart_buttons(fits_chart(counted), "what fits how many")
 
 

@@ -28,7 +28,8 @@ def range_picture(found: Summary) -> Figure:
     }
     axes.set_yticks(places, [short(one.bar) for one in shown])
     axes.invert_yaxis()
+    axes.set_xlim(0.0, 1.05 * max([1, *(one.accepted for one in shown)]))
     axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-    axes.set(xlabel="vehicles and load cases" + (f"; {more} more bars in the CSV" * (more > 0)))
+    axes.set(xlabel="vehicles and load cases" + (f"; {more} more bars" * (more > 0)))
     key(picture, list(of.values()), list(of))
     return picture

@@ -14,7 +14,15 @@ from rollsim.bar import (
     parse_section,
     straight_u,
 )
-from rollsim.scenario.shelf_cells import DIMENSIONS, KINDS, MEASURED, Cells, columns, si
+from rollsim.scenario.shelf_cells import (
+    DIMENSIONS,
+    KINDS,
+    MEASURED,
+    Cells,
+    columns,
+    heading_of,
+    si,
+)
 from rollsim.scenario.shelf_springs import ShelfSpring, read_spring
 from rollsim.scenario.table import MORE_CELLS, Beside, csv_rows, table_text
 from rollsim.units import shown
@@ -170,7 +178,8 @@ def _steel(cells: Cells) -> Steel | None:
     name = cells.text("material")
     stress = cells.value("allowable_stress")
     if not cells.text("allowable_stress"):
-        return cells.attempt("material", lambda: find_steel(name))
+        otherwise = f"write what it stands under {heading_of('allowable_stress')}"
+        return cells.attempt("material", lambda: find_steel(name, otherwise))
     if not name or not name.isprintable():
         cells.wrong.append("material: found nothing; write the steel and its heat treatment")
         return None
