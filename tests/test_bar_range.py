@@ -17,13 +17,15 @@ from rollsim.bar_range import (
     summary_words,
 )
 from rollsim.bar_range import many as many_module
-from rollsim.bar_range.runs import FITS, NONE, WRONG, Run
+from rollsim.bar_range.runs import FITS, NONE, SAMPLES, WRONG, Run
 from rollsim.cli import main
 from rollsim.cli.progress import progress
 from rollsim.scenario import loads, opened
 from rollsim.scenario.editing import changed
 from rollsim.scenario.shelf import with_shelf
+from rollsim.tell.kinds import LEAN_PER_G
 from rollsim.tell.of_bars import BAR
+from rollsim.tolerance import band, lean_samples, ordered
 from tests.builders import ROOT
 
 CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
@@ -62,8 +64,14 @@ def test_rows_are_single_runs_to_the_digit(rows):
                 assert row["hole"] == str(found.choice.hole_number)
                 for name in ("lever", "roll_gradient", "safety_factor", "mass"):
                     assert row[BAR[name].key] == repr(BAR[name].number(found.choice))
-                low, high = (row[f"roll_gradient_band_{end}_deg_per_g"] for end in ("low", "high"))
-                assert float(low) < float(row["roll_gradient_deg_per_g"]) < float(high)
+                hung, at = ordered(found.choice, alone.rear_bar), alone.job.target.at
+                drawn = lean_samples(
+                    alone.job, alone.tolerances, row["case"], at=at, bar=hung, count=SAMPLES
+                )
+                ends = [row[f"roll_gradient_band_{end}_deg_per_g"] for end in ("low", "high")]
+                own = band(drawn)
+                assert ends == [repr(LEAN_PER_G.number(end)) for end in (own.low, own.high)]
+                assert own.low < found.choice.roll_gradient < own.high
 
 
 def test_one_bad_vehicle_is_told_and_stops_nothing(rows):

@@ -1,6 +1,5 @@
 """One vehicle with one list of bars: which section and hole in each load case, or why none."""
 
-import copy
 import hashlib
 import json
 from collections.abc import Iterable, Iterator
@@ -90,7 +89,7 @@ def answer(run: Run) -> list[Row]:
 
 
 def _scenario(run: Run) -> Scenario:
-    data = changed_data(copy.deepcopy(parsed(run.text)), run.change)
+    data = changed_data(parsed(run.text), run.change)
     if not isinstance(data.get("rear_bar"), dict):
         raise ValueError(
             f"{run.file}: rear_bar: missing; allowed a table with mount and bush_spacing; add it"

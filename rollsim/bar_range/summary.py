@@ -33,7 +33,7 @@ class Summary:
 
 
 def fits(rows: Iterable[Row], parts: Iterable[str] = ()) -> Summary:
-    """Count the rows of a range; of `parts`, all that were asked for, those that fit none as well."""
+    """Count the rows of a range; of `parts`, the whole list, those that fit none stand too."""
     answers, chosen, accepted, way = Counter(), Counter(), Counter(), Counter()
     for row in rows:
         answers[row["answer"]] += 1

@@ -104,8 +104,11 @@ def with_parts(job: Job) -> Job:
     Job
         Bars in [N·m/rad]. What is ordered with a rear bar stays on when load and lift are off.
     """
-    front, rear = _with_parts(job.vehicle.front, job.vehicle.rear, job.change)
-    return replace(job, vehicle=replace(job.vehicle, front=front, rear=rear))
+    v = job.vehicle
+    front, rear = _with_parts(v.front, v.rear, job.change)
+    if front is v.front and rear is v.rear:
+        return job  # nothing comes, and there are many draws of a job
+    return replace(job, vehicle=replace(v, front=front, rear=rear))
 
 
 def without_parts(job: Job) -> Job:

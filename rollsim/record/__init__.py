@@ -1,7 +1,7 @@
 """The shop's own record: what its job sheets say together.
 
-`kept` is what a sheet keeps of its job, `folder` reads a folder of sheets, `listing` puts the sheets
-of one job together, `accuracy` says how well the shop's predictions came true, and what is normal
+`kept` is what a sheet keeps of its job, `folder` reads a folder of sheets, `listing` puts those of
+one job together, `accuracy` says how well the shop's predictions came true, and what is normal
 there.
 """
 

@@ -216,7 +216,8 @@ def _remedy(found: _Found, sizing: Sizing, held: frozenset[str]) -> Remedy:
         accepted=found.accepted,
         change=_fragment(found, held),
         springs_suited=_suited(found.scenario) if springs else None,
-        to_buy=sizing.candidates[0].part is not None and found.bar is not None
+        to_buy=sizing.candidates[0].part is not None
+        and found.bar is not None
         and found.bar.part is None,
     )
 

@@ -5,7 +5,7 @@ Every sample is a job with its inputs shifted; all are solved in one batch of th
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -85,9 +85,8 @@ def lean_samples(
         [rad/(m/s²)], the mean of both turns, as a bar is sized to; infinite where it tips first.
         The same draws every time, in every state, with and without a bar.
     """
-    known = _known(tolerances, bar)
-    draws = _draws_of(tolerances, count)[:, : len(known)]
-    return _lean(job, known, draws, state=state, at=at, bar=bar)
+    model, settled = _settled(drawn(job, tolerances, bar=bar, count=count), state)
+    return measured_roll_gradient(model, settled, at)
 
 
 def band(samples: np.ndarray) -> Band:
@@ -342,6 +341,14 @@ def _strongest(
     return [known[n] for n in sorted(np.argsort(-slopes)[:STRONGEST])]
 
 
+@lru_cache(maxsize=4)
+def _jobs(job: Job, tolerances: tuple[Tolerance, ...], count: int) -> tuple[Job, ...]:
+    """The job with its inputs drawn: kept, since every state and every bar is asked of the same."""
+    known = _known(tolerances, None)
+    draws = _draws_of(tolerances, count)[:, : len(known)]
+    return tuple(shifted for shifted, _ in _shifted([(job, None)] * count, known, draws))
+
+
 def _draws_of(tolerances: Sequence[Tolerance], count: int) -> np.ndarray:
     """Draws of all inputs, those of a bar last, whether or not it is on.
 
@@ -350,6 +357,7 @@ def _draws_of(tolerances: Sequence[Tolerance], count: int) -> np.ndarray:
     return _draws(len(shifting(tolerances)) + len(bar_shifting(tolerances)), count)
 
 
+@lru_cache(maxsize=4)
 def _draws(inputs: int, count: int) -> np.ndarray:
     """Standard normal draws, (count, inputs), spread evenly; the same every time."""
     if inputs == 0:
@@ -357,7 +365,9 @@ def _draws(inputs: int, count: int) -> np.ndarray:
     from scipy.stats import norm, qmc
 
     flat = qmc.Sobol(inputs, rng=0).random(count)
-    return np.clip(norm.ppf(flat), -FURTHEST, FURTHEST)
+    draws = np.clip(norm.ppf(flat), -FURTHEST, FURTHEST)
+    draws.flags.writeable = False
+    return draws
 
 
 def _lean(
@@ -370,7 +380,7 @@ def _lean(
     bar: FittedBar | OrderedBar | None,
 ) -> np.ndarray:
     """Roll gradients as a target measures them, one for each row of draws."""
-    model, settled = _settled(_shifted((job, bar), known, draws), state)
+    model, settled = _settled(_shifted([(job, bar)] * len(draws), known, draws), state)
     return measured_roll_gradient(model, settled, at)
 
 
@@ -415,15 +425,17 @@ def drawn(
     list of (Job, bar)
         The same draws every time, with and without a bar [SI].
     """
-    known = _known(tolerances, bar)
-    return _shifted((job, bar), known, _draws_of(tolerances, count)[:, : len(known)])
+    known, draws = _known(tolerances, bar), _draws_of(tolerances, count)
+    of_job = len(shifting(tolerances))
+    jobs = [(one, bar) for one in _jobs(job, tuple(tolerances), count)]
+    return _shifted(jobs, known[of_job:], draws[:, of_job : len(known)])
 
 
-def _shifted(drawn: Drawn, known: list[Known], draws: np.ndarray) -> list[Drawn]:
-    """Job and bar with their inputs shifted, one for each row of draws."""
+def _shifted(drawn: Sequence[Drawn], known: list[Known], draws: np.ndarray) -> list[Drawn]:
+    """Each job and bar with their inputs shifted by a row of draws."""
     found = []
-    for row in draws:
-        shifted = drawn
+    for pair, row in zip(drawn, draws, strict=True):
+        shifted = pair
         for (one, shift), draw in zip(known, row, strict=True):
             shifted = shift(shifted, limited(one, draw * one.tolerance / SIGMAS))
         found.append(shifted)
