@@ -78,7 +78,12 @@ def test_one_bad_vehicle_is_told_and_stops_nothing(rows):
     (wrong,) = rows[2]
     assert (wrong["change"], wrong["answer"]) == ("wrong", WRONG)
     assert 'change.suspension_lift_rear: found "60 m" (read as 60000 mm)' in wrong["error"]
-    assert fits([row for one in rows for row in one]).answers[WRONG] == 1
+    found = fits([row for one in rows for row in one])
+    assert found.answers[WRONG] == 1
+    *_, told = summary_words(found)
+    assert told.startswith('Error: crew-cab-touring.toml, wrong: change.suspension_lift_rear: found')
+    *_, last, more = summary_words(fits([wrong] * 7))
+    assert (last, more) == (told, "and 2 more errors, in the CSV")
 
 
 def test_stopped_and_started_again_it_ends_the_same(runs, rows, tmp_path, monkeypatch):

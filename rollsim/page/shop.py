@@ -104,7 +104,7 @@ def _show_jobs(found: Record) -> None:
     downloads.table_button(table, "jobs")
     left_open = [f"{job.file}: {'; '.join(job.open_items)}" for job in jobs if job.open_items]
     if left_open:
-        with st.expander(f"Left open: {len(left_open)} jobs"):
+        with st.expander(f"Left open: {len(left_open)} job{'s' * (len(left_open) != 1)}"):
             st.markdown(frame.said_bullets(left_open))
 
 

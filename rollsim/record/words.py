@@ -9,8 +9,9 @@ TOO_FEW = (
     "so nothing is said of how well this shop's predictions come true."
 )
 START_AGAIN = (
-    "The lean measured after the last work is taken out. What was fitted since belongs under "
-    "[rear.bar] or [change], and what a year has changed onto the scales."
+    "The lean measured after the last work is taken out. The bar of that work is not on it yet: "
+    "where it was fitted, type it under Rear axle, Anti-roll bar that is on it ([rear.bar] in the "
+    "file), other parts under Lift and changes ([change]), and weigh the vehicle again."
 )
 NO_NORMAL = f"No class has {FEWEST} vehicles yet, so no normal lean is told."
 
