@@ -31,7 +31,7 @@ def sheet(number: int, *, tested: bool = False) -> bytes:
         open_items=("12 values assumed, not measured",),
     )
     text = TEXT.replace("work week and touring load", f"vehicle {number}")
-    text += '\n[job]\nlean_after = "1.8 deg"\n' if tested else ""
+    text += f'\n[job]\nregistration = "AB {number}"\n' + 'lean_after = "1.8 deg"\n' * tested
     html = embed(Source(f"v{number}.toml", text)) + embed_job(job)
     return html.encode()
 

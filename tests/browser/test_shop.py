@@ -32,4 +32,16 @@ def test_a_customer_comes_back_after_a_year(visit, tmp_path):
     page.get_by_text("Fit a bar", exact=True).first.click()
     page.get_by_text(HOW_SURE).first.click()
     page.get_by_text("On this shop's 6 measured vehicles").wait_for(timeout=60_000)
+    # The new order is saved, and is a job of its own beside last year's.
+    with page.expect_download(timeout=60_000) as saved:
+        page.get_by_role("button", name="Job sheet with this bar").click()
+    new = tmp_path / "second-year.html"
+    saved.value.save_as(new)
+    page.get_by_text("The shop", exact=True).first.click()
+    page.get_by_text("6 jobs on 12 sheets").wait_for(timeout=30_000)
+    page.locator("input[type=file]").first.set_input_files([new])
+    page.get_by_text("7 jobs on 13 sheets").wait_for(timeout=30_000)
+    newest = page.locator("tbody tr").first.inner_text()
+    assert "AB 0" in newest
+    assert "–" in newest  # last year's reading did not travel along
     assert failures(page) == []
