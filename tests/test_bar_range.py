@@ -81,7 +81,9 @@ def test_one_bad_vehicle_is_told_and_stops_nothing(rows):
     found = fits([row for one in rows for row in one])
     assert found.answers[WRONG] == 1
     *_, told = summary_words(found)
-    assert told.startswith('Error: crew-cab-touring.toml, wrong: change.suspension_lift_rear: found')
+    assert told.startswith(
+        "Error: crew-cab-touring.toml, wrong: change.suspension_lift_rear: found"
+    )
     *_, last, more = summary_words(fits([wrong] * 7))
     assert (last, more) == (told, "and 2 more errors, in the CSV")
 

@@ -363,7 +363,8 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
     assert record["prediction_error"] is None
     assert (record["sheets"], record["without_registration"]) == (3, 0)
     # The vehicle's second year: ordered, tested, the reading typed in, the sheet made again.
-    made = ["sheet", str(new), "--date", "2026-04-01", "--record", str(folder), "-o"]
+    made = ["sheet", str(new), "--date", "2026-04-01", "--record", str(folder)]
+    made += ["--shelf", str(ROOT / "scenarios" / "shelf-demo.csv"), "-o"]
     assert main([*made, str(folder / "x-order.html")]) == 0
     assert "Fewer than 5 vehicles" in capsys.readouterr().out
     assert "Fewer than 5 vehicles" not in (folder / "x-order.html").read_text("utf-8")
@@ -373,6 +374,7 @@ def test_the_command_lists_jobs_and_starts_from_the_last_sheet(folder, tmp_path,
     assert main([*made, str(folder / "a-after.html")]) == 0
     order, after = read_folder(folder).of("AB12")[-2:]
     assert (order.file, after.file) == ("x-order.html", "a-after.html")
+    assert order.part == after.part == "SB-25"
     found = compared(read_folder(folder).jobs)
     assert found.errors["AB12"][-1:] == pytest.approx([2.5 * DEG / order.predicted - 1.0], rel=1e-9)
     assert len(found.errors["AB12"]) == 1  # the first year was measured too late

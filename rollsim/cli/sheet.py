@@ -37,6 +37,12 @@ def add_sheet(commands: argparse._SubParsersAction, version: Callable[[], str]) 
     )
     sheet.add_argument("--units", choices=("metric", "imperial"), default="metric", help="of it")
     sheet.add_argument("--paper", choices=PAPERS, default="a4", help="that it is printed on")
+    sheet.add_argument(
+        "--shelf",
+        type=Path,
+        metavar="CSV",
+        help="order from the shop's own bars, instead of the sections in the file",
+    )
     which = sheet.add_mutually_exclusive_group()
     which.add_argument(
         "--pair",
@@ -101,6 +107,10 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
     if arguments.picture is not None:
         need("--picture", "vl_convert")
     file = opened(arguments.scenario)
+    if arguments.shelf is not None:
+        from rollsim.cli.shelf import from_shelf
+
+        file = from_shelf(file, arguments.shelf)
     scenario = file.read()
     units = READER_UNITS[UnitSystem(arguments.units)]
     held = file.source()
