@@ -114,6 +114,7 @@ HELP_KEYS = {
     "accepted",
     "reaches_target",
     "springs_suited",
+    "to_buy",
 }
 
 
