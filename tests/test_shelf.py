@@ -238,7 +238,8 @@ def test_a_shelf_stands_beside_no_sections_and_travels_with_the_sheet():
     assert self_contained(text(), {}) == text()
 
 
-def test_without_a_fit_it_says_what_to_buy():
+def test_without_a_fit_it_says_what_to_buy(monkeypatch):
+    monkeypatch.setattr("rollsim.remedies.measures.SOLIDS", range(24, 28))
     thin = HEAD + f"SB-18,18 mm solid,{STEEL},940,260/290/320,12,50,12,,118,EUR,0\n"
     found, source = on_shelf(thin), with_shelf(text(), thin)
     # With a centreline in [rear_bar] as well, the shape of the part to buy takes its place.
