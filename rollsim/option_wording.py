@@ -7,8 +7,16 @@ from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure
 from rollsim.roll.contributions import ORDER, Part, Step
 from rollsim.spring_check import AXLES, SpringCheck
-from rollsim.spring_options import AS_PLANNED, OptionResult, best_option, not_rated, right_in
+from rollsim.spring_options import (
+    AS_PLANNED,
+    HeightBy,
+    OptionResult,
+    best_option,
+    not_rated,
+    right_in,
+)
 from rollsim.spring_wording import SHORT, reason_words
+from rollsim.tell.kinds import signed
 
 PART_WORDS = {
     Part.ROOF_LOADS: "load on the roof",
@@ -75,6 +83,7 @@ def right_in_words(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[s
         f'"{spoken(state)}": ' + (", ".join(map(_named, names)) if names else "none stands right")
         for state, names in right_in(found)
     ]
+    lines += _height_words(found, units)
     if unknown := not_rated(found):
         lines.append(f"rated load not given, so not judged: {', '.join(map(_named, unknown))}")
     every = [one.name for one in found if one.suited == len(one.checks)]
@@ -85,6 +94,34 @@ def right_in_words(found: Sequence[OptionResult], units: ReaderUnits) -> tuple[s
         return tuple(lines)
     told = [f'in "{spoken(check.name)}" {_why_not(best, check, units)}' for check in wrong]
     return (*lines, f"no set is right in all; the compromise is {_quoted(best)}: {'; '.join(told)}")
+
+
+def _height_words(found: Sequence[OptionResult], units: ReaderUnits) -> list[str]:
+    """How each stands against the springs as in the file, and where nobody said how high."""
+    lines, planned = [], found[0]
+    for one in found[1:]:
+        for end, known in zip(AXLES, one.height_by, strict=True):
+            if known in (None, HeightBy.AS_WEIGHED):
+                continue
+            higher = [
+                getattr(check, end).ride_height_change - getattr(was, end).ride_height_change
+                for check, was in zip(one.checks, planned.checks, strict=True)
+            ]
+            told = ", ".join(
+                f'{signed(figure(more, units.length))} {units.length} in "{spoken(check.name)}"'
+                for more, check in zip(higher, one.checks, strict=True)
+            )
+            lines.append(
+                f"{_named(one.name)} stands, {end}, by {known.value}, against the {AS_PLANNED}: "
+                f"{told}"
+            )
+    unknown = [_named(one.name) for one in found[1:] if HeightBy.AS_WEIGHED in one.height_by]
+    if unknown:
+        lines.append(
+            "no load, nor free_height with the axle's spring_height, so taken to carry the load as "
+            f"weighed at the height as weighed: {', '.join(unknown)}"
+        )
+    return lines
 
 
 def _named(name: str) -> str:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from enum import Enum
 
 import numpy as np
 
@@ -14,6 +15,15 @@ from rollsim.roll import TURN, measured_roll_gradient
 from rollsim.sizing import Sizing, size
 from rollsim.spring_check import AXLES, SpringCheck, Verdict, spring_checks
 from rollsim.vehicle import Job, SpringOption
+
+
+class HeightBy(Enum):
+    """How it is known at which height an option's spring carries."""
+
+    FREE_HEIGHT = "free height"
+    LOAD = "its own load"
+    AS_WEIGHED = "taken as weighed"
+
 
 EMPTY = "empty, with the changes"
 AS_PLANNED = "springs as in the file"
@@ -38,6 +48,8 @@ class OptionResult:
         What one front and one rear spring may carry [N]; NaN where not given.
     part : ShelfPart or None
         Which part of the shop's shelf it is.
+    height_by : tuple of HeightBy or None
+        How the height of its front and rear spring is known; None for an axle that keeps its own.
     """
 
     name: str
@@ -46,6 +58,7 @@ class OptionResult:
     sizing: Sizing | None
     rated: tuple[float, float] = (math.nan, math.nan)
     part: ShelfPart | None = None
+    height_by: tuple[HeightBy | None, HeightBy | None] = (None, None)
 
     def over_rated(self, check: SpringCheck) -> tuple[str, ...]:
         """Axles whose springs carry more than they are rated for [-]."""
@@ -144,6 +157,7 @@ def spring_options(job: Job, rear_bar: RearBar | None = None) -> tuple[OptionRes
         return ()
     jobs = [(AS_PLANNED, job), *((one.name, with_option(job, one)) for one in job.spring_options)]
     parts = [None, *(one.part for one in job.spring_options)]
+    heights = [(None, None), *map(_heights, job.spring_options)]
     states = driven_states(job)
     gradients = _gradients([one for _, one in jobs], states)
     return tuple(
@@ -154,9 +168,26 @@ def spring_options(job: Job, rear_bar: RearBar | None = None) -> tuple[OptionRes
             None if rear_bar is None else size(one, rear_bar),
             rated,
             part,
+            height_by,
         )
-        for (name, one), row, rated, part in zip(jobs, gradients, _rated(job), parts, strict=True)
+        for (name, one), row, rated, part, height_by in zip(
+            jobs, gradients, _rated(job), parts, heights, strict=True
+        )
     )
+
+
+def _heights(option: SpringOption) -> tuple[HeightBy | None, HeightBy | None]:
+    """How the height of each of its springs is known."""
+    found = []
+    for spring in (option.front, option.rear):
+        stated = getattr(spring, "stated_load", None)
+        if spring is None:
+            found.append(None)
+        elif stated is None:
+            found.append(HeightBy.AS_WEIGHED)
+        else:
+            found.append(HeightBy.FREE_HEIGHT if stated.is_free_height else HeightBy.LOAD)
+    return found[0], found[1]
 
 
 def _rated(job: Job) -> list[tuple[float, float]]:

@@ -17,6 +17,7 @@ from rollsim.option_wording import (
 )
 from rollsim.reader_units import METRIC, ReaderUnits
 from rollsim.roll.contributions import ORDER, Stage, contributions
+from rollsim.spring_check import AXLES
 from rollsim.spring_options import OptionResult, best_option, right_in
 from rollsim.tell.figures import Record, Row, record, rows, why_null
 from rollsim.tell.kinds import LEAN_PER_G
@@ -157,6 +158,10 @@ def _option(result: OptionResult) -> Record:
                 "over_rated_load": list(result.over_rated(check)),
             }
             for check, gradient in zip(result.checks, result.roll_gradients, strict=True)
+        },
+        "height_by": {
+            end: None if known is None else known.value
+            for end, known in zip(AXLES, result.height_by, strict=True)
         },
         "states_suited": result.suited,
         "rear_bar": bar,

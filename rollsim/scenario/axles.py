@@ -30,6 +30,7 @@ def build_axle(
     track = ledger.take(f"{name}.track", table.track)
     unsprung = value("unsprung_mass")
     _check_unsprung(ledger, name, unsprung=unsprung, axle_mass=stock.as_weighed)
+    height, of_leaf = _spring_height(ledger, name, table)
     seat = SpringSeat(
         name,
         kind,
@@ -37,6 +38,8 @@ def build_axle(
         stock_load=(stock.mass - unsprung) / 2.0 * STANDARD_GRAVITY,
         folder=folder,
         twist_is_given=table.auxiliary_roll_stiffness is not None,
+        height=height,
+        height_is_of_leaf=of_leaf,
     )
     base = _spring_base(ledger, name, table, track=track)
     # A stop that is assumed is one at the stock wheel; independent ones move with the wheel.
@@ -46,14 +49,14 @@ def build_axle(
     auxiliary = 0.0
     if table.auxiliary_roll_stiffness is not None:
         auxiliary = value("auxiliary_roll_stiffness")
-    height, ratio = read_roll_centre(ledger, name, table, track=table.track)
+    centre, ratio = read_roll_centre(ledger, name, table, track=table.track)
     axle = Axle(
         suspension=kind,
         track=track,
         spring_base=base,
         unsprung_mass=unsprung,
         unsprung_cg_height=value("unsprung_cg_height"),
-        roll_centre_height=height,
+        roll_centre_height=centre,
         roll_centre_travel_ratio=ratio,
         spring=spring_or_default(ledger, table.spring, seat),
         tyre=_tyre(ledger, name, table.tyre),
@@ -66,6 +69,21 @@ def build_axle(
         track_bar=track_bar(table),
     )
     return axle, seat
+
+
+def _spring_height(ledger: Ledger, name: str, table: AxleTable) -> tuple[float | None, bool]:
+    """How high the spring itself stands as weighed [m], and whether by its leaf and shackle."""
+    stated = ledger.take_or_none(f"{name}.spring_height", table.spring_height)
+    if table.leaf_and_shackle is None:
+        return stated, False
+    from rollsim.scenario.leaf_input import taped_height  # few files have them
+
+    if stated is not None:
+        ledger.problems.add(
+            f"{name}.spring_height",
+            "found beside leaf_and_shackle, whose places say it; remove one of the two",
+        )
+    return taped_height(table), True
 
 
 def _or_default(

@@ -276,11 +276,12 @@ def _change(
 ) -> Change:
     for word in ("front_spring", "rear_spring"):
         spring = getattr(table, word)
-        if table.on_when_weighed and spring is not None and spring.load is not None:
-            ledger.problems.add(
-                f"change.{word}.load",
-                "found with on_when_weighed = true; the scales say what it carries; remove it",
-            )
+        for key in ("load", "free_height") if table.on_when_weighed else ():
+            if getattr(spring, key, None) is not None:
+                ledger.problems.add(
+                    f"change.{word}.{key}",
+                    "found with on_when_weighed = true; the scales say what it carries; remove it",
+                )
     given = {
         word: getattr(table, word) is not None or ledger.problems.has(f"change.{word}")
         for word in ("body_lift", "body_lift_mass")

@@ -3,6 +3,7 @@
 import math
 
 from rollsim.roll_centre import READING_ERROR
+from rollsim.scenario.errors import Problems
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.lift_tables import (
     GREATEST_ANGLE,
@@ -14,12 +15,18 @@ from rollsim.scenario.lift_tables import (
 from rollsim.scenario.table_base import missing as missing_words
 from rollsim.scenario.vehicle_tables import AxleTable
 from rollsim.vehicle import Suspension
-from rollsim.wheel_travel import LeafSeat, leaf_pose
+from rollsim.wheel_travel import LeafSeat, leaf_pose, under_eyes
 
 _LEAF_PLACES = (
     *("fixed_eye_height", "shackle_eye_height", "seat_height"),
     *("fixed_eye_to_axle", "axle_to_shackle_eye"),
 )
+
+
+def taped_height(table: AxleTable) -> float | None:
+    """How far the main leaf is under the line of its eyes [m]; None where a place is missing."""
+    places = _leaf_places(Ledger(Problems("")), "", table.leaf_and_shackle, table)
+    return None if places is None else under_eyes(*places)
 
 
 def build_leaves(ledger: Ledger, axle: str, table: AxleTable) -> LeafSeat | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from rollsim import mass
 from rollsim.mass import State, spoken
 from rollsim.roll import AtRest, at_rest
-from rollsim.springs import Spring
+from rollsim.springs import Spring, compression_at
 from rollsim.vehicle import Change, Job
 
 FAR_OFF = 0.025  # m from stock plus lift: project default, what an eye at the arch sees
@@ -27,11 +27,15 @@ class _Height:
 
 @dataclass(frozen=True, slots=True)
 class _End:
-    """One axle: its lift [m], its new spring, and where the states stand, the empty one apart."""
+    """One axle: its lift [m], its new spring and where that carries its load from as weighed [m].
+
+    And where the states stand, the empty one apart.
+    """
 
     axle: str
     lift: float
     spring: Spring | None
+    at: float
     empty: float
     states: tuple[_Height, ...]
 
@@ -53,15 +57,16 @@ def height_notes(job: Job, rests: Sequence[AtRest]) -> list[str]:
     tyres left out. The lift counts twice where a new spring carries its load at about the height
     of the lift, and the vehicle stands above stock plus lift by over half of that.
     """
-    ends = _ends(job.change, rests)
+    ends = _ends(job, rests)
     twice = {end.axle: _twice(end, f"change.{end.axle}_spring") for end in ends}
     notes = [note for note in twice.values() if note]
     notes += [note for end in ends for note in _off(end, twice=bool(twice[end.axle]))]
     return notes + list(_of_options(job))
 
 
-def _ends(change: Change, rests: Sequence[AtRest]) -> tuple[_End, ...]:
+def _ends(job: Job, rests: Sequence[AtRest]) -> tuple[_End, ...]:
     *own, empty = rests
+    change, loads = job.change, mass.sprung_load(job)
     stock = next(one for one in own if one.state.name == mass.UNLADEN)
     springs = (change.front_spring, change.rear_spring)
     return tuple(
@@ -69,6 +74,7 @@ def _ends(change: Change, rests: Sequence[AtRest]) -> tuple[_End, ...]:
             axle,
             _lift(change, axle),
             springs[n],
+            _stated_height(springs[n], loads[n]),
             empty.ride_heights[n] - stock.ride_heights[n],
             tuple(
                 _Height(f'"{spoken(one.state.name)}"', one.ride_heights[n] - stock.ride_heights[n])
@@ -87,10 +93,12 @@ def _of_options(job: Job) -> Iterator[str]:
 
         with_it = with_option(job, option)
         ends = {axle: getattr(option, axle) for axle in AXLES}
-        if not any(_says_the_lift(_lift(with_it.change, axle), one) for axle, one in ends.items()):
+        stated = map(_stated_height, ends.values(), mass.sprung_load(job))
+        lifts = (_lift(with_it.change, axle) for axle in AXLES)
+        if not any(map(_says_the_lift, lifts, stated)):
             continue
         rests = at_rest(with_it, looked_at(with_it))
-        for end in _ends(with_it.change, rests):
+        for end in _ends(with_it, rests):
             if ends[end.axle] is not None:
                 note = _twice(end, f'spring_option "{option.name}", {end.axle}')
                 yield from [note] if note else []
@@ -100,22 +108,29 @@ def _lift(change: Change, axle: str) -> float:
     return change.suspension_lift_front if axle == "front" else change.suspension_lift_rear
 
 
-def _stated_height(spring: Spring | None) -> float:
-    """Where a spring carries its own load, from as weighed [m]; NaN where it states none."""
+def _stated_height(spring: Spring | None, load: float) -> float:
+    """Where a spring carries its own load, from as weighed [m]; NaN where it states none.
+
+    By its free height it is where it carries the load as weighed [N].
+    """
     stated = None if spring is None else spring.stated_load
-    return math.nan if stated is None else stated.extension
+    if stated is None:
+        return math.nan
+    if stated.is_free_height:
+        return -compression_at(spring.curve(load), load)
+    return stated.extension
 
 
-def _says_the_lift(lift: float, spring: Spring | None) -> bool:
+def _says_the_lift(lift: float, at: float) -> bool:
     """Whether a spring carries its own load at about the height of the lift [m]."""
-    return abs(_stated_height(spring) - lift) <= ABOUT_THE_LIFT * abs(lift) > 0.0
+    return abs(at - lift) <= ABOUT_THE_LIFT * abs(lift) > 0.0
 
 
 def _twice(end: _End, key: str) -> str:
     """Where the lift is counted by itself and in the new spring's height again."""
-    if not _says_the_lift(end.lift, end.spring):
+    if not _says_the_lift(end.lift, end.at):
         return ""
-    up, at = math.copysign(1.0, end.lift), _stated_height(end.spring)
+    up, at = math.copysign(1.0, end.lift), end.at
     over = [
         one
         for one in (*end.states, _Height(EMPTY, end.empty))
@@ -125,11 +140,14 @@ def _twice(end: _End, key: str) -> str:
         return ""
     told = over[0]
     typed = _signed(at * end.spring.motion_ratio)
+    word, way = f"at ({typed})", "at is the height before the lift: set one of the two to 0 mm"
+    if end.spring.stated_load.is_free_height:
+        word = f"its free height ({typed} under the load as weighed)"
+        way = f"what the spring lifts is not to stand in suspension_lift_{end.axle} again"
     return (
-        f"{key}: at ({typed}) says the lift that suspension_lift_{end.axle} "
+        f"{key}: {word} says the lift that suspension_lift_{end.axle} "
         f"({_signed(end.lift)}) says already: the lift is counted twice, and {told.name} it "
-        f"stands at {_signed(told.rise)} from stock; at is the height before the lift: set one "
-        "of the two to 0 mm"
+        f"stands at {_signed(told.rise)} from stock; {way}"
     )
 
 
@@ -151,10 +169,14 @@ def _off(end: _End, *, twice: bool) -> Iterator[str]:
 
 def _why(end: _End, *, up: bool, even_empty: bool) -> str:
     """Whether spring or load puts it there."""
-    if up and not end.lift and _stated_height(end.spring) > 0.0:
-        return "the new spring lifts it by its own load and at, over the lift that is stated"
+    own = end.spring.stated_load if end.spring is not None else None
+    stated = "its rate"
+    if own is not None:
+        stated = "its free height" if own.is_free_height else "its load and at"
+    if up and not end.lift and end.at > 0.0:
+        which = "its free height" if own.is_free_height else "its own load and at"
+        return f"the new spring lifts it by {which}, over the lift that is stated"
     if even_empty and end.spring is not None:
-        stated = "its load and at" if end.spring.stated_load is not None else "its rate"
         which = "higher" if up else "lower"
         off = f"{_MM_OFF} {which} than the lift, even empty"
         return f"the new spring stands over {off}: check {stated}"

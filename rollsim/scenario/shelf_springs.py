@@ -31,6 +31,7 @@ class ShelfSpring(ShelfPart):
 
     axle: str
     table: SpringTable
+    is_coil: bool
     rated_load: Quantity | None = None
 
 
@@ -60,7 +61,7 @@ def read_spring(cells: Cells) -> ShelfSpring | None:
     if cells.wrong or table is None:
         return None
     own = {one.name: getattr(part, one.name) for one in fields(ShelfPart)}
-    return ShelfSpring(**own, axle=axle, table=table, rated_load=rated)
+    return ShelfSpring(**own, axle=axle, table=table, is_coil=cells.kind == COIL, rated_load=rated)
 
 
 def _given(cells: Cells, known: dict) -> dict[str, object]:

@@ -148,5 +148,9 @@ def _as_option(
     if table.motion_ratio is None and seat and seat.suspension is Suspension.INDEPENDENT:
         own = getattr(document, spring.axle).spring
         table = table.model_copy(update={"motion_ratio": getattr(own, "motion_ratio", None)})
+    foreign = seat is not None and seat.height_is_of_leaf and spring.is_coil
+    if table.free_height is not None and (seat is None or seat.height is None or foreign):
+        # A shelf says it of every vehicle: where this one's own height is not known, it rests.
+        table = table.model_copy(update={"free_height": None})
     given = {spring.axle: table, f"{spring.axle}_rated_load": spring.rated_load}
     return SpringOptionTable.model_construct(name=spring.part, **given)

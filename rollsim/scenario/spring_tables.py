@@ -147,6 +147,14 @@ class SpringTable(Table):
             "mm",
         ),
     ] = None
+    free_height: Annotated[
+        Quantity | None,
+        Measured(
+            "replaced spring only, off the vehicle and unloaded: coil, its length; leaf pack, from "
+            "the line through its eyes down to the main leaf",
+            *(LENGTH, 10, 1000, "mm"),
+        ),
+    ] = None
     helical: Annotated[HelicalTable | None, About("coil spring by its dimensions")] = None
     leaf_pack: Annotated[LeafPackTable | None, About("leaf spring by its dimensions")] = None
     friction: Annotated[

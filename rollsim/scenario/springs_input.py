@@ -9,9 +9,18 @@ from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.spring_dimensions import helical_spring, leaf_pack
 from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.table import Beside, read_table
-from rollsim.springs import FrictionLoop, LinearSpring, Spring, StatedLoad, TableSpring
+from rollsim.springs import (
+    FrictionLoop,
+    HelicalSpring,
+    LinearSpring,
+    Spring,
+    StatedLoad,
+    TableSpring,
+    compression_at,
+)
 from rollsim.vehicle import Suspension
 
+FURTHEST = 0.2  # m from as weighed: what stands further off is no spring for this vehicle
 NO_SPRING = LinearSpring(math.nan)
 """Stands for a spring that was refused."""
 
@@ -25,7 +34,8 @@ class SpringSeat:
 
     `load` and `stock_load` are the sprung load on one side, as weighed, and empty and stock [N].
     `suspension` is None where it was refused. `twist_is_given`: the axle states its auxiliary roll
-    stiffness.
+    stiffness. `height` is the spring's own as weighed [m], `height_is_of_leaf` where it is the arch
+    by `leaf_and_shackle`, on which no coil stands.
     """
 
     axle: str
@@ -34,6 +44,8 @@ class SpringSeat:
     stock_load: float
     folder: Beside
     twist_is_given: bool = False
+    height: float | None = None
+    height_is_of_leaf: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +67,18 @@ def build_spring(
     """
     if not _is_stated(ledger, key, table, seat=seat):
         return NO_SPRING
+    spring = _spring(ledger, key, table, seat=seat, replaced=replaced)
+    _check_free_height(ledger, key, spring, seat=seat)
+    return spring
+
+
+def _spring(
+    ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat, replaced: bool
+) -> Spring:
     ratio = ledger.take(f"{key}.motion_ratio", table.motion_ratio, 1.0)
     stated = _stated_load(ledger, key, table, ratio=ratio, replaced=replaced)
+    if replaced and stated is None:
+        stated = _free_height(ledger, key, table, seat=seat, ratio=ratio)
     fitting = _Fitting(ratio, stated, _loop(ledger, key, table, ratio=ratio))
     if table.table is not None:
         return _table_spring(ledger, key, table, seat=seat, fitting=fitting)
@@ -166,7 +188,7 @@ def _stated_load(
 ) -> StatedLoad | None:
     """The spring's own load at a height, taken to the wheel."""
     if not replaced:
-        for word in ("load", "at"):
+        for word in ("load", "at", "free_height"):
             if getattr(table, word) is not None:
                 ledger.problems.add(
                     f"{key}.{word}",
@@ -174,12 +196,67 @@ def _stated_load(
                     "what the scales say; remove it",
                 )
         return None
+    if table.load is not None and table.free_height is not None:
+        ledger.problems.add(
+            f"{key}.free_height",
+            "found beside load, which says at which height it carries; remove one of the two",
+        )
     if table.load is None:
         if table.at is not None:
             ledger.problems.add(f"{key}.load", "missing; at needs it; add the load or remove at")
         return None
     force = ledger.take(f"{key}.load", table.load)
     return StatedLoad(force * ratio, ledger.take(f"{key}.at", table.at) / ratio)
+
+
+def _free_height(
+    ledger: Ledger, key: str, table: SpringTable, *, seat: SpringSeat, ratio: float
+) -> StatedLoad | None:
+    """The height at which a spring carries nothing, taken to the wheel; None where not known."""
+    word, given, coil = "free_height", table.free_height, table.helical
+    if given is None:
+        if coil is None or seat.height is None or seat.height_is_of_leaf:
+            return None
+        word, given = "helical.free_length", coil.free_length
+    wrong = ""
+    if coil is not None and table.free_height is not None:
+        wrong = "found beside helical, which has it as free_length; remove it"
+    elif seat.suspension is Suspension.INDEPENDENT and table.motion_ratio is None:
+        wrong = (
+            "found without motion_ratio: it is the spring's own height; give its own rate and "
+            "motion_ratio (tape: spring travel per wheel travel)"
+        )
+    elif seat.height is None:
+        wrong = (
+            f"found without {seat.axle}.spring_height, from which it counts; add that: the spring "
+            "as it stands as weighed, coil from seat to seat, leaf pack from the line through its "
+            "eyes down to the main leaf on the axle"
+        )
+    if wrong:
+        ledger.problems.add(f"{key}.{word}", wrong)
+        return None
+    return StatedLoad(0.0, (ledger.take(f"{key}.{word}", given) - seat.height) / ratio)
+
+
+def _check_free_height(ledger: Ledger, key: str, spring: Spring, *, seat: SpringSeat) -> None:
+    """By its free height a spring carries the load as weighed where one can stand."""
+    stated = getattr(spring, "stated_load", None)
+    if stated is None or not stated.is_free_height or not seat.load > 0.0:
+        return
+    if not math.isfinite(stated.extension):
+        return
+    ratio = spring.motion_ratio
+    higher = -compression_at(spring.curve(seat.load), seat.load) * ratio
+    if not abs(higher) <= FURTHEST:
+        free = stated.extension * ratio + seat.height
+        word = "helical.free_length" if isinstance(spring, HelicalSpring) else "free_height"
+        ledger.problems.add(
+            f"{key}.{word}",
+            f"found {free * 1e3:.5g} mm, with which it carries the load as weighed at "
+            f"{(seat.height + higher) * 1e3:.0f} mm; allowed within {FURTHEST * 1e3:g} mm of "
+            f"{seat.axle}.spring_height, {seat.height * 1e3:.5g} mm; check both, measured alike, "
+            "and the rate",
+        )
 
 
 def _loop(ledger: Ledger, key: str, table: SpringTable, *, ratio: float) -> FrictionLoop:
@@ -217,6 +294,11 @@ def _table_spring(
     ratio = fitting.ratio
     try:
         measured = read_table(seat.folder, table.table)
+        if fitting.stated and fitting.stated.is_free_height and measured.force[0] > 0.0:
+            raise ValueError(
+                f"found beside free_height, and begins at {measured.force[0]:.0f} N; allowed from "
+                "0 N, where that height is; measure the spring from unloaded on"
+            )
         spring = TableSpring(
             tuple(x / ratio for x in measured.travel),
             tuple(f * ratio for f in measured.force),

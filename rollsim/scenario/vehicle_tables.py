@@ -148,6 +148,14 @@ class AxleTable(Table):
     spring: Annotated[
         SpringTable, WrapValidator(_or_class_default), About("one side's spring", _DEFAULT)
     ]
+    spring_height: Annotated[
+        Quantity | None,
+        Measured(
+            "tape, as weighed, for springs of a known free height: coil, seat to seat; leaf pack, "
+            "from the line through its eyes down to the main leaf on the axle",
+            *(LENGTH, -200, 1000, "mm"),
+        ),
+    ] = None
     bump_stop: Annotated[
         StopTable | None, WrapValidator(_or_class_default), About("one side's bump stop", _DEFAULT)
     ] = None

@@ -4,7 +4,7 @@ Every kind of spring becomes one `Curve`, a straight line with hinges; `simple` 
 measured springs, `helical` and `leaf_pack` those known by their dimensions.
 """
 
-from rollsim.springs.curve import Curve, FrictionLoop, Spring, StatedLoad
+from rollsim.springs.curve import Curve, FrictionLoop, Spring, StatedLoad, compression_at
 from rollsim.springs.helical import HelicalSpring
 from rollsim.springs.leaf_pack import Helper, Leaf, LeafPack, Leaves, PackState
 from rollsim.springs.simple import LinearSpring, TableSpring
@@ -22,4 +22,5 @@ __all__ = [
     "Spring",
     "StatedLoad",
     "TableSpring",
+    "compression_at",
 ]

@@ -79,10 +79,19 @@ class StatedLoad:
         Force on one side, at the wheel (independent) or at the spring (solid axle) [N].
     extension : float
         Ride height at which it carries that force, from as-weighed height, up positive [m].
+
+    Notes
+    -----
+    A spring of a known free height carries nothing there: its force is 0.
     """
 
     force: float
     extension: float = 0.0
+
+    @property
+    def is_free_height(self) -> bool:
+        """Whether it says at which height the spring carries nothing [-]."""
+        return self.force == 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +146,39 @@ def anchored(curve: Curve, stated: StatedLoad | None) -> Curve:
         return curve
     surplus = float(curve.force(np.array(-stated.extension))) - stated.force
     return Curve(curve.load - surplus, curve.rate, curve.starts, curve.steps)
+
+
+def compression_at(curve: Curve, force: float) -> float:
+    """Compression at which a curve has a force.
+
+    Parameters
+    ----------
+    curve : Curve
+        Whose rate is above zero throughout.
+    force : float
+        [N].
+
+    Returns
+    -------
+    float
+        From as weighed [m].
+
+    Examples
+    --------
+    >>> compression_at(Curve(0.0, 20e3, (0.05,), (30e3,)), 2000.0)
+    0.07
+    """
+    rate, at, reached = curve.rate, 0.0, float(curve.force(np.array(0.0)))
+    hinges = sorted(zip(curve.starts, curve.steps, strict=True))
+    if hinges:
+        at = hinges[0][0]
+        reached = float(curve.force(np.array(at)))
+    for start, step in hinges:
+        there = float(curve.force(np.array(start)))
+        if there >= force:
+            break
+        rate, at, reached = rate + step, start, there
+    return at + (force - reached) / rate
 
 
 def geared(curve: Curve, motion_ratio: float) -> Curve:

@@ -156,6 +156,8 @@ def _shift(one: Tolerance, keys: frozenset[str]) -> Shift | None:
         own = frozenset(key.removeprefix(f"{head}.{part}.") for key in keys)
         change = spring_shift(of_spring, own)
         return None if change is None else partial(_SPRINGS[head, part], change)
+    if head in ("front", "rear") and rest == "spring_height":
+        return partial(_stands_on, f"{head}_spring")
     if head in ("front", "rear"):
         change = _axle_shift(rest, one.value)
         return None if change is None else partial(_on_axle, head, change)
@@ -259,6 +261,15 @@ def _own_spring(name: str, change: SpringShift, job: Job, shift: float) -> Job:
 def _new_spring(name: str, change: SpringShift, job: Job, shift: float) -> Job:
     spring = change(getattr(job.change, name), shift)
     return replace(job, change=replace(job.change, **{name: spring}))
+
+
+def _stands_on(name: str, job: Job, shift: float) -> Job:
+    """A spring of [change] by its free height: the higher the old one stands, the less it lifts."""
+    spring = getattr(job.change, name)
+    stated = getattr(spring, "stated_load", None)
+    if stated is None or not stated.is_free_height:
+        return job
+    return _new_spring(name, spring_shift("free_height", frozenset()), job, -shift)
 
 
 _SPRINGS: dict[tuple[str, str], Callable[[SpringShift, Job, float], Job]] = {

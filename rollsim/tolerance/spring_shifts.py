@@ -128,6 +128,7 @@ _STATED: dict[str, SpringShift] = {
     "second_stage.after": _stage_start,
     "load": _load,
     "at": _at,
+    "free_height": _at,
 }
 _HELICAL = {
     "wire_diameter": "wire_diameter",
@@ -141,7 +142,12 @@ _HELPER = {"after": "start", "contact_travel": "contact_travel"}
 
 
 def _coil(name: str, spring: Spring, shift: float) -> Spring:
-    return _field(name, spring, shift) if isinstance(spring, HelicalSpring) else spring
+    if not isinstance(spring, HelicalSpring):
+        return spring
+    stated = spring.stated_load
+    if name == "free_length" and stated is not None and stated.is_free_height:
+        spring = _at(spring, shift)
+    return _field(name, spring, shift)
 
 
 def _main(change: Callable[[Leaves, float], Leaves], spring: Spring, shift: float) -> Spring:

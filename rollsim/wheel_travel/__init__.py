@@ -8,7 +8,7 @@ its shackle.
 from rollsim.wheel_travel.alignment import Alignment, AlignmentReading
 from rollsim.wheel_travel.corner import AS_BUILT, Corner, Setting, TieRod
 from rollsim.wheel_travel.damper import Damper, DamperLengths, length_at
-from rollsim.wheel_travel.leaf import LeafPose, LeafSeat, leaf_length, leaf_pose
+from rollsim.wheel_travel.leaf import LeafPose, LeafSeat, leaf_length, leaf_pose, under_eyes
 from rollsim.wheel_travel.motion import WheelPose, bump_steer, pose, reading_band
 from rollsim.wheel_travel.setting import ArmChange, arm_change, pivot_reach
 
@@ -33,4 +33,5 @@ __all__ = [
     "pivot_reach",
     "pose",
     "reading_band",
+    "under_eyes",
 ]

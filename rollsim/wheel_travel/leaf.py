@@ -125,6 +125,32 @@ def leaf_length(ends: float, arch: float) -> float:
     return 0.5 * ends * (math.hypot(1.0, u) + math.asinh(u) / u)
 
 
+def under_eyes(
+    fixed_eye: float, shackle_eye: float, seat: float, fixed_to_axle: float, axle_to_shackle: float
+) -> float:
+    """How far the main leaf on the axle is under the line through the eyes.
+
+    Parameters
+    ----------
+    fixed_eye, shackle_eye, seat : float
+        Above ground [m].
+    fixed_to_axle, axle_to_shackle : float
+        Along the vehicle [m].
+
+    Returns
+    -------
+    float
+        Square to that line [m].
+
+    Examples
+    --------
+    >>> round(under_eyes(0.50, 0.50, 0.40, 0.6, 0.6), 9)
+    0.1
+    """
+    along, up = fixed_to_axle + axle_to_shackle, shackle_eye - fixed_eye
+    return ((fixed_eye - seat) * along + fixed_to_axle * up) / math.hypot(along, up)
+
+
 def leaf_pose(leaf: LeafSeat, rise: float) -> LeafPose:
     """Move a leaf spring to another ride height.
 
@@ -190,7 +216,10 @@ def _on_line(leaf: LeafSeat) -> tuple[float, float, float]:
     return (
         eyes,
         (leaf.fixed_to_axle * along - down * up) / eyes,
-        (down * along + leaf.fixed_to_axle * up) / eyes,
+        under_eyes(
+            *(leaf.fixed_eye, leaf.shackle_eye, leaf.seat),
+            *(leaf.fixed_to_axle, leaf.axle_to_shackle),
+        ),
     )
 
 
