@@ -75,6 +75,7 @@ _WORDS = {  # where the key alone does not tell; the shop's word first
     "vehicle.cg_height": "CG height (centre of gravity)",
     "roll_centre_height": "roll centre height",
     "roll_centre_travel_ratio": "roll centre moves with the body (travel ratio)",
+    "spring_height": "spring as it stands (spring height)",
     "spring.second_stage.after": "helper leaves (second stage), gap",
     "spring.second_stage.rate": "helper leaves (second stage), rate",
     "rebound_limit": "full droop (rebound limit)",
@@ -216,6 +217,8 @@ def lists_of(group: str) -> dict[str, tuple[str, ...]]:
 def _fold(steps: Sequence[str]) -> str:
     if steps[:1] == ["bar"]:
         steps = steps[:1]  # the steel of a bar stands with the bar
+    if steps[:1] == ["spring_height"]:
+        steps = ["spring"]
     return ": ".join(_FOLDS[step] for step in steps if step in _FOLDS)
 
 
