@@ -183,6 +183,8 @@ def parts(found: Sequence[Input]) -> dict[str, tuple[Input, ...]]:
     for one in found:
         steps = one.key.split(".")[1:]
         inside = steps if one.kind is Kind.TEXT and steps[-1:] != ["material"] else steps[:-1]
+        if steps == ["spring_height"]:
+            inside = ["spring"]  # the axle's, and asked for beside its spring
         sorted_in.setdefault(_fold(inside), []).append(one)
     return {title: tuple(sorted_in[title]) for title in sorted(sorted_in, key=bool)}
 
@@ -217,8 +219,6 @@ def lists_of(group: str) -> dict[str, tuple[str, ...]]:
 def _fold(steps: Sequence[str]) -> str:
     if steps[:1] == ["bar"]:
         steps = steps[:1]  # the steel of a bar stands with the bar
-    if steps[:1] == ["spring_height"]:
-        steps = ["spring"]
     return ": ".join(_FOLDS[step] for step in steps if step in _FOLDS)
 
 
