@@ -42,6 +42,7 @@ ORDER = (
     "wording",
     "spring_wording",
     "lift_wording",
+    "wheel_wording",
     "tell",
     "cost_wording",
     "option_wording",

@@ -10,10 +10,12 @@ import pytest
 
 from rollsim import scenario
 from rollsim.lift_check import AngleVerdict, DamperFinding, LeafSign, lift_check
-from rollsim.lift_wording import damper_words, damping_words, leaf_words, one_arm_words, wheel_words
+from rollsim.lift_wording import damper_words, damping_words, leaf_words
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.spring_check import spring_checks
+from rollsim.tell.of_lift import WHEEL
 from rollsim.wheel_travel import Setting, pose
+from rollsim.wheel_wording import one_arm_words, wheel_words
 
 ROOT = Path(__file__).parents[1]
 PLAIN = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text(encoding="utf-8")
@@ -76,6 +78,10 @@ def wheels(*changes):
 NO_WHEELS = (ALIGNMENT, "")  # they take most of the time
 
 
+def told(stand, units):
+    return wheel_words(stand, units).text
+
+
 def dampers(end, *changes):
     return dict(dict(checked(NO_WHEELS, *changes)[2].dampers)[end])
 
@@ -95,17 +101,17 @@ def test_what_is_wanted_is_how_it_stood_before_the_lift():
     unladen = stands["unladen"]  # where what is wanted was taken: nothing to judge
     verdicts = (unladen.verdict, unladen.caster_verdict, unladen.toe_verdict)
     assert set(verdicts) == {AngleVerdict.TAKEN}
-    assert "right -0.2°, taken as wanted. Caster" in wheel_words(unladen, METRIC)
+    assert "right -0.2°, taken as wanted. Caster: left" in told(unladen, METRIC)
     touring = stands["touring"]
     assert touring.verdict is AngleVerdict.PARTS
     lacks = touring.right_camber_off + math.radians(0.3)
     assert touring.right_camber_missing == pytest.approx(lacks)
     assert touring.caster_missing == pytest.approx(-touring.caster_change + math.radians(0.1))
-    assert "adjustable upper arms" in wheel_words(touring, METRIC)
-    assert "shorter at the ball joint" in wheel_words(touring, METRIC)
+    assert "adjustable upper arms" in told(touring, METRIC)
+    assert "shorter at the ball joint" in told(touring, METRIC)
     band = f"(± {math.degrees(touring.camber_band):.1f}° by the tape)"
-    assert band in wheel_words(touring, METRIC)
-    assert "wanted -0.3° as unladen" in wheel_words(touring, METRIC)
+    assert band in told(touring, METRIC)
+    assert "wanted -0.3° as unladen" in told(touring, METRIC)
 
 
 def test_lifted_before_weighing_it_is_worked_back():
@@ -133,22 +139,40 @@ def test_lifted_before_weighing_it_is_worked_back():
 def test_inside_what_the_tape_leaves_there_is_no_verdict(takes, verdict):
     stand = wheels(('camber_adjustment = "0.3 deg"', f'camber_adjustment = "{takes}"'))["touring"]
     said = {"2 deg": "2.0°", "0.85 deg": "0.85°", "0 deg": "0.0°"}[takes]
-    assert f"the adjusters take {said}" in wheel_words(stand, METRIC)
+    assert f"the adjusters take {said}" in told(stand, METRIC)
     beyond = abs(stand.right_camber_off) - math.radians(float(takes.split()[0]))
     assert (abs(beyond) <= stand.camber_band) == (verdict is AngleVerdict.CLOSE)
     assert stand.verdict is verdict
 
 
 def test_better_readings_tell_it_apart():
-    """A tape good for 1 mm leaves a fifth of what one good for 5 mm leaves."""
+    """A tape good for 1 mm leaves a fifth of what one good for 5 mm leaves, of every angle."""
     close = ('camber_adjustment = "0.3 deg"', 'camber_adjustment = "0.75 deg"')
     sure = [
-        (f'"{one} mm"', f'"{one} mm ± 1 mm"') for one in (400, 545, 640, 560, 330, 285, 690, 255)
+        (f'"{one} mm"', f'"{one} mm ± 1 mm"')
+        for one in (400, 545, 640, 560, 330, 285, 690, 255, 540, 555, 260, 290, 280, 320, 350)
     ]
+    sure += [(f'"{one} mm"', f'"{one} mm ± 1 mm"') for one in ("330", "670", "315", "-100", "-130")]
     coarse, fine = wheels(close)["touring"], wheels(close, *sure)["touring"]
     assert coarse.verdict is AngleVerdict.CLOSE
     assert fine.verdict is AngleVerdict.PARTS
-    assert fine.camber_band == pytest.approx(coarse.camber_band / 5.0, rel=0.02)
+    for word in ("camber_band", "caster_band", "toe_band", "bump_steer_band"):
+        assert getattr(fine, word) == pytest.approx(getattr(coarse, word) / 5.0, rel=0.02), word
+    # Toe: 0.0° changed, ± 0.4° by the coarse tape, ± 0.1° by the fine one, which a rack leaves too.
+    assert coarse.toe_verdict is AngleVerdict.ROUGH
+    assert {"left_toe", "toe_change", "left_toe_off", "bump_steer"} <= set(coarse.too_rough)
+    assert not set(fine.too_rough)
+    words = told(coarse, METRIC)
+    assert re.search(
+        r"Toe: the tape is too rough to tell \(± 0\.\d°\); set it anew on the r", words
+    )
+    assert re.search(r"Bump steer: the tape is too rough to tell \(± 0\.\d\d° for 10 mm\)", words)
+    assert WHEEL["left_toe"].cell(coarse, METRIC) == "too rough"
+    assert WHEEL["left_toe"].number(coarse) == pytest.approx(math.degrees(coarse.left_toe))
+    # Caster and camber are told with what the tape leaves open.
+    for word in ("camber", "caster"):
+        band = math.degrees(getattr(coarse, f"{word}_band"))
+        assert re.search(rf"{word}: left .*? off \(± {band:.1f}° by the tape\)", words, re.I)
 
 
 def test_a_pivot_on_a_cam_and_larger_tyres():
@@ -187,12 +211,13 @@ def test_each_wheel_has_an_arm_of_its_own():
     for read, longer in ((-0.9, stand.left_arm_longer), (0.9, stand.right_arm_longer)):
         turned = pose(corner, 0.0, Setting(upper_arm=longer)).camber
         assert abs(math.degrees(turned) + read) == pytest.approx(0.3, abs=1e-4)
-    words = wheel_words(stand, METRIC)
-    assert re.search(r"arms, left [\d.]+ mm longer, right [\d.]+ mm shorter at the", words)
+    words = told(stand, METRIC)
+    assert re.search(r"^order adj.*arms, left [\d.]+ mm longer, right [\d.]+ mm shorter at", words)
     assert re.search(r"toe changes \(.+°\): set it anew and see that the thread", words)
     alone = ('camber = ["-0.4 deg", "-0.2 deg"]', 'camber = ["0.0 deg", "0.9 deg"]')
     words = wheel_words(wheels(alone, _WANTED)["as_weighed"], METRIC)
-    assert "which leaves right 0.6°: an adjustable upper arm, right" in words
+    assert words.answer.startswith("order an adjustable upper arm, right")
+    assert dict(words.rows)["camber"].endswith("which leaves right 0.6°")
 
 
 def test_caster_and_toe_are_told_beside_the_camber():
@@ -201,10 +226,11 @@ def test_caster_and_toe_are_told_beside_the_camber():
     stand = wheels(("caster_adj", f"{wanted}caster_adj"))["as_weighed"]
     assert stand.verdict is AngleVerdict.AS_WANTED
     assert stand.wants_parts
-    words = wheel_words(stand, METRIC)
-    assert "Caster left +3.1°, right +2.9°; wanted +6.0°: left 2.9° off, right 3.1° off, " in words
-    assert "2.9° beyond the adjusters. Toe left +0.1°, right +0.1°; wanted +2.0°: 1.9°" in words
-    assert "Caster" not in wheel_words(replace(stand, caster_verdict=None), METRIC)
+    words = told(stand, METRIC)
+    assert "the caster is beyond its adjusters: arms that turn it too" in words.partition(". ")[0]
+    assert "Caster: left +3.1°, right +2.9°; wanted +6.0°: left 2.9° off, right 3.1° off, " in words
+    assert "2.9° beyond the adjusters. Toe: left +0.1°, right +0.1°; wanted +2.0°: 1.9°" in words
+    assert "Caster" not in told(replace(stand, caster_verdict=None), METRIC)
     assert not wheels()["as_weighed"].wants_parts
 
 
@@ -223,9 +249,11 @@ def test_one_arm_serves_loaded_and_empty():
     lengths = [stands[name].right_arm_longer for name in arm.states]
     assert arm.right_longer == pytest.approx(0.5 * (min(lengths) + max(lengths)), abs=5e-5)
     words = one_arm_words(end, arm, METRIC)
-    assert words.startswith(
-        "Front wheels, set once for work week, touring, driven empty: arms left"
-    )
+    assert words.startswith("Order for the front wheels: adjustable upper arms, left ")
+    assert "Set once they serve work week, touring and driven empty, camber within 0.1°" in words
+    alone = wheel_words(stands["touring"], METRIC, before=stands["unladen"], set_once=True)
+    assert alone.answer.startswith("by itself: adjustable upper arms")
+    assert dict(alone.rows)["camber"].startswith("left -0.4 → +")
 
 
 def test_a_strut_wants_a_lower_arm_and_its_toe_set_anew():
@@ -242,11 +270,11 @@ def test_a_strut_wants_a_lower_arm_and_its_toe_set_anew():
     assert brought == pytest.approx(stand.left_camber_missing, abs=1e-6)
     turned = pose(corner, rise, arm).toe - pose(corner, rise).toe
     assert turned == pytest.approx(stand.left_arm_toe, abs=1e-6)
-    words = wheel_words(stand, METRIC)
+    words = told(stand, METRIC)
     assert "adjustable lower arms, left" in words
     assert f"toe changes (left {math.degrees(turned):+.1f}°" in words
     none = replace(stand, right_arm_longer=math.nan)
-    assert "right more than an arm gives" in wheel_words(none, METRIC)
+    assert "right more than an arm gives" in told(none, METRIC)
 
 
 def test_no_arm_is_ordered_where_none_is_called_for():
@@ -258,7 +286,7 @@ def test_no_arm_is_ordered_where_none_is_called_for():
     assert close.verdict is AngleVerdict.CLOSE
     assert right.verdict is AngleVerdict.AS_WANTED
     assert rough.verdict is None
-    assert "the tape is too rough to judge it" in wheel_words(rough, METRIC)
+    assert "the tape is too rough to judge it" in told(rough, METRIC)
     for stand in (close, right, rough):
         assert math.isnan(stand.left_arm_longer)
         assert math.isnan(stand.right_arm_longer)
@@ -277,8 +305,8 @@ def test_readings_alone_are_judged_as_they_were_read():
     assert stands["touring"].verdict is None
     assert math.isnan(stands["touring"].left_camber)
     unknown = replace(stands["as_weighed"], wanted_camber=math.nan, left_verdict=None)
-    assert "right -0.2°; give wanted_camber" in wheel_words(unknown, METRIC)
-    assert "its linkage is not taped" in wheel_words(stands["touring"], METRIC)
+    assert "right -0.2°; give wanted_camber" in told(unknown, METRIC)
+    assert "its linkage is not taped" in told(stands["touring"], METRIC)
     read = stands["as_weighed"]
     found = [math.degrees(getattr(read, f"left_{word}")) for word in ("camber", "caster", "toe")]
     assert found == pytest.approx([-0.4, 3.1, 0.1])
@@ -287,7 +315,7 @@ def test_readings_alone_are_judged_as_they_were_read():
     assert math.degrees(read.caster_missing) == pytest.approx(6.0 - 2.9 - 0.2)
     assert math.isnan(read.left_arm_longer)
     assert math.isnan(read.track_change)
-    assert "the linkage by tape would tell" in wheel_words(read, METRIC)
+    assert "the linkage by tape would tell" in told(read, METRIC)
 
 
 def test_a_damper_by_hand():

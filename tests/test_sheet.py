@@ -11,7 +11,7 @@ import pytest
 from rollsim import roll, scenario, sizing
 from rollsim.cautions import AFTER_LIFT
 from rollsim.lift_check import lift_check
-from rollsim.lift_wording import damper_words, wheel_words
+from rollsim.lift_wording import damper_words
 from rollsim.reader_units import METRIC, figure
 from rollsim.scenario import Source
 from rollsim.scenario.editing import changed
@@ -21,6 +21,7 @@ from rollsim.sheet.work import LEAN_AT
 from rollsim.spring_check import spring_checks
 from rollsim.tolerance import band, lean_samples
 from rollsim.units import to_unit
+from rollsim.wheel_wording import one_arm_words, wheel_words
 from tests.fit_page import BEYOND, EXAMPLES, FILES, GATE, LOW_CAR, TOURING, VAN
 from tests.sheets import FEW, FITTED, Page, leaves, of_text, sheet, shown, spec, worked, written
 
@@ -304,7 +305,11 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     job = scenario.load(FILES[stem]).job
     lift = lift_check(job, spring_checks(job))
     stand, reach = (dict(dict(one)["front"])["as_used"] for one in (lift.wheels, lift.dampers))
-    assert f"{wheel_words(stand, METRIC)}." in page[start:]
+    before = dict(dict(lift.wheels)["front"])["unladen"]
+    words = wheel_words(stand, METRIC, before=before, set_once=True)
+    ((end, arm),) = lift.one_arm
+    order = page.index(one_arm_words(end, arm, METRIC))
+    assert start < order < page.index(f"{words.answer}.") < page.index(words.lines[0])
     assert f"{damper_words(reach, METRIC)}." in page[start:]
     read = 'caster = ["2.6 deg", "2.5 deg"]'
     text = FILES[stem].read_text(encoding="utf-8")
@@ -315,5 +320,6 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     before = ["+0.5", "+0.7", "+2.6", "+2.5", "+0.1", "+0.1"]
     assert [line.before for line in lines] == before  # weighed lifted: as the rack read it
     assert [line.lifted for line in lines] == before
-    assert [line.wanted for line in lines] == ["0.0"] * 2 + ["+3.0"] * 2 + ["+0.2"] * 2
-    assert [line.stock for line in lines] == ["-0.1", "+0.1", "+3.1", "+3.0", "+0.2", "+0.2"]
+    rough = ["too rough"] * 2  # toe unladen: 0.1° changed, ± 0.4° by the tape
+    assert [line.wanted for line in lines] == ["0.0"] * 2 + ["+3.0"] * 2 + rough
+    assert [line.stock for line in lines] == ["-0.1", "+0.1", "+3.1", "+3.0", *rough]

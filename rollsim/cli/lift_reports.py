@@ -1,20 +1,12 @@
 """Wheels, dampers and leaf packs: tables and JSON of `rollsim springs`."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from rollsim.cli.layout import bullets, paragraph, section, side_by_side
-from rollsim.lift_check import LiftCheck, camber_curve
-from rollsim.lift_wording import (
-    ALIGNMENT_CAUTION,
-    LEAF_CAUTION,
-    damper_words,
-    damping_words,
-    leaf_words,
-    one_arm_words,
-    wheel_words,
-)
-from rollsim.mass import case_names
+from rollsim.lift_check import LiftCheck, WheelStand, camber_curve
+from rollsim.lift_wording import LEAF_CAUTION, damper_words, damping_words, leaf_words
+from rollsim.mass import UNLADEN, case_names
 from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits
 from rollsim.spring_check import AXLES
 from rollsim.tell.figures import Figure, Record, record, rows, why_null
@@ -31,6 +23,7 @@ from rollsim.tell.of_lift import (
     damper_verdict,
 )
 from rollsim.vehicle import Job
+from rollsim.wheel_wording import ALIGNMENT_CAUTION, WheelWords, one_arm_words, wheel_words
 
 States = Sequence[tuple[str, object]]
 
@@ -40,10 +33,12 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
     blocks: list[str] = []
     for end, states in found.wheels:
         title = f"Wheels, {end} axle"
-        blocks += _section(title, states, WHEELS_LISTED, words=wheel_words, units=units)
+        arms = [one_arm_words(end, arm, units) for of, arm in found.one_arm if of == end]
+        blocks += section(f"{title}: what to order", bullets(arms))
+        blocks += section(f"{title}: in words", _wheel_rows(states, units, set_once=bool(arms)))
+        blocks += _table(title, states, WHEELS_LISTED, units=units)
     if found.wheels:
-        arms = [one_arm_words(end, arm, units) for end, arm in found.one_arm]
-        blocks += section("Alignment", bullets((*arms, ALIGNMENT_CAUTION)))
+        blocks.append(paragraph(ALIGNMENT_CAUTION))
     for end, states in found.dampers:
         blocks += _section(
             f"Dampers, {end} axle", states, DAMPERS_LISTED, words=damper_words, units=units
@@ -66,6 +61,34 @@ def lift_tables(found: LiftCheck, units: ReaderUnits) -> tuple[str, ...]:
     return tuple(blocks)
 
 
+def _wheel_rows(
+    states: Sequence[tuple[str, WheelStand]], units: ReaderUnits, *, set_once: bool
+) -> str:
+    """What to order first, a state or several that are alike, then the rest in rows."""
+    alike: dict[WheelWords, list[str]] = {}
+    before = dict(states)[UNLADEN]
+    for name, stand in states:
+        words = wheel_words(stand, units, before=before, set_once=set_once)
+        alike.setdefault(words, []).append(state_words(name))
+    return "\n".join(
+        line
+        for words, names in alike.items()
+        for line in (
+            paragraph(f"{', '.join(names)}: {words.answer}", "  ", first="- "),
+            *(paragraph(row, "    ", first="  - ") for row in words.lines),
+        )
+    )
+
+
+def _table(
+    title: str, states: States, listed: Sequence[Figure], *, units: ReaderUnits
+) -> tuple[str, ...]:
+    names = [state_words(name) for name, _ in states]
+    lines = rows(listed, [of for _, of in states], units)
+    shown = [line for line in lines if set(line.cells) != {NO_FIGURE}]
+    return section(title, side_by_side(names, shown))
+
+
 def _section(
     title: str,
     states: States,
@@ -74,15 +97,12 @@ def _section(
     words: Callable[[object, ReaderUnits], str],
     units: ReaderUnits,
 ) -> list[str]:
-    names = [state_words(name) for name, _ in states]
-    lines = rows(listed, [of for _, of in states], units)
-    shown = [line for line in lines if set(line.cells) != {NO_FIGURE}]
     alike: dict[str, list[str]] = {}
-    for name, (_, of) in zip(names, states, strict=True):
-        alike.setdefault(words(of, units), []).append(name)
+    for name, of in states:
+        alike.setdefault(words(of, units), []).append(state_words(name))
     told = [f"{', '.join(each)}: {said}" for said, each in alike.items()]
     return [
-        *section(title, side_by_side(names, shown)),
+        *_table(title, states, listed, units=units),
         *section(f"{title}: in words", bullets(told)),
     ]
 
@@ -104,6 +124,15 @@ def curve_record(job: Job) -> Record:
     }
 
 
+def _told(
+    found: LiftCheck, end: str, states: Sequence[tuple[str, WheelStand]]
+) -> Iterator[tuple[str, WheelStand, WheelWords]]:
+    """The wheels of an axle in every state, and what they take, as the text has it."""
+    once, before = end in dict(found.one_arm), dict(states)[UNLADEN]
+    for name, stand in states:
+        yield name, stand, wheel_words(stand, METRIC, before=before, set_once=once)
+
+
 def lift_record(found: LiftCheck) -> Record:
     """What `rollsim springs --json` adds: wheels, dampers, leaf packs, by axle and state."""
     return {
@@ -119,9 +148,12 @@ def lift_record(found: LiftCheck) -> Record:
                     if of.caster_verdict is None
                     else of.caster_verdict.value,
                     "toe_verdict": None if of.toe_verdict is None else of.toe_verdict.value,
-                    "text": wheel_words(of, METRIC),
+                    "too_rough": [WHEEL[one].key for one in of.too_rough],
+                    "to_do": words.answer,
+                    "rows": dict(words.rows),
+                    "text": words.text,
                 }
-                for name, of in states
+                for name, of, words in _told(found, end, states)
             }
             for end, states in found.wheels
         },
@@ -129,6 +161,7 @@ def lift_record(found: LiftCheck) -> Record:
             end: {
                 "states": list(arm.states),
                 **record(ONE_ARM.values(), arm),
+                "arm": ("lower", "upper")[arm.upper],
                 "text": one_arm_words(end, arm, METRIC),
             }
             for end, arm in found.one_arm

@@ -17,6 +17,8 @@ class OneArm:
         What they serve.
     left_longer, right_longer : float
         At the ball joint [m].
+    upper : bool
+        Those arms are upper ones.
     within : float
         How far from what is wanted a camber is then at most, of both wheels in all states [rad].
     """
@@ -24,6 +26,7 @@ class OneArm:
     states: tuple[str, ...]
     left_longer: float
     right_longer: float
+    upper: bool
     within: float
 
 
@@ -66,4 +69,5 @@ def one_arm(states: Sequence[tuple[str, WheelStand]]) -> OneArm | None:
         # The length goes with the angle, as of the arm that takes most.
         angle, length = max(known, key=lambda one: abs(one[0]), default=(math.nan, math.nan))
         longer.append(missing / angle * length if missing else math.nan)
-    return OneArm(tuple(name for name, _ in states), longer[0], longer[1], max(spreads))
+    upper = any(stand.arm_is_upper for stand in stands)
+    return OneArm(tuple(name for name, _ in states), *longer, upper, max(spreads))

@@ -15,6 +15,7 @@ class AngleVerdict(Enum):
     AS_WANTED = "as wanted"
     ADJUSTERS = "the adjusters take it"
     UNKNOWN = "adjusters not given"
+    ROUGH = "the tape is too rough"
     CLOSE = "too close to tell"
     PARTS = "beyond the adjusters"
 
@@ -29,15 +30,20 @@ class WheelStand:
         Of the body over the axle, from as weighed, up positive [m].
     camber_change, caster_change, toe_change : float
         Of each wheel, from as weighed [rad].
-    camber_band : float
-        Half the 90 % band, by the tape, of what the wheels lack: of the camber's change since the
+    camber_band, caster_band, toe_band : float
+        Half the 90 % band, by the tape, of what the wheels lack: of the angle's change since the
         height that what is wanted was taken at [rad].
+    too_rough : tuple of str
+        Names of figures of caster, toe and bump steer that are smaller than what the tape leaves
+        open: they are not told.
     track_change : float
         Of both contact patches together, from as weighed [m].
     roll_centre_height : float
         Above ground [m].
-    bump_steer : float
-        Toe-in that 10 mm of bump add to each wheel [rad].
+    scrub_radius : float
+        Of the patch outside the steering axis, as the tape has it [m].
+    bump_steer, bump_steer_band : float
+        Toe-in that 10 mm of bump add to each wheel, and half its 90 % band by the tape [rad].
     left_camber, right_camber, left_caster, right_caster, left_toe, right_toe : float
         As read, with what this height changes [rad].
     wanted_camber, wanted_caster, wanted_toe : float
@@ -78,9 +84,14 @@ class WheelStand:
     caster_change: float
     toe_change: float
     camber_band: float
+    caster_band: float
+    toe_band: float
+    too_rough: tuple[str, ...]
     track_change: float
     roll_centre_height: float
+    scrub_radius: float
     bump_steer: float
+    bump_steer_band: float
     left_camber: float
     right_camber: float
     left_caster: float

@@ -18,12 +18,16 @@ from rollsim.wheel_travel import (
     bump_steer,
     pivot_reach,
     pose,
-    reading_band,
+    reading_bands,
 )
+from rollsim.wheel_travel.reading import NOTHING_READ, ReadingBands
 
 AS_READ = 1e-6  # m: within it a state stands as it was on the rack
 REACH = 0.080  # m: of a curve to a side where no stop is given
 POINTS = 33
+STEER_TOLD = AS_WANTED / 3.0  # rad for 10 mm: a rack's 0.1 degrees over 30 mm of travel
+BY_TAPE = ("caster", "toe")
+"""Angles that are not told where the tape leaves as much open as has changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,15 +49,21 @@ class CurvePoint:
 
 @dataclass(frozen=True, slots=True)
 class _Change:
-    """What a height changes on a wheel [rad, m], and how well its camber is known [rad]."""
+    """What a height changes on a wheel [rad, m], and how well that is known [rad].
+
+    `bands` are those of the change from as weighed, `of_lack` those from where what is wanted was
+    taken.
+    """
 
     rise: float
+    bands: ReadingBands
+    of_lack: ReadingBands
     camber: float = math.nan
     caster: float = math.nan
     toe: float = math.nan
-    band: float = math.nan
     outward: float = math.nan
     roll_centre: float = math.nan
+    scrub_radius: float = math.nan
     bump_steer: float = math.nan
 
 
@@ -91,15 +101,20 @@ def wheel_stands(
             continue
         heights = {check.name: getattr(check, end).ride_height_change for check in checks}
         corners = {check.name: corner_in_state(job, number, check.name) for check in checks}
-        stock = _change(alignment, corners[mass.UNLADEN], heights[mass.UNLADEN], since=0.0)
-        read = alignment.wanted_camber is not None or alignment.reading.camber is None
-        since = 0.0 if read else heights[mass.UNLADEN]
+        unladen = corners[mass.UNLADEN], heights[mass.UNLADEN]
+        stock = _change(alignment, *unladen, since=NOTHING_READ)
+        since = {word: _since(alignment, word, stock) for word in ANGLES}
         wanted = {word: _wanted(alignment, word, stock) for word in ANGLES}
         for name, each in found.items():
             change = _change(alignment, corners[name], heights[name], since=since)
-            here = abs(heights[name] - stock.rise) < AS_READ
-            each.append(_stand(alignment, corners[name], change, wanted=wanted, is_stock=here))
+            each.append(_stand(alignment, corners[name], change, wanted=wanted, stock=stock))
     return {name: (both[0], both[1]) for name, both in found.items()}
+
+
+def _since(alignment: Alignment, word: str, stock: _Change) -> float:
+    """The height that what is wanted of an angle was taken at: as it was read, or unladen [m]."""
+    given = getattr(alignment, f"wanted_{word}") is not None
+    return 0.0 if given or getattr(alignment.reading, word) is None else stock.rise
 
 
 def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tuple[CurvePoint, ...]:
@@ -182,29 +197,32 @@ def _up(point: Point, rise: float) -> Point:
     return replace(point, height=point.height + rise)
 
 
-def _change(alignment: Alignment, corner: Corner | None, rise: float, *, since: float) -> _Change:
+def _change(
+    alignment: Alignment, corner: Corner | None, rise: float, *, since: Mapping[str, float]
+) -> _Change:
     # As weighed a wheel stands as the rack read it, whatever else is known of its linkage.
-    as_read = dict.fromkeys(ANGLES, 0.0) if abs(rise) < AS_READ else {}
-    if as_read and abs(since) < AS_READ:
-        as_read["band"] = 0.0
+    as_read = dict.fromkeys(ANGLES if abs(rise) < AS_READ else (), 0.0)
+    same = {word: 0.0 for word in as_read if abs(since[word]) < AS_READ}
+    nothing = replace(ReadingBands(), **as_read), replace(ReadingBands(), **same)
     if corner is None or not math.isfinite(rise):
-        return _Change(rise, **as_read)
+        return _Change(rise, *nothing, **as_read)
     try:
         there = pose(corner, rise)
         steer = bump_steer(corner, rise)
     except ValueError:
-        return _Change(rise, **as_read)
-    moved = {
-        "camber": there.camber,
-        "caster": there.caster,
-        "toe": there.toe,
-        "band": reading_band(corner, rise, alignment.reading_error, since=since),
-    }
+        return _Change(rise, *nothing, **as_read)
+    bands, of_lack = (
+        reading_bands(corner, rise, alignment.reading_error, since=one)
+        for one in (NOTHING_READ, since)
+    )
     return _Change(
-        rise=rise,
-        **(moved | as_read),
+        rise,
+        replace(bands, **as_read),
+        replace(of_lack, **same),
+        **({word: getattr(there, word) for word in ANGLES} | as_read),
         outward=there.outward,
         roll_centre=there.roll_centre_height,
+        scrub_radius=there.scrub_radius,
         bump_steer=steer,
     )
 
@@ -220,58 +238,117 @@ def _wanted(alignment: Alignment, word: str, stock: _Change) -> float:
     )
 
 
+def _stands_rough(change: _Change) -> tuple[str, ...]:
+    """Angles of which the tape leaves as much open as the height has changed.
+
+    The camber has a verdict of its own for that, and is told with its band.
+    """
+    return tuple(
+        word
+        for word in BY_TAPE
+        if math.isfinite(getattr(change, word))
+        and not getattr(change.bands, word) <= max(AS_WANTED, abs(getattr(change, word)))
+    )
+
+
+def _lacks_rough(
+    change: _Change, stock: _Change, offs: Mapping[str, Sequence[float]], as_unladen: Sequence[str]
+) -> tuple[str, ...]:
+    """The same of what is lacking, the change from where what is wanted was taken."""
+    found = []
+    for word in BY_TAPE:
+        moved = getattr(change, word) - (getattr(stock, word) if word in as_unladen else 0.0)
+        told = max(AS_WANTED, abs(moved), *(abs(one) for one in offs[word]))
+        if math.isfinite(moved) and not getattr(change.of_lack, word) <= told:
+            found.append(word)
+    return tuple(found)
+
+
+def _too_rough(
+    change: _Change, stock: _Change, lacks: Sequence[str], as_unladen: Sequence[str]
+) -> tuple[str, ...]:
+    """Figures that the tape is too rough to tell, by their names."""
+    stands = ("left_{}", "right_{}", "{}_change")
+    names = [one.format(word) for word in _stands_rough(change) for one in stands]
+    names += [f"wanted_{word}" for word in _stands_rough(stock) if word in as_unladen]
+    names += [f"{side}_{word}_off" for word in lacks for side in SIDES]
+    names += ["caster_missing"] * ("caster" in lacks)
+    if change.bands.bump_steer > max(STEER_TOLD, abs(change.bump_steer)):
+        names.append("bump_steer")
+    return tuple(names)
+
+
 def _stand(
     alignment: Alignment,
     corner: Corner | None,
     change: _Change,
     *,
-    wanted: dict[str, float],
-    is_stock: bool,
+    wanted: Mapping[str, float],
+    stock: _Change,
 ) -> WheelStand:
-    rise, nothing = change.rise, (math.nan, math.nan)
+    rise, unread = change.rise, (math.nan, math.nan)
     stands = {
         word: tuple(
-            one + getattr(change, word) for one in getattr(alignment.reading, word) or nothing
+            one + getattr(change, word) for one in getattr(alignment.reading, word) or unread
         )
         for word in ANGLES
     }
     offs = {word: tuple(wanted[word] - one for one in both) for word, both in stands.items()}
     as_unladen = tuple(word for word in ANGLES if getattr(alignment, f"wanted_{word}") is None)
-    taken = as_unladen if is_stock else ()
-    caster_off, toe_off = (_worst(offs[word]) for word in ("caster", "toe"))
+    taken = as_unladen if abs(rise - stock.rise) < AS_READ else ()
+    lacks = _lacks_rough(change, stock, offs, as_unladen)
+    camber, verdicts = _camber(alignment, corner, change, offs["camber"], taken="camber" in taken)
+    caster_off, toe_off = (_worst(offs[word]) for word in BY_TAPE)
+    takes, bands = _or_nan(alignment.caster_adjustment), change.of_lack
+    caster_band = max(AS_WANTED, 0.0 if math.isnan(bands.caster) else bands.caster)
+
+    def judged(word: str, off: float, takes: float, band: float) -> AngleVerdict | None:
+        if word in lacks and word not in taken:
+            return AngleVerdict.ROUGH
+        return _verdict(off, takes, band, taken=word in taken)
+
+    return WheelStand(
+        ride_height_change=rise,
+        **{f"{word}_change": getattr(change, word) for word in ANGLES},
+        **{f"{word}_band": getattr(bands, word) for word in ANGLES},
+        too_rough=_too_rough(change, stock, lacks, as_unladen),
+        track_change=2.0 * change.outward,
+        roll_centre_height=change.roll_centre,
+        scrub_radius=change.scrub_radius,
+        bump_steer=change.bump_steer,
+        bump_steer_band=change.bands.bump_steer,
+        **_by_side("{side}_{word}", stands),
+        **{f"wanted_{word}": value for word, value in wanted.items()},
+        **_by_side("{side}_{word}_off", offs),
+        **camber,
+        caster_missing=beyond(caster_off, takes),
+        as_unladen=as_unladen,
+        left_verdict=verdicts[0],
+        right_verdict=verdicts[1],
+        caster_verdict=judged("caster", caster_off, takes, caster_band),
+        toe_verdict=judged("toe", toe_off, math.inf, 0.0),
+    )
+
+
+def _camber(
+    alignment: Alignment,
+    corner: Corner | None,
+    change: _Change,
+    offs: Sequence[float],
+    *,
+    taken: bool,
+) -> tuple[dict[str, float | bool], list[AngleVerdict | None]]:
+    """What adjusters and arms do for the camber of both wheels, and the verdicts."""
+    rise = change.rise
     adjusters = _adjusters(alignment, corner, rise)
-    caster_adjusters = _or_nan(alignment.caster_adjustment)
-    verdicts = [
-        _verdict(off, adjusters, change.band, taken="camber" in taken) for off in offs["camber"]
-    ]
-    missing = [beyond(off, adjusters) for off in offs["camber"]]
+    verdicts = [_verdict(off, adjusters, change.of_lack.camber, taken=taken) for off in offs]
+    missing = [beyond(off, adjusters) for off in offs]
     arms = [
         arm_change(corner, rise, one) if verdict is AngleVerdict.PARTS and corner else None
         for one, verdict in zip(missing, verdicts, strict=True)
     ]
-    return WheelStand(
-        ride_height_change=rise,
-        camber_change=change.camber,
-        caster_change=change.caster,
-        toe_change=change.toe,
-        camber_band=change.band,
-        track_change=2.0 * change.outward,
-        roll_centre_height=change.roll_centre,
-        bump_steer=change.bump_steer,
-        **_by_side("{side}_{word}", stands),
-        **{f"wanted_{word}": value for word, value in wanted.items()},
-        **_by_side("{side}_{word}_off", offs),
-        adjusters=adjusters,
-        left_camber_missing=missing[0],
-        right_camber_missing=missing[1],
-        caster_missing=beyond(caster_off, caster_adjusters),
-        **_of_arms(arms),
-        as_unladen=as_unladen,
-        left_verdict=verdicts[0],
-        right_verdict=verdicts[1],
-        caster_verdict=_verdict(caster_off, caster_adjusters, AS_WANTED, taken="caster" in taken),
-        toe_verdict=_verdict(toe_off, math.inf, 0.0, taken="toe" in taken),
-    )
+    sides = {f"{side}_camber_missing": one for side, one in zip(SIDES, missing, strict=True)}
+    return {"adjusters": adjusters, **sides, **_of_arms(arms)}, verdicts
 
 
 def _by_side(name: str, angles: Mapping[str, tuple[float, float]]) -> dict[str, float]:

@@ -16,17 +16,9 @@ from rollsim.lift_check import (
     camber_curve,
     lift_check,
 )
-from rollsim.lift_wording import (
-    ALIGNMENT_CAUTION,
-    LEAF_CAUTION,
-    damper_words,
-    damping_words,
-    leaf_words,
-    one_arm_words,
-    wheel_words,
-)
+from rollsim.lift_wording import LEAF_CAUTION, damper_words, damping_words, leaf_words
 from rollsim.page import downloads, frame
-from rollsim.page.frame import bullets, plain, show_drawing, show_table
+from rollsim.page.frame import plain, show_drawing, show_table
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.scenario import Scenario
 from rollsim.spring_check import AXLES, SpringCheck
@@ -35,6 +27,7 @@ from rollsim.tell.names import state_words
 from rollsim.tell.of_lift import DAMPERS_LISTED, LEAVES_LISTED, WHEELS_LISTED
 from rollsim.units import to_unit
 from rollsim.vehicle import Job
+from rollsim.wheel_wording import ALIGNMENT_CAUTION, one_arm_words, wheel_words
 
 NO_WHEELS = (
     "No alignment is given. On the page Vehicle, under the axle: camber, caster and toe as a rack "
@@ -74,19 +67,25 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
     for end, states in lift.wheels:
         stand = dict(states)[check.name]
         trouble |= stand.wants_parts
-        lines.append(f"{end.capitalize()} wheels: {wheel_words(stand, units)}.")
-    lines += [one_arm_words(end, arm, units) for end, arm in lift.one_arm]
+        arms = [one_arm_words(of, arm, units) for of, arm in lift.one_arm if of == end]
+        before = dict(states)[mass.UNLADEN]
+        words = wheel_words(stand, units, before=before, set_once=bool(arms))
+        lines += [f"**{plain(arm)}**" for arm in arms]
+        here = f"{end.capitalize()} wheels, {state_words(check.name)}: {words.answer}."
+        lines.append(plain(here) if arms else f"**{plain(here)}**")
+        lines += [f"  - {plain(row)}" for row in words.lines]
     for end, states in lift.dampers:
         reach = dict(states)[check.name]
         trouble |= bool(reach.findings)
-        lines.append(f"{end.capitalize()} dampers: {damper_words(reach, units)}.")
+        lines.append(plain(f"{end.capitalize()} dampers: {damper_words(reach, units)}."))
     for end, states in lift.leaves:
         stand = dict(states)[check.name]
         trouble |= stand.sign in (LeafSign.LITTLE, LeafSign.MUCH)
-        lines.append(f"{end.capitalize()} leaf packs: {leaf_words(stand, units)}.")
+        lines.append(plain(f"{end.capitalize()} leaf packs: {leaf_words(stand, units)}."))
     if lines:
         tell = st.warning if trouble else st.info
-        tell(bullets(lines), icon=":material/tire_repair:")
+        nested = (line if line.startswith("  - ") else f"- {line}" for line in lines)
+        tell("\n".join(nested), icon=":material/tire_repair:")
 
 
 def show_wheels(scenario: Scenario, found: Sequence[SpringCheck], check: SpringCheck) -> None:

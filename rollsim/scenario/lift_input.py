@@ -1,6 +1,7 @@
 """Alignment and dampers from the file's tables."""
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 from rollsim.roll_centre import READING_ERROR, DoubleWishbone, Point, Strut, height_at
@@ -71,6 +72,7 @@ def build_alignment(ledger: Ledger, axle: str, table: AxleTable) -> Alignment | 
             upper_slope=_slope(ledger, key, "upper_axis", own, strut=isinstance(linkage, Strut)),
             lower_slope=_slope(ledger, key, "lower_axis", own, strut=False),
             tie_rod=_tie_rod(ledger, f"{key}.tie_rod", own.tie_rod),
+            slope_errors=(_slope_error(own.upper_axis), _slope_error(own.lower_axis)),
         )
         corner = _that_moves(ledger, key, corner)
     figures = ("wanted_camber", "wanted_caster", "wanted_toe")
@@ -191,6 +193,20 @@ def _slope(
     return math.atan((front - rear) / apart)
 
 
+def _slope_error(axis: tuple[Quantity, ...] | None) -> float:
+    """Half the band of an axis' slope [rad], of three readings each as well as the widest."""
+    if axis is None or len(axis) != 3:
+        return 0.0
+    front, rear, apart = (one.value for one in axis)
+    slope = (front - rear) / apart
+    return _widest(axis) * math.hypot(1.0, 1.0, slope) / apart / (1.0 + slope**2)
+
+
+def _widest(readings: Iterable[Quantity]) -> float:
+    """The widest half band of readings [m]: the tape's where one states none."""
+    return max(one.tolerance or READING_ERROR for one in readings)
+
+
 def _tie_rod(ledger: Ledger, key: str, table: TieRodTable | None) -> TieRod | None:
     if table is None:
         return None
@@ -210,7 +226,8 @@ def _tie_rod(ledger: Ledger, key: str, table: TieRodTable | None) -> TieRod | No
         )
         return None
     inner, outer = (Point(*end) for end in ends)
-    return TieRod(inner, outer, ahead[0].value, ahead[1].value)
+    error = _widest((*table.inner_joint, *table.outer_joint, *ahead))
+    return TieRod(inner, outer, ahead[0].value, ahead[1].value, reading_error=error)
 
 
 def build_damper(
@@ -241,7 +258,7 @@ def build_damper(
             f"{length * 1e3:.5g} mm; measure straight up from eye to eye",
         )
     read = [own.length, own.mount_height, own.open_length, own.closed_length]
-    error = max(one.tolerance or READING_ERROR for one in read)
+    error = _widest(read)
     _check_stands(ledger, f"{key}.length", length, on_it or own, error=error)
     if ledger.problems.found:
         return None

@@ -7,13 +7,7 @@ from dataclasses import dataclass
 from rollsim import mass
 from rollsim.drawing.lift_from_job import corner_of, dampers_of, leaf_of
 from rollsim.lift_check import WheelStand
-from rollsim.lift_wording import (
-    ALIGNMENT_CAUTION,
-    damper_words,
-    damping_words,
-    leaf_words,
-    wheel_words,
-)
+from rollsim.lift_wording import damper_words, damping_words, leaf_words
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.sheet.work import Work
 from rollsim.tell.figures import Figure
@@ -21,6 +15,7 @@ from rollsim.tell.kinds import WHEEL_ANGLE, signed
 from rollsim.tell.names import state_words
 from rollsim.tell.of_lift import DAMPER, WHEEL, damper_verdict
 from rollsim.wheel_travel import AlignmentReading
+from rollsim.wheel_wording import ALIGNMENT_CAUTION, one_arm_words, wheel_words
 
 _ANGLES = ("camber", "caster", "toe")
 _TABLES = ("alignment", "damper", "leaf_and_shackle")
@@ -44,11 +39,12 @@ class AngleLine:
 
 @dataclass(frozen=True, slots=True)
 class AxleSheet:
-    """The alignment of an axle: a picture, what it comes to, and its angles."""
+    """The alignment of an axle: a picture, what to order, why in rows, and its angles."""
 
     axle: str
     drawn: str
-    answer: str
+    answers: tuple[str, ...]
+    rows: tuple[str, ...]
     lines: tuple[AngleLine, ...]
 
 
@@ -85,12 +81,16 @@ def lift_sheet(work: Work, units: ReaderUnits) -> LiftSheet | None:
     for end, states in lift.wheels:
         stands = dict(states)
         alignment = getattr(job.vehicle, end).alignment
+        arms = [one_arm_words(of, arm, units) for of, arm in lift.one_arm if of == end]
+        before = stands[mass.UNLADEN]
+        words = wheel_words(stands[work.case], units, before=before, set_once=bool(arms))
+        here = f"{end.capitalize()} wheels, {state_words(work.case)}: {words.answer}."
         wheels.append(
             AxleSheet(
                 end,
                 corner_of(job, end, stands, work.case),
-                f"{end.capitalize()} wheels, {state_words(work.case)}: "
-                f"{wheel_words(stands[work.case], units)}.",
+                (*arms, here),
+                words.lines,
                 _angles(stands, work.case, alignment.after, units),
             )
         )

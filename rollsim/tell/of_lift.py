@@ -1,6 +1,7 @@
 """The figures of wheels and dampers after a lift, each declared once."""
 
 import math
+from collections.abc import Callable
 
 from rollsim.lift_check import (
     ANGLES,
@@ -11,11 +12,13 @@ from rollsim.lift_check import (
     LeafStand,
     WheelStand,
 )
-from rollsim.lift_wording import NO_LINKAGE, NOT_READ, ROUGH, fine_length
+from rollsim.lift_wording import fine_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, Kind, signed
+from rollsim.wheel_wording import NO_LINKAGE, NOT_READ, ROUGH
 
+TOO_ROUGH_CELL = "too rough"
 _NO_CASTER = "upper_axis and lower_axis of its arms are not given"
 _NO_ROD = "its tie_rod is not given"
 _NO_ADJUSTERS = "neither camber_adjustment nor pivot_adjustment is given"
@@ -28,6 +31,15 @@ _NO_WISH = "it was not read, or what moves it or what is wanted is not given"
 _READ = "it was not read on a rack, or what moves it is not given"
 
 
+def _told(name: str, kind: Kind) -> Callable[[WheelStand, ReaderUnits], str]:
+    """What a table says of a figure that the tape may be too rough to tell."""
+    return lambda stand, units: (
+        TOO_ROUGH_CELL
+        if name in stand.too_rough
+        else signed(kind.said(getattr(stand, name), units))
+    )
+
+
 def _change(name: str, words: str, why: str) -> Figure:
     return Figure(
         f"{name}_change",
@@ -36,6 +48,7 @@ def _change(name: str, words: str, why: str) -> Figure:
         WHEEL_ANGLE,
         why=why,
         more_is_plus=True,
+        text=_told(f"{name}_change", WHEEL_ANGLE),
     )
 
 
@@ -47,6 +60,7 @@ def _of_wheel(side: str, word: str) -> Figure:
         WHEEL_ANGLE,
         why=_READ,
         more_is_plus=True,
+        text=_told(f"{side}_{word}", WHEEL_ANGLE),
     )
 
 
@@ -58,6 +72,7 @@ def _off(side: str, word: str) -> Figure:
         WHEEL_ANGLE,
         why=_NO_WISH,
         more_is_plus=True,
+        text=_told(f"{side}_{word}_off", WHEEL_ANGLE),
     )
 
 
@@ -112,6 +127,16 @@ WHEEL = by_name(
         WHEEL_ANGLE,
         why=f"{NO_LINKAGE}, or {ROUGH}",
     ),
+    *(
+        Figure(
+            f"{word}_band",
+            f"{word}_within_deg",
+            f"{word} to be changed ± by the tape",
+            WHEEL_ANGLE,
+            why=f"{why}, or {ROUGH}",
+        )
+        for word, why in (("caster", _NO_CASTER), ("toe", _NO_ROD))
+    ),
     _change("caster", "caster against as weighed", _NO_CASTER),
     _change("toe", "toe of each wheel against as weighed", _NO_ROD),
     Figure(
@@ -125,6 +150,7 @@ WHEEL = by_name(
     Figure(
         "roll_centre_height", "roll_centre_height_mm", "roll centre height", LENGTH, why=NO_LINKAGE
     ),
+    Figure("scrub_radius", "scrub_radius_mm", "scrub radius", LENGTH, why=NO_LINKAGE),
     Figure(
         "bump_steer",
         "toe_in_per_10_mm_bump_deg",
@@ -133,6 +159,14 @@ WHEEL = by_name(
         iso="bump steer",
         why=_NO_ROD,
         more_is_plus=True,
+        text=_told("bump_steer", FINE_WHEEL_ANGLE),
+    ),
+    Figure(
+        "bump_steer_band",
+        "toe_in_per_10_mm_bump_within_deg",
+        "toe-in that 10 mm of bump add ± by the tape",
+        FINE_WHEEL_ANGLE,
+        why=f"{_NO_ROD}, or {ROUGH}",
     ),
     *(_of_wheel(side, word) for word in ANGLES for side in SIDES),
     *(
@@ -143,6 +177,7 @@ WHEEL = by_name(
             WHEEL_ANGLE,
             why=_READ,
             more_is_plus=True,
+            text=_told(f"wanted_{word}", WHEEL_ANGLE),
         )
         for word in ANGLES
     ),
@@ -162,6 +197,7 @@ WHEEL = by_name(
         WHEEL_ANGLE,
         why="caster, caster_adjustment, upper_axis or lower_axis is not given",
         more_is_plus=True,
+        text=_told("caster_missing", WHEEL_ANGLE),
     ),
     *(_arm(side) for side in SIDES),
     Figure(
@@ -226,9 +262,10 @@ WHEELS_LISTED = (
             *("camber_change", "camber_band", "adjusters", "left_camber_missing"),
             *("right_camber_missing", "left_arm_longer", "right_arm_longer"),
             *("left_arm_toe", "right_arm_toe", "left_arm_scrub", "right_arm_scrub"),
-            *("left_caster", "right_caster", "wanted_caster", "caster_change", "caster_missing"),
-            *("left_toe", "right_toe", "wanted_toe", "toe_change", "bump_steer"),
-            *("track_change", "roll_centre_height"),
+            *("left_caster", "right_caster", "wanted_caster", "caster_change", "caster_band"),
+            *("caster_missing", "left_toe", "right_toe", "wanted_toe", "toe_change", "toe_band"),
+            *("bump_steer", "bump_steer_band"),
+            *("track_change", "roll_centre_height", "scrub_radius"),
         )
     ),
 )

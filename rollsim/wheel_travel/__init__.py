@@ -9,7 +9,8 @@ from rollsim.wheel_travel.alignment import Alignment, AlignmentReading
 from rollsim.wheel_travel.corner import AS_BUILT, Corner, Setting, TieRod
 from rollsim.wheel_travel.damper import Damper, DamperLengths, length_at
 from rollsim.wheel_travel.leaf import LeafPose, LeafSeat, leaf_length, leaf_pose, under_eyes
-from rollsim.wheel_travel.motion import WheelPose, bump_steer, pose, reading_band
+from rollsim.wheel_travel.motion import WheelPose, bump_steer, pose
+from rollsim.wheel_travel.reading import ReadingBands, reading_bands
 from rollsim.wheel_travel.setting import ArmChange, arm_change, pivot_reach
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "DamperLengths",
     "LeafPose",
     "LeafSeat",
+    "ReadingBands",
     "Setting",
     "TieRod",
     "WheelPose",
@@ -32,6 +34,6 @@ __all__ = [
     "length_at",
     "pivot_reach",
     "pose",
-    "reading_band",
+    "reading_bands",
     "under_eyes",
 ]

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from rollsim.roll_centre import DoubleWishbone, Point, Strut
+from rollsim.roll_centre import READING_ERROR, DoubleWishbone, Point, Strut
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,12 +15,15 @@ class TieRod:
         Middles of its joints on the body and on the knuckle, seen from behind [m].
     inner_ahead, outer_ahead : float
         How far each is ahead of the lower ball joint, behind it negative [m].
+    reading_error : float
+        Half the 90 % band of each of these [m].
     """
 
     inner: Point
     outer: Point
     inner_ahead: float
     outer_ahead: float
+    reading_error: float = READING_ERROR
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +41,8 @@ class Corner:
         strut has no upper one.
     tie_rod : TieRod or None
         None where it was not measured: the wheel is then kept straight.
+    slope_errors : tuple of float
+        Half the 90 % bands of both slopes, upper and lower [rad].
     """
 
     linkage: DoubleWishbone | Strut
@@ -45,6 +50,7 @@ class Corner:
     upper_slope: float | None = None
     lower_slope: float | None = None
     tie_rod: TieRod | None = None
+    slope_errors: tuple[float, float] = (0.0, 0.0)
 
     @property
     def has_side_view(self) -> bool:

@@ -1,20 +1,22 @@
 """The linkage moved in space: where its wheel goes while the body rises over it."""
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rollsim.roll_centre import READING_ERROR, DoubleWishbone, Point, Strut
+from rollsim.roll_centre import DoubleWishbone, Point, Strut
 from rollsim.roll_centre.geometry import height_at
-from rollsim.roll_centre.tape import misread
 from rollsim.wheel_travel.corner import AS_BUILT, Corner, Setting
 
 STEP = 0.005  # m to either side: bump steer over 10 mm
 _CLOSE = 1e-11  # m
+_NEARLY = 1e-8  # m, where the difference to another corner is all that counts
 _NUDGE = 1e-7  # rad, for the slope of the gaps
 _ROUNDS = 40
 _FURTHEST = 1.5  # rad
+Angles = tuple[float, float, float]
 _AHEAD, _OUT = np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
 
 
@@ -90,14 +92,49 @@ def pose(corner: Corner, rise: float, setting: Setting = AS_BUILT) -> WheelPose:
     (0.0, -4.5)
     """
     linked = _Linked(corner, rise, setting)
-    angles, slope, last = np.zeros(4), None, math.inf
+    return linked.pose(_closed(linked, (np.zeros(4), None))[0])
+
+
+def near_angles(corner: Corner, rise: float, others: Sequence[Corner]) -> Iterator[Angles]:
+    """What a height changes on corners that are nearly the same, as with a tape misread.
+
+    Parameters
+    ----------
+    corner : Corner
+        As measured [m, rad].
+    rise : float
+        Of the body [m].
+    others : sequence of Corner
+        Close to it.
+
+    Yields
+    ------
+    tuple of float
+        Changes of camber, caster and toe of each other, in their order [rad].
+
+    Raises
+    ------
+    ValueError
+        If one of them does not reach so far.
+    """
+    start = _closed(_Linked(corner, rise, AS_BUILT), (np.zeros(4), None))
+    for other in others:
+        linked = _Linked(other, rise, AS_BUILT)
+        yield linked.angles(linked.placed(_closed(linked, start, close=_NEARLY)[0]))
+
+
+def _closed(
+    linked: "_Linked", start: tuple[np.ndarray, np.ndarray | None], *, close: float = _CLOSE
+) -> tuple[np.ndarray, np.ndarray | None]:
+    """The angles that close the gaps, and their slope, from such a pair nearby."""
+    (angles, slope), last = start, math.inf
     for _ in range(_ROUNDS):
         gap = linked.gaps(angles)
         size = float(np.abs(gap).max())
         if not math.isfinite(size) or np.abs(angles).max() > _FURTHEST:
             break
-        if size < _CLOSE:
-            return linked.pose(angles)
+        if size < close:
+            return angles, slope
         if slope is None or size > 0.1 * last:  # an old slope serves while it closes the gap well
             nudged = [(linked.gaps(angles + step) - gap) / _NUDGE for step in _NUDGE * np.eye(4)]
             slope = np.stack(nudged, axis=1)
@@ -130,44 +167,6 @@ def bump_steer(corner: Corner, rise: float, setting: Setting = AS_BUILT) -> floa
         return math.nan
     up, down = (pose(corner, rise - side * STEP, setting).toe for side in (1.0, -1.0))
     return up - down
-
-
-def reading_band(
-    corner: Corner, rise: float, error: float = READING_ERROR, *, since: float = 0.0
-) -> float:
-    """How well a change of camber is known.
-
-    Parameters
-    ----------
-    corner : Corner
-        As measured [m].
-    rise : float
-        Of the body [m].
-    error : float
-        Half the 90 % band of each reading of the linkage [m].
-    since : float
-        Rise from which the change counts [m].
-
-    Returns
-    -------
-    float
-        Half the 90 % band of the camber's change [rad]; NaN where it does not reach.
-    """
-    if rise == since:
-        return 0.0
-    moves = []
-    for _, more, less in misread(corner.linkage, error):
-        try:
-            both = [_moved(replace(corner, linkage=one), rise, since) for one in (more, less)]
-        except ValueError:
-            return math.nan
-        moves.append(0.5 * (both[0] - both[1]))
-    return math.hypot(*moves)
-
-
-def _moved(corner: Corner, rise: float, since: float) -> float:
-    """Camber that a corner gains between two heights [rad]."""
-    return pose(corner, rise).camber - (pose(corner, since).camber if since != 0.0 else 0.0)
 
 
 class _Linked:
@@ -238,13 +237,24 @@ class _Linked:
             steer = np.linalg.norm(self.carried(self.outer, placed) - self.inner) - self.rod
         return np.array([*guide, steer, self.carried(self.patch, placed)[2]])
 
+    def angles(self, placed: tuple[np.ndarray, np.ndarray]) -> Angles:
+        """Changes of camber, caster and toe [rad]; NaN where what they hang on is not measured."""
+        spindle = placed[1] @ _OUT
+        wishbone = isinstance(self.corner.linkage, DoubleWishbone)
+        king = (self.carried(self.upper, placed) if wishbone else self.head) - placed[0]
+        caster = math.atan2(-king[0], king[2]) - self.corner.caster
+        return (
+            0.0 - math.asin(spindle[2]),
+            caster if self.corner.has_side_view else math.nan,
+            math.nan if self.corner.tie_rod is None else math.atan2(spindle[0], spindle[1]),
+        )
+
     def pose(self, angles: np.ndarray) -> WheelPose:
         """How the wheel stands once the gaps are closed."""
         placed = self.placed(angles)
-        spindle, upper = placed[1] @ _OUT, self.carried(self.upper, placed)
+        camber, caster, toe = self.angles(placed)
+        upper = self.carried(self.upper, placed)
         wishbone = isinstance(self.corner.linkage, DoubleWishbone)
-        king = (upper if wishbone else self.head) - placed[0]
-        caster = math.atan2(-king[0], king[2]) - self.corner.caster
         patch = self.carried(self.patch, placed)
         names = ("upper_pivot", "upper_joint") if wishbone else ("top", "tube")
         moved = replace(
@@ -255,9 +265,9 @@ class _Linked:
             **dict(zip(names, (_seen(self.head), _seen(upper)), strict=True)),
         )
         return WheelPose(
-            camber=0.0 - math.asin(spindle[2]),
-            caster=caster if self.corner.has_side_view else math.nan,
-            toe=math.nan if self.corner.tie_rod is None else math.atan2(spindle[0], spindle[1]),
+            camber=camber,
+            caster=caster,
+            toe=toe,
             outward=float(patch[1]) - self.corner.linkage.half_track,
             roll_centre_height=height_at(moved),
             linkage=moved,

@@ -20,7 +20,7 @@ from rollsim.wheel_travel import (
     bump_steer,
     pivot_reach,
     pose,
-    reading_band,
+    reading_bands,
 )
 
 # Invented: a light truck's front axle, its arms and tie rod, from behind and along.
@@ -203,12 +203,46 @@ def test_a_pivot_moved_is_an_arm_of_another_length():
     )
 
 
-def test_how_well_a_camber_is_known():
+def test_how_well_an_angle_is_known():
     """Nothing at the height of the readings, and twice as much for twice the tape's error."""
-    assert reading_band(TRUCK, 0.0) == 0.0
-    once, twice = (reading_band(TRUCK, 0.045, error) for error in (0.002, 0.004))
-    assert 0.0 < once < math.radians(0.5)
-    assert twice == pytest.approx(2.0 * once, rel=1e-2)
+    rods = [replace(ROD, reading_error=error) for error in (0.002, 0.004)]
+    corners = [
+        replace(TRUCK, tie_rod=rod, slope_errors=(error, error))
+        for rod, error in zip(rods, (0.01, 0.02), strict=True)
+    ]
+    assert reading_bands(corners[0], 0.0).toe == pytest.approx(0.0, abs=1e-7)
+    once, twice = (
+        reading_bands(corner, 0.045, error)
+        for corner, error in zip(corners, (0.002, 0.004), strict=True)
+    )
+    for word in ("camber", "caster", "toe", "bump_steer"):
+        assert 0.0 < getattr(once, word) < math.radians(0.6)
+        assert getattr(twice, word) == pytest.approx(2.0 * getattr(once, word), rel=1e-2)
+    back = reading_bands(corners[0], 0.045, 0.002, since={"camber": 0.045, "caster": 0.0, "toe": 0})
+    assert (back.camber, back.caster) == (0.0, once.caster)
+
+
+def test_the_band_of_toe_and_caster_by_hand():
+    """Equal parallel arms and a rod as long: only what is misread moves toe and caster.
+
+    A joint of the rod read 5 mm off in height slants it by e/L, so that over a rise r its end goes
+    e r/L across, on a steering arm a: e r/(L a), of both joints √2 times that. A joint read off
+    across makes the rod so much longer, r² e/(2 L² a). An axis off by σ takes its joint r σ along,
+    of two arms d apart: √2 r σ/d.
+    """
+    side = DoubleWishbone(
+        Point(0.40, 0.45), Point(0.70, 0.45), Point(0.40, 0.22), Point(0.70, 0.22), 0.78
+    )
+    rise, error, length, lever = 0.045, 0.005, 0.30, 0.12
+    rod = TieRod(Point(0.40, 0.30), Point(0.70, 0.30), -lever, -lever, reading_error=error)
+    slopes = {"upper_slope": 0.0, "lower_slope": 0.0, "slope_errors": (0.02, 0.02)}
+    found = reading_bands(Corner(side, tie_rod=rod, **slopes), rise, 0.0)
+    slant, longer = error * rise / (length * lever), error * rise**2 / (2.0 * length**2 * lever)
+    assert found.toe == pytest.approx(math.hypot(slant, slant, longer, longer), rel=2e-2)
+    assert found.caster == pytest.approx(math.sqrt(2.0) * rise * 0.02 / 0.23, rel=2e-2)
+    steer = math.sqrt(2.0) * error * 0.010 / (length * lever)
+    level = reading_bands(Corner(side, tie_rod=rod, **slopes), 0.0, 0.0)
+    assert level.bump_steer == pytest.approx(steer, rel=2e-2)
 
 
 def test_what_does_not_reach_is_said():
