@@ -182,6 +182,8 @@ def _angle_words(stand: WheelStand, word: str, verdict: AngleVerdict, *, before:
         return f"{read}, {verdict.value}"
     offs = [f"{_bare(getattr(stand, f'{side}_{word}_off'))} off" for side in SIDES]
     wanted = degrees(getattr(stand, f"wanted_{word}")) + " as unladen" * (word in stand.as_unladen)
+    if f"wanted_{word}" in stand.too_rough:
+        wanted = "as unladen"
     return f"{read}; wanted {wanted}: {_each(offs)}{_band(stand, word)}"
 
 

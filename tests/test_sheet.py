@@ -321,5 +321,5 @@ def test_wheels_and_dampers_have_a_page_of_their_own():
     assert [line.before for line in lines] == before  # weighed lifted: as the rack read it
     assert [line.lifted for line in lines] == before
     rough = ["too rough"] * 2  # toe unladen: 0.1° changed, ± 0.4° by the tape
-    assert [line.wanted for line in lines] == ["0.0"] * 2 + ["+3.0"] * 2 + rough
-    assert [line.stock for line in lines] == ["-0.1", "+0.1", "+3.1", "+3.0", *rough]
+    assert [line.wanted for line in lines] == ["0.0"] * 2 + ["+2.5"] * 2 + rough
+    assert [line.stock for line in lines] == ["-0.1", "+0.1", "+2.5", "+2.4", *rough]

@@ -29,7 +29,9 @@ class WheelStand:
     ride_height_change : float
         Of the body over the axle, from as weighed, up positive [m].
     camber_change, caster_change, toe_change : float
-        Of each wheel, from as weighed [rad].
+        Of each wheel, from as weighed, by its linkage [rad].
+    pitch : float
+        Of the body, nose up, from as weighed: the caster changes by it too [rad].
     camber_band, caster_band, toe_band : float
         Half the 90 % band, by the tape, of what the wheels lack: of the angle's change since the
         height that what is wanted was taken at [rad].
@@ -45,7 +47,7 @@ class WheelStand:
     bump_steer, bump_steer_band : float
         Toe-in that 10 mm of bump add to each wheel, and half its 90 % band by the tape [rad].
     left_camber, right_camber, left_caster, right_caster, left_toe, right_toe : float
-        As read, with what this height changes [rad].
+        As read, with what this height and the body's pitch change [rad].
     wanted_camber, wanted_caster, wanted_toe : float
         Of each wheel [rad].
     as_unladen : tuple of str
@@ -83,6 +85,7 @@ class WheelStand:
     camber_change: float
     caster_change: float
     toe_change: float
+    pitch: float
     camber_band: float
     caster_band: float
     toe_band: float

@@ -9,7 +9,7 @@ from rollsim.lift_check.stand import ANGLES, AS_WANTED, SIDES, AngleVerdict, Whe
 from rollsim.mass import raised
 from rollsim.roll_centre import DoubleWishbone, Point
 from rollsim.spring_check import AXLES, SpringCheck
-from rollsim.vehicle import Job
+from rollsim.vehicle import STANDARD_GRAVITY, Job
 from rollsim.wheel_travel import (
     Alignment,
     ArmChange,
@@ -23,6 +23,7 @@ from rollsim.wheel_travel import (
 from rollsim.wheel_travel.reading import NOTHING_READ, ReadingBands
 
 AS_READ = 1e-6  # m: within it a state stands as it was on the rack
+AS_LEVEL = 1e-6  # rad: the same of its pitch
 REACH = 0.080  # m: of a curve to a side where no stop is given
 POINTS = 33
 STEER_TOLD = AS_WANTED / 3.0  # rad for 10 mm: a rack's 0.1 degrees over 30 mm of travel
@@ -52,12 +53,13 @@ class _Change:
     """What a height changes on a wheel [rad, m], and how well that is known [rad].
 
     `bands` are those of the change from as weighed, `of_lack` those from where what is wanted was
-    taken.
+    taken. `caster` is by the linkage, against the body, which has pitched too.
     """
 
     rise: float
     bands: ReadingBands
     of_lack: ReadingBands
+    pitch: float
     camber: float = math.nan
     caster: float = math.nan
     toe: float = math.nan
@@ -65,6 +67,10 @@ class _Change:
     roll_centre: float = math.nan
     scrub_radius: float = math.nan
     bump_steer: float = math.nan
+
+    def moved(self, word: str) -> float:
+        """How far an angle has changed against the road, from as weighed [rad]."""
+        return getattr(self, word) + (self.pitch if word == "caster" else 0.0)
 
 
 def wheel_stands(
@@ -89,8 +95,9 @@ def wheel_stands(
     The body over the axle by its settled ride height, both wheels alike. What is wanted, where the
     file does not say, is the mean of both wheels as they stand empty and stock: that state itself
     is not judged. A state that stands
-    as high as it was weighed has the rack's readings, with or without a linkage. What the tape
-    leaves open is no verdict: there it is too close to tell.
+    as high as it was weighed has the rack's readings, with or without a linkage; its caster goes
+    with the body's pitch as well. What the tape leaves open is no verdict: there it is too close to
+    tell.
     """
     found: dict[str, list[WheelStand | None]] = {check.name: [] for check in checks}
     for number, end in enumerate(AXLES):
@@ -102,11 +109,12 @@ def wheel_stands(
         heights = {check.name: getattr(check, end).ride_height_change for check in checks}
         corners = {check.name: corner_in_state(job, number, check.name) for check in checks}
         unladen = corners[mass.UNLADEN], heights[mass.UNLADEN]
-        stock = _change(alignment, *unladen, since=NOTHING_READ)
+        pitched = {check.name: pitch(job, check) for check in checks}
+        stock = _change(alignment, *unladen, pitched[mass.UNLADEN], since=NOTHING_READ)
         since = {word: _since(alignment, word, stock) for word in ANGLES}
         wanted = {word: _wanted(alignment, word, stock) for word in ANGLES}
         for name, each in found.items():
-            change = _change(alignment, corners[name], heights[name], since=since)
+            change = _change(alignment, corners[name], heights[name], pitched[name], since=since)
             each.append(_stand(alignment, corners[name], change, wanted=wanted, stock=stock))
     return {name: (both[0], both[1]) for name, both in found.items()}
 
@@ -197,20 +205,50 @@ def _up(point: Point, rise: float) -> Point:
     return replace(point, height=point.height + rise)
 
 
+def pitch(job: Job, check: SpringCheck) -> float:
+    """How far the body of a state is nose up, from as weighed.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle as weighed.
+    check : SpringCheck
+        The state, with its ride heights [m] and axle masses [kg].
+
+    Returns
+    -------
+    float
+        By the rise of the body over both axles and of their wheels on the tyres [rad]; other tyres
+        raise both alike.
+    """
+    rises = []
+    for end in AXLES:
+        own, axle = getattr(check, end), getattr(job.vehicle, end)
+        more = own.axle_mass - getattr(job.vehicle, f"{end}_axle_mass")
+        sunk = more * STANDARD_GRAVITY / (2.0 * axle.tyre.vertical_rate)
+        rises.append(own.ride_height_change - sunk)
+    return math.atan2(rises[0] - rises[1], job.vehicle.wheelbase)
+
+
 def _change(
-    alignment: Alignment, corner: Corner | None, rise: float, *, since: Mapping[str, float]
+    alignment: Alignment,
+    corner: Corner | None,
+    rise: float,
+    pitched: float,
+    *,
+    since: Mapping[str, float],
 ) -> _Change:
     # As weighed a wheel stands as the rack read it, whatever else is known of its linkage.
     as_read = dict.fromkeys(ANGLES if abs(rise) < AS_READ else (), 0.0)
     same = {word: 0.0 for word in as_read if abs(since[word]) < AS_READ}
     nothing = replace(ReadingBands(), **as_read), replace(ReadingBands(), **same)
     if corner is None or not math.isfinite(rise):
-        return _Change(rise, *nothing, **as_read)
+        return _Change(rise, *nothing, pitched, **as_read)
     try:
         there = pose(corner, rise)
         steer = bump_steer(corner, rise)
     except ValueError:
-        return _Change(rise, *nothing, **as_read)
+        return _Change(rise, *nothing, pitched, **as_read)
     bands, of_lack = (
         reading_bands(corner, rise, alignment.reading_error, since=one)
         for one in (NOTHING_READ, since)
@@ -219,6 +257,7 @@ def _change(
         rise,
         replace(bands, **as_read),
         replace(of_lack, **same),
+        pitched,
         **({word: getattr(there, word) for word in ANGLES} | as_read),
         outward=there.outward,
         roll_centre=there.roll_centre_height,
@@ -233,13 +272,11 @@ def _mean(pair: tuple[float, float] | None) -> float:
 
 def _wanted(alignment: Alignment, word: str, stock: _Change) -> float:
     given = getattr(alignment, f"wanted_{word}")
-    return (
-        _mean(getattr(alignment.reading, word)) + getattr(stock, word) if given is None else given
-    )
+    return _mean(getattr(alignment.reading, word)) + stock.moved(word) if given is None else given
 
 
 def _stands_rough(change: _Change) -> tuple[str, ...]:
-    """Angles of which the tape leaves as much open as the height has changed.
+    """Angles of which the tape leaves as much open as the linkage has changed.
 
     The camber has a verdict of its own for that, and is told with its band.
     """
@@ -288,14 +325,14 @@ def _stand(
 ) -> WheelStand:
     rise, unread = change.rise, (math.nan, math.nan)
     stands = {
-        word: tuple(
-            one + getattr(change, word) for one in getattr(alignment.reading, word) or unread
-        )
+        word: tuple(one + change.moved(word) for one in getattr(alignment.reading, word) or unread)
         for word in ANGLES
     }
     offs = {word: tuple(wanted[word] - one for one in both) for word, both in stands.items()}
     as_unladen = tuple(word for word in ANGLES if getattr(alignment, f"wanted_{word}") is None)
-    taken = as_unladen if abs(rise - stock.rise) < AS_READ else ()
+    here = abs(rise - stock.rise) < AS_READ
+    level = abs(change.pitch - stock.pitch) < AS_LEVEL
+    taken = tuple(word for word in as_unladen if here and (level or word != "caster"))
     lacks = _lacks_rough(change, stock, offs, as_unladen)
     camber, verdicts = _camber(alignment, corner, change, offs["camber"], taken="camber" in taken)
     caster_off, toe_off = (_worst(offs[word]) for word in BY_TAPE)
@@ -311,6 +348,7 @@ def _stand(
         ride_height_change=rise,
         **{f"{word}_change": getattr(change, word) for word in ANGLES},
         **{f"{word}_band": getattr(bands, word) for word in ANGLES},
+        pitch=change.pitch,
         too_rough=_too_rough(change, stock, lacks, as_unladen),
         track_change=2.0 * change.outward,
         roll_centre_height=change.roll_centre,

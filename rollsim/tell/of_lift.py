@@ -137,7 +137,15 @@ WHEEL = by_name(
         )
         for word, why in (("caster", _NO_CASTER), ("toe", _NO_ROD))
     ),
-    _change("caster", "caster against as weighed", _NO_CASTER),
+    _change("caster", "caster against as weighed, by its linkage", _NO_CASTER),
+    Figure(
+        "pitch",
+        "pitch_deg",
+        "body nose up against as weighed, in the caster",
+        WHEEL_ANGLE,
+        why="no settled position was found",
+        more_is_plus=True,
+    ),
     _change("toe", "toe of each wheel against as weighed", _NO_ROD),
     Figure(
         "track_change",
@@ -262,8 +270,16 @@ WHEELS_LISTED = (
             *("camber_change", "camber_band", "adjusters", "left_camber_missing"),
             *("right_camber_missing", "left_arm_longer", "right_arm_longer"),
             *("left_arm_toe", "right_arm_toe", "left_arm_scrub", "right_arm_scrub"),
-            *("left_caster", "right_caster", "wanted_caster", "caster_change", "caster_band"),
-            *("caster_missing", "left_toe", "right_toe", "wanted_toe", "toe_change", "toe_band"),
+            *("left_caster", "right_caster", "wanted_caster", "caster_change", "pitch"),
+            *(
+                "caster_band",
+                "caster_missing",
+                "left_toe",
+                "right_toe",
+                "wanted_toe",
+                "toe_change",
+                "toe_band",
+            ),
             *("bump_steer", "bump_steer_band"),
             *("track_change", "roll_centre_height", "scrub_radius"),
         )
