@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rollsim.lift_check import SIDES, AngleVerdict, OneArm, WheelStand
+from rollsim.lift_check.stand import AS_WANTED
 from rollsim.lift_wording import TWO_UNITS, degrees, fine_length
 from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure, plain
@@ -72,7 +73,7 @@ def wheel_words(
         ("bump steer", _bump_steer_words(stand, units)),
         ("with the height", _along_with_height(stand, before, units)),
     )
-    answer = _answer(stand, "by itself:" if set_once else "order", units)
+    answer = _answer(stand, "alone it would take" if set_once else "order", units)
     return WheelWords(answer, tuple(row for row in rows if row[1]))
 
 
@@ -90,7 +91,7 @@ def _answer(stand: WheelStand, order: str, units: ReaderUnits) -> str:
         "ordered",
     }.get(stand.verdict) or _order(stand, order, units)
     if stand.caster_verdict is AngleVerdict.PARTS:
-        said += "; the caster is beyond its adjusters: arms that turn it too, or offset bushes"
+        said += "; caster beyond its adjusters: arms or bushes that turn it"
     if stand.toe_verdict is not None and stand.toe_verdict not in FINE:
         said += "; set the toe anew"
     return said
@@ -125,14 +126,17 @@ def one_arm_words(end: str, arm: OneArm, units: ReaderUnits) -> str:
     served = f"{', '.join(first)} and {last}"
     said = _each([_longer(one, units) for one in longer])
     if not said:
-        return (
+        told = (
             f"No arms to order for the {end} wheels: set once for {served}, the adjusters hold the "
             f"camber within {within}° of what is wanted."
         )
-    return (
-        f"Order for the {end} wheels: {_arms(longer, upper=arm.upper)}, {said} at the ball joint. "
-        f"Set once they serve {served}, camber within {within}° of what is wanted."
-    )
+    else:
+        told = (
+            f"Order for the {end} wheels: {_arms(longer, upper=arm.upper)}, {said} at the ball "
+            f"joint. Set once they serve {served}, camber within {within}° of what is wanted."
+        )
+    caster = " The caster is beyond its adjusters too: ask for arms or bushes that turn it."
+    return told + caster * arm.caster_too
 
 
 def _each(both: Sequence[str]) -> str:
@@ -232,6 +236,11 @@ def _caster_words(stand: WheelStand, before: WheelStand) -> str:
     if verdict is None:
         return ""
     off = _angle_words(stand, "caster", verdict, before=before)
+    tipped = stand.pitch - before.pitch
+    if abs(tipped) > AS_WANTED and verdict is not AngleVerdict.TAKEN:
+        off += (
+            f", {degrees(tipped)} of it as the body stands nose {'up' if tipped > 0.0 else 'down'}"
+        )
     return {
         **dict.fromkeys(FINE, off),
         AngleVerdict.UNKNOWN: f"{off}, and what its adjusters take is not given",

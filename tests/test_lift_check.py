@@ -136,6 +136,8 @@ def test_the_caster_goes_with_the_pitch_of_the_body():
         axle.ride_height_change - (axle.axle_mass - weighed) * 9.80665 / 500e3
         for axle, weighed in ((springs["touring"].front, 1130.0), (springs["touring"].rear, 860.0))
     ]
+    words = wheel_words(empty, METRIC, before=stands["unladen"])
+    assert ", -1.1° of it as the body stands nose down, " in dict(words.rows)["caster"]
     assert touring.pitch == pytest.approx(math.atan((rises[0] - rises[1]) / 3.085), abs=1e-9)
     assert touring.left_caster == pytest.approx(
         math.radians(3.1) + touring.caster_change + touring.pitch
@@ -255,7 +257,7 @@ def test_caster_and_toe_are_told_beside_the_camber():
     assert stand.verdict is AngleVerdict.AS_WANTED
     assert stand.wants_parts
     words = told(stand, METRIC)
-    assert "the caster is beyond its adjusters: arms that turn it too" in words.partition(". ")[0]
+    assert "caster beyond its adjusters: arms or bushes that turn it" in words.partition(". ")[0]
     assert "Caster: left +3.1°, right +2.9°; wanted +6.0°: left 2.9° off, right 3.1° off, " in words
     assert "2.9° beyond the adjusters. Toe: left +0.1°, right +0.1°; wanted +2.0°: 1.9°" in words
     assert "Caster" not in told(replace(stand, caster_verdict=None), METRIC)
@@ -280,7 +282,7 @@ def test_one_arm_serves_loaded_and_empty():
     assert words.startswith("Order for the front wheels: adjustable upper arms, left ")
     assert "Set once they serve work week, touring and driven empty, camber within 0.1°" in words
     alone = wheel_words(stands["touring"], METRIC, before=stands["unladen"], set_once=True)
-    assert alone.answer.startswith("by itself: adjustable upper arms")
+    assert alone.answer.startswith("alone it would take adjustable upper arms")
     assert dict(alone.rows)["camber"].startswith("left -0.4 → +")
 
 

@@ -59,9 +59,10 @@ def test_the_page_says_what_the_command_says_and_takes_a_damper_from_the_bay(cap
     stand = record["wheels"]["front"]["as_used"]
     told = said(app.warning)
     order = record["one_arm"]["front"]["text"]
-    first = told.index(f"**{order}**")  # what to order, then this state, then why, in rows
-    assert first < told.index(f"Front wheels, as used: {stand['to_do']}.")
-    assert all(f"  - {name}: {why}" in told for name, why in stand["rows"].items())
+    assert f"**{order}**" in told  # what to order first; why, in rows, beside the picture
+    rows = said(app.markdown)
+    assert f"as used: {stand['to_do']}." in rows
+    assert all(f"- {name}: {why}" in rows for name, why in stand["rows"].items())
     assert stand["text"].startswith(stand["to_do"])
     assert stand["too_rough"]
     assert f"Rear dampers: {record['dampers']['rear']['as_used']['text']}." in told

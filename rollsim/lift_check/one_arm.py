@@ -19,6 +19,8 @@ class OneArm:
         At the ball joint [m].
     upper : bool
         Those arms are upper ones.
+    caster_too : bool
+        In one of these states the caster is beyond its adjusters.
     within : float
         How far from what is wanted a camber is then at most, of both wheels in all states [rad].
     """
@@ -27,6 +29,7 @@ class OneArm:
     left_longer: float
     right_longer: float
     upper: bool
+    caster_too: bool
     within: float
 
 
@@ -70,4 +73,5 @@ def one_arm(states: Sequence[tuple[str, WheelStand]]) -> OneArm | None:
         angle, length = max(known, key=lambda one: abs(one[0]), default=(math.nan, math.nan))
         longer.append(missing / angle * length if missing else math.nan)
     upper = any(stand.arm_is_upper for stand in stands)
-    return OneArm(tuple(name for name, _ in states), *longer, upper, max(spreads))
+    caster_too = any(stand.caster_verdict is AngleVerdict.PARTS for stand in stands)
+    return OneArm(tuple(name for name, _ in states), *longer, upper, caster_too, max(spreads))

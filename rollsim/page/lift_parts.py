@@ -18,7 +18,7 @@ from rollsim.lift_check import (
 )
 from rollsim.lift_wording import LEAF_CAUTION, damper_words, damping_words, leaf_words
 from rollsim.page import downloads, frame
-from rollsim.page.frame import plain, show_drawing, show_table
+from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.scenario import Scenario
 from rollsim.spring_check import AXLES, SpringCheck
@@ -68,12 +68,8 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         stand = dict(states)[check.name]
         trouble |= stand.wants_parts
         arms = [one_arm_words(of, arm, units) for of, arm in lift.one_arm if of == end]
-        before = dict(states)[mass.UNLADEN]
-        words = wheel_words(stand, units, before=before, set_once=bool(arms))
-        lines += [f"**{plain(arm)}**" for arm in arms]
-        here = f"{end.capitalize()} wheels, {state_words(check.name)}: {words.answer}."
-        lines.append(plain(here) if arms else f"**{plain(here)}**")
-        lines += [f"  - {plain(row)}" for row in words.lines]
+        told = arms or [f"{end.capitalize()} wheels: {wheel_words(stand, units).answer}."]
+        lines += [f"**{plain(line)}**" for line in told]
     for end, states in lift.dampers:
         reach = dict(states)[check.name]
         trouble |= bool(reach.findings)
@@ -84,8 +80,7 @@ def show_answer(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         lines.append(plain(f"{end.capitalize()} leaf packs: {leaf_words(stand, units)}."))
     if lines:
         tell = st.warning if trouble else st.info
-        nested = (line if line.startswith("  - ") else f"- {line}" for line in lines)
-        tell("\n".join(nested), icon=":material/tire_repair:")
+        tell("\n".join(f"- {line}" for line in lines), icon=":material/tire_repair:")
 
 
 def show_wheels(scenario: Scenario, found: Sequence[SpringCheck], check: SpringCheck) -> None:
@@ -104,8 +99,14 @@ def show_wheels(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
                 st.caption(CORNER_CAPTION)
         with right:
             _show_curve(scenario.job, end, dict(states), check.name, units=units)
+        stand, before = (dict(states)[name] for name in (check.name, mass.UNLADEN))
+        once = end in dict(lift.one_arm)
+        words = wheel_words(stand, units, before=before, set_once=once)
+        st.markdown(f"{plain(state_words(check.name))}: {plain(words.answer)}.")
+        st.markdown(bullets(words.lines))
         table = _table(states, WHEELS_LISTED, units, corner=f"{end} wheels")
-        show_table(table, alt=f"The {end} wheels in every state")
+        with st.expander(f"Every figure of the {end} wheels, state by state"):
+            show_table(table, alt=f"The {end} wheels in every state")
         with st.container(horizontal=True):
             downloads.table_button(table, f"{end} wheels in every state")
             if drawn:
@@ -159,9 +160,10 @@ def _show_curve(
     if not points:
         return
     height = tuple(float(to_unit(one.ride_height_change, length)) for one in points)
+    told = [word for word in ("camber", "toe") if f"{word}_change" not in states[shown].too_rough]
     curves = [
         WheelCurve(word, height, tuple(math.degrees(getattr(one, word)) for one in points))
-        for word in ("camber", "toe")
+        for word in told
         if all(math.isfinite(getattr(one, word)) for one in points)
     ]
     marks = [
