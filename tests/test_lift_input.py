@@ -9,6 +9,16 @@ import pytest
 from rollsim import scenario
 from rollsim.roll_centre import READING_ERROR
 from rollsim.scenario import ScenarioError
+from rollsim.scenario.editing import changed
+from rollsim.scenario.keys import Measured, OneOf
+from rollsim.scenario.lift_tables import (
+    AlignmentReadingTable,
+    AlignmentTable,
+    DamperLengthsTable,
+    DamperTable,
+    LeafAndShackleTable,
+    TieRodTable,
+)
 from tests.test_lift_check import (
     ALIGNMENT,
     FRONT_DAMPER,
@@ -184,6 +194,35 @@ ONE_ERROR = [
         "change.rear_damper.closed_length: missing; allowed 80 mm to 1200 mm; add it",
     ),
 ]
+
+
+def _fields(model, prefix):
+    """Every key that takes a quantity, a list of them or a word, with a value that it cannot."""
+    for name, field in model.model_fields.items():
+        how = next((one for one in field.metadata if isinstance(one, Measured | OneOf)), None)
+        if how is not None:
+            yield f"{prefix}.{name}", ["7 kg"] * 2 if getattr(how, "many", False) else "7 kg"
+
+
+def test_every_key_refuses_what_it_cannot_be_by_name():
+    """A mass where a length, an angle, a ratio or a word is wanted."""
+    text = text_with((REAR_DAMPER, REAR_DAMPER + LEAF), (CHANGE, CHANGE + _new_damper()))
+    tables = (
+        (AlignmentTable, "front.alignment"),
+        (AlignmentReadingTable, "front.alignment.readings_after"),
+        (TieRodTable, "front.alignment.tie_rod"),
+        (DamperTable, "rear.damper"),
+        (DamperLengthsTable, "change.rear_damper"),
+        (LeafAndShackleTable, "rear.leaf_and_shackle"),
+    )
+    each = [one for table, prefix in tables for one in _fields(table, prefix)]
+    assert len(each) > 35
+    wrong = []
+    for key, odd in each:
+        found = errors(changed(text, {key: odd}))
+        if not any(line.startswith(f"a.toml: {key}: found ") for line in found):
+            wrong.append((key, found))
+    assert wrong == []
 
 
 def errors(text: str) -> tuple[str, ...]:

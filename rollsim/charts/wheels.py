@@ -31,7 +31,7 @@ class WheelMark:
 def wheel_chart(
     curves: Sequence[WheelCurve], marks: Sequence[WheelMark], unit: str, *, dark: bool = False
 ) -> alt.LayerChart:
-    """Camber, and toe where it is known, against ride height; each state is marked.
+    """Camber, and caster and toe where they are known, against ride height; each state is marked.
 
     Examples
     --------

@@ -39,13 +39,22 @@ class CurvePoint:
     ----------
     ride_height_change : float
         From as weighed, up positive [m].
-    camber, toe : float
-        Mean of both wheels where they were read, else the change from as weighed [rad].
+    camber, caster, toe : float
+        Mean of both wheels where they were read, else the change from as weighed, by the linkage
+        alone [rad].
+    track_change : float
+        From as weighed [m].
+    roll_centre_height, scrub_radius : float
+        [m].
     """
 
     ride_height_change: float
     camber: float
+    caster: float
     toe: float
+    track_change: float
+    roll_centre_height: float
+    scrub_radius: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +135,7 @@ def _since(alignment: Alignment, word: str, stock: _Change) -> float:
 
 
 def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tuple[CurvePoint, ...]:
-    """Camber and toe of an axle against ride height.
+    """Camber, caster, toe, track and roll centre of an axle against ride height.
 
     Parameters
     ----------
@@ -155,8 +164,8 @@ def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tup
     )
     low, high = min(-low, here), max(high, here)
     reading = axle.alignment.reading
-    read = [_mean(getattr(reading, word)) for word in ("camber", "toe")]
-    camber, toe = (0.0 if math.isnan(one) else one for one in read)
+    means = (_mean(getattr(reading, word)) for word in ANGLES)
+    camber, caster, toe = (0.0 if math.isnan(one) else one for one in means)
     found = []
     for n in range(POINTS):
         rise = low + (high - low) * n / (POINTS - 1)
@@ -164,7 +173,17 @@ def camber_curve(job: Job, number: int, state: str, *, here: float = 0.0) -> tup
             there = pose(corner, rise)
         except ValueError:
             continue
-        found.append(CurvePoint(rise, camber + there.camber, toe + there.toe))
+        found.append(
+            CurvePoint(
+                rise,
+                camber + there.camber,
+                caster + there.caster,
+                toe + there.toe,
+                track_change=2.0 * there.outward,
+                roll_centre_height=there.roll_centre_height,
+                scrub_radius=there.scrub_radius,
+            )
+        )
     return tuple(found)
 
 

@@ -10,6 +10,7 @@ from rollsim import mass
 from rollsim.charts import WheelCurve, WheelMark, wheel_chart
 from rollsim.drawing.lift_from_job import corner_of, dampers_of, leaf_of, mean_camber
 from rollsim.lift_check import (
+    ANGLES,
     LeafSign,
     LiftCheck,
     WheelStand,
@@ -154,13 +155,13 @@ def show_leaves(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
 def _show_curve(
     job: Job, end: str, states: Mapping[str, WheelStand], shown: str, *, units: ReaderUnits
 ) -> None:
-    """Camber and toe against ride height, the states marked."""
+    """Camber, caster and toe against ride height, the states marked."""
     number, length = AXLES.index(end), units.length
     points = camber_curve(job, number, shown, here=states[shown].ride_height_change)
     if not points:
         return
     height = tuple(float(to_unit(one.ride_height_change, length)) for one in points)
-    told = [word for word in ("camber", "toe") if f"{word}_change" not in states[shown].too_rough]
+    told = [word for word in ANGLES if f"{word}_change" not in states[shown].too_rough]
     curves = [
         WheelCurve(word, height, tuple(math.degrees(getattr(one, word)) for one in points))
         for word in told
@@ -179,7 +180,7 @@ def _show_curve(
     st.altair_chart(
         wheel_chart(curves, marks, length, dark=dark),
         theme=None,
-        alt=f"Camber and toe of the {end} wheels against ride height; the table holds the states",
+        alt=f"Angles of the {end} wheels against ride height; the table holds the states",
     )
     downloads.chart_buttons(wheel_chart(curves, marks, length), f"{end} camber against travel")
 

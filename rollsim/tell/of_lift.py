@@ -240,7 +240,9 @@ def _verdict(words: str, name: str) -> Figure:
 CURVE = by_name(
     WHEEL["ride_height_change"],
     Figure("camber", "camber_deg", "camber", WHEEL_ANGLE, more_is_plus=True),
+    Figure("caster", "caster_deg", "caster", WHEEL_ANGLE, why=_NO_CASTER, more_is_plus=True),
     Figure("toe", "toe_deg", "toe", WHEEL_ANGLE, why=_NO_ROD, more_is_plus=True),
+    *(WHEEL[name] for name in ("track_change", "roll_centre_height", "scrub_radius")),
 )
 """Of a point of a camber curve, the mean of both wheels."""
 
