@@ -92,7 +92,7 @@ def test_a_rack_and_a_linkage_from_the_bay_are_keys_of_the_file():
     assert not any("tie_rod" in key or "upper_axis" in key for key in by_rack)
     values = {one.key: size for one, size in zip(WISHBONES.readings, POINTS, strict=True)}
     by_tape = bay_lift.linkage_changes(WISHBONES, si(WISHBONES, values), "front", METRIC, text=text)
-    ratio = {**SHORT, "motion_ratio": 0.6}
+    ratio = {**SHORT, "motion_ratio": 0.6, "spring_height": 310.0}
     damper = bay_lift.damper_changes(si(bay_lift.DAMPER, ratio), "front", front, METRIC, text=text)
     new = loads(changed(text, {**by_rack, **by_tape, **damper}), "x.toml").job.vehicle.front
     assert [math.degrees(one) for one in new.alignment.reading.camber] == pytest.approx(
@@ -101,6 +101,7 @@ def test_a_rack_and_a_linkage_from_the_bay_are_keys_of_the_file():
     assert new.alignment.corner.linkage.lower_joint == Point(0.695, 0.262)
     assert math.tan(new.alignment.corner.lower_slope) == pytest.approx(-7.0 / 330.0)
     assert new.damper.motion_ratio == 0.6
+    assert damper["front.spring_height"] == "310 mm"
     text = changed(text, {**by_rack, **by_tape, **damper})
     again = {"camber_left": -0.3, "camber_right": -0.2, "wanted_toe": 0.1, "pivot_adjustment": 4.0}
     rack |= {"read": "after it", "adjusted_pivot": "lower"}
@@ -111,6 +112,7 @@ def test_a_rack_and_a_linkage_from_the_bay_are_keys_of_the_file():
     assert math.degrees(done.wanted_toe) == pytest.approx(0.1)
     assert (done.pivot_adjustment, done.camber_adjustment) == (0.004, None)
     told = {"axle": "rear", "shackle_end": "rear", "leaves_at_mid_length": "gaps"}
+    text = changed(text, {"rear.spring_height": "90 mm"})  # the places say it in its stead
     leaf = bay_lift.leaf_changes(si(bay_lift.LEAVES, PACK), told, METRIC, text=text)
     rear = loads(changed(text, leaf), "x.toml").job.vehicle.rear
     assert math.degrees(rear.leaves.shackle_angle) == pytest.approx(21.5)

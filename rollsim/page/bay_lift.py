@@ -35,6 +35,8 @@ DAMPER = BayTest(
         "Off the vehicle, or by its maker: from eye to eye pulled out and pushed in.",
         "Solid axle: lower eye to lower eye, left to right. Independent: move one wheel by a jack "
         "stand's height and tape how far the lower eye went up.",
+        "Where springs of a known free height may go in: coil from seat to seat, leaf pack from "
+        "the line through its eyes down to the main leaf on the axle.",
     ),
     (Choice("axle", "Axle", (REAR, FRONT)),),
     (
@@ -44,6 +46,7 @@ DAMPER = BayTest(
         Reading("mount_height", "Upper eye above the lower one", Kind.LENGTH),
         Reading("base", "Solid axle: left lower eye to right", Kind.LENGTH, needed=False),
         Reading("motion_ratio", "Independent: lower eye per wheel travel", Kind.RATIO, False),
+        Reading("spring_height", "Spring as it stands", Kind.LENGTH, needed=False),
     ),
 )
 
@@ -164,6 +167,8 @@ def damper_changes(
     }
     if not solid and readings["motion_ratio"] is not None:
         found[f"{key}.motion_ratio"] = readings["motion_ratio"]
+    if readings["spring_height"] is not None and not gone(text, f"{chosen}.leaf_and_shackle"):
+        found[f"{chosen}.spring_height"] = amount(readings["spring_height"], units.length)
     other = "motion_ratio" if solid else "base"
     return {**found, **gone(text, f"{key}.{other}")}
 
@@ -185,6 +190,7 @@ def leaf_changes(
         found[f"{key}.shackle_angle"] = amount(readings["shackle_angle"], "deg", 1)
     for name in by_tape if measured else ("shackle_angle",):
         found |= gone(text, f"{key}.{name}")
+    found |= gone(text, f"{chosen['axle']}.spring_height")  # these places say it
     found[f"{key}.shackle_end"] = chosen["shackle_end"]
     if chosen["leaves_at_mid_length"] != _MID[0]:
         found[f"{key}.leaves_at_mid_length"] = chosen["leaves_at_mid_length"]
