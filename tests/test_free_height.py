@@ -8,6 +8,7 @@ import pytest
 from rollsim import scenario
 from rollsim.cli import main
 from rollsim.option_wording import right_in_words
+from rollsim.page.options_answer import picture
 from rollsim.reader_units import METRIC
 from rollsim.spring_check import spring_checks
 from rollsim.spring_options import HeightBy, spring_options, with_option
@@ -36,6 +37,10 @@ BARE = """
 name = "bare"
 rear = { rate = "40 N/mm" }
 """
+
+
+def signed_mm(result, end: str) -> str:
+    return f"{1e3 * getattr(result.checks[0], end).ride_height_change:+.0f}"
 
 
 def deflection(force: float, rate: float, first: float = 1.0, second: float = 0.0) -> float:
@@ -99,6 +104,12 @@ def test_standing_right_hangs_on_it_and_every_surface_says_how_it_is_known(tmp_p
     lines = right_in_words(found, METRIC)
     told = next(line for line in lines if line.startswith('"one stage" stands, rear, by free'))
     assert f'{higher[0]:+.0f} mm in "empty' in told
+    drawn = picture(found, METRIC)
+    assert "tall: empty does not stand right, rear under, " in drawn
+    assert (
+        f"one stage: empty stands right, {signed_mm(one, 'front')} / {signed_mm(one, 'rear')} mm"
+        in (drawn)
+    )
     (unknown,) = (line for line in lines if line.startswith("no load, nor free_height"))
     assert unknown.endswith(': "bare"')
     path = tmp_path / "a.toml"

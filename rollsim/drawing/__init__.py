@@ -4,8 +4,9 @@
 it with `bodies` and `running_gear`; `side` and `side_from_job` do the same from the side, with
 `side_bodies` and the gauges of `travel`; `bar_shape`, `bend` and `gauges` are pictures of their
 own; `bar_order` and `lean_lines` are for paper; `mounting` shows a sensor from above; `corner` is a
-wheel on its linkage and `damper_reach` a damper's stroke, both from `lift_from_job`; `export` makes
-files of them. Colours follow the page's light or dark theme without a rerun.
+wheel on its linkage and `damper_reach` a damper's stroke, both from `lift_from_job`;
+`which_springs` are spring options in every state; `export` makes files of them. Colours follow the
+page's light or dark theme without a rerun.
 """
 
 from rollsim.drawing.bar_order import BarDimensions, bar_order

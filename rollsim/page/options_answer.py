@@ -4,10 +4,13 @@ from collections.abc import Sequence
 
 import pandas as pd
 
+from rollsim.drawing.which_springs import SpringCell, SpringRow, which_springs
 from rollsim.option_wording import bar_needed_words
 from rollsim.reader_units import ReaderUnits, figure
-from rollsim.spring_check import AXLES
-from rollsim.spring_options import OptionResult
+from rollsim.spring_check import AXLES, SpringCheck, Verdict
+from rollsim.spring_options import EMPTY, OptionResult
+from rollsim.spring_wording import SHORT
+from rollsim.tell.kinds import signed
 from rollsim.tell.names import state_words
 from rollsim.wording import part_words
 
@@ -15,6 +18,38 @@ NONE_GIVEN = (
     "No other springs are given. Add sets of springs on the page Vehicle, under Other springs, and "
     "they stand here side by side with the bar that each needs."
 )
+
+CAPTION = (
+    "Framed: stands right, front and rear; hatched: does not, and why. Last line: ride height in "
+    "front / behind, against as weighed."
+)
+
+
+def picture(found: Sequence[OptionResult], units: ReaderUnits) -> str:
+    """Which stand right where, and how high."""
+    return which_springs(
+        [
+            SpringRow(one.name, tuple(_cell(one, check, units) for check in one.checks))
+            for one in found
+        ]
+    )
+
+
+def _cell(one: OptionResult, check: SpringCheck, units: ReaderUnits) -> SpringCell:
+    over, heights, wrong = one.over_rated(check), [], []
+    for end in AXLES:
+        axle = getattr(check, end)
+        heights.append(signed(figure(axle.ride_height_change, units.length)))
+        if end in over:
+            wrong.append(f"{end} over rated")
+        elif axle.verdict is not Verdict.SUITED:
+            wrong.append(f"{end} {SHORT[axle.verdict].lower() if axle.verdict else 'no verdict'}")
+    return SpringCell(
+        "empty" if check.name == EMPTY else state_words(check.name),
+        one.stands_right(check),
+        ", ".join(wrong),
+        f"{' / '.join(heights)} {units.length}",
+    )
 
 
 def options_table(found: Sequence[OptionResult], units: ReaderUnits) -> pd.DataFrame:

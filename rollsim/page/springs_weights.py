@@ -209,6 +209,9 @@ def _show_options(scenario: Scenario, check: SpringCheck) -> None:
         st.caption(plain(options_answer.NONE_GIVEN))
         return
     st.markdown(f"**{plain(option_words(found, frame.units()))}**")
+    drawn = options_answer.picture(found, frame.units())
+    show_drawing(drawn, "max-width:34rem")
+    st.caption(options_answer.CAPTION)
     right = right_in_words(found, frame.units())
     st.markdown(f"Which stand right where:\n{bullets(right)}")
     table = options_answer.options_table(found, frame.units())
@@ -217,7 +220,9 @@ def _show_options(scenario: Scenario, check: SpringCheck) -> None:
         st.markdown(f"Rear bar needed with each:\n{bullets(lines)}")
     if lines := options_answer.part_lines(found):
         st.markdown(f"From the shop's shelf:\n{bullets(lines)}")
-    downloads.table_button(table, "spring options")
+    with st.container(horizontal=True):
+        downloads.table_button(table, "spring options")
+        downloads.picture_buttons(drawn, "which springs stand right")
 
 
 def _show_payload(found: Sequence[SpringCheck]) -> None:
