@@ -12,11 +12,12 @@ from rollsim.wheel_travel.corner import AS_BUILT, Corner, Setting
 
 STEP = 0.005  # m to either side: bump steer over 10 mm
 _CLOSE = 1e-11  # m
-_NEARLY = 1e-8  # m, where the difference to another corner is all that counts
+_NEARLY = 1e-7  # m, where the difference to another corner is all that counts
 _NUDGE = 1e-7  # rad, for the slope of the gaps
 _ROUNDS = 40
 _FURTHEST = 1.5  # rad
 Angles = tuple[float, float, float]
+_STILL = np.eye(3)
 _AHEAD, _OUT = np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
 
 
@@ -234,7 +235,7 @@ class _Linked:
         if self.corner.tie_rod is None:
             steer = (placed[1] @ _OUT)[0]
         else:
-            steer = np.linalg.norm(self.carried(self.outer, placed) - self.inner) - self.rod
+            steer = _length(self.carried(self.outer, placed) - self.inner) - self.rod
         return np.array([*guide, steer, self.carried(self.patch, placed)[2]])
 
     def angles(self, placed: tuple[np.ndarray, np.ndarray]) -> Angles:
@@ -289,9 +290,13 @@ def _axis(slope: float | None) -> np.ndarray:
 
 def _turn(angles: np.ndarray) -> np.ndarray:
     """The turn about a vector, by its length [rad]."""
-    angle = float(np.linalg.norm(angles))
+    angle = _length(angles)
     if angle == 0.0:
-        return np.eye(3)
+        return _STILL
     x, y, z = angles / angle
     cross = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-    return np.eye(3) + math.sin(angle) * cross + (1.0 - math.cos(angle)) * (cross @ cross)
+    return _STILL + math.sin(angle) * cross + (1.0 - math.cos(angle)) * (cross @ cross)
+
+
+def _length(vector: np.ndarray) -> float:
+    return math.sqrt(float(vector @ vector))

@@ -74,12 +74,11 @@ def reading_bands(
     (0.22, nan)
     """
     try:
-        here = _moves(corner, rise, error)
+        here, steer = _moves(corner, rise, error)
         bands = {
-            word: math.hypot(*(here[n] - _moves(corner, since[word], error)[n]))
+            word: math.hypot(*(here[n] - _moves(corner, since[word], error)[0][n]))
             for n, word in enumerate(MOVED)
         }
-        steer = _moves(corner, rise - STEP, error)[2] - _moves(corner, rise + STEP, error)[2]
     except ValueError:
         return ReadingBands()
     return ReadingBands(**bands, bump_steer=math.hypot(*steer))
@@ -105,8 +104,14 @@ def _misread(corner: Corner, error: float) -> list[tuple[Corner, Corner]]:
 
 
 @lru_cache(maxsize=256)
-def _moves(corner: Corner, rise: float, error: float) -> np.ndarray:
-    """Half of what each reading put wrong to both sides does to each angle (rows) [rad]."""
+def _moves(corner: Corner, rise: float, error: float) -> tuple[np.ndarray, np.ndarray]:
+    """Half of what each reading put wrong to both sides does to each angle (rows) [rad].
+
+    And what it does to the toe-in that 10 mm of bump add. The first is the mean of both ends of
+    those 10 mm: it is straight enough over them.
+    """
     each = [one for both in _misread(corner, error) for one in both]
-    angles = np.array(list(near_angles(corner, rise, each))).T
-    return 0.5 * (angles[:, ::2] - angles[:, 1::2])
+    down, up = (np.array(list(near_angles(corner, rise + step, each))).T for step in (-STEP, STEP))
+    down, up = (0.5 * (angles[:, ::2] - angles[:, 1::2]) for angles in (down, up))
+    moved = 0.5 * (down + up) if rise != 0.0 else np.where(np.isnan(up), math.nan, 0.0)
+    return moved, down[2] - up[2]
