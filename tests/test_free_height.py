@@ -1,6 +1,7 @@
 """Springs by their free height: by hand, deflection is load over rate, stage by stage."""
 
 import json
+
 import pytest
 
 from rollsim import scenario

@@ -71,7 +71,7 @@ def reading_bands(
     >>> ends = [Point(*end) for end in ((0.38, 0.45), (0.66, 0.47), (0.38, 0.24), (0.66, 0.22))]
     >>> found = reading_bands(Corner(DoubleWishbone(*ends, half_track=0.78)), 0.05)
     >>> round(math.degrees(found.camber), 2), found.toe
-    (0.22, nan)
+    (0.34, nan)
     """
     try:
         here, steer = _moves(corner, rise, error)
