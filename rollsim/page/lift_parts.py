@@ -50,6 +50,7 @@ CORNER_CAPTION = (
     "To scale, from behind; tyre width for the picture only. Chain line: plumb; red: middle of the "
     "wheel."
 )
+CASTER_CAPTION = "Caster by the linkage alone: how the body stands nose up or down comes on top."
 DAMPER_CAPTION = (
     "Eye to eye. Blue: what the axle's travel takes of the stroke, full twist included; hatched "
     "red: what it wants beyond."
@@ -106,8 +107,7 @@ def show_wheels(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
         st.markdown(f"{plain(state_words(check.name))}: {plain(words.answer)}.")
         st.markdown(bullets(words.lines))
         table = _table(states, WHEELS_LISTED, units, corner=f"{end} wheels")
-        with st.expander(f"Every figure of the {end} wheels, state by state"):
-            show_table(table, alt=f"The {end} wheels in every state")
+        _show_folded(table, f"{end} wheels")
         with st.container(horizontal=True):
             downloads.table_button(table, f"{end} wheels in every state")
             if drawn:
@@ -127,7 +127,7 @@ def show_dampers(scenario: Scenario, found: Sequence[SpringCheck], check: Spring
     st.markdown(plain(damping_words(lift.damping)))
     for end, states in lift.dampers:
         table = _table(states, DAMPERS_LISTED, units, corner=f"{end} dampers")
-        show_table(table, alt=f"The {end} dampers in every state")
+        _show_folded(table, f"{end} dampers")
         downloads.table_button(table, f"{end} dampers in every state")
     downloads.picture_buttons(drawn, "dampers")
 
@@ -144,12 +144,17 @@ def show_leaves(scenario: Scenario, found: Sequence[SpringCheck], check: SpringC
             show_drawing(drawn, "max-width:38rem")
             st.caption(LEAF_CAPTION)
         table = _table(states, LEAVES_LISTED, units, corner=f"{end} leaf packs")
-        show_table(table, alt=f"The {end} leaf packs in every state")
+        _show_folded(table, f"{end} leaf packs")
         with st.container(horizontal=True):
             downloads.table_button(table, f"{end} leaf packs in every state")
             if drawn:
                 downloads.picture_buttons(drawn, f"{end} leaf pack")
     st.caption(LEAF_CAUTION)
+
+
+def _show_folded(table: pd.DataFrame, what: str) -> None:
+    with st.expander(f"Every figure of the {what}, state by state"):
+        show_table(table, alt=f"The {what} in every state")
 
 
 def _show_curve(
@@ -182,6 +187,8 @@ def _show_curve(
         theme=None,
         alt=f"Angles of the {end} wheels against ride height; the table holds the states",
     )
+    if "caster" in [one.name for one in curves]:
+        st.caption(CASTER_CAPTION)
     downloads.chart_buttons(wheel_chart(curves, marks, length), f"{end} camber against travel")
 
 
