@@ -193,6 +193,7 @@ class Reader:
     host: str
     leans: list[Leans]  # of each vehicle, as the command tells them
     settled: float = 8.0  # s, after which the other has used what it has at once
+    moves: int = MOVES
     turns: int = 0
     wrong: list[str] = field(default_factory=list)
 
@@ -207,7 +208,7 @@ class Reader:
             shown = await session.run()
             times[KINDS[0]].append(time.monotonic() - begun)
             self._check(number, 0.4, shown)
-            for move in range(1, MOVES + 1):
+            for move in range(1, self.moves + 1):
                 lateral, part = STEPS[move % len(STEPS)], bool(move % WHOLE)
                 begun = time.monotonic()
                 shown = await session.run(lateral, part=part)
@@ -299,6 +300,7 @@ def measure(
     most: int = 6,
     vehicles: int = 40,
     settled: float = 8.0,
+    moves: int = MOVES,
 ) -> Outcome:
     """Time one session, in turns alone and beside each of what is sent; None finds the worst."""
     leans = [by_the_command(vehicle(number)) for number in range(vehicles)]
@@ -310,9 +312,8 @@ def measure(
             found, wrong = worst(host, pool, most)
             print("\n".join(f"{s:.2f} s for {one}" for one, s in found.items()), flush=True)
             sent = list(found)
-        outcome = asyncio.run(
-            _measured(host, pool, until, reader=Reader(host, leans, settled), sent=sent * rounds)
-        )
+        reader = Reader(host, leans, settled, moves)
+        outcome = asyncio.run(_measured(host, pool, until, reader=reader, sent=sent * rounds))
     outcome.wrong += wrong
     return outcome
 

@@ -2,12 +2,17 @@
 
 import functools
 import gc
+import os
 
 import pytest
+from streamlit import config
 from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import local_script_runner
 
 from rollsim import roll, sizing
+
+# Else every command in a process of its own compiles the project again.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 _afresh: list[str] = []  # names of the tests that want nothing kept: the one that runs
 
@@ -60,6 +65,8 @@ def _wait(runner, timeout=3.0):
 
 # It asks a thousand times a second, and takes the core from the page that it waits for.
 local_script_runner.require_widgets_deltas = _wait
+# Else each run of a page ends by looking through all that lives.
+config.set_option("runner.postScriptGC", False)
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from rollsim.bar import STEELS
 from rollsim.cli import main
@@ -23,6 +24,7 @@ from rollsim.sheet.marked import groups
 from rollsim.tolerance import Tolerance, band, lean_samples, shifting
 from rollsim.typical import BAR_SPREAD, BODIES, ITEMS
 from rollsim.vehicle import VehicleClass
+from tests import owner_page
 from tests.fit_page import ROOT, own, page, words
 
 # What no start can presume: names, the class that was chosen, where a chosen thing counts, that it
@@ -227,7 +229,8 @@ def test_a_value_typed_over_is_no_longer_assumed(key, typed):
 def test_a_field_of_the_page_vehicle_takes_the_mark_away():
     text = scenario_text(STARTS["nothing known"])
     count = len(loads(text, "first.toml").assumed)
-    app = own(text)
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    app.query_params["scenario"] = packed(text)
     app.switch_page("rollsim/page/vehicle.py").run()
     app.radio(key="group").set_value("Front axle").run()
     field = app.text_input(key="vehicle:field:front.track")
@@ -362,8 +365,7 @@ def test_a_form_with_an_error_stays_open():
 
 def test_what_an_owner_leaves_as_it_is_is_assumed_and_what_is_typed_is_not():
     for typed in ({}, {"own:wheelbase:wagon:mm": "2795", "own:share:2100": "53"}):
-        app = page()
-        app.switch_page("rollsim/page/carry.py").run()
+        app = owner_page.page()
         app.selectbox(key="own:class").select("wagon").run()
         for key, number in typed.items():
             app.text_input(key=key).set_value(number)

@@ -15,7 +15,7 @@ SENT = [
 
 def test_a_session_is_told_what_the_command_tells_while_another_sends_the_worst():
     with beside_the_worst.server() as (host, _):
-        found = beside_the_worst.measure(host, 1, SENT, vehicles=1, settled=0.5)
+        found = beside_the_worst.measure(host, 1, SENT, vehicles=1, settled=0.5, moves=3)
     assert found.wrong == []
     assert all(found.sent[one] for one in SENT)
     assert all(len(found.beside[one][kind]) > 0 for one in SENT for kind in KINDS)

@@ -3,8 +3,6 @@
 import json
 import math
 import re
-import subprocess
-import sys
 from dataclasses import replace
 
 import pytest
@@ -315,17 +313,3 @@ def test_all_errors_at_once(capsys):
 @pytest.mark.parametrize("arguments", [["weigh"], ["weigh", "axle-lift"], ["weigh", "other"]])
 def test_a_wrong_command_line_is_code_2(capsys, arguments):
     assert run(capsys, *arguments)[0] == 2
-
-
-def test_the_roll_command_imports_none_of_this():
-    code = (
-        "import sys\nfrom rollsim.cli import main\n"
-        "assert main(['roll', 'scenarios/crew-cab-touring.toml']) == 0\n"
-        "parts = ('measured', 'weighing', 'spring_check')\n"
-        "names = (*(f'rollsim.{part}' for part in parts), 'scipy.special')\n"
-        "print(*[name for name in names if name in sys.modules])"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    assert done.stdout.splitlines()[-1] == ""

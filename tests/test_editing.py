@@ -96,10 +96,12 @@ def test_a_change_that_would_move_other_values_is_refused():
         added(quoted, "load", BOX)
 
 
-@pytest.mark.parametrize("name", ["crew-cab-touring", "independent-rear-with-bar"])
-def test_every_input_goes_in_and_comes_out_alone(name):
-    text = (ROOT / "scenarios" / f"{name}.toml").read_text("utf-8")
+def test_every_input_goes_in_and_comes_out_alone():
+    """Out of the file that has it, else into the first."""
+    other = ROOT / "scenarios" / "independent-rear-with-bar.toml"
+    texts = (TOURING, other.read_text("utf-8"))
     for one in (one for one in inputs() if "[]" not in one.key):
+        text = next((text for text in texts if value(text, one.key) is not None), TOURING)
         if isinstance(_at(tomllib.loads(text), one.key), dict):
             continue
         before = value(text, one.key)

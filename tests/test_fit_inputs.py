@@ -11,8 +11,11 @@ from rollsim.scenario.editing import value
 from rollsim.scenario.starting import TYPED_IS_WEIGHED
 from rollsim.typical import BODIES
 from rollsim.vehicle import VehicleClass
+from tests.builders import EVERY
 from tests.fit_page import (
+    BEYOND,
     FILES,
+    GATE,
     LEAN,
     TOURING,
     UNLIKE,
@@ -50,7 +53,8 @@ def test_a_scenario_without_a_bar_to_size():
     assert answer_of(app).startswith("**Provisional: Fit ")  # its bushes are assumed
 
 
-@pytest.mark.parametrize("example", UNLIKE)
+# Of those unlike in their own bars, which go, one is enough.
+@pytest.mark.parametrize("example", [one for one in UNLIKE if one not in (GATE, BEYOND)])
 def test_a_usual_bar_can_be_added_to_any_vehicle(example):
     text = FILES[example].read_text("utf-8").partition("[rear_bar]")[0]
     app = own(text, job="true")
@@ -108,7 +112,11 @@ def test_a_wrong_entry_is_told_beside_its_field_and_kept():
     assert app.text_input(key="fit:rear_bar.bush_spacing").value == "815 mm"
 
 
-@pytest.mark.parametrize("vehicle_class", [one.value for one in VehicleClass])
+# A first scenario of each class is sized in tests/test_editing.py.
+CLASSES = VehicleClass if EVERY else (VehicleClass.VAN, VehicleClass.CAR)
+
+
+@pytest.mark.parametrize("vehicle_class", [one.value for one in CLASSES])
 def test_class_and_weights_give_a_provisional_bar_with_its_assumptions(vehicle_class):
     app = page(mine="true")
     app.selectbox(key="start_class").set_value(vehicle_class).run()

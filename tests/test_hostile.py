@@ -1,5 +1,7 @@
 """Whatever comes by link, file or field is answered or refused in little time and memory."""
 
+import json
+import math
 import subprocess
 import sys
 import time
@@ -22,17 +24,27 @@ from tests.hostile import LINKS, LOGS, SHEETS, TEXT, TEXTS, driven, told
 ROOT = Path(__file__).parents[1]
 LONGEST_LINE = 1000  # characters
 ALL = """
+import json
 from tests.hostile import all_of_it, peak
-for work in all_of_it().values():
-    work()
-print(peak())
+said = {name: work() for name, work in all_of_it().items()}
+print(json.dumps({"peak": peak(), **{k: v for k, v in said.items() if k[:4] in ("read", "log:")}}))
 """
 
 
-def test_each_text_is_refused_in_words_or_answered():
+@pytest.fixture(scope="module")
+def said() -> dict:
+    """What a process of its own says of every text and log, and its greatest memory."""
+    done = subprocess.run(
+        [sys.executable, "-c", ALL], cwd=ROOT, capture_output=True, text=True, timeout=300
+    )
+    assert done.returncode == 0, done.stderr[-500:]
+    return json.loads(done.stdout)
+
+
+def test_each_text_is_refused_in_words_or_answered(said):
     wrong = []
-    for name, (make, expected) in TEXTS.items():
-        lines = told(make())
+    for name, (_, expected) in TEXTS.items():
+        lines = said[f"read: {name}"]
         if expected and not any(expected in line for line in lines):
             wrong.append((name, lines[:2]))
         if not expected and lines:
@@ -79,10 +91,10 @@ def test_a_sheet_holds_a_scenario_or_none():
     ]
 
 
-def test_each_log_is_refused_in_words_or_answered():
+def test_each_log_is_refused_in_words_or_answered(said):
     wrong = []
-    for name, (make, expected) in LOGS.items():
-        lines = driven(make())
+    for name, (_, expected) in LOGS.items():
+        lines = said[f"log: {name}"]
         if bool(lines) != bool(expected) or expected not in "\n".join(lines):
             wrong.append((name, lines[:2]))
         if any(len(line) > LONGEST_LINE for line in lines):
@@ -99,22 +111,23 @@ def test_a_column_name_of_200_characters_is_looked_at_and_no_longer_one():
         assert any("allowed at most 200; shorten it" in line for line in lines) == refused
 
 
-def test_all_of_it_takes_less_than_a_gibibyte():
-    done = subprocess.run(
-        [sys.executable, "-c", ALL], cwd=ROOT, capture_output=True, text=True, timeout=300
-    )
-    assert done.returncode == 0, done.stderr[-500:]
-    assert float(done.stdout) < hostile.MOST_MEMORY
+def test_all_of_it_takes_less_than_a_gibibyte(said):
+    assert 50.0 < said["peak"] < hostile.MOST_MEMORY
 
 
-def seconds(work: Callable[[], object]) -> float:
-    """Least processor time of three runs [s]: other programs on the machine do not count."""
-    found = []
+def seconds(work: Callable[[], object], enough: float = 0.0) -> float:
+    """Least processor time of up to three runs [s], until one takes no longer than is enough.
+
+    Other programs on the machine do not count.
+    """
+    found = math.inf
     for _ in range(3):
         begun = time.thread_time()
         work()
-        found.append(time.thread_time() - begun)
-    return min(found)
+        found = min(found, time.thread_time() - begun)
+        if found <= enough:
+            break
+    return found
 
 
 def test_the_worst_text_takes_less_than_an_answer(afresh):
@@ -130,7 +143,7 @@ def test_the_worst_text_takes_less_than_an_answer(afresh):
     alone = seconds(answer)
     texts = {name: make() for name, (make, _) in TEXTS.items()}
     slow = {
-        name: seconds(lambda text=text: told(f"# {next(count)}\n{text}"))
+        name: seconds(lambda text=text: told(f"# {next(count)}\n{text}"), alone)
         for name, text in texts.items()
     }
     assert {name: took for name, took in slow.items() if took > alone} == {}

@@ -12,12 +12,12 @@ FLAT = 30.0  # MiB
 @pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="tells memory by /proc")
 def test_sessions_with_vehicles_of_their_own_are_told_what_the_command_tells():
     with many_sessions.server() as (host, process):
-        many_sessions.measure(host, process, sessions=2, seconds=2.0, pause=0.3)  # imports all
+        many_sessions.measure(host, process, sessions=1, seconds=0.5, pause=0.3)  # imports all
         before = many_sessions.memory(process)
-        found = many_sessions.measure(host, process, sessions=4, seconds=4.0, pause=0.3)
+        found = many_sessions.measure(host, process, sessions=3, seconds=3.0, pause=0.3)
         after = many_sessions.memory(process)
     assert found.wrong == []
-    assert len(found.slider) > 8
+    assert len(found.slider) > 5
     assert after - before < FLAT
 
 

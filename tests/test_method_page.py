@@ -11,7 +11,7 @@ ROOT = Path(__file__).resolve().parents[1]
 
 
 def opened() -> AppTest:
-    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
     return app.switch_page("rollsim/page/method.py").run()
 
 

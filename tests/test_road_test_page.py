@@ -33,7 +33,6 @@ def opened(text: str = ARRIVES, **query: str) -> AppTest:
     app.query_params["scenario"] = packed(text)
     for name, asked in query.items():
         app.query_params[name] = asked
-    app.run()
     return app.switch_page("rollsim/page/road_test.py").run()
 
 

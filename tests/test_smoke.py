@@ -173,7 +173,9 @@ from pathlib import Path
 import streamlit.testing.v1
 import rollsim.page.frame
 from rollsim.shipped import APP
-app = streamlit.testing.v1.AppTest.from_file(APP, default_timeout=120).run()
+app = streamlit.testing.v1.AppTest.from_file(APP, default_timeout=120)
+app.query_params["example"] = "low-car"
+app.run()
 assert not app.exception, app.exception
 pages = Path(rollsim.page.frame.__file__).parent
 app.switch_page(str(pages / "method.py")).run()
@@ -191,12 +193,12 @@ for key in ("theme.light.primaryColor", "theme.dark.backgroundColor", "server.ma
 
 
 def test_a_wheel_installed_elsewhere_holds_the_page(installed):
-    pages = installed.python(START_PAGES).splitlines()[-1]
+    *told, pages = installed.python(f"{SETTINGS}\n{START_PAGES}").splitlines()[-4:]
     assert Path(pages) == installed.site / "rollsim" / "page"
     declared = tomllib.loads((ROOT / ".streamlit" / "config.toml").read_text("utf-8"))
     theme, limit = declared["theme"], declared["server"]["maxUploadSize"]
     wanted = [theme["light"]["primaryColor"], theme["dark"]["backgroundColor"], str(limit)]
-    assert installed.python(SETTINGS).splitlines()[-3:] == wanted
+    assert told == wanted
 
 
 @pytest.mark.skipif(not TABLES, reason="needs the socket tables of Linux")

@@ -19,13 +19,16 @@ from rollsim.roll import results
 from rollsim.sizing.amounts import Amount, AmountKind, Subject, amount_of, leaning_most
 from rollsim.sizing.asked import ask
 from rollsim.sizing.inverse import Goal, Kept, Outcome, Seek, solve
-from tests.builders import ROOT, SCENARIOS, job, rigid_vehicle
+from tests.builders import EVERY, ROOT, SCENARIOS, job, rigid_vehicle
 from tests.test_docs import keys_of
 
 G = 9.80665
 DEG_PER_G = math.degrees(1.0) * G
 CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
 LIFTED = ROOT / "scenarios" / "arrives-loaded-and-lifted.toml"
+# Of a vehicle that comes in two units or twice with other loads, one is enough.
+ALIKE = ("crew-cab-touring", "crew_cab", "wagon-roof-load", "balance-gate-binds")
+UNLIKE = [path for path in SCENARIOS if path.stem not in ALIKE]
 TENT = "load.roof rack and tent.mass"
 QUESTIONS = (
     ("--most", "LOAD"),
@@ -62,7 +65,7 @@ def beside_its_csv(path, folder):
     return folder / "new.toml"
 
 
-@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", SCENARIOS if EVERY else UNLIKE, ids=lambda path: path.stem)
 def test_the_answer_put_back_into_the_file_meets_the_condition(path, capsys, tmp_path):
     of, new, written = job(path), beside_its_csv(path, tmp_path), 0
     case = leaning_most(replace(of, target=replace(of.target, at=0.4 * G)), mass.states(of)[2:])
@@ -72,13 +75,14 @@ def test_the_answer_put_back_into_the_file_meets_the_condition(path, capsys, tmp
         what = f"load.{case.loads[-1].name}.mass" if what == "LOAD" else what
         new.unlink(missing_ok=True)
         asked = (path, seek, what, "--so-that", f"lean at 0.4 g <= {limit!r} deg/g")
-        found = answer(capsys, *asked, "--state", case.name)
-        assert found["outcome"] == "found"
-        code, _, err = run(capsys, *asked, "--state", case.name, "-o", new)
+        code, out, err = run(capsys, *asked, "--state", case.name, "-o", new, "--json")
         if code:
             assert "-o: " in err
             assert not new.exists()
+            assert answer(capsys, *asked, "--state", case.name)["outcome"] == "found"
             continue
+        found = json.loads(out)
+        assert found["outcome"] == "found"
         lean, _ = by_file(new, case.name)
         if "lift" not in what:  # near full droop the lean falls to it in a jump
             assert lean == pytest.approx(limit, rel=1e-6)

@@ -24,16 +24,17 @@ PAGE = "rollsim/page/vehicle.py"
 def opened(text: str = TOURING, part: str = "On the scales") -> AppTest:
     app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
     app.query_params["scenario"] = packed(text)
-    app.run()
     app.switch_page(PAGE).run()
     parts = [radio for radio in app.radio if radio.key == "group"]
     return parts[0].set_value(part).run() if parts else app
 
 
+def fields_of(app: AppTest) -> dict:
+    return {one.key: one for one in (*app.text_input, *app.selectbox, *app.toggle)}
+
+
 def field(app: AppTest, key: str):
-    wanted = fields.widget_key(key)
-    every = [*app.text_input, *app.selectbox, *app.toggle]
-    return next(one for one in every if one.key == wanted)
+    return fields_of(app)[fields.widget_key(key)]
 
 
 def told(app: AppTest) -> str:
@@ -73,8 +74,10 @@ def test_every_input_of_every_example_is_shown(path):
         assert not app.error
         found = [one for one in listed.all_inputs(text) if fields._group(one.key) == part]
         assert found or fields.lists_of(part)
+        shown = fields_of(app)
         for one in found:
-            assert field(app, one.key).value == fields.shown(one, value(text, one.key)), one.key
+            box = shown[fields.widget_key(one.key)]
+            assert box.value == fields.shown(one, value(text, one.key)), one.key
 
 
 def test_a_wrong_value_stays_and_its_error_stands_beside_it():
@@ -127,10 +130,10 @@ def test_folds_start_closed_with_what_is_in_them_and_open_where_something_is_wro
 
 def test_a_page_that_comes_again_does_not_overwrite_what_is_being_typed():
     app = opened(part="Rear axle").run()
-    every = [*app.text_input, *app.selectbox, *app.toggle]
-    fields_of_it = [one for one in every if str(one.key).startswith(fields.widget_key(""))]
-    assert len(fields_of_it) > 20
-    assert not [one.key for one in fields_of_it if one.proto.set_value]
+    start = fields.widget_key("")
+    found = [one for key, one in fields_of(app).items() if str(key).startswith(start)]
+    assert len(found) > 20
+    assert not [one.key for one in found if one.proto.set_value]
 
 
 def test_lists_numbers_and_flags_are_typed_as_they_are():
