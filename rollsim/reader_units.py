@@ -68,6 +68,7 @@ METRIC = READER_UNITS[UnitSystem.METRIC]
 _KINDS = {  # a unit that texts are written in: the field of `ReaderUnits` that stands for it
     **{"mm": "length", "kg": "mass", "N": "force", "N/mm": "rate", "kN/mm": "rate"},
     **{"N*m/deg": "roll_stiffness", "N·m/deg": "roll_stiffness", "MPa": "stress", "GPa": "stress"},
+    "N·m": "moment",
 }
 _SIZE = r"(?<![\w.])(?<!\d-)\d+(?:\.\d+)?"
 _AS_TYPED = rf'"[^"]*"|{_SIZE} mm x {_SIZE} mm'  # in quotation marks, or a tube by its name
@@ -168,6 +169,8 @@ def in_units(text: str, units: ReaderUnits) -> str:
     '25 mm solid, paint adds 0.0079 to 0.012 in'
     >>> in_units("27 mm x 4 mm bar with 340 mm arms; tubes 20-36 mm", imperial)
     '27 mm x 4 mm bar with 13.4 in arms; tubes 20-36 mm'
+    >>> in_units("twisted with 1397 N·m by the front scales", imperial)
+    'twisted with 12364 lbf·in by the front scales'
     """
 
     def said(number: str, unit: str) -> str:

@@ -109,6 +109,8 @@ def test_the_figures_of_a_state(stem, system):
     assert {one.name for one in figures} >= set(STATE) - {
         "right_secant_roll_gradient",
         "tray_secant_roll_gradient",
+        "right_tray_secant_roll_gradient",
+        "tray_static_lean",
     }
     for one in figures:
         cells = in_text(text, one.label(units))

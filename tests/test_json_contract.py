@@ -20,6 +20,8 @@ STATE_NUMBERS = {
     "secant_roll_gradient_deg_per_g",
     "right_turn_secant_roll_gradient_deg_per_g",
     "tray_secant_roll_gradient_deg_per_g",
+    "right_turn_tray_secant_roll_gradient_deg_per_g",
+    "tray_static_lean_deg",
     "suspension_roll_gradient_deg_per_g",
     "static_lean_deg",
     "cg_height_m",

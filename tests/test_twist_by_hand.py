@@ -11,11 +11,13 @@ import pytest
 from rollsim import mass
 from rollsim.equilibrium import concatenate, settle, solve_at_field, tip_over
 from rollsim.mass import FittedBar
+from rollsim.measured import net_roll_stiffness
 from rollsim.roll import TURN, cab_roll, follow, results, straight_ahead, tray_roll
 from rollsim.scenario import load
 from rollsim.sizing.cab_loss import lost_in_cab, shares_lost
 from rollsim.sizing.stiffness import closed_form, without_rear_bar
 from rollsim.springs import LinearSpring
+from rollsim.teaching.beyond import Beyond, missed
 from rollsim.vehicle import Axle, Job, Load, Suspension, Tyre, Vehicle
 from tests.builders import ROOT, rigid_vehicle
 
@@ -179,8 +181,8 @@ def test_no_share_is_told_where_there_is_none_to_tell():
     assert np.isnan(lost_in_cab(tips, STATE, FittedBar(30e3)))
 
 
-def lean_by_hand(bar: float, frame: float, share: float) -> float:
-    """Lean of the cab per lateral acceleration of the demo crew-cab, unladen [rad/(m/s²)].
+def crew_cab_by_hand(bar: float, frame: float) -> tuple[np.ndarray, list[float]]:
+    """The demo crew-cab, unladen: stiffnesses [N·m/rad], and moments per acceleration [kg·m].
 
     Four angles and nothing else: each end on its springs and bars, each axle on its tyres, which
     side force shifts, and the frame between the ends. Figures of the file, put in by hand.
@@ -196,9 +198,55 @@ def lean_by_hand(bar: float, frame: float, share: float) -> float:
     frame_pair = frame * np.array([[1.0, -1.0], [-1.0, 1.0]])
     rows = [np.diag(springs - G * above) + frame_pair, -np.diag(springs)]
     rows += [-np.diag(springs), np.diag(springs + tyres - G * below)]
-    moments = [*above, *(below + G * axle**2 / (2.0 * 80e3))]
-    lean = np.linalg.solve(np.block([rows[:2], rows[2:]]), moments)
+    return np.block([rows[:2], rows[2:]]), [*above, *(below + G * axle**2 / (2.0 * 80e3))]
+
+
+def lean_by_hand(bar: float, frame: float, share: float) -> float:
+    """Its lean of the cab per lateral acceleration [rad/(m/s²)]."""
+    lean = np.linalg.solve(*crew_cab_by_hand(bar, frame))
     return lean[0] + share * (lean[1] - lean[0])
+
+
+def crew_cab(frame: float, share: float) -> Job:
+    plain = load(ROOT / "scenarios" / "crew-cab-touring.toml").job
+    own = {"frame_torsional_stiffness": frame, "cab_share_of_twist": share}
+    return replace(plain, vehicle=replace(plain.vehicle, **own))
+
+
+@pytest.mark.parametrize("behind", [-0.3, 0.9, 2.9, 3.6])
+def test_a_lean_test_depends_on_where_its_mass_stands(behind):
+    """A couple on the ends by its place, ahead of an axle or behind it on that one alone."""
+    frame, share = np.degrees(900.0), 0.2
+    job, moved = crew_cab(frame, share), Load("people", 1e-6, behind, 0.8)
+    predicted = net_roll_stiffness(mass.named(job, "unladen"), moved)(job)
+    at_rear = min(max(behind / 3.085, 0.0), 1.0)
+    matrix, _ = crew_cab_by_hand(0.0, frame)
+    lean = np.linalg.solve(matrix, [1.0 - at_rear, at_rear, 0.0, 0.0])
+    assert predicted == pytest.approx(1.0 / (lean[0] + share * (lean[1] - lean[0])), rel=2e-3)
+
+
+def test_the_hand_formula_of_see_why_misses_the_twist_of_the_frame():
+    frame, share = np.degrees(900.0), 0.0
+    found = {one.effect: one.roll_gradient for one in missed(crew_cab(frame, share), "unladen")}
+    by_hand = lean_by_hand(0.0, frame, share) - lean_by_hand(0.0, 1e14, share)
+    assert found[Beyond.TWIST] == pytest.approx(by_hand, rel=0.02)
+    rigid = replace(crew_cab(frame, share).vehicle, frame_torsional_stiffness=None)
+    rest = missed(replace(crew_cab(frame, share), vehicle=rigid), "unladen")
+    assert {one.effect: one.roll_gradient for one in rest} == pytest.approx(
+        {effect: own for effect, own in found.items() if effect is not Beyond.TWIST}, rel=1e-6
+    )
+
+
+def test_cab_and_tray_are_told_of_both_bends():
+    """A right bend is the left one of the vehicle turned round; here with 250 kg off centre."""
+    left, right = (
+        results(framed(1.2e5, 0.2), (), only=(STATE,), mirrored=side)[0] for side in (False, True)
+    )
+    assert right.tray_secant_roll_gradient == pytest.approx(left.right_tray_secant_roll_gradient)
+    assert right.secant_roll_gradient == pytest.approx(left.right_secant_roll_gradient)
+    assert left.tray_secant_roll_gradient != left.right_tray_secant_roll_gradient
+    assert right.further_left == pytest.approx(-left.further_left, rel=1e-6)
+    assert left.tray_static_lean < left.static_lean < 0.0  # the tools stand left, behind the axle
 
 
 @pytest.mark.parametrize(
@@ -207,7 +255,6 @@ def lean_by_hand(bar: float, frame: float, share: float) -> float:
 )
 def test_what_bars_lose_in_the_cab_of_the_demo(share, bar, lost_of_it, of_the_last):
     """A bar of 220, 500 and 627 N·m/deg loses 4 to 31 %, by a frame of 4000 to 1200 N·m/deg."""
-    plain_job = load(ROOT / "scenarios" / "crew-cab-touring.toml").job
     bars = np.degrees([0.0, 220.0, 500.0, 627.0])
 
     def leans_by_hand(frame):
@@ -216,8 +263,7 @@ def test_what_bars_lose_in_the_cab_of_the_demo(share, bar, lost_of_it, of_the_la
     gain = np.subtract(*np.split(leans_by_hand(1e14), [1]))
     lost = []
     for frame in np.degrees([4000.0, 2000.0, 1200.0]):
-        own = {"frame_torsional_stiffness": frame, "cab_share_of_twist": share}
-        job = replace(plain_job, vehicle=replace(plain_job.vehicle, **own))
+        job = crew_cab(frame, share)
         bare = without_rear_bar(job, mass.named(job, "unladen"))
         many = mass.with_bar(bare, job, FittedBar(bars))
         leans = straight_ahead(*settle(many, TURN)).roll_gradient

@@ -1,5 +1,6 @@
 """Text tables of `rollsim roll` and `rollsim check`, the shop's word before the ISO term."""
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 
@@ -28,7 +29,7 @@ from rollsim.scenario import Scenario
 from rollsim.tell.figures import Row, rows
 from rollsim.tell.names import LEFT_BEND_WHEELS, clean, state_words
 from rollsim.tell.of_scales import CORNERS
-from rollsim.tell.of_states import TRANSFER, listed
+from rollsim.tell.of_states import TRANSFER, listed, of_the_tray
 from rollsim.tell.of_swerve import SWERVE, TITLE
 from rollsim.tell.ratings import NO_RATING_RAISED, not_checked_words, over_lines, rating_rows
 from rollsim.tolerance import LeanBands
@@ -62,7 +63,7 @@ def roll_report(
         block(rows(listed(found), found, units)),
         *_band_section(names, bands),
         *([paragraph(shop)] if shop else []),
-        *section("Lean (roll angle) in a left bend, deg", block(_lean_rows(found, lateral))),
+        *_lean_sections(found, lateral, names),
         *section(TITLE, block(_swerve_rows(found, units))),
         *section(f"Wheel loads at 0.4 g, {units.force}", block(_wheel_rows(found, units))),
         *section(
@@ -195,11 +196,29 @@ def _left_out(result: StateResult) -> str:
     return "tipped" if math.isfinite(result.tip_over_threshold) else NO_FIGURE
 
 
-def _lean_rows(found: Sequence[StateResult], lateral: Sequence[float]) -> list[Row]:
+def _lean_sections(
+    found: Sequence[StateResult], lateral: Sequence[float], names: Sequence[str]
+) -> tuple[str, ...]:
+    """The cab's lean, and the tray's where the frame twists."""
+    title = "Lean (roll angle) in a left bend, deg"
+    if not of_the_tray(found):
+        return section(title, side_by_side(names, _lean_rows(found, lateral, "roll_angle")))
+    ends = {"cab": "roll_angle", "tray": "tray_roll_angle"}
+    blocks = (
+        section(
+            title.replace(")", f") of the {end}"),
+            side_by_side(names, _lean_rows(found, lateral, angle)),
+        )
+        for end, angle in ends.items()
+    )
+    return tuple(itertools.chain.from_iterable(blocks))
+
+
+def _lean_rows(found: Sequence[StateResult], lateral: Sequence[float], angle: str) -> list[Row]:
     lines = []
     for a in lateral:
         points = [(_point(result, a), _left_out(result)) for result in found]
-        cells = tuple(figure(p.roll_angle, "deg") if p else missing for p, missing in points)
+        cells = tuple(figure(getattr(p, angle), "deg") if p else none for p, none in points)
         lines.append(Row(f"at {figure(a, 'g', 3).rstrip('0').rstrip('.')} g", cells))
     return lines
 

@@ -337,8 +337,6 @@ def _lean(readings: _Readings, option: str, text: str, *, track: float | None) -
 
 def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "LeanResult") -> object:
     """The scenario's vehicle, one unknown put right by the test."""
-    from dataclasses import replace
-
     from rollsim import mass
     from rollsim.cli.weigh_keys import ABOARD
     from rollsim.measured import Unknown, calibrate, net_roll_stiffness
@@ -354,15 +352,14 @@ def _calibrated(readings: _Readings, arguments: argparse.Namespace, found: "Lean
     if name not in states:
         allowed = ", ".join(states)
         readings.errors.append(f"--state: found {name!r}; allowed {allowed}")
-    aboard: tuple[Load, ...] = ()
+    moved = None
     if arguments.aboard:
         pairs = zip(arguments.aboard, ABOARD, strict=True)
         sizes = (readings.read("--aboard", *pair).value for pair in pairs)
-        aboard = (Load("lean test", *sizes),)
+        moved = Load("lean test", *sizes)
     readings.stop_if_any()
-    state = replace(states[name], loads=(*states[name].loads, *aboard))
     measured: Estimate = found.net_roll_stiffness
-    predict, unknown = net_roll_stiffness(state), unknowns[arguments.unknown]
+    predict, unknown = net_roll_stiffness(states[name], moved), unknowns[arguments.unknown]
     right = readings.guarded(lambda: calibrate(job, unknown, measured, predict=predict))
     if unknown is not Unknown.CG_HEIGHT:
         return right

@@ -57,7 +57,7 @@ def frame_answer(arguments: argparse.Namespace) -> "Answer":
     from rollsim.measured import Blocks, frame_twist, twist_vehicle
     from rollsim.measured.branch import stated_reading_error
     from rollsim.measured.frame_twist import LEVEL_ERROR, SCALE_ERROR
-    from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, said_in
+    from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem, in_units, said_in
     from rollsim.scenario import ScenarioError, load
     from rollsim.tolerance import SIGMAS
 
@@ -77,6 +77,7 @@ def frame_answer(arguments: argparse.Namespace) -> "Answer":
     )
     mass_error = stated_reading_error(None, [one.tolerance for masses, _ in read for one in masses])
     level_error, mass_error = level_error or LEVEL_ERROR, mass_error or SCALE_ERROR
+    units = METRIC if arguments.json else READER_UNITS[UnitSystem(arguments.units)]
     try:
         found = frame_twist(
             *(_reading(*way) for way in read),
@@ -87,8 +88,7 @@ def frame_answer(arguments: argparse.Namespace) -> "Answer":
             level_error=level_error,
         )
     except ValueError as wrong:
-        raise ScenarioError((f"weigh: {wrong}",)) from None
-    units = METRIC if arguments.json else READER_UNITS[UnitSystem(arguments.units)]
+        raise ScenarioError((f"weigh: {in_units(str(wrong), units)}",)) from None
     mass_words, _ = said_in(units)
     read_to = (
         f"levels count as good to {math.degrees(SIGMAS * level_error):.2g} deg, scales to "

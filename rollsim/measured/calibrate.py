@@ -13,7 +13,7 @@ from rollsim.estimates import Estimate, Lopsided
 from rollsim.mass import State
 from rollsim.roll import secant_roll_gradient, straight_ahead
 from rollsim.roll.figures import TURN
-from rollsim.vehicle import Job
+from rollsim.vehicle import Job, Load
 
 Prediction = Callable[[Job], float]
 """What the full model says a test will measure: a figure of a job in SI, NaN for none."""
@@ -106,13 +106,16 @@ def roll_gradient(state: State, at: float | None = None) -> Prediction:
     return predict
 
 
-def net_roll_stiffness(state: State) -> Prediction:
+def net_roll_stiffness(state: State, moved: Load | None = None) -> Prediction:
     """Predict what a lean test measures.
 
     Parameters
     ----------
     state : State
         As it stood, people on board, in the middle.
+    moved : Load or None
+        What was moved, where that is known: it comes on board in the middle. None: it is on board
+        already, and counts as if it stood where the body's CG is.
 
     Returns
     -------
@@ -121,19 +124,22 @@ def net_roll_stiffness(state: State) -> Prediction:
 
     Notes
     -----
-    A mass moved to the right by δ puts m g δ on body roll alone, on its ends as the body's weight:
-    1/K_net is how far the cab leans by it on the full tangent at rest.
+    A mass moved to the right by δ puts m g δ on body roll alone, on the ends of a frame that twists
+    by its place along the wheelbase: 1/K_net is how far the cab leans by it on the full tangent at
+    rest.
     """
+    stood = state if moved is None else replace(state, loads=(*state.loads, moved))
 
     def predict(job: Job) -> float:
-        model, settled = settle(mass.model(job, state), TURN)
+        model, settled = settle(mass.model(job, stood), TURN)
         if not settled.converged[0]:
             return math.nan
         balance = TURN.balance(model, settled.x)
         moment = np.zeros_like(balance.residual)
-        moment[0], moment[7] = 1.0, model.rear_share
-        moved = solve_arrow(balance, moment)
-        return float(1.0 / (moved[0] + model.cab_share * moved[7])[0])
+        behind = model.rear_share if moved is None else moved.behind_front_axle / model.wheelbase
+        moment[0], moment[7] = 1.0, np.clip(behind, 0.0, 1.0)
+        leaned = solve_arrow(balance, moment)
+        return float(1.0 / (leaned[0] + model.cab_share * leaned[7])[0])
 
     return predict
 

@@ -128,8 +128,11 @@ def _turned_back(result: StateResult) -> StateResult:
     return replace(
         result,
         static_lean=-result.static_lean,
+        tray_static_lean=-result.tray_static_lean,
         secant_roll_gradient=result.right_secant_roll_gradient,
         right_secant_roll_gradient=result.secant_roll_gradient,
+        tray_secant_roll_gradient=result.right_tray_secant_roll_gradient,
+        right_tray_secant_roll_gradient=result.tray_secant_roll_gradient,
         curve=curve,
     )
 
@@ -140,25 +143,30 @@ def _swapped(loads: tuple[float, float, float, float]) -> tuple[float, float, fl
 
 
 def harder_bend(found: Answer) -> Bend | None:
-    """The bend in which an off-centre load adds to the lean.
+    """The bend in which it leans more, by an off-centre load or a track bar.
 
-    Of the state that leans most at rest; None where none does.
+    Of the state whose bends differ most; None where none do.
     """
-    lean = max((result.static_lean for result in found.before), key=abs)
-    if abs(to_unit(lean, "deg")) < SMALLEST_LEAN:
+    further = max((result.further_left for result in found.before), key=abs)
+    if abs(to_unit(further, "deg")) < SMALLEST_LEAN:
         return None
-    return Bend.LEFT if lean > 0.0 else Bend.RIGHT
+    return Bend.LEFT if further > 0.0 else Bend.RIGHT
 
 
 def bend_words(found: Answer) -> str:
-    """Which bend the figures are for; empty where nothing leans at rest."""
+    """Which bend the figures are for; empty where both are alike."""
     harder = harder_bend(found)
     if harder is None:
         return ""
-    lean = figure(max(abs(result.static_lean) for result in found.before), "deg")
+    lean = max((result.static_lean for result in found.before), key=abs)
+    why = "Left and right bends differ: it"
+    if abs(to_unit(lean, "deg")) >= SMALLEST_LEAN and (lean > 0.0) is (harder is Bend.LEFT):
+        why = (
+            f"An off-centre load leans it {figure(abs(lean), 'deg')} deg to the "
+            f"{harder.outside.value} at rest, so it"
+        )
     return (
-        f"An off-centre load leans it {lean} deg to the {harder.outside.value} at rest, so it "
-        f"leans more in a {harder.value} bend. Lean, wheel loads and curves are for a "
+        f"{why} leans more in a {harder.value} bend. Lean, wheel loads and curves are for a "
         f"{found.bend.value} bend; wheel lift, tipping point and tilt table are the worse of both."
     )
 

@@ -170,7 +170,8 @@ LEAN_TEST = BayTest(
         "Known masses or people stay on board all through and move from side to side on marks, "
         "the same distances left and right.",
         "Read the lean at each place in this order without bouncing in between. To the right is "
-        "positive: an inclinometer on the body, or both arches from the ground with a tape.",
+        "positive: an inclinometer in the cab, or both front arches from the ground with a tape. "
+        "The tray of a frame that twists leans by another angle.",
     ),
     (Choice("read_by", "Lean read by", (ANGLE, ARCHES)),),
     (

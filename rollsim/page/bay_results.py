@@ -219,10 +219,10 @@ def calibrated(
     """The scenario with one unknown put right, people or masses of the test on board [SI]."""
     job = scenario.job
     stood = next(s for s in mass.states(job) if s.name == state)
+    moved = None
     if _both(readings, "behind", "height"):
-        aboard = Load("lean test", readings["moved"], readings["behind"], readings["height"])
-        stood = replace(stood, loads=(*stood.loads, aboard))
-    net, predict = found.net_roll_stiffness, net_roll_stiffness(stood)
+        moved = Load("lean test", readings["moved"], readings["behind"], readings["height"])
+    net, predict = found.net_roll_stiffness, net_roll_stiffness(stood, moved)
     right = calibrate(job, unknown, net, predict=predict)
     if unknown is not Unknown.CG_HEIGHT:
         return right

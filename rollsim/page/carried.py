@@ -16,7 +16,6 @@ from rollsim.sizing.inverse import worse_turn
 from rollsim.tell import ratings
 from rollsim.vehicle import Place
 
-LEANS = 1e-9  # rad: less at rest counts as upright
 LAST_STANDING = 0.9998  # of the tipping point
 SAME_LEAN = 1e-5  # rad: less apart counts as one figure
 PLACES = {
@@ -103,8 +102,9 @@ def carried(
     state = mass.named(job, case)
     before, now = known or ends(scenario, case)
     turned = False
-    if abs(now.static_lean) > LEANS:
-        turned = bool(worse_turn(mass.model(job, state), lateral).right[0])
+    model = mass.model(job, state)
+    if model.is_lopsided:
+        turned = bool(worse_turn(model, lateral).right[0])
     last = [LAST_STANDING * r.tip_over_threshold for r in (before, now)]
     also = tuple(a for a in last if math.isfinite(a) and a < lateral)
     way = stages(job, case, (lateral, 0.0, *also), mirrored=turned)

@@ -209,7 +209,7 @@ def _show_bend(found: Carried, road: Road) -> str:
         show_drawing(drawn)
     if note := carried.tipping_words(found):
         st.error(plain(note), icon=":material/warning:")
-    side = "to the right, where this load leans it more," if found.to_the_right else ""
+    side = "to the right, where it leans more," if found.to_the_right else ""
     words = f"{sentence(bends.bend_words(road)).removesuffix('.')} {side} {push}. {PICTURE}"
     st.caption(plain(words))
     if not math.isnan(found.lean_now):

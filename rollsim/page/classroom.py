@@ -22,7 +22,7 @@ BAY_RULES = (
     "Level floor, wheels chocked, hand brake on, nobody under the vehicle or between it and a "
     "wall.",
     "Tyres at pressure, tank as weighed, suspension rocked once before each reading.",
-    "Level across the chassis or the door sills, not on the roof lining: read before, with the "
+    "Level across the door sills, not on the roof lining nor in the tray: read before, with the "
     "mass on the left, with the mass on the right.",
 )
 

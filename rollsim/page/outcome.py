@@ -146,7 +146,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
         lines.append(f"The new bar replaces: {in_units(sizing.replaces, found.units)}.")
     if sizing is not None and harder_bend(found) is not None:
         lines.append(
-            "The load is off centre: target and bar are the mean of a left and a right bend."
+            "Left and right bends differ: target and bar are the mean of both."
         )
     lines += to_look_at(assumed)
     if assumed:

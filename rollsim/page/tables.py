@@ -100,7 +100,8 @@ def compared_table(found: Answer, case: str) -> pd.DataFrame:
         for name in names
     ]
     tray = of_the_tray([one for pair in pairs for one in pair if one is not None])
-    figures = [_in_bend(found.bend), *tray, *(STATE[name] for name in _COMPARED)]
+    first = [STATE["secant_roll_gradient"], *tray]
+    figures = [*(_in_bend(one, found.bend) for one in first), *(STATE[n] for n in _COMPARED)]
     lines = {
         one.label(found.units, iso=False): [_arrow(one, pair, found.units) for pair in pairs]
         for one in figures
@@ -111,12 +112,9 @@ def compared_table(found: Answer, case: str) -> pd.DataFrame:
     return table.rename_axis("now → with the bar" if found.after else "")
 
 
-def _in_bend(bend: Bend) -> Figure:
+def _in_bend(one: Figure, bend: Bend) -> Figure:
     """Lean per g at 0.4 g in a bend, as the command has it for left and right."""
-    one = STATE["secant_roll_gradient"]
-    if bend is Bend.LEFT:
-        return one
-    return replace(STATE["right_secant_roll_gradient"], words=one.words)
+    return one if bend is Bend.LEFT else replace(STATE[f"right_{one.name}"], words=one.words)
 
 
 def _arrow(one: Figure, pair: tuple[StateResult, StateResult | None], units: ReaderUnits) -> str:

@@ -20,7 +20,7 @@ from rollsim.roll.figures import (
     turn_and_table,
     turns,
 )
-from rollsim.roll.following import follow, secant_roll_gradient
+from rollsim.roll.following import follow
 from rollsim.roll.hysteresis import Hysteresis, in_roll, words
 from rollsim.roll.points import CurvePoint, curve_points
 from rollsim.roll.side_give import tipping_with_usual_give
@@ -72,10 +72,10 @@ class StateResult:
     right_secant_roll_gradient : float
         At 0.4 g of a right turn; other than that of a left turn where a load is off centre
         [rad/(m/s²)]. Neither is shown where one of the turns tips before.
-    tray_secant_roll_gradient : float
-        At 0.4 g of the body's rear end [rad/(m/s²)]; other than that of the cab, which all other
+    tray_secant_roll_gradient, right_tray_secant_roll_gradient : float
+        The same of the body's rear end [rad/(m/s²)]; other than that of the cab, which all other
         leans are, where the frame twists.
-    static_lean : float
+    static_lean, tray_static_lean : float
         Roll at rest [rad].
     cg_height : float
         Of the whole vehicle, settled [m].
@@ -110,7 +110,9 @@ class StateResult:
     suspension_roll_gradient: float
     right_secant_roll_gradient: float
     tray_secant_roll_gradient: float
+    right_tray_secant_roll_gradient: float
     static_lean: float
+    tray_static_lean: float
     cg_height: float
     total_mass: float
     front_axle_mass: float
@@ -132,6 +134,15 @@ class StateResult:
     def front_mass_share(self) -> float:
         """Of the whole mass on the front axle [-]."""
         return self.front_axle_mass / self.total_mass
+
+    @property
+    def further_left(self) -> float:
+        """How much further it leans at 0.4 g in a left turn than in a right one, at rest included.
+
+        Of the lean at rest alone where it tips before [rad].
+        """
+        apart = SECANT_AT * (self.secant_roll_gradient - self.right_secant_roll_gradient)
+        return 2.0 * self.static_lean + (apart if np.isfinite(apart) else 0.0)
 
     @property
     def friction_half_width(self) -> float:
@@ -276,7 +287,7 @@ def results(
     secant = points[SECANT_AT]
     past = ~(turn.tip_over >= SECANT_AT)
     secant_x = np.where(past, np.nan, secant.x)
-    right = np.where(past, np.nan, _right_secant(model, settled, secant_x))
+    right = np.where(past, np.nan, _right_secants(model, settled, secant_x))
     leans = np.stack([cab_roll(model, x) for x in (settled.x, secant_x)])
     trays = np.stack([tray_roll(x) for x in (settled.x, secant_x)])
     parts = transfer_parts(model, secant_x) - transfer_parts(model, settled.x)
@@ -296,8 +307,10 @@ def results(
             secant_roll_gradient=float((leans[1, n] - leans[0, n]) / SECANT_AT),
             tray_secant_roll_gradient=float((trays[1, n] - trays[0, n]) / SECANT_AT),
             suspension_roll_gradient=float(slopes.suspension_roll_gradient[n]),
-            right_secant_roll_gradient=float(right[n]),
+            right_secant_roll_gradient=float(right[0, n]),
+            right_tray_secant_roll_gradient=float(right[1, n]),
             static_lean=float(leans[0, n]),
+            tray_static_lean=float(trays[0, n]),
             cg_height=float(heights[n]),
             total_mass=float(model.total_mass[n]),
             front_axle_mass=axles[0],
@@ -332,12 +345,15 @@ def results(
     return tuple(found)
 
 
-def _right_secant(model: Model, settled: Solution, left: np.ndarray) -> np.ndarray:
-    """Secant roll gradient of a right turn, (N,), given the points of the left one."""
-    if not model.is_lopsided:
-        return (cab_roll(model, left) - cab_roll(model, settled.x)) / SECANT_AT
-    found = secant_roll_gradient(*turns(model, settled)[1], SECANT_AT)
-    return np.where(np.isfinite(found), found, np.nan)
+def _right_secants(model: Model, settled: Solution, left: np.ndarray) -> np.ndarray:
+    """Secant roll gradients of a right turn, cab and tray, (2, N), given the left one's points."""
+    one, rest, at = model, settled, left
+    if model.is_lopsided:
+        one, rest = turns(model, settled)[1]
+        (found,) = follow(one, rest, (SECANT_AT,))
+        at = np.where(found.converged, found.x, np.nan)
+    apart = [cab_roll(one, at) - cab_roll(one, rest.x), tray_roll(at) - tray_roll(rest.x)]
+    return np.stack(apart) / SECANT_AT
 
 
 def _notes(

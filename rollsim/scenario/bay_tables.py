@@ -110,7 +110,7 @@ class LeanReadingTable(Table):
     ]
     lean: Annotated[
         Quantity | None,
-        Measured("inclinometer on the body, right side down positive", ANGLE, -15, 15, "deg"),
+        Measured("inclinometer in the cab, right side down positive", ANGLE, -15, 15, "deg"),
     ] = None
     left_arch: Annotated[
         Quantity | None, Measured("tape: left arch above ground", LENGTH, 200, 2000, "mm")

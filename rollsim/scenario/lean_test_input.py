@@ -1,8 +1,6 @@
 """A lean test in the file: net roll stiffness, and the one unknown that it puts right."""
 
 import math
-from dataclasses import replace
-
 import numpy as np
 
 from rollsim import mass
@@ -136,7 +134,7 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
         )
         if not math.isfinite(found.net_roll_stiffness.tolerance):
             raise ValueError(NO_SCATTER)
-        predict = net_roll_stiffness(_state(table, job))
+        predict = net_roll_stiffness(_state(table, job), _moved(table))
         net, unknown = found.net_roll_stiffness, Unknown(table.unknown.value)
         right = calibrate(job, unknown, net, predict=predict)
         if unknown is Unknown.CG_HEIGHT:
@@ -152,15 +150,19 @@ def apply_lean_test(ledger: Ledger, table: LeanTestTable, job: Job) -> Job:
 
 
 def _state(table: LeanTestTable, job: Job) -> State:
-    """The state that was tested, with what was moved on board."""
+    """The state that was tested."""
     known = tuple(one.name for one in mass.states(job))
     name = _name_of(table.state or AS_WEIGHED, known)
     (state,) = (one for one in mass.states(job) if one.name == name)
-    if table.aboard is None:
-        return state
+    return state
+
+
+def _moved(table: LeanTestTable) -> Load | None:
+    """What was moved, where it is no load item of that state."""
     a = table.aboard
-    load = Load("lean test", a.mass.value, a.behind_front_axle.value, a.height.value)
-    return replace(state, loads=(*state.loads, load))
+    if a is None:
+        return None
+    return Load("lean test", a.mass.value, a.behind_front_axle.value, a.height.value)
 
 
 def _name_of(said: str, known: tuple[str, ...]) -> str:

@@ -14,7 +14,7 @@ from rollsim.spring_check import Verdict
 from rollsim.spring_wording import UNSETTLED, reason_words
 from rollsim.tell.figures import Figure
 from rollsim.tell.names import state_words
-from rollsim.tell.of_states import STATE, of_the_tray
+from rollsim.tell.of_states import listed
 from rollsim.tell.of_swerve import SWERVE
 from rollsim.tell.ratings import RATING_WORDS, load_cell, not_checked_words, over_lines
 
@@ -165,8 +165,8 @@ def states(work: Work, units: ReaderUnits) -> tuple[Line, ...]:
     """The states side by side; where a bar is ordered, each figure before and with it."""
     rated = {check.name for check in work.before[0].ratings}
     names = _SHOWN if rated >= _MASSES else (*_OF_MASS, *_SHOWN)
-    tray = of_the_tray((*work.before, *(work.after or ())))
-    return tuple(_line(one, work, units) for one in (*(STATE[n] for n in names), *tray, *SWERVE))
+    figures = (*listed((*work.before, *(work.after or ())), names), *SWERVE)
+    return tuple(_line(one, work, units) for one in figures)
 
 
 def _line(one: Figure, work: Work, units: ReaderUnits) -> Line:

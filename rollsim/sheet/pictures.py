@@ -114,6 +114,6 @@ def bend_words(work: Work) -> str:
     side, harder = ("right", "left") if lean > 0.0 else ("left", "right")
     return (
         f"Its off-centre load leans it {degrees(abs(lean))} to the {side} at rest, so it leans "
-        f"more in a {harder} bend. Pictures, curves and lean per g are for a left bend, pictures "
-        "and curves with the lean at rest; the table of lean is the mean of both bends, from rest."
+        f"more in a {harder} bend. Pictures and curves are for a left bend, with the lean at rest; "
+        "the table of lean is the mean of both bends, from rest."
     )

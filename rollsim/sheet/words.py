@@ -105,19 +105,18 @@ def _then(work: Work) -> str:
 
 
 def _harder(work: Work) -> str:
-    """The bend that an off-centre load makes worse; empty where there is none to be seen."""
+    """The bend that an off-centre load or a track bar makes worse; empty where none is seen."""
     found, mean = work.harder, work.leans[0].before.value
     if found is None:
         return ""
+    now = next(result for result in work.before if result.name == work.case)
+    why = "Its load is off centre" if shows(now.static_lean) else "Left and right bends differ"
     if not math.isfinite(found.before):
-        return f"Its load is off centre: in a {found.side} bend it tips there. "
+        return f"{why}: in a {found.side} bend it tips there. "
     if degrees(found.before) == degrees(mean):
         return ""
     then = f", {with_words(work)} {degrees(found.after)}" if math.isfinite(found.after) else ""
-    return (
-        f"Its load is off centre: in a {found.side} bend it leans {degrees(found.before)} from "
-        f"level{then}. "
-    )
+    return f"{why}: in a {found.side} bend it leans {degrees(found.before)} from level{then}. "
 
 
 def drive(work: Work) -> str:

@@ -31,7 +31,7 @@ from rollsim.tolerance.cab_loss import CabLoss, cab_loss
 from rollsim.vehicle import STANDARD_GRAVITY, Job
 
 SAMPLES = 256
-LEVEL = 1e-6  # rad: less is no lean at rest
+ALIKE = 1e-6  # rad: by less left and right bends do not differ
 STEPS_PER_G = 20
 LAST_STEP = 14  # 0.7 g
 LEAN_AT = 6 / STEPS_PER_G * STANDARD_GRAVITY
@@ -61,7 +61,7 @@ class StateLean:
 
 @dataclass(frozen=True, slots=True)
 class HarderBend:
-    """The bend in which an off-centre load leans the loaded vehicle more, "left" or "right".
+    """The bend in which the loaded vehicle leans more, "left" or "right", where they differ.
 
     Lean from level at `LEAN_AT`, before and after the bar [rad]: NaN where it tips before, or where
     there is no bar.
@@ -248,7 +248,7 @@ def _mean_leans(
 ) -> dict[str, float]:
     """Lean from rest, the mean of both bends [rad]; NaN where it tips first."""
     sides = [[result for result in found if result.name in names]]
-    if any(abs(result.static_lean) > LEVEL for result in sides[0]):
+    if any(abs(result.further_left) > ALIKE for result in sides[0]):
         sides.append(results(one.job, (LEAN_AT,), one.on, only=names, mirrored=True))
     leans: dict[str, list[float]] = {}
     for result in (result for side in sides for result in side):
@@ -280,7 +280,7 @@ def _harder(both: tuple[_Fitted, ...], case: str) -> HarderBend | None:
     for side, mirrored in (("left", False), ("right", True)):
         for one in both:
             (result,) = results(one.job, (LEAN_AT,), one.on, only=(case,), mirrored=mirrored)
-            if abs(result.static_lean) <= LEVEL:
+            if abs(result.further_left) <= ALIKE:
                 return None
             at = (p.roll_angle for p in result.curve if p.lateral_acceleration == LEAN_AT)
             leans.setdefault(side, []).append(next(at, math.nan))

@@ -22,6 +22,8 @@ class Beyond(Enum):
     STOPS = "stops"
     RATE_CHANGE = "rate change"
     OFF_CENTRE = "off centre"
+    LINKAGE = "side force through the linkage"
+    TWIST = "twist of the frame"
 
 
 BEYOND_WORDS = {
@@ -35,7 +37,12 @@ BEYOND_WORDS = {
     Beyond.RATE_CHANGE: "The spring changes its rate as the vehicle corners: helper leaves (second "
     "stage), or the bend in a measured spring. The hand formula keeps the rate at rest.",
     Beyond.OFF_CENTRE: "The load is off centre: the vehicle leans at rest, and one side sits "
-    "deeper, nearer to its stops.",
+    "deeper, nearer to its stops. A track bar takes the body aside.",
+    Beyond.LINKAGE: "The outer tyre of an independent axle carries more of the side force, which "
+    "lifts the body where its roll centre is raised (jacking), and its wheels move across as they "
+    "travel.",
+    Beyond.TWIST: "The frame twists: the cab leans by another angle than the tray, and a rear bar "
+    "or spring does less in the cab than on a stiff frame.",
 }
 
 
@@ -65,22 +72,24 @@ def missed(job: Job, name: str) -> tuple[Missed, ...]:
 
     Notes
     -----
-    Changes of rate, off-centre loads, stops and contact shift are taken out of the model one
-    after the other; settling is what then still lies between it and the hand formula. What each
-    adds depends on this order. In place of a spring that changes its rate comes a straight one, of
+    Twist, changes of rate, off-centre loads, stops, contact shift and side force through the
+    linkage are taken out of the model one after the other; settling is what then still lies between
+    it and the hand formula. What each adds depends on this order. In place of a spring that changes its rate comes a straight one, of
     the rate that the hand formula takes and through the point where the spring stands.
     """
     numbers = numbers_of(job, name)
     by_hand = solve(numbers).roll_gradient
     chain = [mass.model(job, find_state(job, name))]
-    chain.append(_one_rate(chain[0], numbers))
-    for strip in (_centred, _free_of_stops, _firm_sideways):
+    chain.append(_stiff(chain[0]))
+    chain.append(_one_rate(chain[1], numbers))
+    for strip in (_centred, _free_of_stops, _firm_sideways, _without_linkage):
         chain.append(strip(chain[-1]))
     model, settled = settle(concatenate(chain), TURN)
     gradient = np.where(settled.converged, straight_ahead(model, settled).roll_gradient, np.nan)
     secant = secant_roll_gradient(model, settled, SECANT_AT)
     secant = np.where(np.isfinite(secant), secant, np.nan)
-    effects = (Beyond.RATE_CHANGE, Beyond.OFF_CENTRE, Beyond.STOPS, Beyond.CONTACT_SHIFT)
+    effects = (Beyond.TWIST, Beyond.RATE_CHANGE, Beyond.OFF_CENTRE, Beyond.STOPS)
+    effects += (Beyond.CONTACT_SHIFT, Beyond.LINKAGE)
     found = [Missed(Beyond.SETTLING, float(gradient[-1]) - by_hand, float(secant[-1]) - by_hand)]
     for n in reversed(range(len(effects))):
         found.append(
@@ -97,8 +106,17 @@ def _counts(m: Missed) -> bool:
     return abs(m.roll_gradient) > SHOWN or abs(m.secant_roll_gradient) > SHOWN
 
 
+def _stiff(model: Model) -> Model:
+    return replace(model, frame_compliance=np.zeros_like(model.frame_compliance))
+
+
 def _centred(model: Model) -> Model:
-    return replace(model, cg_left=np.zeros_like(model.cg_left))
+    names = ("cg_left", "rear_offset", "track_bar")
+    return replace(model, **{name: np.zeros_like(getattr(model, name)) for name in names})
+
+
+def _without_linkage(model: Model) -> Model:
+    return replace(model, independent=np.zeros_like(model.independent))
 
 
 def _one_rate(model: Model, numbers: HandNumbers) -> Model:

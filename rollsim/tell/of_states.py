@@ -44,12 +44,19 @@ STATE = by_name(
         LEAN_PER_G,
     ),
     Figure(
+        "right_tray_secant_roll_gradient",
+        "right_turn_tray_secant_roll_gradient_deg_per_g",
+        f"{_SECANT} in a right bend, tray",
+        LEAN_PER_G,
+    ),
+    Figure(
         "suspension_roll_gradient",
         "suspension_roll_gradient_deg_per_g",
         "lean per g, suspension alone",
         LEAN_PER_G,
     ),
     Figure("static_lean", "static_lean_deg", "lean at rest, + to the right", LEAN),
+    Figure("tray_static_lean", "tray_static_lean_deg", "lean at rest, tray", LEAN),
     Figure("cg_height", "cg_height_m", "CG height", HEIGHT),
     Figure("total_mass", "total_mass_kg", "mass", MASS),
     Figure("front_axle_mass", "front_axle_mass_kg", "mass on the front axle", MASS),
@@ -89,6 +96,7 @@ FRICTION = Figure(
     "friction_half_width", "friction_half_width_deg", "friction, less in and more out", LEAN
 )
 _LEFT = replace(STATE["secant_roll_gradient"], words=f"{_SECANT} in a left bend")
+_LEFT_TRAY = replace(STATE["tray_secant_roll_gradient"], words=f"{_SECANT} in a left bend, tray")
 STAGE = (
     STATE["secant_roll_gradient"],
     replace(STATE["tip_over_threshold"], kind=FINE_ACCELERATION),  # a single item moves little
@@ -123,6 +131,8 @@ def listed(found: Sequence[StateResult], names: Sequence[str] = _WHOLE) -> list[
     for name in names:
         if name == "secant_roll_gradient":
             figures += _secant(found)
+        elif name == "static_lean":
+            figures += [STATE[name], *_unlike(found, name, "tray_static_lean")]
         elif name == FRICTION.name:
             figures += [FRICTION] if any(one.friction for one in found) else []
         else:
@@ -132,11 +142,19 @@ def listed(found: Sequence[StateResult], names: Sequence[str] = _WHOLE) -> list[
 
 def of_the_tray(found: Sequence[StateResult]) -> list[Figure]:
     """The tray's lean per g at 0.4 g, where it is another than the cab's in one of the states."""
-    cab, tray = STATE["secant_roll_gradient"], STATE["tray_secant_roll_gradient"]
-    return [tray] if any(cab.number(one) != tray.number(one) for one in found) else []
+    return _unlike(found, "secant_roll_gradient", "tray_secant_roll_gradient")
+
+
+def _unlike(found: Sequence[StateResult], name: str, other: str) -> list[Figure]:
+    """The other figure, where it is not the same in all states."""
+    one, another = STATE[name], STATE[other]
+    return [another] if any(one.number(r) != another.number(r) for r in found) else []
 
 
 def _secant(found: Sequence[StateResult]) -> list[Figure]:
-    one, right = STATE["secant_roll_gradient"], STATE["right_secant_roll_gradient"]
-    alike = all(one.number(state) == right.number(state) for state in found)
-    return [*([one] if alike else [_LEFT, right]), *of_the_tray(found)]
+    """The cab's in both bends where they differ, and then the tray's."""
+    right = _unlike(found, "secant_roll_gradient", "right_secant_roll_gradient")
+    tray = of_the_tray(found)
+    if tray and _unlike(found, tray[0].name, "right_tray_secant_roll_gradient"):
+        tray = [_LEFT_TRAY, STATE["right_tray_secant_roll_gradient"]]
+    return [*([_LEFT, *right] if right else [STATE["secant_roll_gradient"]]), *tray]
