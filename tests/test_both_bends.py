@@ -5,15 +5,16 @@ from dataclasses import replace
 
 import pytest
 
-from rollsim.page import answers, carried
+from rollsim.page import answers, carried, handout
 from rollsim.page.answers import Answer, Bend
 from rollsim.reader_units import METRIC
 from rollsim.roll import results
 from rollsim.scenario import Scenario, loads
+from rollsim.scenario.editing import changed
 from rollsim.sheet import facts, work_out, words
 from rollsim.sheet.pictures import bend_words
 from rollsim.sheet.work import LEAN_AT
-from tests.fit_page import FILES
+from tests.fit_page import FILES, TOURING
 from tests.sheets import FEW
 
 STATED = 'roll_centre_height = "430 mm ± 30 mm"\nroll_centre_travel_ratio = 0.5'
@@ -84,3 +85,18 @@ def test_the_sheet_takes_the_mean_of_both_bends_and_tells_both():
     assert (told in words.customer_line(work)) is shown
     assert "off centre" not in words.customer_line(work)
     assert bend_words(work) == ""
+
+
+def test_carry_a_load_tells_cab_and_tray_apart():
+    text = changed(
+        FILES[TOURING].read_text("utf-8"),
+        {"vehicle.frame_torsional_stiffness": "900 N*m/deg", "vehicle.cab_share_of_twist": 0.0},
+    )
+    scenario = loads(text, "twists.toml")
+    found = carried.carried(scenario, "touring", SHARP)
+    (state,) = results(scenario.job, (SHARP,), only=("touring",))
+    (point,) = state.curve
+    cab, tray = (carried.degrees(x) for x in (point.roll_angle, point.tray_roll_angle))
+    assert carried.tray_words(found) == f"The frame twists: the cab leans {cab}, the tray {tray}."
+    assert carried.tray_words(found) in handout.page(found, "a bend", METRIC, text=text)
+    assert carried.tray_words(carried.carried(on_a_rod(), USED, SHARP)) == ""

@@ -7,7 +7,7 @@ from rollsim import mass
 from rollsim.drawing import Pose, Standing, WaterfallStep, body_pose, standing
 from rollsim.mass import RatingCheck, State
 from rollsim.page.answers import droop_is_assumed
-from rollsim.reader_units import ReaderUnits, figure
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure
 from rollsim.roll import StateResult, results
 from rollsim.roll.contributions import Part, Stage, contributions, stages
 from rollsim.scenario import Scenario
@@ -136,6 +136,15 @@ def at_rest(c: Carried) -> Pose:
     """Where the empty body is before it turns."""
     job = mass.mirrored(c.scenario.job) if c.to_the_right else c.scenario.job
     return body_pose(job, mass.states(job)[0], c.stages[0].points[0])
+
+
+def tray_words(c: Carried) -> str:
+    """The tray's lean in the bend, where the frame twists and it is another than the cab's."""
+    points = (p for p in c.stages[-1].points if p.lateral_acceleration == c.lateral)
+    tray = next((degrees(p.tray_roll_angle) for p in points), NO_FIGURE)
+    if tray in (NO_FIGURE, degrees(c.lean_now)):
+        return ""
+    return f"The frame twists: the cab leans {degrees(c.lean_now)}, the tray {tray}."
 
 
 def headline(c: Carried) -> str:

@@ -79,7 +79,12 @@ def page(
         f'<p class="over">OVER: {escape("; ".join(over))}. Take load off.</p>' if over else "",
         "<h2>The same bend, before and now</h2>",
         picture,
-        _list([f"In {bend}. {carried.headline(c)}", nearer.words(c), swerve_words(c.now), spread]),
+        _list(
+            [
+                f"In {bend}. {carried.headline(c)}",
+                *(carried.tray_words(c), nearer.words(c), swerve_words(c.now), spread),
+            ]
+        ),
         "<h2>What is on it</h2>",
         _loads(c, units),
         "<h2>What the papers allow</h2>",
