@@ -126,6 +126,18 @@ def test_each_item_by_its_place():
     assert model.constants.offset[:, 0] == pytest.approx([0.0, 250.0 * 0.1], abs=1e-9)
 
 
+def test_a_bar_on_the_chassis_is_an_item_over_the_rear_axle():
+    """Its 60 kg counted as any item's, beside tools that stand off centre."""
+    job, centre = framed(1e5), AXLE.unsprung_cg_height
+    weighs = Load("bar", 60.0, SOLID.wheelbase, centre)
+    item = replace(job, loads=(*job.loads, weighs))
+    as_item = mass.model(item, mass.named(item, STATE))
+    as_bar = mass.model(job, mass.named(job, STATE), FittedBar(0.0, mass=60.0, on_axle=False))
+    for name in ("above", "offset", "sprung"):
+        one, other = (getattr(m.constants, name)[:, 0] for m in (as_bar, as_item))
+        assert one == pytest.approx(other, rel=1e-9, abs=1e-9), name
+
+
 def test_the_cab_leans_with_its_share_of_the_twist():
     (own, rigid) = (results(framed(frame), only=(STATE,))[0] for frame in (1.2e5, None))
     front = own.curve[4].roll_angle

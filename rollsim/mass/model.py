@@ -264,7 +264,8 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     height = many.unsprung_cg_height[1]
     behind = (many.sprung_mass * many.cg_behind_front + sprung * many.wheelbase) / total
     at_rear = many.rear_share * many.sprung_mass
-    now = at_rear * many.cg_height + sprung * height
+    now, share = at_rear * many.cg_height + sprung * height, behind / many.wheelbase
+    left = many.sprung_mass * many.cg_left
     higher = (many.sprung_mass * many.cg_height + sprung * height) / total
     return replace(
         many,
@@ -274,10 +275,11 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
         unsprung_mass=many.unsprung_mass + np.stack([none, mass - sprung]),
         sprung_mass=total,
         cg_height=higher,
-        cg_left=many.sprung_mass * many.cg_left / total,
-        rear_moment=many.rear_moment + now - behind / many.wheelbase * total * higher,
+        cg_left=left / total,
+        rear_moment=many.rear_moment + now - share * total * higher,
+        rear_offset=many.rear_offset + (many.rear_share - share) * left,
         cg_behind_front=behind,
-        rear_share=behind / many.wheelbase,
+        rear_share=share,
     )
 
 
