@@ -11,7 +11,7 @@ from rollsim.reader_units import METRIC
 from rollsim.roll import results
 from rollsim.scenario import Scenario, loads
 from rollsim.scenario.editing import changed
-from rollsim.sheet import facts, work_out, words
+from rollsim.sheet import facts, words, work_out
 from rollsim.sheet.pictures import bend_words
 from rollsim.sheet.work import LEAN_AT
 from tests.fit_page import FILES, TOURING

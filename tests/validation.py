@@ -50,7 +50,7 @@ LEFT = """## What is not validated
 - **Bounce test, lean test, load test**: their errors are held against drawn readings, no bay has
   sent any.
 - **Bars**: rate and stress are held against a frame analysis; no bar was put in a press.
-- **Class defaults** other than the CG height are from memory or common practice.
+- **Class defaults** other than CG height and side give are from memory or common practice.
 - **Stability control, tyres at the limit, roll steer, fatigue**: not computed, or load transfer
   alone.
 """

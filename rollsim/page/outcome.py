@@ -145,9 +145,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     if sizing is not None and sizing.replaces and not sizing.nothing_to_bring_back:
         lines.append(f"The new bar replaces: {in_units(sizing.replaces, found.units)}.")
     if sizing is not None and harder_bend(found) is not None:
-        lines.append(
-            "Left and right bends differ: target and bar are the mean of both."
-        )
+        lines.append("Left and right bends differ: target and bar are the mean of both.")
     lines += to_look_at(assumed)
     if assumed:
         lines.append(

@@ -126,8 +126,8 @@ LADDER_FRAME: Band = (3000.0, 1500.0)
 """Torsional stiffness from axle to axle with cab and tray on it [N·m/deg]."""
 
 FROM_MEMORY = (
-    "class defaults are from memory and common practice, no source; a CG height by its law is from "
-    "measured vehicles"
+    "class defaults are from memory and common practice, no source; a CG height by its law and the "
+    "side give of a wheel are from measured vehicles"
 )
 _MM, _RATE = ("mm", Dimension.LENGTH), ("N/mm", Dimension.RATE)
 UNITS_OF = {

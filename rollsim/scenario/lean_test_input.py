@@ -1,6 +1,7 @@
 """A lean test in the file: net roll stiffness, and the one unknown that it puts right."""
 
 import math
+
 import numpy as np
 
 from rollsim import mass

@@ -74,8 +74,9 @@ def missed(job: Job, name: str) -> tuple[Missed, ...]:
     -----
     Twist, changes of rate, off-centre loads, stops, contact shift and side force through the
     linkage are taken out of the model one after the other; settling is what then still lies between
-    it and the hand formula. What each adds depends on this order. In place of a spring that changes its rate comes a straight one, of
-    the rate that the hand formula takes and through the point where the spring stands.
+    it and the hand formula. What each adds depends on this order. In place of a spring that changes
+    its rate comes a straight one, of the rate that the hand formula takes and through the point
+    where the spring stands.
     """
     numbers = numbers_of(job, name)
     by_hand = solve(numbers).roll_gradient
