@@ -77,6 +77,19 @@ def test_command_json_sheet_and_page_say_the_same(tmp_path, capsys):
     assert "the body is drawn at the cab's lean" in words(app)
 
 
+def test_the_command_has_a_table_of_the_tray(tmp_path, capsys):
+    path = tmp_path / "twists.toml"
+    path.write_text(TWISTS, encoding="utf-8")
+    assert main(["roll", str(path), "--at", "0.4"]) == 0
+    text = capsys.readouterr().out
+    for end, angle in (("cab", "roll_angle"), ("tray", "tray_roll_angle")):
+        table = text.partition(f"Lean (roll angle) of the {end} in a left bend, deg")[2]
+        row = next(line for line in table.splitlines() if line.startswith("at 0.4 g"))
+        (loaded,) = results(worked()[0].job, only=("touring",))
+        assert row.split()[-1] == f"{math.degrees(getattr(loaded.curve[4], angle)):.2f}"
+    assert "lean at rest, tray" not in text  # both stand upright
+
+
 def test_the_band_is_that_of_the_cabs_share():
     """With all else exact: 1 − (gain)/(gain on a rigid frame) is a straight line in the share."""
     read, _, bar = worked()

@@ -283,3 +283,12 @@ LEVELS = ["--first-levels", "2.4 deg", "-0.2 deg", "--second-levels", "-2.2 deg"
 def test_wrong_options_are_told(words, said, capsys):
     assert main([*WORDS, *FIRST, *SECOND, *LEVELS, *words]) == 2
     assert said in capsys.readouterr().err
+
+
+def test_a_refusal_is_in_the_readers_units(capsys):
+    words = ["--block", "125 mm", "--units", "imperial", "--first-levels", "0 deg", "2.4 deg"]
+    assert main([*WORDS, *FIRST, *SECOND, *LEVELS, *words]) == 2
+    told = capsys.readouterr().err
+    assert "they must agree" in told
+    assert "lbf·in" in told
+    assert "N·m" not in told
