@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from rollsim.road_test import Part, RollKind, Stated, Thrown, analyse, turn_round
-from rollsim.road_test.fitting import bend_of_the_line, fit_line
+from rollsim.road_test.fitting import Known, bend_of_the_line, fit_line
+from rollsim.road_test.interval import steadied
 from rollsim.road_test.result import DEGREES_PER_G
 from rollsim.road_test.signals import corrected, prepare
 from rollsim.road_test.stretches import find_stretches
@@ -95,13 +96,36 @@ def test_one_wild_stretch_hardly_moves_the_line():
 
 
 def test_stretches_of_one_bend_do_not_count_as_many():
-    # Ten copies of each stretch tell no more than one: the interval stays as wide.
+    # Ten copies of each stretch tell no more than one. By hand, White's standard error with each
+    # residual grown for its leverage (HC2), the robust fit's residuals over their mean slope.
     lateral, roll = points(noise=np.radians(0.05))
     alone = fit_line(lateral, roll, np.arange(len(roll)))
     many = fit_line(np.repeat(lateral, 10), np.repeat(roll, 10), np.repeat(np.arange(28), 10))
-    error = many.gradient.standard_error
-    assert error == pytest.approx(alone.gradient.standard_error, rel=0.02)
-    assert many.gradient.degrees_of_freedom == 25.0
+    grown = 1.0 + G * many.gradient.value
+    columns = np.column_stack([lateral > 0.0, lateral < 0.0, lateral + G * roll])
+    inverse = np.linalg.inv(columns.T @ columns)
+    leverage = np.diag(columns @ inverse @ columns.T)
+    weights, residuals = many.weights[::10], many.residuals[::10] / grown
+    moved = inverse[-1] @ columns.T * weights * residuals / np.mean(weights**3)
+    by_hand = grown**2 * np.sqrt((moved**2 / (1.0 - leverage)).sum())
+    assert many.gradient.standard_error == pytest.approx(by_hand, rel=1e-9)
+    assert many.gradient.degrees_of_freedom < alone.gradient.degrees_of_freedom == 25.0
+
+
+def test_what_groups_say_of_the_difference_of_two_means():
+    """Closed form of two samples, any textbook: s₁²/n₁ + s₂²/n₂; Satterthwaite for one scatter."""
+    one, two = np.array([1.0, 2.0, 4.0, 9.0]), np.array([3.0, 5.0, 5.5, 6.0, 8.0, 8.5, 7.0])
+    n, m = len(one), len(two)
+    values = np.repeat(np.concatenate([one, two]), 2)  # each read twice, which tells nothing more
+    second = np.repeat(np.arange(n + m) >= n, 2)
+    means = np.where(second, two.mean(), one.mean())
+    columns = np.column_stack([np.ones(2 * (n + m)), second])
+    known = Known.by(columns, values - means, np.repeat(np.arange(n + m), 2))
+    found = known.estimate(two.mean() - one.mean(), np.array([0.0, 1.0]))
+    expected = one.var(ddof=1) / n + two.var(ddof=1) / m
+    assert found.standard_error**2 == pytest.approx(expected, rel=1e-9)
+    freedom = (n + m) ** 2 * (n - 1) * (m - 1) / (n**2 * (n - 1) + m**2 * (m - 1))
+    assert found.degrees_of_freedom == pytest.approx(freedom, rel=1e-9)
 
 
 def test_a_lean_that_bends_is_told():
@@ -118,6 +142,20 @@ def test_stretches_that_fix_no_line():
     lateral = np.array([0.3, -0.3, 0.3, -0.3]) * G
     with pytest.raises(ValueError, match="do not fix the line"):
         fit_line(lateral, np.radians(6.0) * lateral / G, np.arange(4))
+
+
+def test_two_readings_of_lateral_acceleration_scatter_less_than_one():
+    """The mean of two independent readings, by any textbook: a quarter of both variances."""
+    rng = np.random.default_rng(5)
+    true = np.resize([1.2, -1.2, 2.0, -2.0, 3.0, -3.0], 6000)
+    one, two = (0.01 * rng.standard_normal(len(true)) for _ in range(2))
+    found, shared = steadied(true + one, 1.03 * (true + two))
+    assert shared == 0.5
+    assert np.std(found - true) == pytest.approx(0.01 / np.sqrt(2.0), rel=0.03)
+    assert found @ true / (true @ true) == pytest.approx(1.0, abs=2e-4)  # not the speed's scale
+    rough = true + 0.06 * rng.standard_normal(len(true))  # over 0.005 g off
+    for missing in (None, rough, np.where(true > 2.5, np.nan, true)):
+        assert steadied(true, missing) == (true, 1.0)
 
 
 # Logs of the full model

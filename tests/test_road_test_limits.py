@@ -149,8 +149,8 @@ def test_the_scatter_about_a_line_by_hand():
     roll = friction * np.sign(reading) + per_reading * reading + r * sign
     found = fit_line(reading - G * roll, roll, np.arange(8))
     grown = 1.0 / (1.0 - G * per_reading)
-    # Every residual is the median one: r / (2 × 1.4826 r), so all count alike.
-    weight = (1.0 + (1.0 / (2.0 * 1.4826)) ** 2) ** -0.5
+    # Every residual is the median one, of 8 readings and 3 unknowns: all count alike.
+    weight = (1.0 + (1.0 / (2.0 * 1.4826)) ** 2 * 5.0 / 8.0) ** -0.5
     assert found.gradient.value == pytest.approx(per_reading * grown, rel=1e-6)
     assert found.friction.value == pytest.approx(friction * grown, rel=1e-6)
     assert np.abs(found.residuals) == pytest.approx(np.full(8, r * grown), rel=1e-5)

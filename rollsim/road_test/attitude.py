@@ -7,7 +7,7 @@ import numpy as np
 
 from rollsim.vehicle import STANDARD_GRAVITY
 
-KNOT = 2.0  # s of a straight over which its lean is averaged
+KNOT = 4.0  # s of a straight over which its lean is averaged: of 5 s, less what is trimmed
 ROUNDS = 1  # in which the terms of second order are taken up, after the first
 TURNED = 0.2  # rad: less is no bend
 LEAST = 0.4  # of the mean direction of a bend

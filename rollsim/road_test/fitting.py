@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rollsim.estimates import Estimate, coverage_factor
+from rollsim.estimates import Estimate
 from rollsim.vehicle import STANDARD_GRAVITY
 
 SOFTNESS = 2.0  # residual over scatter from which on a reading counts less
@@ -13,6 +13,7 @@ NORMAL = 1.4826  # standard deviation over median absolute deviation of a normal
 LEAST_SCATTER = 1e-6  # rad
 ROUNDS = 2  # of scatter and fit in turn
 STEPS, CLOSE = 50, 1e-9  # of the fit to one scatter
+ALL = 1.0 - 1e-9  # of what a coefficient is made of, in one group: it tells no scatter
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,7 +45,12 @@ class LeanLine:
 
 
 def fit_line(
-    lateral: np.ndarray, roll: np.ndarray, group: np.ndarray, place: np.ndarray | None = None
+    lateral: np.ndarray,
+    roll: np.ndarray,
+    group: np.ndarray,
+    *,
+    place: np.ndarray | None = None,
+    shared: float = 1.0,
 ) -> LeanLine:
     """Fit the lean of steady stretches.
 
@@ -58,11 +64,13 @@ def fit_line(
         Bend of each: stretches of one bend share their errors.
     place : (n,) array of int or None
         Place of each, even to the left and odd to the right; None: all are one.
+    shared : float
+        Of an error of φ, times g, what is in a with the other sign [-].
 
     Returns
     -------
     LeanLine
-        With 95 % intervals from leaving each bend out in turn.
+        With 95 % intervals by what scatters from bend to bend.
 
     Raises
     ------
@@ -76,35 +84,34 @@ def fit_line(
     direction, is in them and not in G. Their mean over the places is returned.
 
     The error of φ is in a = (a_body − g sin φ)/cos φ as well, and would bias the line; so φ is
-    fitted on a + gφ, in which it cancels, and G = G'/(1 − gG'), c = c'/(1 − gG'). What the road
-    itself sways the body is in both, and adds about half a per cent to G.
+    fitted on a + gφ, in which it cancels, and G = G'/(1 − gG'), c = c'/(1 − gG'), with the shared
+    part of g for g. What the road itself sways the body is in both, and adds about half a per cent
+    to G.
 
     Robust by least squares weighted anew with the loss soft_l1, whose scale is twice the median
-    scatter. Standard errors by the jackknife over bends to first order, Student's t with as many
-    degrees of freedom as there are bends beyond the coefficients: this allows for errors that last
-    through a bend, as those of a gyro do.
+    scatter; the coefficients then move as by least squares on ψ/ψ', the influence of each residual
+    over its mean slope.
     """
-    reading = lateral + STANDARD_GRAVITY * roll
+    gravity = shared * STANDARD_GRAVITY
+    reading = lateral + gravity * roll
     if place is None:
         place = (lateral < 0.0).astype(int)
     names, at = np.unique(place, return_inverse=True)
     columns = np.column_stack([np.eye(len(names))[at], reading])
     beta, residuals, slopes, weights = _robust(columns, roll)
-    covariance, bends = _jackknife(columns, slopes, weights * residuals, group=group)
-    freedom = float(bends - columns.shape[1])
     tilted, turning, mean = float(beta[-1]), *_contrasts(names, at)
     friction, offset = float(turning @ beta), float(mean @ beta)
-    grown = 1.0 / (1.0 - STANDARD_GRAVITY * tilted)
+    grown = 1.0 / (1.0 - gravity * tilted)
     if not grown > 0.0:
         raise ValueError("the lean grows faster than gravity allows")
     # c = c' / (1 − gG'): its slopes by c' and G'.
     slope_c = grown * turning
-    slope_c[-1] = friction * STANDARD_GRAVITY * grown**2
-    error = math.sqrt(covariance[-1, -1]) * grown**2
-    error_c = math.sqrt(float(slope_c @ covariance @ slope_c))
+    slope_c[-1] = friction * gravity * grown**2
+    influence = weights * residuals / slopes.mean()
+    known = Known.by(columns, influence, group)
     return LeanLine(
-        gradient=Estimate(tilted * grown, error, freedom),
-        friction=Estimate(friction * grown, error_c, freedom),
+        gradient=known.estimate(tilted * grown, grown**2 * _last(columns)),
+        friction=known.estimate(friction * grown, slope_c),
         offset=offset * grown,
         residuals=residuals * grown,
         weights=weights,
@@ -156,8 +163,7 @@ def bend_of_the_line(
         place = (lateral < 0.0).astype(int)
     _, at = np.unique(place, return_inverse=True)
     plain = np.column_stack([np.eye(at.max() + 1)[at], lateral])
-    freedom = len(set(group.tolist())) - plain.shape[1] - 1.0
-    if freedom < 2.0:
+    if len(set(group.tolist())) - plain.shape[1] < 3:
         return math.nan, False
     inside, *_ = np.linalg.lstsq(plain, curve, rcond=None)
     odd = curve - plain @ inside  # what of the curve no line can follow
@@ -165,11 +171,17 @@ def bend_of_the_line(
     if total <= 0.0:
         return math.nan, False
     amount = float((line.weights * odd * line.residuals).sum()) / total
-    rest = line.residuals - amount * odd
+    root = np.sqrt(line.weights)
     columns = np.column_stack([plain, odd])
-    covariance, _ = _jackknife(columns, line.weights, line.weights * rest, group=group)
-    reach = coverage_factor(freedom) * math.sqrt(covariance[-1, -1])
-    return float(np.ptp(amount * odd)), abs(amount) > reach
+    rest = root * (line.residuals - amount * odd)
+    known = Known.by(root[:, None] * columns, rest, group)
+    low, high = known.estimate(amount, _last(columns)).interval
+    return float(np.ptp(amount * odd)), low > 0.0 or high < 0.0
+
+
+def _last(columns: np.ndarray) -> np.ndarray:
+    """The combination that is the last coefficient."""
+    return np.eye(columns.shape[1])[-1]
 
 
 def _robust(
@@ -181,9 +193,11 @@ def _robust(
     beta, _, rank, _ = np.linalg.lstsq(scaled, values, rcond=None)
     if rank < columns.shape[1]:
         raise ValueError("the stretches do not fix the line")
+    count, unknowns = columns.shape
+    grown = math.sqrt(count / max(count - unknowns, 1))  # what the fit has taken off the residuals
     for _ in range(ROUNDS):
         residuals = values - scaled @ beta
-        scatter = NORMAL * np.median(np.abs(residuals - np.median(residuals)))
+        scatter = grown * NORMAL * np.median(np.abs(residuals - np.median(residuals)))
         width = SOFTNESS * max(float(scatter), LEAST_SCATTER)
         for _ in range(STEPS):
             weights = (1.0 + ((values - scaled @ beta) / width) ** 2) ** -0.5
@@ -199,20 +213,75 @@ def _weighted(columns: np.ndarray, values: np.ndarray, weights: np.ndarray) -> n
     return np.linalg.solve(columns.T @ (weights[:, None] * columns), columns.T @ (weights * values))
 
 
-def _jackknife(
-    columns: np.ndarray, slopes: np.ndarray, influence: np.ndarray, *, group: np.ndarray
-) -> tuple[np.ndarray, int]:
-    """Covariance of the coefficients by leaving out a bend at a time, and the number of bends."""
-    names, index = np.unique(group, return_inverse=True)
-    count, unknowns = len(names), columns.shape[1]
-    scale = np.abs(columns).max(axis=0)
-    scaled = columns / scale
-    inner = np.zeros((count, unknowns, unknowns))
-    score = np.zeros((count, unknowns))
-    np.add.at(inner, index, slopes[:, None, None] * scaled[:, :, None] * scaled[:, None, :])
-    np.add.at(score, index, influence[:, None] * scaled)
-    without = inner.sum(axis=0) - inner
-    moved = -np.einsum("gij,gj->gi", np.linalg.pinv(without), score)
-    moved -= moved.mean(axis=0)
-    covariance = (count - 1.0) / count * moved.T @ moved
-    return covariance / np.outer(scale, scale), count
+@dataclass(frozen=True, slots=True, eq=False)
+class Known:
+    """How well the scatter of a linear fit says that its coefficients are known.
+
+    Parameters
+    ----------
+    triangle : (p, p) array
+        R of the columns' QR decomposition [units of the columns].
+    inner : (k, p, p) array
+        QᵀQ of each group [-].
+    score : (k, p) array
+        QᵀE of each group [unit of the residuals].
+    variance : float
+        Of a reading, where each is a group of its own; else NaN [unit of the residuals, squared].
+    freedom : float
+        Readings beyond the coefficients [-].
+    """
+
+    triangle: np.ndarray
+    inner: np.ndarray
+    score: np.ndarray
+    variance: float
+    freedom: float
+
+    @classmethod
+    def by(cls, columns: np.ndarray, residuals: np.ndarray, group: np.ndarray) -> "Known":
+        """From the columns (n, p), the residuals (n,) and the group (n,) of each reading."""
+        q, triangle = np.linalg.qr(columns)
+        names, at = np.unique(group, return_inverse=True)
+        inner = np.zeros((len(names), *triangle.shape))
+        score = np.zeros((len(names), len(triangle)))
+        np.add.at(inner, at, q[:, :, None] * q[:, None, :])
+        np.add.at(score, at, q * residuals[:, None])
+        freedom = float(len(residuals) - len(triangle))
+        alone = len(names) == len(residuals) and freedom > 0.0
+        variance = float(residuals @ residuals) / freedom if alone else math.nan
+        return cls(triangle, inner, score, variance, freedom)
+
+    def estimate(self, value: float, slopes: np.ndarray) -> Estimate:
+        """A figure with its standard error and degrees of freedom.
+
+        Parameters
+        ----------
+        value : float
+            [any unit].
+        slopes : (p,) array
+            By coefficient [unit of the value over those of the coefficients].
+
+        Returns
+        -------
+        Estimate
+            NaN where the groups cannot tell.
+
+        Notes
+        -----
+        Where each reading is a group of its own they have one scatter, with a degree of freedom for
+        each reading beyond the coefficients [least-squares]. Else the residuals of a group, whatever
+        they have in common, grow by (I − H)^(−1/2) of it, which makes the variance right on average
+        where all scatter alike; the degrees of freedom are Satterthwaite's [bell-mccaffrey].
+        """
+        way = np.linalg.solve(self.triangle.T, slopes)
+        if math.isfinite(self.variance):
+            return Estimate(value, math.sqrt(self.variance * float(way @ way)), self.freedom)
+        share, ways = np.linalg.eigh(self.inner)
+        left = np.where(share < ALL, 1.0 - share, np.inf)
+        reach = np.einsum("kij,kj->ki", ways, left**-0.5 * np.einsum("kij,i->kj", ways, way))
+        held = np.einsum("kij,kj->ki", self.inner, reach)
+        variance = ((reach * self.score).sum(axis=1) ** 2).sum()
+        spread = np.diag((reach * held).sum(axis=1)) - held @ held.T
+        total = float((spread**2).sum())
+        freedom = float(np.trace(spread)) ** 2 / total if total > 0.0 else 0.0
+        return Estimate(value, math.sqrt(variance), freedom)

@@ -19,6 +19,8 @@ GYRO_SCALE = 0.02
 DIVE = DIVE_HALF = math.radians(2.75)  # rad of pitch per g of braking: from none to 5.5 deg
 FRICTION = FRICTION_HALF = math.radians(0.07)  # half a loop of the springs: from none to 0.14 deg
 SIGMAS = 2.0  # of a tolerance, in an interval that covers 95 %
+WORST_SCALE = 0.9  # a gyro that may read all but nothing: no answer
+ROUGH = 0.005 * STANDARD_GRAVITY  # to which speed × yaw rate has to agree to be of use
 
 
 class Part(Enum):
@@ -91,7 +93,10 @@ def measured_line(
 
     Notes
     -----
-    A lean that is read ε too large makes G = φ/(a_body − gφ) too large by (1 + gG) ε. Dive is
+    A lean that is read ε too large makes G = φ/(a_body − gφ) too large by (1 + gG) ε, so the true
+    one may be greater by u/(1 − u), u = 2 (1 + gG) times the gyros' tolerance. Student's t goes with
+    the scatter alone, which the log tells; each part stands for 95 % of its own, and independent
+    ones add as the root of their squares [gum]. Dive is
     taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.07 ± 0.07 deg (common practice, no
     source): friction holds the body back, or up where the bend was sharper before, and on the
     straights to the side of the last bend. What it does to all bends of a place alike is no part of
@@ -104,11 +109,12 @@ def measured_line(
         for half in (FRICTION, FRICTION + FRICTION_HALF)
     )
     roll = found.roll - DIVE * missed - rubbed
-    lateral = corrected(found.reading, roll)
-    line = fit_line(lateral, roll, found.bend, place)
+    lateral, shared = steadied(corrected(found.reading, roll), found.turning)
+    line = fit_line(lateral, roll, found.bend, place=place, shared=shared)
     grown = 1.0 + STANDARD_GRAVITY * line.gradient.value
     parts = {Part.SCATTER: line.gradient.interval[1] - line.gradient.value}
-    parts[Part.SCALE] = SIGMAS * stated.gyro_scale * abs(line.gradient.value) * grown
+    scale = min(SIGMAS * stated.gyro_scale * grown, WORST_SCALE)
+    parts[Part.SCALE] = abs(line.gradient.value) * scale / (1.0 - scale)
     parts[Part.DIVE] = DIVE_HALF * abs(slope_within(lateral, missed, place)) * grown
     friction = (slope_within(lateral, one - rubbed, place) for one in (0.0 * rubbed, most))
     parts[Part.FRICTION] = max(abs(one) for one in friction) * grown
@@ -125,6 +131,36 @@ def measured_line(
     level = line.offset + np.sign(lateral) * line.friction.value
     shown = replace(found, lateral=lateral, roll=level + gradient.value * lateral + line.residuals)
     return replace(line, gradient=gradient), parts, shown
+
+
+def steadied(lateral: np.ndarray, turning: np.ndarray | None) -> tuple[np.ndarray, float]:
+    """Lateral acceleration by both of its readings, where both are logged.
+
+    Parameters
+    ----------
+    lateral : (n,) array
+        By the accelerometer [m/s²].
+    turning : (n,) array or None
+        By speed times yaw rate [m/s²]; None where not recorded.
+
+    Returns
+    -------
+    (n,) array and float
+        Their mean, and what of an error of the lean is in it [m/s², -].
+
+    Notes
+    -----
+    In a steady bend both read the same thing, the one with the vibration of the floor in it, the
+    other with a scale that nobody knows: so it takes the scale of the first, and the mean of two
+    independent readings scatters less. Where they differ by more than 0.005 g the speed is too
+    rough, and the accelerometer stands alone.
+    """
+    if turning is None or not np.isfinite(turning).all() or not (turning @ turning) > 0.0:
+        return lateral, 1.0
+    other = turning * float(lateral @ turning) / float(turning @ turning)
+    if math.sqrt(np.mean((other - lateral) ** 2)) > ROUGH:
+        return lateral, 1.0
+    return 0.5 * (lateral + other), 0.5
 
 
 def _rubbed(found: Stretches, gradient: float, half: float) -> np.ndarray:
