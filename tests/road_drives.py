@@ -185,8 +185,9 @@ def drives(plan, world: World, seed: int, count: int) -> Drive:
     force = np.stack([_dot(axis, felt) for axis in body], axis=-1)
     rates = _turning(body) / dt
     mount = _mounting(world, rng, count)
-    force = np.einsum("nij,tni->tnj", mount, force)
-    rates = np.einsum("nij,tni->tnj", mount, rates)
+    force, rates = (
+        sum(one[..., i, None] * mount[:, i] for i in range(3)) for one in (force, rates)
+    )
     _spoil(force, rates, world, rng, dt=dt)
     scale = 1.0 + world.speed_scale * rng.standard_normal(count)
     logged = np.maximum(speed * scale + world.speed_noise * rng.standard_normal(speed.shape), 0.0)

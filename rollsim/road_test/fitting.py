@@ -269,9 +269,10 @@ class Known:
         Notes
         -----
         Where each reading is a group of its own they have one scatter, with a degree of freedom for
-        each reading beyond the coefficients [least-squares]. Else the residuals of a group, whatever
-        they have in common, grow by (I − H)^(−1/2) of it, which makes the variance right on average
-        where all scatter alike; the degrees of freedom are Satterthwaite's [bell-mccaffrey].
+        each reading beyond the coefficients [least-squares]. Else the residuals of a group,
+        whatever they have in common, grow by (I − H)^(−1/2) of it, which makes the variance
+        right on average where all scatter alike; the degrees of freedom are Satterthwaite's
+        [bell-mccaffrey].
         """
         way = np.linalg.solve(self.triangle.T, slopes)
         if math.isfinite(self.variance):

@@ -94,9 +94,9 @@ def measured_line(
     Notes
     -----
     A lean that is read ε too large makes G = φ/(a_body − gφ) too large by (1 + gG) ε, so the true
-    one may be greater by u/(1 − u), u = 2 (1 + gG) times the gyros' tolerance. Student's t goes with
-    the scatter alone, which the log tells; each part stands for 95 % of its own, and independent
-    ones add as the root of their squares [gum]. Dive is
+    one may be greater by u/(1 − u), u = 2 (1 + gG) times the gyros' tolerance. Student's t goes
+    with the scatter alone, which the log tells; each part stands for 95 % of its own, and
+    independent ones add as the root of their squares [gum]. Dive is
     taken as 2.75 ± 2.75 deg/g, half a loop of friction as 0.07 ± 0.07 deg (common practice, no
     source): friction holds the body back, or up where the bend was sharper before, and on the
     straights to the side of the last bend. What it does to all bends of a place alike is no part of
@@ -208,5 +208,4 @@ def within(values: np.ndarray, place: np.ndarray | None, lateral: np.ndarray) ->
     """
     if place is None:
         place = (lateral < 0.0).astype(int)
-    _, at = np.unique(place, return_inverse=True)
-    return values - (np.bincount(at, values) / np.bincount(at))[at]
+    return values - (np.bincount(place, values) / np.maximum(np.bincount(place), 1))[place]

@@ -148,7 +148,7 @@ def prepare(log: Log) -> Signals:
     time = np.arange(0.0, log.time[-1], 1.0 / RATE) + 0.5 / RATE
     if len(time) < SHORTEST_LOG * RATE:
         raise ValueError(f"the log lasts {log.time[-1]:.0f} s: record the whole test")
-    reading, roll, yaw, along = _even(log, time)
+    (plain, *_), (reading, roll, yaw, along) = _even(log, time)
     missing = _missing(log.time, log.lateral, time) | _missing(log.time, log.roll, time)
     runs = _runs(reading, missing, yaw)
     if not runs:
@@ -170,7 +170,7 @@ def prepare(log: Log) -> Signals:
             "after the bends, the sensor fixed level"
         )
     zero = between_straights(reading, runs, rate=RATE)
-    plain, reading = _resampled(log.time, log.lateral, time) - zero, reading - zero
+    plain, reading = plain - zero, reading - zero
     roll = roll - roll[straight].mean()
     yaw = None if yaw is None else yaw - yaw[straight].mean()
     exchanged = yaw is not None and float(np.dot(yaw, reading)) < 0.0
@@ -228,8 +228,8 @@ def even_rows(time: np.ndarray, rows: np.ndarray) -> np.ndarray:
     return _low_passed(_resampled_rows(time, list(rows), even))
 
 
-def _even(log: Log, time: np.ndarray) -> list[np.ndarray | None]:
-    """Lateral reading, roll, yaw rate and longitudinal acceleration, low-passed."""
+def _even(log: Log, time: np.ndarray) -> tuple[np.ndarray, list[np.ndarray | None]]:
+    """Lateral reading, roll, yaw rate and longitudinal acceleration, before and after low-pass."""
     columns = [log.lateral, log.roll, log.yaw_rate]
     along = log.longitudinal
     columns.append(log.speed if along is None else along)
@@ -238,7 +238,7 @@ def _even(log: Log, time: np.ndarray) -> list[np.ndarray | None]:
     found = [None if one is None else next(smooth) for one in columns]
     if along is None and found[-1] is not None:
         found[-1] = np.gradient(found[-1], 1.0 / RATE)
-    return found
+    return rows, found
 
 
 def _quiet(runs: list[tuple[int, int]], calm: np.ndarray) -> list[tuple[int, int]]:

@@ -168,10 +168,9 @@ def _over(signals: Signals, edges: np.ndarray) -> np.ndarray:
     smooth = np.convolve(signals.plain, np.full(width, 1.0 / width), "same")
     found = np.zeros(len(edges))
     means = _means(signals.plain, edges)
-    for n, (a, b) in enumerate(edges):
-        first = a
-        while first > 0 and signals.bend[first - 1] == signals.bend[a]:
-            first -= 1
+    begins = np.concatenate([[0], np.flatnonzero(np.diff(signals.bend)) + 1])
+    firsts = begins[np.searchsorted(begins, edges[:, 0], "right") - 1]
+    for n, (first, (a, b)) in enumerate(zip(firsts, edges, strict=True)):
         most = (np.sign(means[n]) * smooth[first : (a + b) // 2]).max()
         found[n] = max(most - abs(means[n]) - UNSTEADY, 0.0)
     return found
@@ -189,10 +188,9 @@ def _parts(lateral: np.ndarray, a: int, b: int) -> list[tuple[int, int]]:
     a, b = a + trim, b - trim
     if b - a < least:
         return []
-    count = 1
-    if np.ptp(lateral[a:b]) > RAMP:
-        count = (b - a) // least
-    edges = np.linspace(a, b, count + 1).astype(int)
+    if np.ptp(lateral[a:b]) <= RAMP:
+        return [(a, b)]
+    edges = np.linspace(a, b, (b - a) // least + 1).astype(int)
     return list(zip(edges[:-1].tolist(), edges[1:].tolist(), strict=True))
 
 
