@@ -213,6 +213,21 @@ def test_a_sensor_that_stands_tilted_along_the_vehicle(pitch):
     assert gradient(wrong) == pytest.approx(true_gradient(), abs=0.05)
 
 
+def test_no_drive_is_known_better_than_4_per_cent():
+    found = analyse(one(flaws=NONE), Stated(gyro_scale=0.001))
+    gradient = found.line.gradient
+    assert gradient.interval[1] / gradient.value == pytest.approx(1.04, rel=1e-9)
+    assert found.parts[Part.FLOOR] == pytest.approx(0.04 * gradient.value, rel=1e-9)
+
+
+def test_the_scale_of_the_gyros_as_wide_as_it_is_stated():
+    # Two standard deviations of 3 % read a true 1 for 1/(1 − 0.06 (1 + gG)) at most.
+    found = analyse(one(flaws=NONE), Stated(gyro_scale=0.03))
+    gradient = found.line.gradient.value
+    most = 1.0 / (1.0 - 0.06 * (1.0 + G * gradient))
+    assert 1.0 + found.parts[Part.SCALE] / gradient == pytest.approx(most, rel=1e-9)
+
+
 def test_offset_and_drift_come_off():
     log = one(flaws=NONE)
     drift = np.radians(0.5 + 0.002 * log.time)

@@ -1,12 +1,16 @@
 """A sensor in any position: its axes found, what it reads turned into the vehicle's."""
 
+import json
+
 import numpy as np
 import pytest
 
+from rollsim.cli import main
 from rollsim.drawing import mounting_view
 from rollsim.road_test import LogError, Role, analyse, parse_log, parse_mount
 from rollsim.road_test.columns import Axes, find_axes, unit_in_name
 from rollsim.road_wording import mounting_words
+from tests.builders import ROOT
 from tests.road_drives import G, Pass, Place, World, drives, one_bend
 
 # Headers of a phone's log as one was seen: units in brackets, axes of the phone, a clock in words,
@@ -49,6 +53,17 @@ def test_a_phones_log_gives_a_figure_without_a_word_on_its_axes(turned):
         assert found.refused is None, found.refused
         low, high = (np.degrees(end * G) for end in found.line.gradient.interval)
         assert low < turned.gradient[n] < high
+
+
+def test_from_a_phones_file_to_the_figure_without_a_flag(turned, tmp_path, capsys):
+    file = tmp_path / "phone.csv"
+    file.write_bytes(phone(turned, 0))
+    scenario = ROOT / "scenarios" / "arrives-loaded-and-lifted.toml"
+    assert main(["road-test", str(scenario), str(file), "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    low, high = told["interval_95"]
+    assert low < turned.gradient[0] < high
+    assert told["refused"] is None
 
 
 NAMES = (

@@ -11,6 +11,7 @@ from rollsim.road_test.interval import Part
 from rollsim.road_test.said import CURES
 from rollsim.scenario.editing import value
 from rollsim.scenario.packing import packed
+from tests.road_drives import G, World, drives, one_bend
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -26,6 +27,18 @@ HEAD, *ROWS = (line.split(b",") for line in DEMO.splitlines())
 AT = HEAD.index(b"roll_rate_deg_s")
 TURNED = [[*row[:AT], b"%.2f" % -float(row[AT]), *row[AT + 1 :]] for row in ROWS]
 REVERSED = b"\n".join(map(b",".join, (HEAD, *TURNED)))
+
+
+PHONES = drives(one_bend(), World(any_mounting=True), 504, 1).csv(
+    0,
+    (
+        "Time (s)",
+        *(f"Acc {a} (g)" for a in "XYZ"),
+        *(f"Gyro {a} (rad/s)" for a in "XYZ"),
+        "Speed (m/s)",
+    ),
+    (1.0, G, G, G, 1.0, 1.0, 1.0, 1.0),
+)
 
 
 def opened(text: str = ARRIVES, **query: str) -> AppTest:
@@ -82,6 +95,12 @@ def test_a_reversed_log_and_a_wrong_one():
     assert "Measured, " in said(app)
     app.selectbox(key="road:column:lateral").set_value("yaw_rate_deg_s").run()
     assert not app.exception
+    # A phone's log with its own axes: how it sat in words and a picture, and the figure.
+    app.toggle(key="flip_roll").set_value(False)
+    app.file_uploader(key="road:file").upload("phone.csv", PHONES, "text/csv").run()
+    assert "Sensor: its " in said(app)
+    assert "Sensor in the vehicle from above: x " in said(app)
+    assert "Measured, " in said(app)
     app.file_uploader(key="road:file").upload("drive.csv", b"", "text/csv").run()
     assert not app.exception
     assert "is empty; give a log as CSV" in said(app)
