@@ -14,8 +14,6 @@ ANSWERED = [name for name, row in ROWS.items() if not row.refuses]
 LOGS, FEW = 100, 10
 TAKEN = (  # of which every log counts in each run; the others with ROLLSIM_EVERY=1
     "clean circle",
-    "protocol",
-    "protocol, all axes",
     "protocol, 12 passes",
     "bank +1/-0.5 deg",
     "gyro scale 3 % either way",
