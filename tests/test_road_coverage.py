@@ -6,26 +6,11 @@ A tenth of what `python -m tests.road_coverage 1000` runs; logs of a rigid body 
 import numpy as np
 import pytest
 
-from tests.builders import EVERY
 from tests.road_coverage import Told, rows, run
 
 ROWS = rows()
 ANSWERED = [name for name, row in ROWS.items() if not row.refuses]
-LOGS, FEW = 100, 10
-TAKEN = (  # of which every log counts in each run; the others with ROLLSIM_EVERY=1
-    "clean circle",
-    "protocol, 12 passes",
-    "bank +1/-0.5 deg",
-    "gyro scale 3 % either way",
-    "gyro scale by its tolerance",
-    "slow ramp",
-    "into 15 %, three gyros",
-    "into 15 %, one gyro",
-    "bank grows 0.5 deg",
-    "bank grows 0.5 deg, stated",
-    "bends as they come",
-)
-LONG = ("bends as they come",)  # three times as many bends as the others
+LOGS = 100  # a row
 
 
 def bias_is_small(told: Told) -> bool:
@@ -35,10 +20,10 @@ def bias_is_small(told: Told) -> bool:
     return abs(told.bias) <= np.nanmedian(told.half / told.truth) / 3.0 + chance
 
 
-@pytest.mark.parametrize("name", ANSWERED if EVERY else TAKEN)
+@pytest.mark.parametrize("name", ANSWERED)
 def test_an_answer_holds_the_truth(name):
     row = ROWS[name]
-    told = run(row, LOGS // 4 if name in LONG and not EVERY else LOGS)
+    told = run(row, LOGS)
     if name == "into 40 %, one gyro":
         assert told.refused > 0.5  # so wide that hardly one is answered; those that are hold
     else:
@@ -58,5 +43,5 @@ def test_bank_is_not_in_the_slope_within_a_bend(name):
 
 @pytest.mark.parametrize("name", [name for name, row in ROWS.items() if row.refuses])
 def test_what_tells_nothing_is_refused(name):
-    told = run(ROWS[name], LOGS if EVERY else FEW)
+    told = run(ROWS[name], LOGS)
     assert told.refused >= 0.99

@@ -27,7 +27,7 @@ h1 { font-size: 1.35rem; margin: .3rem 0; }
 h2 { font-size: 1.05rem; margin: .7rem 0 .2rem; break-after: avoid; }
 ol, ul { margin: .2rem 0 .4rem; padding-left: 1.3rem; }
 table { border-collapse: collapse; width: 100%; }
-td { border: 1px solid #667; padding: .2rem .4rem; height: 1.9rem; font-size: 13px; }
+td { border: 1px solid #667; padding: .2rem .4rem; height: 1.6rem; font-size: 13px; }
 td.blank { width: 6.5rem; } td.unit { width: 1%; white-space: nowrap; }
 .safety { border: 2px solid #a00; padding: .3rem .6rem; }
 .safety ul { margin: 0; }
