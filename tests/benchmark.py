@@ -290,7 +290,7 @@ A million variants fit into the memory of a laptop, so no queue, no cluster and 
 needed, and nothing leaves the computer.
 
 **A range of a hundred thousand.** A vehicle in one load case, held against a shelf by `rollsim
-range`, costs {each:.0f} ms of one core, more than a third of it for the band: a thousand take
+range`, costs {each:.0f} ms of one core, about a quarter of it for the band: a thousand take
 {thousand:.0f} s on two cores, a hundred thousand {all_of_them:.1f} hours, with about 100 MiB a
 process; beside other work on the same cores it was nearly twice as much. No vehicle needs another
 one, so each core more takes its share off, and what is done is kept: a range can be stopped and go
