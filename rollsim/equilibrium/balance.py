@@ -375,7 +375,9 @@ def evaluate(model: Model, q: np.ndarray, normal: np.ndarray, *, lateral: np.nda
         _add_aside(whole, d, aside, axle)
         linkage += aside.t * (normal * axle[0] + lateral * axle[1])
         linkage -= aside.moment * (normal * axle[1] - lateral * axle[0])
-    ends = normal * whole + lateral * d + tyres.difference * pushed
+    ends, part = normal * whole, lateral * d
+    ends += part
+    ends += np.multiply(tyres.difference, pushed, out=part)
     ends[0] += sus.moment
     ends[1] += sus.force
     ends[2] -= sus.moment

@@ -241,8 +241,8 @@ def _iterate(
         going &= ~(worst <= (tolerance if left is not None else WITHOUT_STEP * tolerance))
         last = x
         leave = not going.any() or (going.size > SMALL and going.sum() * 4 <= going.size * 3)
-        rough = (worst[~going] > WITHOUT_STEP * TOLERANCE).any() and tolerance <= TOLERANCE
-        if leave and left is not None and rough:
+        fine = leave and left is not None and tolerance <= TOLERANCE
+        if fine and (worst[~going] > WITHOUT_STEP * TOLERANCE).any():
             last = x + np.where(going, 0.0, _bounded(step(_At(model, x, b, rows, left))))
         if not going.any():
             break

@@ -160,8 +160,10 @@ def required(
 
     def measured(stiffness: np.ndarray) -> np.ndarray:
         many = with_bar(plain, job, FittedBar(stiffness, lash_angle=lash_angle))
-        many = replace(many, rear_share=np.repeat(settled.rear_share, many.size))
-        start = np.repeat(rest.x, many.size, axis=1)
+        share, stands, start = (
+            np.repeat(one, many.size, axis=-1) for one in (settled.rear_share, settled.rest, rest.x)
+        )
+        many = replace(many, rear_share=share, rest=stands)
         return measured_roll_gradient(*settle(many, TURN, start=start), at)
 
     grid, found = _scan(measured)
