@@ -325,6 +325,16 @@ def test_a_true_angle_is_taken():
         assert stated.line.gradient == analyse(named).line.gradient
 
 
+@pytest.mark.parametrize("bias", [1.0, -0.3])
+def test_what_a_gyro_reads_at_rest_changes_nothing(bias):
+    log = one()
+    still, drifting = (
+        analyse(each) for each in (log, replace(log, roll=log.roll + np.radians(bias)))
+    )
+    assert drifting.line.gradient.value == pytest.approx(still.line.gradient.value, rel=1e-9)
+    assert drifting.line.offset == pytest.approx(still.line.offset, abs=1e-9)
+
+
 def fused(log, constant):
     """The angle that a filter shows which trusts the gyro for so long [s]."""
     step = log.time[1] - log.time[0]
