@@ -13,6 +13,7 @@ from rollsim.equilibrium import (
     Field,
     concatenate,
     evaluate,
+    half_track,
     lift_before_tipping,
     roll_pivot,
     settle,
@@ -311,6 +312,16 @@ def test_tilt_table_is_the_same_code_with_other_fields(path):
     assert np.abs(balance.residual).max() < 1e-9 * model.total_mass.max() * G
     total = balance.wheel_loads.sum(axis=(0, 1))
     assert total == pytest.approx(model.total_mass * G * np.cos(angle), rel=1e-9)
+
+
+def test_wheels_at_rest_stand_at_their_track():
+    """Loaded or lifted, as far apart as taped: they move across only from there."""
+    plain = concatenate([m for path in SCENARIOS for m in models(path)])
+    model, settled = settle(plain, TURN)
+    upright = (plain.independent.any(axis=0)) & (plain.cg_left == 0.0) & settled.converged
+    assert np.abs(settled.x[2:4, upright]).max() > 0.03  # m of travel at rest
+    found = half_track(model, settled.x)[:, upright]
+    assert found == pytest.approx(0.5 * plain.track[:, upright], abs=1e-12)
 
 
 @pytest.mark.parametrize("seed", range(6))
