@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from rollsim.bar import RearBar
 from rollsim.bar_range.changes import Change, changed_data
@@ -12,7 +12,7 @@ from rollsim.scenario import Opened, Scenario, ScenarioError, from_data
 from rollsim.scenario.bounds import parsed
 from rollsim.scenario.shelf import read_shelf
 from rollsim.sizing import Candidate
-from rollsim.sizing.choice import Decision, decide
+from rollsim.sizing.choice import Decision, decide_each
 from rollsim.tell.kinds import LEAN_PER_G
 from rollsim.tell.names import clean, state_words
 from rollsim.tell.of_bars import BAR, PART, SIZING
@@ -77,7 +77,9 @@ def answer(run: Run) -> list[Row]:
             "vehicle": clean(scenario.job.vehicle.name),
             "class": getattr(scenario.job.vehicle.vehicle_class, "value", ""),
         }
-        return [about | _of_case(scenario, case) for case in case_names(scenario.job)]
+        cases = case_names(scenario.job)
+        found = decide_each(scenario.job, scenario.rear_bar, cases)
+        return [about | _of_case(scenario, *one) for one in zip(cases, found, strict=True)]
     except ScenarioError as wrong:
         first, *more = wrong.errors
         words = f"{first}{f' (and {len(more)} more errors)' if more else ''}"
@@ -103,9 +105,7 @@ def _scenario(run: Run) -> Scenario:
 _REPLACED = ("material", "sections", "stock", "shelf")
 
 
-def _of_case(scenario: Scenario, case: str) -> Row:
-    job = replace(scenario.job, target=replace(scenario.job.target, case=case))
-    found = decide(job, scenario.rear_bar)
+def _of_case(scenario: Scenario, case: str, found: Decision) -> Row:
     row = {"case": state_words(case), "answer": _answer(found)}
     row |= {SIZING[name].key: _number(SIZING[name].number(found)) for name in _OF_THE_CASE}
     row["accepted"] = "; ".join(dict.fromkeys(label(c) for c in found.candidates if c.accepted))

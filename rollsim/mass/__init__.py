@@ -5,7 +5,16 @@ undone. Each becomes one member of an equilibrium `Model`.
 """
 
 from rollsim.mass.body import SprungMass, mirrored, raised, sprung_load, sprung_mass
-from rollsim.mass.model import FittedBar, axles, model, springs, with_bar, with_parts, without_parts
+from rollsim.mass.model import (
+    FittedBar,
+    axles,
+    model,
+    models,
+    springs,
+    with_bar,
+    with_parts,
+    without_parts,
+)
 from rollsim.mass.ratings import ROUNDING, RatingCheck, not_checked, rating_checks
 from rollsim.mass.states import (
     AS_USED,
@@ -42,6 +51,7 @@ __all__ = [
     "driven_empty",
     "mirrored",
     "model",
+    "models",
     "named",
     "names_with_bar",
     "not_checked",

@@ -1,5 +1,6 @@
 """One member of an equilibrium batch for a state: axles, springs, a bar in place of another."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -178,59 +179,102 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
     With a rear bar a new front bar and limit straps are on too. The mass of a bar on the chassis is
     put over the rear axle at the height of its unsprung mass.
     """
-    job = job if bar is None else with_parts(job)
-    v, fitted = job.vehicle, axles(job, state)
-    made = changes_made(job.change, state)
-    body = sprung_mass(job, state)
-    curves = [s.curve(w) for s, w in zip(springs(job, state), sprung_load(job), strict=True)]
-    count = max(len(c.starts) for c in curves)
-    hinges = np.zeros((2, count, 2, 1))
-    for axle, curve in enumerate(curves):
-        hinges[0, : len(curve.starts), axle, 0] = curve.starts
-        hinges[1, : len(curve.steps), axle, 0] = curve.steps
-    stops = np.array(
-        [[_stop(a.bump_stop, a) for a in fitted], [_stop(a.rebound_limit, a) for a in fitted]]
-    )
-    radius = raised(job, state)
-    moment, offset = rear_end(job, state, body) if v.frame_torsional_stiffness else (0.0, 0.0)
+    return models([(job, state)], None if bar is None else [bar])
+
+
+def models(members: Sequence[tuple[Job, State]], bars: Sequence[FittedBar] | None = None) -> Model:
+    """A batch of vehicles, each in a state of its own.
+
+    Parameters
+    ----------
+    members : sequence of (Job, State)
+        At least one.
+    bars : sequence of FittedBar or None
+        A rear bar for each, in place of the one on the vehicle.
+
+    Returns
+    -------
+    Model
+        Its members are those of `model`, in that order.
+    """
+    if bars is not None:
+        members = [(with_parts(job), state) for job, state in members]
+    fitted = [axles(*one) for one in members]
+    rows = [_figures(*one, pair) for one, pair in zip(members, fitted, strict=True)]
+    none = np.zeros((2, len(rows)))
     plain = Model(
-        sprung_mass=_one(body.mass),
-        cg_height=_one(body.height),
-        cg_left=_one(body.left),
-        cg_behind_front=_one(body.behind_front_axle),
-        wheelbase=_one(v.wheelbase),
-        rear_share=_one(body.behind_front_axle / v.wheelbase),
-        unsprung_mass=_pair(*(a.unsprung_mass for a in fitted)),
-        unsprung_cg_height=_pair(*(a.unsprung_cg_height + radius for a in fitted)),
-        track=_pair(*(a.track for a in fitted)),
-        roll_centre_height=_pair(*(a.roll_centre_height + radius for a in fitted)),
-        travel_ratio=_pair(*(a.roll_centre_travel_ratio for a in fitted)),
-        lift=made * _pair(job.change.suspension_lift_front, job.change.suspension_lift_rear),
-        spring_base=_pair(*(a.spring_base for a in fitted)),
-        spring_load=_pair(*(c.load for c in curves)),
-        spring_rate=_pair(*(c.rate for c in curves)),
-        hinge_start=hinges[0],
-        hinge_step=hinges[1],
-        stop_gap=stops[..., 0, None],
-        stop_rate=stops[..., 1, None],
-        stop_base=stops[..., 2, None],
-        stop_ratio=stops[..., 3, None],
-        tyre_load=0.5 * STANDARD_GRAVITY * _pair(v.front_axle_mass, v.rear_axle_mass),
-        tyre_rate=_pair(*(a.tyre.vertical_rate for a in fitted)),
-        tyre_lateral_rate=_pair(*(a.tyre.lateral_rate or np.inf for a in fitted)),
-        least_tyre_force=_pair(0.0, 0.0),
-        roll_stiffness=_pair(*(a.auxiliary_roll_stiffness + a.bar_roll_stiffness for a in fitted)),
-        bar_stiffness=_pair(0.0, 0.0),
-        bar_lash=_pair(0.0, 0.0),
-        independent=_pair(*(a.suspension is Suspension.INDEPENDENT for a in fitted)),
-        rest=np.zeros((2, 2, 1)),
-        frame_compliance=_one(1.0 / (v.frame_torsional_stiffness or np.inf)),
-        rear_moment=_one(moment),
-        rear_offset=_one(offset),
-        cab_share=_one(v.cab_share_of_twist),
-        track_bar=np.array([[_track_bar(a)] for a in fitted]).transpose(2, 0, 1),
+        **{name: _stacked([row[name] for row in rows]) for name in rows[0]},
+        **_spring_arrays(members),
+        least_tyre_force=none,
+        bar_stiffness=none,
+        bar_lash=none,
+        rest=np.zeros((2, 2, len(rows))),
     )
-    return plain if bar is None else with_bar(plain, job, bar)
+    if bars is None:
+        return plain
+    hung = [bar.at(rear.track) for bar, (_, rear) in zip(bars, fitted, strict=True)]
+    each = list(zip((job for job, _ in members), fitted, hung, strict=True))
+    return _hung(
+        plain,
+        np.array([(bar.roll_stiffness, bar.mass, bar.lash_angle) for bar in hung]).T,
+        on_axle=np.array([bar.on_axle for bar in hung]),
+        own=np.array([_own_stiffness(job, rear.track) for job, (_, rear), _ in each]),
+        front=np.array([_front_gain(job, bar, front.track) for job, (front, _), bar in each]),
+    )
+
+
+def _figures(job: Job, state: State, fitted: tuple[Axle, Axle]) -> dict:
+    """Numbers of one member by the names of `Model`'s fields; those of its springs apart."""
+    v, change, made = job.vehicle, job.change, changes_made(job.change, state)
+    body, radius = sprung_mass(job, state), raised(job, state)
+    moment, offset = rear_end(job, state, body) if v.frame_torsional_stiffness else (0.0, 0.0)
+    stops = [(_stop(a.bump_stop, a), _stop(a.rebound_limit, a)) for a in fitted]
+    return {
+        "sprung_mass": body.mass,
+        "cg_height": body.height,
+        "cg_left": body.left,
+        "cg_behind_front": body.behind_front_axle,
+        "wheelbase": v.wheelbase,
+        "rear_share": body.behind_front_axle / v.wheelbase,
+        "unsprung_mass": [a.unsprung_mass for a in fitted],
+        "unsprung_cg_height": [a.unsprung_cg_height + radius for a in fitted],
+        "track": [a.track for a in fitted],
+        "roll_centre_height": [a.roll_centre_height + radius for a in fitted],
+        "travel_ratio": [a.roll_centre_travel_ratio for a in fitted],
+        "lift": [made * change.suspension_lift_front, made * change.suspension_lift_rear],
+        "spring_base": [a.spring_base for a in fitted],
+        **{name: [[stop[n] for stop in pair] for pair in stops] for n, name in _STOP},
+        "tyre_load": [0.5 * STANDARD_GRAVITY * m for m in (v.front_axle_mass, v.rear_axle_mass)],
+        "tyre_rate": [a.tyre.vertical_rate for a in fitted],
+        "tyre_lateral_rate": [a.tyre.lateral_rate or np.inf for a in fitted],
+        "roll_stiffness": [a.auxiliary_roll_stiffness + a.bar_roll_stiffness for a in fitted],
+        "independent": [a.suspension is Suspension.INDEPENDENT for a in fitted],
+        "frame_compliance": 1.0 / (v.frame_torsional_stiffness or np.inf),
+        "rear_moment": moment,
+        "rear_offset": offset,
+        "cab_share": v.cab_share_of_twist,
+        "track_bar": [_track_bar(a) for a in fitted],
+    }
+
+
+def _spring_arrays(members: Sequence[tuple[Job, State]]) -> dict[str, np.ndarray]:
+    """Springs of all members; those with fewer hinges have some of step 0."""
+    curves = [
+        [spring.curve(w) for spring, w in zip(springs(job, state), sprung_load(job), strict=True)]
+        for job, state in members
+    ]
+    count = max(len(curve.starts) for pair in curves for curve in pair)
+    hinges = np.zeros((2, count, 2, len(members)))
+    for n, pair in enumerate(curves):
+        for axle, curve in enumerate(pair):
+            hinges[0, : len(curve.starts), axle, n] = curve.starts
+            hinges[1, : len(curve.steps), axle, n] = curve.steps
+    return {
+        "spring_load": _stacked([[curve.load for curve in pair] for pair in curves]),
+        "spring_rate": _stacked([[curve.rate for curve in pair] for pair in curves]),
+        "hinge_start": hinges[0],
+        "hinge_step": hinges[1],
+    }
 
 
 def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
@@ -250,16 +294,30 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     Model
         Of size N.
     """
-    rear, track = job.vehicle.rear, float(plain.track[1, 0])
-    bar = bar.at(track)
-    stiffness, mass, lash, front = np.broadcast_arrays(
-        *np.atleast_1d(bar.roll_stiffness, bar.mass, bar.lash_angle, _front_gain(plain, job, bar))
+    front, rear = (float(track) for track in plain.track[:, 0])
+    bar = bar.at(rear)
+    *bars, gain = np.broadcast_arrays(
+        *np.atleast_1d(bar.roll_stiffness, bar.mass, bar.lash_angle, _front_gain(job, bar, front))
     )
-    many = plain if stiffness.size == 1 else plain.take(np.zeros(stiffness.size, dtype=int))
+    many = plain if gain.size == 1 else plain.take(np.zeros(gain.size, dtype=int))
+    own = _own_stiffness(job, rear)
+    return _hung(many, bars, on_axle=bar.on_axle, own=own, front=gain)
+
+
+def _hung(
+    many: Model,
+    bars: Sequence[np.ndarray],
+    *,
+    on_axle: bool | np.ndarray,
+    own: float | np.ndarray,
+    front: np.ndarray,
+) -> Model:
+    """Each member with a rear bar of its own: its stiffness, mass and lash at that track, and `own`
+    roll stiffness of the one that goes; `front` comes with it in front [N·m/rad]."""
+    stiffness, mass, lash = bars
     none = np.zeros_like(stiffness)
-    own = _moved_out(rear, 0.5 * (track - rear.track)).bar_roll_stiffness
     rigid = np.where(lash > 0.0, 0.0, stiffness)
-    sprung = none if bar.on_axle else mass
+    sprung = np.where(on_axle, 0.0, mass)
     total = many.sprung_mass + sprung
     height = many.unsprung_cg_height[1]
     behind = (many.sprung_mass * many.cg_behind_front + sprung * many.wheelbase) / total
@@ -283,23 +341,25 @@ def with_bar(plain: Model, job: Job, bar: FittedBar) -> Model:
     )
 
 
-def _front_gain(plain: Model, job: Job, bar: FittedBar) -> float | np.ndarray:
+def _own_stiffness(job: Job, track: float) -> float:
+    """Roll stiffness of the rear bar that goes, the wheels at a track [N·m/rad]."""
+    rear = job.vehicle.rear
+    return _moved_out(rear, 0.5 * (track - rear.track)).bar_roll_stiffness
+
+
+def _front_gain(job: Job, bar: FittedBar, track: float) -> float | np.ndarray:
     """Roll stiffness that a front bar that comes with a rear one adds to the one on [N·m/rad]."""
     if bar.front is None:
         return 0.0
     front = with_parts(job).vehicle.front
-    out = 0.5 * (float(plain.track[0, 0]) - front.track)
     own = front.bar_roll_stiffness
-    there = _moved_out(replace(front, bar_roll_stiffness=1.0), out).bar_roll_stiffness
-    return (bar.front - own) * there
+    there = _moved_out(replace(front, bar_roll_stiffness=1.0), 0.5 * (track - front.track))
+    return (bar.front - own) * there.bar_roll_stiffness
 
 
-def _one(value: float) -> np.ndarray:
-    return np.array([value], dtype=float)
-
-
-def _pair(front: float, rear: float) -> np.ndarray:
-    return np.array([[front], [rear]], dtype=float)
+def _stacked(values: list) -> np.ndarray:
+    """The numbers of all members, each of which has its axles first: turned round, (…, 2, N)."""
+    return np.ascontiguousarray(np.array(values, dtype=float).T)
 
 
 def _track_bar(axle: Axle) -> tuple[float, float, float]:
@@ -316,3 +376,6 @@ def _stop(stop: Stop | None, axle: Axle) -> tuple[float, float, float, float]:
     if stop is None:
         return 0.0, 0.0, axle.track, 1.0
     return stop.gap, stop.rate, stop.base, stop.motion_ratio
+
+
+_STOP = tuple(enumerate(("stop_gap", "stop_rate", "stop_base", "stop_ratio")))

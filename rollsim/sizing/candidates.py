@@ -112,21 +112,62 @@ class Empty:
         return Empty(*(getattr(self, one.name)[rows] for one in fields(self)))
 
 
-def assess(
-    job: Job, rear_bar: RearBar, case: State, *, emptiest: State, wanted: Wanted
-) -> tuple[Candidate, ...]:
-    """Every section in every hole, in one batch.
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """Every section in every hole on the vehicle, before any case is looked at.
+
+    Parameters
+    ----------
+    rear_bar : RearBar
+        Shape and stock.
+    bars : CandidateBars
+        N of them.
+    fitted : FittedBar
+        The same as the vehicle takes them [N·m/rad].
+    empty : Empty
+        The emptiest state with each of them.
+    """
+
+    rear_bar: RearBar
+    bars: CandidateBars
+    fitted: FittedBar
+    empty: Empty
+
+
+def hung(job: Job, rear_bar: RearBar, case: State, emptiest: State) -> Hung:
+    """Hang every section in every hole, in one batch.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle and changes.
+    rear_bar : RearBar
+        Shape and stock.
+    case : State
+        A load case: all of them have the track that the bars are worked out at.
+    emptiest : State
+        The state that the balance gate looks at.
+
+    Returns
+    -------
+    Hung
+        In SI [N·m/rad].
+    """
+    bars, fitted = rear_bars(job, rear_bar, case)
+    return Hung(rear_bar, bars, fitted, empty_with(job, emptiest, fitted))
+
+
+def assess(job: Job, case: State, hung: Hung, wanted: Wanted) -> tuple[Candidate, ...]:
+    """Every bar in a case sized for, in one batch.
 
     Parameters
     ----------
     job : Job
         Vehicle, limits and where the target is measured.
-    rear_bar : RearBar
-        Shape and stock.
     case : State
         The case sized for.
-    emptiest : State
-        The state that the balance gate looks at.
+    hung : Hung
+        The bars.
     wanted : Wanted
         Target and present roll gradient [rad/(m/s²)].
 
@@ -135,9 +176,8 @@ def assess(
     tuple of Candidate
         Ranked, accepted ones first.
     """
-    bars, fitted = rear_bars(job, rear_bar, case)
+    rear_bar, bars, fitted = hung.rear_bar, hung.bars, hung.fitted
     laden = laden_with(job, case, fitted)
-    empty = empty_with(job, emptiest, fitted)
     stress = strength(
         job,
         rear_bar,
@@ -146,7 +186,7 @@ def assess(
         states=states_of_strength(job, case),
         moments=laden.moments[0],
     )
-    columns = bar_columns(bars, laden, empty, stress=stress) | axle_columns(
+    columns = bar_columns(bars, laden, hung.empty, stress=stress) | axle_columns(
         rear_bar, bars, fitted, twist=stress.full_twist, track=mass.axles(job, case)[1].track
     )
     against = objections(columns, job.limits, wanted)

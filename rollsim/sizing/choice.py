@@ -1,11 +1,12 @@
 """The ranked bars, the choice, and what to do where there is none."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rollsim import mass
 from rollsim.bar import RearBar
-from rollsim.equilibrium import concatenate, settle
+from rollsim.equilibrium import settle
 from rollsim.mass import State
 from rollsim.roll import (
     TURN,
@@ -23,7 +24,7 @@ from rollsim.sizing.acceptance import (
     stiffest_keeping_share,
 )
 from rollsim.sizing.articulation import FRONT, REAR, comes_off, stop_to_stop
-from rollsim.sizing.candidates import assess, empty_with, fitted
+from rollsim.sizing.candidates import assess, empty_with, fitted, hung
 from rollsim.sizing.pair import NoPair, Pair, best_pair
 from rollsim.sizing.records import Candidate, ComesOff, Objection
 from rollsim.sizing.stiffness import closed_form, required, without_rear_bar
@@ -224,9 +225,9 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
     -----
     Sized for one case and shown in every state. A rear bar on the vehicle is replaced.
     """
-    aim, vehicle = _aim(job), job.vehicle
+    (aim,), vehicle = _aims(job, [job.target.case]), job.vehicle
     lash = rear_bar.installation.lash
-    ranked = _assessed(job, rear_bar, aim)
+    ranked = assess(job, aim.case, hung(job, rear_bar, aim.case, aim.emptiest), aim.wanted)
     lash_angle = min(c.lash_angle for c in ranked) if lash else 0.0
     need = required(job, aim.case, aim.wanted.target, at=job.target.at, lash_angle=lash_angle)
     linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
@@ -282,12 +283,30 @@ def decide(job: Job, rear_bar: RearBar) -> Decision:
     Decision
         As `size` gives it [rad/(m/s²)].
     """
-    aim = _aim(job)
-    return _decided(job, aim, _assessed(job, rear_bar, aim))
+    (found,) = decide_each(job, rear_bar, [job.target.case])
+    return found
 
 
-def _assessed(job: Job, rear_bar: RearBar, aim: _Aim) -> tuple[Candidate, ...]:
-    return assess(job, rear_bar, aim.case, emptiest=aim.emptiest, wanted=aim.wanted)
+def decide_each(job: Job, rear_bar: RearBar, cases: Sequence[str | None]) -> tuple[Decision, ...]:
+    """What a sizing comes to for each of some load cases; what they share is worked out once.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads, target and limits; its target's own case is not looked at.
+    rear_bar : RearBar
+        Shape and stock.
+    cases : sequence of str or None
+        At least one; None: the one that leans most.
+
+    Returns
+    -------
+    tuple of Decision
+        Each as `decide` gives it [rad/(m/s²)].
+    """
+    aims = _aims(job, cases)
+    bars = hung(job, rear_bar, aims[0].case, aims[0].emptiest)
+    return tuple(_decided(job, aim, assess(job, aim.case, bars, aim.wanted)) for aim in aims)
 
 
 def _against_driven_empty(
@@ -318,33 +337,37 @@ def _decided(job: Job, aim: _Aim, ranked: tuple[Candidate, ...]) -> Decision:
     )
 
 
-def _aim(job: Job) -> _Aim:
+def _aims(job: Job, names: Sequence[str | None]) -> list[_Aim]:
+    """One for each case named; None: the one that leans most."""
     states, cases = mass.states_with_bar(job), mass.case_names(job)
-    plain = concatenate([mass.model(job, state) for state in states])
+    plain = mass.models([(job, state) for state in states])
     settled_model, settled = settle(plain, TURN)
-    ahead = straight_ahead(settled_model, settled)
+    linear = straight_ahead(settled_model, settled).roll_gradient
     measured = measured_roll_gradient(settled_model, settled, job.target.at)
-    linear = ahead.roll_gradient
-    if job.target.case is None:
-        number = max(range(2, 2 + len(cases)), key=lambda n: measured[n])
-    else:
-        number = [state.name for state in states].index(job.target.case, 2)
     lightest = min(range(2 + len(cases)), key=lambda n: plain.total_mass[n])
     axle = settled_model.axle_mass[:, lightest]
-    present = float(measured[number])
-    return _Aim(
-        states=states,
-        case=states[number],
-        emptiest=states[lightest],
-        wanted=Wanted(
-            _target(job, unladen=float(measured[0]), present=present),
-            present,
-            job.target.less_than_now is not None,
-        ),
-        linear_target=float(linear[0]),
-        linear_present=float(linear[number]),
-        weight_share=float(axle[0] / axle.sum()),
-    )
+
+    def aim(name: str | None) -> _Aim:
+        if name is None:
+            number = max(range(2, 2 + len(cases)), key=lambda n: measured[n])
+        else:
+            number = 2 + cases.index(name)
+        present = float(measured[number])
+        return _Aim(
+            states=states,
+            case=states[number],
+            emptiest=states[lightest],
+            wanted=Wanted(
+                _target(job, unladen=float(measured[0]), present=present),
+                present,
+                job.target.less_than_now is not None,
+            ),
+            linear_target=float(linear[0]),
+            linear_present=float(linear[number]),
+            weight_share=float(axle[0] / axle.sum()),
+        )
+
+    return [aim(name) for name in names]
 
 
 def _target(job: Job, *, unladen: float, present: float) -> float:

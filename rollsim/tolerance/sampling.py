@@ -10,7 +10,7 @@ from functools import lru_cache, partial
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import Model, Solution, concatenate, settle
+from rollsim.equilibrium import Model, Solution, settle
 from rollsim.mass import UNLADEN, FittedBar
 from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient, thresholds
 from rollsim.tolerance.bar_shifts import BarShift, OrderedBar, bar_shifting
@@ -444,10 +444,7 @@ def _shifted(drawn: Sequence[Drawn], known: list[Known], draws: np.ndarray) -> l
 
 def _settled(drawn: list[Drawn], *states: str) -> tuple[Model, Solution]:
     """Each of them at rest in one state, then in the next."""
-    models = []
-    for state in states:
-        for job, bar in drawn:
-            chosen = mass.named(job, state)
-            fitted = bar.fitted if isinstance(bar, OrderedBar) else bar
-            models.append(mass.model(job, chosen, fitted))
-    return settle(concatenate(models), TURN)
+    members = [(job, mass.named(job, state)) for state in states for job, _ in drawn]
+    hung = [bar.fitted if isinstance(bar, OrderedBar) else bar for _, bar in drawn]
+    bars = None if None in hung else hung * len(states)
+    return settle(mass.models(members, bars), TURN)
