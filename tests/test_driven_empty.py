@@ -14,7 +14,8 @@ from rollsim.cost_wording import worse_words
 from rollsim.reader_units import METRIC
 from rollsim.sheet import work_out
 from rollsim.sheet.facts import leans, states_named
-from rollsim.sizing.candidates import empty_with, fitted
+from rollsim.sizing.candidates import fitted
+from rollsim.sizing.figures import empty_with
 from rollsim.springs import LinearSpring
 from rollsim.tell.names import driven_empty_words
 from rollsim.vehicle import Axle, Change, Job, Load, Stop

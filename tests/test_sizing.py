@@ -23,7 +23,7 @@ from rollsim.equilibrium import settle
 from rollsim.mass import FittedBar
 from rollsim.reader_units import METRIC
 from rollsim.roll import SECANT_AT, TURN, follow, results, straight_ahead
-from rollsim.sizing import Candidate, Obstacle, size, strength
+from rollsim.sizing import Candidate, Obstacle, candidates, size, strength
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
 from rollsim.sizing.choice import fitted
 from rollsim.sizing.stiffness import (
@@ -31,7 +31,6 @@ from rollsim.sizing.stiffness import (
     closed_form,
     gradients,
     required,
-    without_rear_bar,
 )
 from rollsim.vehicle import Change, Limits, Target
 from rollsim.wording import answer_words, caution_words, choice_words, reasons
@@ -63,11 +62,15 @@ def case(of, name="touring"):
     return next(s for s in mass.states(of) if s.name == name)
 
 
+def bare(of, state):
+    return settle(mass.model(of, state, FittedBar(0.0)), TURN)
+
+
 @pytest.mark.parametrize("at", [None, SECANT_AT, 0.25 * G])
 def test_required_stiffness_meets_the_target(at):
     of, state = crew_cab(), case(crew_cab())
     unladen = gradients(mass.model(of, mass.states(of)[0]), at)[0]
-    need = required(of, state, unladen, at=at, lash_angle=0.0)
+    need = required(of, state, unladen, at=at, lash_angle=0.0, bare=bare(of, state))
     fitted_model = mass.with_bar(mass.model(of, state), of, FittedBar(need.stiffness))
     assert gradients(fitted_model, at)[0] == pytest.approx(unladen, rel=1e-6)
     assert need.limit < unladen < need.bare
@@ -76,18 +79,19 @@ def test_required_stiffness_meets_the_target(at):
 def test_closed_form_is_the_linear_answer():
     of, state = crew_cab(), case(crew_cab())
     target = gradients(mass.model(of, mass.states(of)[0]), None)[0]
-    found = closed_form(without_rear_bar(of, state), target)
-    full = required(of, state, target, at=None, lash_angle=0.0)
+    found = closed_form(*bare(of, state), target)
+    full = required(of, state, target, at=None, lash_angle=0.0, bare=bare(of, state))
     assert found == pytest.approx(full.stiffness, rel=1e-5)
 
 
 def test_closed_form_knows_its_ends():
-    plain = without_rear_bar(crew_cab(), case(crew_cab()))
-    rigid = mass.with_bar(plain, crew_cab(), FittedBar(RIGID))
-    bare, limit = gradients(plain, None)[0], gradients(rigid, None)[0]
-    assert closed_form(plain, bare * 1.01) == 0.0
-    assert closed_form(plain, limit * 0.99) == math.inf
-    assert 1e5 < closed_form(plain, limit * 1.01) < math.inf
+    of, state = crew_cab(), case(crew_cab())
+    rigid = mass.model(of, state, FittedBar(RIGID))
+    most = straight_ahead(*bare(of, state)).roll_gradient[0]
+    limit = gradients(rigid, None)[0]
+    assert closed_form(*bare(of, state), most * 1.01) == 0.0
+    assert closed_form(*bare(of, state), limit * 0.99) == math.inf
+    assert 1e5 < closed_form(*bare(of, state), limit * 1.01) < math.inf
 
 
 def test_every_candidate_is_listed_and_ranked():
@@ -151,7 +155,7 @@ def test_twist_is_limited_by_the_stops_or_by_the_lower_wheel():
     # Stops of 80 and 90 mm on bases of 1000 and 850 mm: sin θ = 0.170 / 0.925.
     assert stop_to_stop(rear) == pytest.approx(math.asin(0.170 / 0.925))
     assert math.isnan(stop_to_stop(replace(rear, bump_stop=None)))
-    model, _ = settle(without_rear_bar(of, case(of)), TURN)
+    model, _ = bare(of, case(of))
     free = replace(model, stop_rate=model.stop_rate * 0.0, hinge_step=model.hinge_step * 0.0)
     wheel_moment = float(model.axle_mass[1, 0]) * G * rear.track / 2.0
     found = lift_twist(spring_moments(free)[0], wheel_moment, np.array([2e4]), np.zeros(1))[0]
@@ -344,7 +348,8 @@ def test_required_stiffness_against_a_fine_scan(at, lash_angle):
     scan = gradients(mass.with_bar(plain, of, FittedBar(fine, lash_angle=lash_angle)), at)
     # Just above the least that the scan finds: what a coarse scan might call unreachable.
     target = float(scan.min()) * 1.0005
-    found = required(of, state, target, at=at, lash_angle=lash_angle)
+    without = bare(of, state)
+    found = required(of, state, target, at=at, lash_angle=lash_angle, bare=without)
     assert found.limit <= scan.min() * (1.0 + 1e-4)
     assert found.stiffness <= fine[np.argmax(scan <= target)] * (1.0 + 1e-6)
     needed = FittedBar(found.stiffness, lash_angle=lash_angle)
@@ -445,16 +450,17 @@ def strengths(of, *groups: tuple[float, ...]) -> dict[Section, Candidate]:
 def test_many_bars_have_the_strength_that_few_have(name, factor, monkeypatch):
     """Estimates stand in for other states only where these do not govern."""
     of = replace(crew_cab(), target=Target(case=name), limits=Limits(dynamic_factor=factor))
-    worked_out, real = [], strength.worked_out  # no public way to see how many
+    followed, real = [], candidates.with_bars  # no public way to see how many
 
-    def counted(job, states, fitted):
-        worked_out.append(fitted.roll_stiffness.size)
-        return real(job, states, fitted)
+    def counted(job, asked, lateral):
+        followed.extend(bars.roll_stiffness.size for _, bars in asked)
+        return real(job, asked, lateral)
 
     few = strengths(of, *(DIAMETERS[n : n + 12] for n in range(0, 61, 12)))
-    monkeypatch.setattr(strength, "worked_out", counted)
+    monkeypatch.setattr(candidates, "with_bars", counted)
     many = strengths(of, DIAMETERS)
-    assert worked_out[0] == strength.SPREAD < len(DIAMETERS)
+    # The case sized for and the emptiest state have every bar, the two others some that stand in.
+    assert sorted(followed) == [strength.SPREAD] * 2 + [len(DIAMETERS)] * 2
     assert len(few) == len(many) == 61
     for section, c in many.items():
         assert c.governing_state == few[section].governing_state

@@ -22,9 +22,10 @@ from rollsim.sizing import (
     Sizing,
     StressCase,
     articulation,
-    candidates,
+    figures,
     size,
     strength,
+    with_bars,
 )
 from rollsim.sizing.choice import fitted
 from rollsim.vehicle import Axle, Job, Suspension, Vehicle
@@ -286,7 +287,7 @@ def without_answers(many, settled, ahead=None) -> np.ndarray:
 def test_a_wheel_lift_not_resolved_is_never_accepted(monkeypatch):
     of = scenario(CREW_CAB)
     assert sized(CREW_CAB).choice is not None
-    monkeypatch.setattr(candidates, "inner_rear_lift", without_answers)
+    monkeypatch.setattr(figures, "inner_rear_lift", without_answers)
     answer = size(of.job, of.rear_bar)
     assert answer.choice is None
     assert answer.states == ()
@@ -301,7 +302,7 @@ def test_a_wheel_lift_not_resolved_is_never_accepted(monkeypatch):
 def test_one_wheel_lift_not_resolved_leaves_the_others(monkeypatch):
     of, before = scenario(CREW_CAB), sized(CREW_CAB)
     stiffness = before.choice.roll_stiffness
-    real = candidates.inner_rear_lift
+    real = figures.inner_rear_lift
 
     def all_but_one(many, settled, ahead=None) -> np.ndarray:
         this = np.isclose(many.roll_stiffness[1] - axle_own, stiffness, rtol=1e-9)
@@ -309,7 +310,7 @@ def test_one_wheel_lift_not_resolved_leaves_the_others(monkeypatch):
         return np.where(this, UNRESOLVED, real(many, settled, ahead))
 
     axle_own = of.job.vehicle.rear.auxiliary_roll_stiffness
-    monkeypatch.setattr(candidates, "inner_rear_lift", all_but_one)
+    monkeypatch.setattr(figures, "inner_rear_lift", all_but_one)
     answer = size(of.job, of.rear_bar)
     unresolved = [
         c for c in answer.candidates if ObjectionKind.UNRESOLVED in [o.kind for o in c.objections]
@@ -328,7 +329,7 @@ def test_a_bar_whose_stress_is_not_resolved_is_never_accepted(monkeypatch, turn)
     """The path at 0.8 g lost with one load off centre, in either turn: no stress, no bar."""
     of = scenario(CREW_CAB)
     aside = tuple(replace(x, left_of_centreline=0.1) for x in of.job.loads)
-    real, calls = candidates.follow_turns, []
+    real, calls = with_bars.follow_turns, []
 
     def lost(many, settled, lateral) -> list:
         calls.append(None)
@@ -342,7 +343,7 @@ def test_a_bar_whose_stress_is_not_resolved_is_never_accepted(monkeypatch, turn)
         found[turn] = ({**points, 0.8 * G: gone}, np.full_like(tipping, np.nan))
         return found
 
-    monkeypatch.setattr(candidates, "follow_turns", lost)
+    monkeypatch.setattr(with_bars, "follow_turns", lost)
     answer = size(replace(of.job, loads=aside), of.rear_bar)
     assert len(calls) == 1
     assert answer.choice is None

@@ -15,7 +15,7 @@ from rollsim.measured import net_roll_stiffness
 from rollsim.roll import TURN, cab_roll, follow, results, straight_ahead, tray_roll
 from rollsim.scenario import load
 from rollsim.sizing.cab_loss import lost_in_cab, shares_lost
-from rollsim.sizing.stiffness import closed_form, without_rear_bar
+from rollsim.sizing.stiffness import closed_form
 from rollsim.springs import LinearSpring
 from rollsim.teaching.beyond import Beyond, missed
 from rollsim.vehicle import Axle, Job, Load, Suspension, Tyre, Vehicle
@@ -155,10 +155,11 @@ def test_a_bar_is_sized_by_the_lean_of_the_cab(stiffness):
     """At straight ahead, the closed form of sizing gives back the bar that is on."""
     centred = replace(TOOLS, left_of_centreline=0.0)
     job = replace(framed(np.degrees(stiffness)), loads=(centred,))
-    plain = without_rear_bar(job, mass.named(job, STATE))
-    barred = mass.with_bar(plain, job, FittedBar(30e3))
-    wanted = float(straight_ahead(*settle(barred, TURN)).roll_gradient[0])
-    assert closed_form(plain, wanted) == pytest.approx(30e3, rel=1e-6)
+    bare, barred = (
+        settle(mass.model(job, mass.named(job, STATE), FittedBar(k)), TURN) for k in (0.0, 30e3)
+    )
+    wanted = float(straight_ahead(*barred).roll_gradient[0])
+    assert closed_form(*bare, wanted) == pytest.approx(30e3, rel=1e-6)
 
 
 @pytest.mark.parametrize("frame", [4e4, 1.7e5])
@@ -276,7 +277,7 @@ def test_what_bars_lose_in_the_cab_of_the_demo(share, bar, lost_of_it, of_the_la
     lost = []
     for frame in np.degrees([4000.0, 2000.0, 1200.0]):
         job = crew_cab(frame, share)
-        bare = without_rear_bar(job, mass.named(job, "unladen"))
+        bare = mass.model(job, mass.named(job, "unladen"))
         many = mass.with_bar(bare, job, FittedBar(bars))
         leans = straight_ahead(*settle(many, TURN)).roll_gradient
         by_hand = leans_by_hand(frame)

@@ -8,8 +8,8 @@ import numpy as np
 
 from rollsim import mass
 from rollsim.bar import RearBar
-from rollsim.equilibrium import Model, concatenate, evaluate, settle
-from rollsim.mass import FittedBar, State, model, with_bar, with_parts
+from rollsim.equilibrium import Model, evaluate, settle
+from rollsim.mass import FittedBar, State, with_parts
 from rollsim.roll import TURN
 from rollsim.sizing.records import ComesOff
 from rollsim.vehicle import STANDARD_GRAVITY, Axle, Job
@@ -129,7 +129,12 @@ def lift_twist(
 
 
 def full_twists(
-    job: Job, states: Sequence[State], fitted: FittedBar, end: int = REAR
+    job: Job,
+    states: Sequence[State],
+    fitted: FittedBar,
+    bare: Model | None = None,
+    *,
+    end: int = REAR,
 ) -> list[Twist]:
     """Twist of an axle in each state, without a bar and with each.
 
@@ -141,6 +146,8 @@ def full_twists(
         Which loadings.
     fitted : FittedBar
         N bars.
+    bare : Model or None
+        The vehicle at rest in each state without a bar on their axle, where known [SI].
     end : int
         Their axle, 0 front, 1 rear [-].
 
@@ -155,9 +162,11 @@ def full_twists(
     latter alone, which bounds it. Limit straps are fitted with the bar, in every state.
     """
     job = with_parts(job)
-    none = FittedBar(0.0, front=0.0) if end == FRONT else FittedBar(0.0)
-    plain = [with_bar(model(job, state), job, none) for state in states]
-    bare, _ = settle(concatenate(plain), TURN)
+    if bare is None:
+        none = FittedBar(0.0, front=0.0) if end == FRONT else FittedBar(0.0)
+        bare, _ = settle(
+            mass.models([(job, state) for state in states], [none] * len(states)), TURN
+        )
     axles = [mass.axles(job, state)[end] for state in states]
     stops = np.array([stop_to_stop(axle) for axle in axles])
     # A wheel that has not lifted from stop to stop is not asked for further on.
@@ -219,5 +228,7 @@ def comes_off(job: Job, state: State, end: int = REAR) -> ComesOff:
     own = FittedBar(np.array([axle.bar_roll_stiffness]), lash_angle=np.zeros(1))
     return ComesOff(
         one_wheel_rate=axle.bar_roll_stiffness / axle.track**2,
-        articulation_lost=float(full_twists(job, (state,), own, end)[0].height_lost(axle.track)[0]),
+        articulation_lost=float(
+            full_twists(job, (state,), own, end=end)[0].height_lost(axle.track)[0]
+        ),
     )

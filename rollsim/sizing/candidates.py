@@ -2,119 +2,32 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
-
-import numpy as np
+from dataclasses import dataclass
 
 from rollsim import mass
-from rollsim.balance import beyond_tyre_relation, load_transfer_understeer
 from rollsim.bar import CandidateBars, Mount, RearBar, candidates
-from rollsim.equilibrium import Model, Solution, concatenate
-from rollsim.mass import FittedBar, State, model, with_bar, with_parts, without_parts
-from rollsim.roll import (
-    SECANT_AT,
-    TURN,
-    UNRESOLVED,
-    cab_roll,
-    follow,
-    follow_turns,
-    inner_rear_lift,
-    straight_ahead,
-    turns,
-)
+from rollsim.equilibrium import concatenate
+from rollsim.mass import FittedBar, State
+from rollsim.roll import UNRESOLVED
 from rollsim.sizing.acceptance import Wanted, objections, ranking
-from rollsim.sizing.articulation import FRONT, Twist, articulation_lost
+from rollsim.sizing.articulation import Twist, articulation_lost, full_twists
+from rollsim.sizing.figures import Empty, Laden, accelerations, empty, laden
 from rollsim.sizing.records import Candidate, Objection
-from rollsim.sizing.stiffness import settle_bars
 from rollsim.sizing.strength import (
-    BarMoments,
     Strength,
-    bar_moments,
+    bars_of_states,
+    elsewhere,
+    like,
     states_of_strength,
-    strength,
+    stresses,
 )
+from rollsim.sizing.with_bars import WithBars, with_bars
 from rollsim.vehicle import Job, Suspension
 
 
 @dataclass(frozen=True, slots=True)
-class Laden:
-    """The case sized for with each bar, (N,) arrays.
-
-    Parameters
-    ----------
-    gradient : (N,) array
-        As the target measures it [rad/(m/s²)].
-    understeer_change : (N,) array
-        From load transfer at 0.4 g [rad/(m/s²)].
-    beyond : (N,) array of bool
-        Of the range that this is good for.
-    moments : tuple of BarMoments
-        Of the rear bars, and of the front ones where they are asked for [N·m].
-    """
-
-    gradient: np.ndarray
-    understeer_change: np.ndarray
-    beyond: np.ndarray
-    moments: tuple[BarMoments, ...]
-
-    def take(self, rows: np.ndarray) -> "Laden":
-        """With some of the bars.
-
-        Parameters
-        ----------
-        rows : (M,) array of int
-            Their places [-].
-
-        Returns
-        -------
-        Laden
-            Of M.
-        """
-        own = (x[rows] for x in (self.gradient, self.understeer_change, self.beyond))
-        return Laden(*own, tuple(one.take(rows) for one in self.moments))
-
-
-@dataclass(frozen=True, slots=True)
-class Empty:
-    """The emptiest state with each bar, (N,) arrays.
-
-    Parameters
-    ----------
-    share, share_drop : (N,) array
-        Front share of load transfer, lash taken up, and how far it falls [-].
-    inner_rear_lift : (N,) array
-        [m/s²].
-    understeer_change : (N,) array
-        From load transfer at 0.4 g [rad/(m/s²)].
-    beyond : (N,) array of bool
-        Of the range that this is good for.
-    """
-
-    share: np.ndarray
-    share_drop: np.ndarray
-    inner_rear_lift: np.ndarray
-    understeer_change: np.ndarray
-    beyond: np.ndarray
-
-    def take(self, rows: np.ndarray) -> "Empty":
-        """With some of the bars.
-
-        Parameters
-        ----------
-        rows : (M,) array of int
-            Their places [-].
-
-        Returns
-        -------
-        Empty
-            Of M.
-        """
-        return Empty(*(getattr(self, one.name)[rows] for one in fields(self)))
-
-
-@dataclass(frozen=True, slots=True)
 class Hung:
-    """Every section in every hole on the vehicle, before any case is looked at.
+    """Every section in every hole on the vehicle, before a case is chosen.
 
     Parameters
     ----------
@@ -124,27 +37,38 @@ class Hung:
         N of them.
     fitted : FittedBar
         The same as the vehicle takes them [N·m/rad].
+    there : tuple of WithBars
+        Every state that they must last in, like ones once; with few bars they are in all of them.
+    twists : tuple of Twist
+        Of the rear axle in each of those states [rad].
     empty : Empty
-        The emptiest state with each of them.
+        The emptiest state with each bar.
     """
 
     rear_bar: RearBar
     bars: CandidateBars
     fitted: FittedBar
+    there: tuple[WithBars, ...]
+    twists: tuple[Twist, ...]
     empty: Empty
 
+    @property
+    def for_every_case(self) -> bool:
+        """Every bar was followed in every state, whichever case it was hung for."""
+        return all(one.fitted is self.fitted for one in self.there)
 
-def hung(job: Job, rear_bar: RearBar, case: State, emptiest: State) -> Hung:
-    """Hang every section in every hole, in one batch.
+
+def hang(job: Job, rear_bar: RearBar, case: State, emptiest: State) -> Hung:
+    """Hang every section in every hole, and follow the vehicle with them, in one batch.
 
     Parameters
     ----------
     job : Job
-        Vehicle and changes.
+        Vehicle, changes and limits.
     rear_bar : RearBar
         Shape and stock.
     case : State
-        A load case: all of them have the track that the bars are worked out at.
+        The case sized for.
     emptiest : State
         The state that the balance gate looks at.
 
@@ -154,11 +78,22 @@ def hung(job: Job, rear_bar: RearBar, case: State, emptiest: State) -> Hung:
         In SI [N·m/rad].
     """
     bars, fitted = rear_bars(job, rear_bar, case)
-    return Hung(rear_bar, bars, fitted, empty_with(job, emptiest, fitted))
+    states = states_of_strength(job)
+    asked = bars_of_states(fitted, states, exact=(case, emptiest))
+    there = tuple(with_bars(job, asked, accelerations(job)))
+    bare = concatenate([one.bare[0] for one in there])
+    return Hung(
+        rear_bar,
+        bars,
+        fitted,
+        there,
+        twists=tuple(full_twists(job, states, fitted, bare)),
+        empty=empty(job, like(there, emptiest)),
+    )
 
 
 def assess(job: Job, case: State, hung: Hung, wanted: Wanted) -> tuple[Candidate, ...]:
-    """Every bar in a case sized for, in one batch.
+    """Every bar in a case sized for.
 
     Parameters
     ----------
@@ -167,7 +102,7 @@ def assess(job: Job, case: State, hung: Hung, wanted: Wanted) -> tuple[Candidate
     case : State
         The case sized for.
     hung : Hung
-        The bars.
+        The bars: hung for that case, unless for every one.
     wanted : Wanted
         Target and present roll gradient [rad/(m/s²)].
 
@@ -176,23 +111,27 @@ def assess(job: Job, case: State, hung: Hung, wanted: Wanted) -> tuple[Candidate
     tuple of Candidate
         Ranked, accepted ones first.
     """
-    rear_bar, bars, fitted = hung.rear_bar, hung.bars, hung.fitted
-    laden = laden_with(job, case, fitted)
-    stress = strength(
+    there = like(hung.there, case)
+    first = hung.there.index(there)
+    own = laden(job, there)
+    order = [first, *(n for n in range(len(hung.there)) if n != first)]
+    moments = elsewhere(job, [hung.there[n] for n in order[1:]], hung.fitted, least=own.moments[0])
+    stress = stresses(
         job,
-        rear_bar,
-        bars,
-        fitted=fitted,
-        states=states_of_strength(job, case),
-        moments=laden.moments[0],
+        hung.rear_bar,
+        hung.bars,
+        fitted=hung.fitted,
+        states=[case, *(hung.there[n].state for n in order[1:])],
+        moments=[own.moments[0], *moments],
+        twists=[hung.twists[n] for n in order],
     )
-    columns = bar_columns(bars, laden, hung.empty, stress=stress) | axle_columns(
-        rear_bar, bars, fitted, twist=stress.full_twist, track=mass.axles(job, case)[1].track
+    track = mass.axles(job, case)[1].track
+    columns = bar_columns(hung.bars, own, hung.empty, stress=stress) | axle_columns(
+        hung.rear_bar, hung.bars, hung.fitted, twist=stress.full_twist, track=track
     )
     against = objections(columns, job.limits, wanted)
-    order = ranking(columns, against, wanted.target)
     found = as_candidates(columns, against)
-    return tuple(found[n] for n in order)
+    return tuple(found[n] for n in ranking(columns, against, wanted.target))
 
 
 def rear_bars(job: Job, rear_bar: RearBar, case: State) -> tuple[CandidateBars, FittedBar]:
@@ -331,120 +270,4 @@ def as_candidates(columns: dict, against: Sequence[tuple[Objection, ...]]) -> tu
     return tuple(
         Candidate(**dict(zip(columns, row, strict=True)))
         for row in zip(*columns.values(), strict=True)
-    )
-
-
-def laden_with(job: Job, case: State, fitted: FittedBar, front: FittedBar | None = None) -> Laden:
-    """The case sized for with each bar.
-
-    Parameters
-    ----------
-    job : Job
-        Vehicle, limits and where the target is measured.
-    case : State
-        The case sized for.
-    fitted : FittedBar
-        N rear bars, each with the front bar that comes with it.
-    front : FittedBar or None
-        Those front bars as their own axle takes them, where their moments are wanted too.
-
-    Returns
-    -------
-    Laden
-        In SI [rad/(m/s²), N·m].
-    """
-    many, settled = _as_it_is_and_with(job, case, fitted)
-    at, limit = job.target.at, job.limits.stress_acceleration
-    wanted = tuple(sorted({SECANT_AT, limit, *([] if at is None else [at])}))
-    sides = turns(many, settled)
-    found = follow_turns(many, settled, wanted)
-    gradients, changes, bars = [], [], np.arange(1, many.size)
-    for (one, rest), (points, _) in zip(sides, found, strict=True):
-        gradients.append(_gradient(one, rest, None if at is None else points[at], at))
-        changes.append(_understeer_change(job, one, points[SECANT_AT]))
-    understeer, beyond = zip(*changes, strict=True)
-    with_bars = [({a: p.take(bars) for a, p in ps.items()}, tips[:, 1:]) for ps, tips in found]
-    moments = [bar_moments(job, case, with_bars, fitted)]
-    if front is not None:
-        moments.append(bar_moments(job, case, with_bars, front, FRONT))
-    return Laden(
-        gradient=np.mean(gradients, axis=0)[1:],
-        understeer_change=np.min(understeer, axis=0),
-        beyond=np.any(beyond, axis=0),
-        moments=tuple(moments),
-    )
-
-
-def _gradient(
-    many: Model, settled: Solution, point: Solution | None, at: float | None
-) -> np.ndarray:
-    """Roll gradient as the target measures it; infinite where it tips before."""
-    if point is None or at is None:
-        return straight_ahead(many, settled).roll_gradient
-    lean = cab_roll(many, point.x) - cab_roll(many, settled.x)
-    return np.where(point.converged, lean / at, np.inf)
-
-
-def _as_it_is_and_with(job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:
-    """The state as it is, then with each bar: one settled batch of 1 + N."""
-    return _settled_with(model(job, state), job, state, fitted)
-
-
-def _settled_with(now: Model, job: Job, state: State, fitted: FittedBar) -> tuple[Model, Solution]:
-    parts = model(with_parts(job), state)
-    return settle_bars(concatenate([now, with_bar(parts, job, fitted)]))
-
-
-def _understeer_change(job: Job, many: Model, point: Solution) -> tuple[np.ndarray, np.ndarray]:
-    """What each bar changes, the first member having none, and whether that is a guess."""
-    rated = [axle.tyre.rated_load for axle in (job.vehicle.front, job.vehicle.rear)]
-    if None in rated:
-        return np.full(many.size - 1, np.nan), np.zeros(many.size - 1, dtype=bool)
-    loads = TURN.balance(many, point.x).wheel_loads
-    understeer = load_transfer_understeer(loads, np.array(rated))
-    beyond = beyond_tyre_relation(loads, np.array(rated))
-    return understeer[1:] - understeer[0], beyond[1:] | beyond[0]
-
-
-def empty_with(job: Job, emptiest: State, fitted: FittedBar) -> Empty:
-    """The emptiest state with each bar.
-
-    Parameters
-    ----------
-    job : Job
-        Vehicle and changes.
-    emptiest : State
-        The state that the balance gate looks at.
-    fitted : FittedBar
-        N rear bars, each with the front bar that comes with it.
-
-    Returns
-    -------
-    Empty
-        In SI [-, m/s²].
-
-    Notes
-    -----
-    The share falls from what it is with the bars that were on before anything was ordered: a new
-    front bar counts for the rear one that comes with it.
-    """
-    now = model(without_parts(job), emptiest)
-    many, settled = _settled_with(now, job, emptiest, fitted)
-    # A bar with lash does nothing at straight ahead; the gate judges what it does once it works.
-    engaged = many
-    if many.constants.lash:
-        engaged = replace(many, bar_lash=np.zeros_like(many.bar_lash))
-    share = straight_ahead(engaged, settled).front_share
-    points = [(m, follow(m, s, (SECANT_AT,))[0]) for m, s in turns(many, settled)]
-    changes = [_understeer_change(job, m, point) for m, point in points]
-    understeer, beyond = (np.stack(kind) for kind in zip(*changes, strict=True))
-    with_bars = slice(1, None)
-    ahead = points[0][1]
-    lift = inner_rear_lift(many.take(with_bars), settled.take(with_bars), ahead.take(with_bars))
-    return Empty(
-        share=share[1:],
-        share_drop=share[0] - share[1:],
-        inner_rear_lift=lift,
-        understeer_change=understeer.min(axis=0),
-        beyond=beyond.any(axis=0),
     )

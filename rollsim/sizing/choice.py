@@ -24,10 +24,12 @@ from rollsim.sizing.acceptance import (
     stiffest_keeping_share,
 )
 from rollsim.sizing.articulation import FRONT, REAR, comes_off, stop_to_stop
-from rollsim.sizing.candidates import assess, empty_with, fitted, hung
+from rollsim.sizing.candidates import assess, fitted, hang
+from rollsim.sizing.figures import empty_with
 from rollsim.sizing.pair import NoPair, Pair, best_pair
 from rollsim.sizing.records import Candidate, ComesOff, Objection
-from rollsim.sizing.stiffness import closed_form, required, without_rear_bar
+from rollsim.sizing.stiffness import closed_form, required
+from rollsim.sizing.strength import like
 from rollsim.vehicle import Job
 
 
@@ -227,10 +229,14 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
     """
     (aim,), vehicle = _aims(job, [job.target.case]), job.vehicle
     lash = rear_bar.installation.lash
-    ranked = assess(job, aim.case, hung(job, rear_bar, aim.case, aim.emptiest), aim.wanted)
+    hung = hang(job, rear_bar, aim.case, aim.emptiest)
+    ranked = assess(job, aim.case, hung, aim.wanted)
+    bare = like(hung.there, aim.case).bare
     lash_angle = min(c.lash_angle for c in ranked) if lash else 0.0
-    need = required(job, aim.case, aim.wanted.target, at=job.target.at, lash_angle=lash_angle)
-    linear = closed_form(without_rear_bar(job, aim.case), _linear_goal(job, aim))
+    need = required(
+        job, aim.case, aim.wanted.target, at=job.target.at, lash_angle=lash_angle, bare=bare
+    )
+    linear = closed_form(*bare, _linear_goal(job, aim))
     found = _decided(job, aim, ranked)
     choice = found.choice
     return Sizing(
@@ -304,9 +310,12 @@ def decide_each(job: Job, rear_bar: RearBar, cases: Sequence[str | None]) -> tup
     tuple of Decision
         Each as `decide` gives it [rad/(m/s²)].
     """
-    aims = _aims(job, cases)
-    bars = hung(job, rear_bar, aims[0].case, aims[0].emptiest)
-    return tuple(_decided(job, aim, assess(job, aim.case, bars, aim.wanted)) for aim in aims)
+    found, hung = [], None
+    for aim in _aims(job, cases):
+        if hung is None or not hung.for_every_case:
+            hung = hang(job, rear_bar, aim.case, aim.emptiest)
+        found.append(_decided(job, aim, assess(job, aim.case, hung, aim.wanted)))
+    return tuple(found)
 
 
 def _against_driven_empty(

@@ -12,18 +12,15 @@ from rollsim.equilibrium import settle
 from rollsim.mass import FittedBar, State, with_parts
 from rollsim.roll import TURN, measured_roll_gradient, straight_ahead
 from rollsim.sizing.acceptance import Wanted, objections
-from rollsim.sizing.articulation import FRONT, REAR
+from rollsim.sizing.articulation import FRONT, REAR, full_twists
 from rollsim.sizing.candidates import (
-    Empty,
-    Laden,
     as_candidates,
     axle_columns,
     bar_columns,
-    empty_with,
     fitted,
-    laden_with,
     rear_bars,
 )
+from rollsim.sizing.figures import Empty, Laden, empty_with, laden_with
 from rollsim.sizing.records import Candidate, Objection, ObjectionKind
 from rollsim.sizing.strength import (
     FEW,
@@ -257,6 +254,7 @@ def _judged(
             fitted=axle.fitted,
             states=states,
             moments=own,
+            twists=full_twists(job, states, axle.fitted, end=axle.end),
             end=axle.end,
         )
         columns = _columns(job, pairs, axle, stress, case=states[0])

@@ -37,41 +37,13 @@ def gradients(plain: Model, at: float | None) -> np.ndarray:
     return measured_roll_gradient(*settle(plain, TURN), at)
 
 
-def settle_bars(many: Model) -> tuple[Model, Solution]:
-    """Settle one vehicle with many bars, from where it settles with the lightest and the heaviest.
-
-    Parameters
-    ----------
-    many : Model
-        N times that vehicle, each with its bar.
-
-    Returns
-    -------
-    tuple of Model and Solution
-        As `settle` gives them [m/s²; rad, m].
-
-    Notes
-    -----
-    Where it stands depends on the bar's mass nearly as a straight line; that is where to start.
-    """
-    mass = many.total_mass
-    ends = many.take(np.array([np.argmin(mass), np.argmax(mass)]))
-    model, settled = settle(ends, TURN)
-    span = ends.total_mass[1] - ends.total_mass[0]
-    part = (mass - ends.total_mass[0]) / (span if span > 0.0 else 1.0)
-    pitched = model.rear_share - ends.rear_share
-    share = many.rear_share + pitched[0] + part * (pitched[1] - pitched[0])
-    start = settled.x[:, :1] + part * (settled.x[:, 1:] - settled.x[:, :1])
-    return settle(replace(many, rear_share=share), TURN, start=start)
-
-
-def closed_form(plain: Model, target: float) -> float:
+def closed_form(bare: Model, rest: Solution, target: float) -> float:
     """Rear roll stiffness to add on the linear model.
 
     Parameters
     ----------
-    plain : Model
-        One vehicle without a rear bar.
+    bare, rest : Model and Solution
+        One vehicle without a rear bar, settled [m/s²; rad, m].
     target : float
         Linear roll gradient wanted [rad/(m/s²)].
 
@@ -86,12 +58,11 @@ def closed_form(plain: Model, target: float) -> float:
     axle roll. With x = J⁻¹Q, y = J⁻¹v and φ that of the cab, φ′(K) = x_φ − K (v·x) y_φ /
     (1 + K v·y). [sherman-morrison]
     """
-    settled_model, settled = settle(plain, TURN)
-    balance = TURN.balance(settled_model, settled.x)
+    balance = TURN.balance(bare, rest.x)
     v = np.zeros((8, 1))
     v[0], v[4], v[7] = 1.0, -1.0, 1.0
-    x, y = solve_arrow(balance, -TURN.column(balance, settled.x)), solve_arrow(balance, v)
-    share = settled_model.cab_share
+    x, y = solve_arrow(balance, -TURN.column(balance, rest.x)), solve_arrow(balance, v)
+    share = bare.cab_share
     x_cab, y_cab = (float((one[0] + share * one[7])[0]) for one in (x, y))
     surplus = x_cab - target
     if surplus <= 0.0:
@@ -99,11 +70,6 @@ def closed_form(plain: Model, target: float) -> float:
     vx, vy = (float((v * one).sum()) for one in (x, y))
     rest = vx * y_cab - surplus * vy
     return surplus / rest if rest > 0.0 else math.inf
-
-
-def without_rear_bar(job: Job, state: State) -> Model:
-    """One vehicle with no rear bar at all."""
-    return with_bar(model_of(job, state), job, FittedBar(0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +94,13 @@ class Required:
 
 
 def required(
-    job: Job, state: State, target: float, *, at: float | None, lash_angle: float
+    job: Job,
+    state: State,
+    target: float,
+    *,
+    at: float | None,
+    lash_angle: float,
+    bare: tuple[Model, Solution],
 ) -> Required:
     """Roll stiffness of the new rear bar that meets the target on the full model.
 
@@ -144,6 +116,8 @@ def required(
         Where it is measured [m/s²]; None: linear.
     lash_angle : float
         Dead band of the bar [rad].
+    bare : tuple of Model and Solution
+        That state without a rear bar, settled [m/s²; rad, m].
 
     Returns
     -------
@@ -155,8 +129,7 @@ def required(
     Stiffnesses from none to rigid in one batch, finer around the least gradient, show the first
     bracket of the target; a finer batch and a straight line close it.
     """
-    plain = model_of(job, state)
-    settled, rest = settle(with_bar(plain, job, FittedBar(0.0)), TURN)
+    plain, (settled, rest) = model_of(job, state), bare
 
     def measured(stiffness: np.ndarray) -> np.ndarray:
         many = with_bar(plain, job, FittedBar(stiffness, lash_angle=lash_angle))

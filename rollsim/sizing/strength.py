@@ -12,12 +12,12 @@ from rollsim.bar import (
     link_end_force_independent,
     link_end_force_solid_axle,
 )
-from rollsim.equilibrium import Solution, concatenate, end_rolls, settle
-from rollsim.mass import FittedBar, State, model, with_bar, with_parts
-from rollsim.roll import SECANT_AT, TURN, follow_turns
-from rollsim.sizing.articulation import FRONT, REAR, Twist, full_twists
+from rollsim.equilibrium import end_rolls
+from rollsim.mass import FittedBar, State
+from rollsim.roll import SECANT_AT
+from rollsim.sizing.articulation import FRONT, REAR, Twist
 from rollsim.sizing.records import StressCase
-from rollsim.sizing.stiffness import settle_bars
+from rollsim.sizing.with_bars import BARS, WithBars, with_bars
 from rollsim.vehicle import Job
 
 FEW = 48  # bars: so many are worked out in every state
@@ -84,71 +84,48 @@ class Strength:
     full_twist: Twist
 
 
-def states_of_strength(job: Job, case: State) -> tuple[State, ...]:
-    """The states that a bar must last in: the case sized for, then every other, like ones once.
+def states_of_strength(job: Job, first: State | None = None) -> tuple[State, ...]:
+    """The states that a bar must last in, like ones once.
 
     Parameters
     ----------
     job : Job
         Vehicle, loads and changes; masses in [kg].
-    case : State
-        The case sized for.
+    first : State or None
+        The one to begin with: the case sized for.
 
     Returns
     -------
     tuple of State
         Unladen among them.
     """
-    found = [case]
+    found = [] if first is None else [first]
     for state in mass.states_with_bar(job):
         if not any(_alike(state, other) for other in found):
             found.append(state)
     return tuple(found)
 
 
-def _alike(one: State, other: State) -> bool:
-    return one.loads == other.loads and one.changed == other.changed
-
-
-def strength(
-    job: Job,
-    rear_bar: RearBar,
-    bars: CandidateBars,
-    *,
-    fitted: FittedBar,
-    states: Sequence[State],
-    moments: BarMoments,
-) -> Strength:
-    """Stress of every bar in every state.
+def like(there: Sequence[WithBars], state: State) -> WithBars:
+    """The one that stands for a state.
 
     Parameters
     ----------
-    job : Job
-        Vehicle, loads and limits.
-    rear_bar : RearBar
-        How the bars are hung.
-    bars : CandidateBars
-        N of them.
-    fitted : FittedBar
-        The same as the vehicle takes them.
-    states : sequence of State
-        From `states_of_strength`; the first is the one sized for.
-    moments : BarMoments
-        Of the first state [N·m].
+    there : sequence of WithBars
+        Of `states_of_strength`.
+    state : State
+        Any of the job's [kg].
 
     Returns
     -------
-    Strength
-        [Pa].
-
-    Notes
-    -----
-    With many bars some of them, from the softest to the stiffest, stand for all in the other
-    states; a bar that may come within 3 % of what it has in the first state is worked out itself.
-    So a governing stress is never interpolated.
+    WithBars
+        Loaded and changed as that state is.
     """
-    found = [moments, *_elsewhere(job, states[1:], fitted, least=moments)]
-    return stresses(job, rear_bar, bars, fitted=fitted, states=states, moments=found)
+    return next(one for one in there if _alike(one.state, state))
+
+
+def _alike(one: State, other: State) -> bool:
+    return one.loads == other.loads and one.changed == other.changed
 
 
 def stresses(
@@ -159,6 +136,7 @@ def stresses(
     fitted: FittedBar,
     states: Sequence[State],
     moments: Sequence[BarMoments],
+    twists: Sequence[Twist],
     end: int = REAR,
 ) -> Strength:
     """Stress of every bar from its moments in every state.
@@ -177,6 +155,8 @@ def stresses(
         The first is the one sized for.
     moments : sequence of BarMoments
         Of each state, as force on the link in the first [N·m].
+    twists : sequence of Twist
+        Of their axle in each state [rad].
     end : int
         The axle of the bars, 0 front, 1 rear [-].
 
@@ -185,7 +165,6 @@ def stresses(
     Strength
         [Pa].
     """
-    twists = full_twists(job, states, fitted, end)
 
     def stress(moment: np.ndarray) -> np.ndarray:
         return np.abs(_end_force(hung, bars, fitted, moment)) * bars.stress_per_force
@@ -210,26 +189,15 @@ def stresses(
     )
 
 
-def bar_moments(
-    job: Job,
-    state: State,
-    found: Sequence[tuple[dict[float, Solution], np.ndarray]],
-    fitted: FittedBar,
-    end: int = REAR,
-) -> BarMoments:
+def bar_moments(job: Job, there: WithBars, end: int = REAR) -> BarMoments:
     """Moments of bars from points on the paths of one or both turns.
 
     Parameters
     ----------
     job : Job
         Its limits say where stress is taken.
-    state : State
-        Which loading.
-    found : sequence of (dict, (9, N) array)
-        From `follow_turns`, 0.4 g and the acceleration of the stress case among the points
-        [m/s²; rad, m].
-    fitted : FittedBar
-        The N bars.
+    there : WithBars
+        A state with N bars, 0.4 g and the acceleration of the stress case among its points [m/s²].
     end : int
         Their axle, 0 front, 1 rear [-].
 
@@ -238,13 +206,13 @@ def bar_moments(
     BarMoments
         The worse of the turns, as force on the link at the bars' own track [N·m].
     """
-    own, to_case = _there(job, state, fitted, end)
+    own, to_case = _there(job, there.state, there.fitted, end)
     cornering, normal = [], []
-    for points, tipping in found:
-        limit = points[job.limits.stress_acceleration]
-        x = np.where(limit.converged, limit.x, tipping)
+    for turn in there.turns:
+        limit = turn.points[job.limits.stress_acceleration]
+        x = np.where(limit.converged, limit.x, turn.tipping)[:, BARS]
         cornering.append(_moment_at(end_rolls(x)[end] - x[4 + end], own))
-        x = points[SECANT_AT].x
+        x = turn.points[SECANT_AT].x[:, BARS]
         normal.append(_moment_at(end_rolls(x)[end] - x[4 + end], own))
     return BarMoments(np.max(cornering, axis=0) * to_case, np.max(normal, axis=0) * to_case)
 
@@ -269,31 +237,82 @@ def _twist_moment(
     return _moment_at(job.limits.dynamic_factor * angle, own) * to_case
 
 
-def _elsewhere(
-    job: Job, states: Sequence[State], fitted: FittedBar, *, least: BarMoments
+def bars_of_states(
+    fitted: FittedBar, states: Sequence[State], exact: Sequence[State]
+) -> list[tuple[State, FittedBar]]:
+    """The bars to follow in each state: all of them, or, of many, some that stand for all.
+
+    Parameters
+    ----------
+    fitted : FittedBar
+        N bars.
+    states : sequence of State
+        From `states_of_strength`.
+    exact : sequence of State
+        Where every bar is wanted in any case.
+
+    Returns
+    -------
+    list of (State, FittedBar)
+        Those that stand for all go from the softest to the stiffest [N·m/rad].
+    """
+    stiffness, some = fitted.roll_stiffness, fitted
+    if stiffness.size > FEW and not np.any(fitted.lash_angle):
+        spread = np.geomspace(stiffness.min(), stiffness.max(), SPREAD)
+        alike = {"mass": np.full(SPREAD, fitted.mass.mean()), "lash_angle": np.zeros(SPREAD)}
+        some = replace(fitted, roll_stiffness=spread, **alike)
+    return [
+        (state, fitted if any(_alike(state, one) for one in exact) else some) for state in states
+    ]
+
+
+def elsewhere(
+    job: Job, there: Sequence[WithBars], fitted: FittedBar, *, least: BarMoments
 ) -> list[BarMoments]:
-    """Moments in other states than the one sized for; estimates only where they do not govern."""
-    stiffness = fitted.roll_stiffness
-    if not states:
-        return []
-    if stiffness.size <= FEW or np.any(fitted.lash_angle):
-        return [there for (there,) in worked_out(job, states, fitted)]
-    spread = np.geomspace(stiffness.min(), stiffness.max(), SPREAD)
-    alike = {"mass": np.full(SPREAD, fitted.mass.mean()), "lash_angle": np.zeros(SPREAD)}
-    some = worked_out(job, states, replace(fitted, roll_stiffness=spread, **alike))
+    """Moments in other states than the one sized for.
+
+    Parameters
+    ----------
+    job : Job
+        Vehicle, loads and limits.
+    there : sequence of WithBars
+        With the bars of `bars_of_states`.
+    fitted : FittedBar
+        All N bars.
+    least : BarMoments
+        In the case sized for [N·m].
+
+    Returns
+    -------
+    list of BarMoments
+        Of all bars in each state [N·m].
+
+    Notes
+    -----
+    Where some bars stand for all, a bar that may come within 3 % of what it has in the case sized
+    for is worked out itself. So a governing stress is never interpolated.
+    """
     found = []
-    for state, (own,) in zip(states, some, strict=True):
-        cornering, normal = (
-            np.interp(np.log(stiffness), np.log(spread), values)
-            for values in (own.cornering, own.normal)
+    for one in there:
+        own = bar_moments(job, one)
+        found.append(
+            own if one.fitted is fitted else _between(job, one, own, fitted=fitted, least=least)
         )
-        sure = (cornering < NEAR * least.cornering) & (normal < NEAR * least.normal)
-        rows = np.flatnonzero(~sure)
-        if rows.size:
-            ((near,),) = worked_out(job, (state,), _some(fitted, rows))
-            cornering[rows], normal[rows] = near.cornering, near.normal
-        found.append(BarMoments(cornering, normal))
     return found
+
+
+def _between(
+    job: Job, there: WithBars, own: BarMoments, *, fitted: FittedBar, least: BarMoments
+) -> BarMoments:
+    """Moments of all bars from those of some; estimates only where they do not govern."""
+    at, known = np.log(fitted.roll_stiffness), np.log(there.fitted.roll_stiffness)
+    cornering, normal = (np.interp(at, known, values) for values in (own.cornering, own.normal))
+    sure = (cornering < NEAR * least.cornering) & (normal < NEAR * least.normal)
+    rows = np.flatnonzero(~sure)
+    if rows.size:
+        ((near,),) = worked_out(job, (there.state,), _some(fitted, rows))
+        cornering[rows], normal[rows] = near.cornering, near.normal
+    return BarMoments(cornering, normal)
 
 
 def _some(fitted: FittedBar, rows: np.ndarray) -> FittedBar:
@@ -326,26 +345,14 @@ def worked_out(
     list of list of BarMoments
         Of each state, of the rear bars and then of the front ones [N·m].
     """
-    plain = [with_bar(model(with_parts(job), state), job, fitted) for state in states]
-    if len(plain) == 1:
-        many, settled = settle_bars(plain[0])
-    else:
-        many, settled = settle(concatenate(plain), TURN)
-    wanted = tuple(sorted({SECANT_AT, job.limits.stress_acceleration}))
-    found = follow_turns(many, settled, wanted)
-    ends = [(REAR, fitted), *([] if front is None else [(FRONT, front)])]
-    moments: list[list[BarMoments]] = []
-    for n, state in enumerate(states):
-        path = [_of_state(*turn, n, plain[0].size) for turn in found]
-        moments.append([bar_moments(job, state, path, bars, end) for end, bars in ends])
-    return moments
-
-
-def _of_state(
-    points: dict[float, Solution], tipping: np.ndarray, number: int, size: int
-) -> tuple[dict[float, Solution], np.ndarray]:
-    own = slice(number * size, (number + 1) * size)
-    return {at: point.take(own) for at, point in points.items()}, tipping[:, own]
+    wanted = (SECANT_AT, job.limits.stress_acceleration)
+    found = []
+    for there in with_bars(job, [(state, fitted) for state in states], wanted):
+        moments = [bar_moments(job, there)]
+        if front is not None:
+            moments.append(bar_moments(job, replace(there, fitted=front), FRONT))
+        found.append(moments)
+    return found
 
 
 def _moment_at(twist: np.ndarray, fitted: FittedBar) -> np.ndarray:
