@@ -7,11 +7,14 @@ import xml.etree.ElementTree as ET
 
 import pandas as pd
 import pytest
+from altair.utils.schemapi import SchemaValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rollsim.charts import lean_chart
+from rollsim.bar_range import Fits, Summary
+from rollsim.charts import WheelCurve, WheelMark, fits_chart, lean_chart, wheel_chart
 from rollsim.page import downloads
+from rollsim.page.shown_chart import Chart
 from rollsim.plots.lean_curves import REAR_LIFTS, LeanCurve, Lift
 
 
@@ -59,7 +62,23 @@ def test_csv_leaves_a_plain_numbering_out():
 
 def chart():
     lift = Lift(REAR_LIFTS, 0.35, 2.0)
-    return lean_chart([LeanCurve("=<unladen>", (0.0, 0.4), (0.0, 2.3), 1.04, (lift,))])
+    return Chart(lean_chart, [LeanCurve("=<unladen>", (0.0, 0.4), (0.0, 2.3), 1.04, (lift,))])
+
+
+CURVE, MARK = WheelCurve("camber", (-10.0, 10.0), (-0.5, 0.1)), WheelMark("touring", 5.0, 0.0)
+COUNTED = Summary({"fits": 2}, (Fits("A1", 1, 2),), {})
+
+
+@pytest.mark.parametrize(
+    "one",
+    [chart(), Chart(wheel_chart, [CURVE], [MARK], "mm"), Chart(fits_chart, COUNTED)],
+    ids=["lean", "wheels", "fits"],
+)
+def test_a_chart_keeps_to_the_schema_that_no_page_checks(one):
+    """Those of bars, springs and the road test are checked where their marks are."""
+    one(dark=True).to_dict(validate=True)
+    with pytest.raises(SchemaValidationError):
+        one().configure_axis(labelFontSize="tall").to_dict(validate=True)
 
 
 def test_a_chart_becomes_an_svg_with_its_words():

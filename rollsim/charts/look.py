@@ -1,9 +1,15 @@
 """Size and inks of every chart that is hovered; its colours are `rollsim.plots.look`."""
 
 import altair as alt
+from altair.utils import schemapi
 
 from rollsim.plots.look import DARK, LIGHT
 from rollsim.reader_units import decimals_of
+
+# The charts are ours and tests hold each of them to the schema: a page need not, at half its cost.
+schemapi.disable_debug_mode()
+alt.theme.enable("none")  # all that a chart looks like stands here
+alt.data_transformers.disable_max_rows()
 
 HEIGHT = 380  # px
 

@@ -3,11 +3,11 @@
 import json
 from collections.abc import Callable
 
-import altair as alt
 import pandas as pd
 import streamlit as st
 
 from rollsim.drawing import png, standalone
+from rollsim.page.shown_chart import Chart
 from rollsim.reader_units import NO_FIGURE
 from rollsim.tell.names import safe
 
@@ -27,22 +27,22 @@ def csv(table: pd.DataFrame) -> bytes:
     return whole.to_csv(index=False).encode("utf-8-sig")
 
 
-def chart_svg(chart: alt.LayerChart) -> str:
-    """A chart, its colours set, as SVG."""
+def chart_svg(chart: Chart) -> str:
+    """A chart in light colours as SVG."""
     import vl_convert  # 40 MB, and most visitors take no chart away
 
     return vl_convert.vegalite_to_svg(_as_json(chart))
 
 
-def chart_png(chart: alt.LayerChart) -> bytes:
-    """A chart, its colours set, as PNG."""
+def chart_png(chart: Chart) -> bytes:
+    """A chart in light colours as PNG."""
     import vl_convert
 
     return vl_convert.vegalite_to_png(_as_json(chart), scale=_SHARPNESS)
 
 
-def _as_json(chart: alt.LayerChart) -> str:
-    return json.dumps(chart.properties(width=_CHART_WIDTH).to_dict())
+def _as_json(chart: Chart) -> str:
+    return json.dumps(chart().properties(width=_CHART_WIDTH).to_dict())
 
 
 def button(
@@ -68,7 +68,7 @@ def table_button(table: pd.DataFrame, name: str) -> None:
     button(words, f"{stem}.csv", "text/csv", lambda: csv(table), key=f"csv:{stem}")
 
 
-def chart_buttons(chart: alt.LayerChart, name: str) -> None:
+def chart_buttons(chart: Chart, name: str) -> None:
     """Buttons for a chart in light colours as SVG and PNG; `name` is in words."""
     stem = name.replace(" ", "-")
     words = name.capitalize()

@@ -3,7 +3,6 @@
 import functools
 from collections.abc import Callable, Mapping, Sequence
 
-import altair as alt
 import streamlit as st
 
 from rollsim.cautions import BEFORE_USE, STIFFER_FRONT
@@ -12,12 +11,13 @@ from rollsim.page import bars, downloads, fields, frame, outcome, pictures, tabl
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
 from rollsim.page.pictures import View
+from rollsim.page.shown_chart import Chart, show_chart
 from rollsim.pair_wording import PAIR_TITLE, pair_words
 from rollsim.plots.bar_choice import Against, bar_choice, notes
 from rollsim.remedies import pair_change
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
+from rollsim.scenario import pair_asked
 from rollsim.scenario.embedded import with_tables
-from rollsim.scenario.pair_asked import ask_for_a_pair as pair_asked
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
 from rollsim.sizing import NoPair
@@ -76,17 +76,17 @@ def every_bar(found: Answer, bar_key: str) -> None:
     st.markdown(f"**{told}** Click a mark in the picture or a row of the table to see that bar.")
     left, right = st.columns([6, 7], gap="medium")
     with left:
-        light = _choice(found, bar_key)
+        chart = _choice(found, bar_key)
     with right:
         _ranked(found, bar_key)
     with st.container(horizontal=True):
         downloads.table_button(bars.ranked_table(found, rejected=True), "ranked bars")
-        if light is not None:
-            downloads.chart_buttons(light, "choice of bar")
+        if chart is not None:
+            downloads.chart_buttons(chart, "choice of bar")
 
 
-def _choice(found: Answer, bar_key: str) -> alt.LayerChart | None:
-    """The picture of the choice; returns it in light colours, None where no bar has a place."""
+def _choice(found: Answer, bar_key: str) -> Chart | None:
+    """The picture of the choice, which it returns; None where no bar has a place."""
     against = Against(
         st.radio(
             "Lean against",
@@ -102,13 +102,11 @@ def _choice(found: Answer, bar_key: str) -> alt.LayerChart | None:
         st.caption(plain(" ".join(map(sentence, notes(choice)))))
         return None
     shown = next(rank for rank, c in enumerate(found.sizing.candidates, 1) if c is found.bar)
-    light = choice_chart(choice, against, shown=shown)
-    dark = st.context.theme.type == "dark"
+    chart = Chart(choice_chart, choice, against, shown=shown)
     key = f"{_MARKS}:{shown}"  # with another bar a new picture, in which nothing is clicked yet
     name_of = functools.partial(bar_of_mark, names=bars.bar_names(found.sizing, found.units))
-    st.altair_chart(
-        choice_chart(choice, against, shown=shown, dark=True) if dark else light,
-        theme=None,
+    show_chart(
+        chart,
         key=key,
         on_select=functools.partial(_clicked, key, name_of, bar_key),
         alt=f"Lean per g against {against.value}, a mark a bar and hole; the table has its figures",
@@ -116,7 +114,7 @@ def _choice(found: Answer, bar_key: str) -> alt.LayerChart | None:
     ringed = [f"in the ring, and shown above: {d.words}" for d in choice.dots if d.rank == shown]
     lines = "numbers: the rank; lines join the holes of one bar"
     st.caption(plain(" ".join(map(sentence, (*ringed, lines, *notes(choice))))))
-    return light
+    return chart
 
 
 def _ranked(found: Answer, bar_key: str) -> None:
@@ -191,10 +189,9 @@ def this_bar(found: Answer) -> None:
 def curves(found: Answer, case: str) -> None:
     """Lean against lateral acceleration, as a chart and as a table."""
     lines = pictures.lean_curves(found, case)
-    dark = st.context.theme.type == "dark"
-    st.altair_chart(
-        lean_chart(lines, dark=dark),
-        theme=None,
+    chart = Chart(lean_chart, lines)
+    show_chart(
+        chart,
         alt="Lean against lateral acceleration, a line a state; the table below has its figures",
     )
     st.caption(
@@ -206,7 +203,7 @@ def curves(found: Answer, case: str) -> None:
         show_table(table, alt="Lean at each lateral acceleration, wheel lift and tipping point")
     with st.container(horizontal=True):
         downloads.table_button(table, "lean curves")
-        downloads.chart_buttons(lean_chart(lines), "lean curves")
+        downloads.chart_buttons(chart, "lean curves")
 
 
 def states(found: Answer) -> None:
@@ -262,9 +259,7 @@ def ask_for_a_pair(found: Answer) -> None:
     sizing = found.sizing
     if sizing is None or sizing.pair is not NoPair.NOT_ASKED or not sizing.balance_is_in_the_way:
         return
-    try:
-        asked = pair_asked(frame.text(), found.scenario.job)
-    except ValueError as why:
+    if why := pair_asked.no_pair(frame.text(), found.scenario.job):
         st.caption(plain(sentence(f"A front bar cannot be chosen with it: {why}")))
         return
     st.button(
@@ -275,9 +270,13 @@ def ask_for_a_pair(found: Answer) -> None:
             "on it are tried; a front bar that nobody measured is guessed, and marked as assumed. "
             "Back in the browser undoes it."
         ),
-        on_click=frame.put,
-        args=(asked,),
+        on_click=_ask,
+        args=(found,),
     )
+
+
+def _ask(found: Answer) -> None:
+    frame.put(pair_asked.ask_for_a_pair(frame.text(), found.scenario.job))
 
 
 def pair(found: Answer) -> None:

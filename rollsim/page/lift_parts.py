@@ -20,6 +20,7 @@ from rollsim.lift_check import (
 from rollsim.lift_wording import LEAF_CAUTION, damper_words, damping_words, leaf_words
 from rollsim.page import downloads, frame
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
+from rollsim.page.shown_chart import Chart, show_chart
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.scenario import Scenario
 from rollsim.spring_check import AXLES, SpringCheck
@@ -181,15 +182,14 @@ def _show_curve(
         for name, stand in states.items()
         if math.isfinite(stand.camber_change) and name in (mass.UNLADEN, shown)
     ]
-    dark = st.context.theme.type == "dark"
-    st.altair_chart(
-        wheel_chart(curves, marks, length, dark=dark),
-        theme=None,
+    chart = Chart(wheel_chart, curves, marks, length)
+    show_chart(
+        chart,
         alt=f"Angles of the {end} wheels against ride height; the table holds the states",
     )
     if "caster" in [one.name for one in curves]:
         st.caption(CASTER_CAPTION)
-    downloads.chart_buttons(wheel_chart(curves, marks, length), f"{end} camber against travel")
+    downloads.chart_buttons(chart, f"{end} camber against travel")
 
 
 def _table(

@@ -11,6 +11,7 @@ from rollsim.measured import Unknown
 from rollsim.page import downloads, frame, record_here, road_log
 from rollsim.page.answers import Sized
 from rollsim.page.frame import bullets, plain, show_drawing, show_table
+from rollsim.page.shown_chart import Chart, show_chart
 from rollsim.plots.driven import CAPTION, driven_bands, driven_lines, driven_points
 from rollsim.reader_units import figure
 from rollsim.road_answer import Corrected, RoadAnswer, correct
@@ -130,10 +131,9 @@ def _show_answer(found: RoadAnswer) -> None:
 def _show_fit(found: RoadAnswer) -> None:
     """Stretches and line, what the line leaves, and the same as a table."""
     points, curves, bands = driven_points(found.test), driven_lines(found), driven_bands(found)
-    dark = st.context.theme.type == "dark"
-    st.altair_chart(
-        road_chart(points, curves, bands, dark=dark),
-        theme=None,
+    chart = Chart(road_chart, points, curves, bands)
+    show_chart(
+        chart,
         alt="Lean against lateral acceleration, a point a stretch, with the measured and the "
         "predicted line; the table below has the figures",
     )
@@ -141,9 +141,8 @@ def _show_fit(found: RoadAnswer) -> None:
     show_table(_figures(found), alt="Figures of the measurement")
     record_here.show()
     st.markdown("**What the line leaves of each stretch**")
-    st.altair_chart(
-        residual_chart(points, dark=dark),
-        theme=None,
+    show_chart(
+        Chart(residual_chart, points),
         alt="Distance of each stretch from the line; the table below has the figures",
     )
     table = _table(found.test)
@@ -151,7 +150,7 @@ def _show_fit(found: RoadAnswer) -> None:
         show_table(table, alt="Stretches: start, length, lateral acceleration, lean, off the line")
     with st.container(horizontal=True):
         downloads.table_button(table, "stretches")
-        downloads.chart_buttons(road_chart(points, curves, bands), "road test")
+        downloads.chart_buttons(chart, "road test")
 
 
 def _figures(found: RoadAnswer) -> pd.DataFrame:

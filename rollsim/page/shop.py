@@ -10,6 +10,7 @@ from rollsim.charts import fits_chart
 from rollsim.page import downloads, frame, record_here, shelf
 from rollsim.page.frame import bullets, plain, show_table
 from rollsim.page.record_here import Sheet
+from rollsim.page.shown_chart import Chart, show_chart
 from rollsim.reader_units import NO_FIGURE
 from rollsim.record import (
     JobRecord,
@@ -180,13 +181,12 @@ def _show_range() -> None:
     st.markdown(f"**{plain(head)}**")
     is_drawn = any(one.accepted for one in counted.bars)
     if is_drawn:
-        dark = st.context.theme.type == "dark"
-        st.altair_chart(fits_chart(counted, dark=dark), alt="What fits how many")
+        show_chart(Chart(fits_chart, counted), alt="What fits how many")
     st.markdown(bullets(lines))
     with st.container(horizontal=True):
         downloads.table_button(pd.DataFrame(rows, columns=list(HEADS)).fillna(""), "range")
         if is_drawn:
-            downloads.chart_buttons(fits_chart(counted), "what fits how many")
+            downloads.chart_buttons(Chart(fits_chart, counted), "what fits how many")
 
 
 def _answered(sheets: Sequence[Sheet], csv: str) -> list[dict[str, str]]:

@@ -25,6 +25,7 @@ from rollsim.page import (
     springs_answer,
 )
 from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
+from rollsim.page.shown_chart import Chart, show_chart
 from rollsim.reader_units import ReaderUnits
 from rollsim.roll.contributions import Stage, stages
 from rollsim.scenario import Scenario, ScenarioError, loads
@@ -273,10 +274,9 @@ def _show_curve(scenario: Scenario, check: SpringCheck) -> None:
     units = frame.units()
     curves = springs_answer.rate_curves(scenario.job, check, units)
     shown = (units.length, units.force, units.rate)
-    dark = st.context.theme.type == "dark"
-    st.altair_chart(
-        rate_chart(curves, shown, dark=dark),
-        theme=None,
+    chart = Chart(rate_chart, curves, shown)
+    show_chart(
+        chart,
         alt="Force on one side of each axle against travel; the table holds its figures",
     )
     st.caption(
@@ -285,7 +285,7 @@ def _show_curve(scenario: Scenario, check: SpringCheck) -> None:
     )
     with st.container(horizontal=True):
         downloads.table_button(springs_answer.curve_table(curves, units), "spring curves")
-        downloads.chart_buttons(rate_chart(curves, shown), "spring curves")
+        downloads.chart_buttons(chart, "spring curves")
 
 
 def _show_cautions(scenario: Scenario) -> None:

@@ -1,6 +1,7 @@
 """A front bar to be chosen with the rear one: what a file lacks to be asked for a pair."""
 
 import math
+from functools import lru_cache
 
 from rollsim.bar import parse_measured_section, stiffness_by_dimensions
 from rollsim.scenario.bounds import parsed
@@ -20,14 +21,10 @@ def ask_for_a_pair(text: str, job: Job) -> str:
     """The text of a scenario with sections of a front bar to choose from.
 
     A front bar whose dimensions nobody read gets the usual shape of its class, marked as assumed,
-    with the arm that makes it as stiff as the file has it. Raises ValueError where no front bar
-    is on, whose shape could be taken, or none of that shape is as stiff.
+    with the arm that makes it as stiff as the file has it. Raises ValueError where `no_pair` has
+    words.
     """
-    front = job.vehicle.front
-    if not front.bar_roll_stiffness > 0.0:
-        raise ValueError("no front bar is on it, whose shape a new one could have")
-    own = parsed(text)["front"].get("bar")
-    own = dict(own) if isinstance(own, dict) else {}
+    own = _bar_that_is_on(text, job)
     if "section" not in own:
         own = _usual(job, own)
         text = changed(changed(text, {"front.bar": None}), _under("front.bar", own))
@@ -35,6 +32,27 @@ def ask_for_a_pair(text: str, job: Job) -> str:
     sections = [f"{math.ceil(size - 0.5) + more} mm solid" for more in BIGGER]
     new = {"sections": sections} | ({} if "material" in own else {"material": USUAL_STEEL})
     return changed(text, {"front_bar": None} | _under("front_bar", new))
+
+
+def no_pair(text: str, job: Job) -> str:
+    """Why nobody can ask for a pair; empty where one can.
+
+    No front bar is on, whose shape could be taken, or none of the usual shape is as stiff.
+    """
+    try:
+        own = _bar_that_is_on(text, job)
+        if "section" not in own:
+            _usual(job, own)
+    except ValueError as why:
+        return str(why)
+    return ""
+
+
+def _bar_that_is_on(text: str, job: Job) -> dict[str, Value]:
+    if not job.vehicle.front.bar_roll_stiffness > 0.0:
+        raise ValueError("no front bar is on it, whose shape a new one could have")
+    own = parsed(text)["front"].get("bar")
+    return dict(own) if isinstance(own, dict) else {}
 
 
 def _under(table: str, keys: dict[str, Value]) -> dict[str, Value]:
@@ -54,19 +72,30 @@ def _usual(job: Job, own: dict[str, Value]) -> dict[str, Value]:
 
     thick = THICK_ON_A_CAR if job.vehicle.vehicle_class is VehicleClass.CAR else THICK
     keys = {"section": f"{thick} mm solid"} | keys
+    del keys["arm_holes"]  # the arm is what is looked for
+    arm = _arm(tuple(keys.items()), independent, front.track, wanted=front.bar_roll_stiffness)
+    guessed = {"section": f"{keys['section']} {ASSUMED}"}
+    return keys | guessed | {"arm_holes": [f"{arm:.2f} mm {ASSUMED}"]}
+
+
+@lru_cache(maxsize=16)
+def _arm(
+    keys: tuple[tuple[str, Value], ...], independent: bool, track: float, *, wanted: float
+) -> float:
+    """The arm [mm] that gives a bar of that shape the roll stiffness wanted [N·m/rad].
+
+    Kept: a page asks with every input, and what is on does not change.
+    """
 
     def stiffness(arm: float) -> float:
         holes = {"arm_holes": [f"{arm:.6f} mm"]}
-        readings, table = dimensions_of(keys | holes, "the usual front bar")
+        readings, table = dimensions_of(dict(keys) | holes, "the usual front bar")
         ratio = table.installation_ratio if independent else None
-        found = stiffness_by_dimensions(readings, installation_ratio=ratio, track=front.track)
+        found = stiffness_by_dimensions(readings, installation_ratio=ratio, track=track)
         return found.value
 
-    if not stiffness(LONGEST) < front.bar_roll_stiffness < stiffness(SHORTEST):
+    if not stiffness(LONGEST) < wanted < stiffness(SHORTEST):
         raise ValueError("no bar of the usual shape is as stiff as the one that is on")
     from scipy.optimize import brentq  # not before it is asked for
 
-    wanted = front.bar_roll_stiffness
-    arm = brentq(lambda arm: stiffness(arm) - wanted, SHORTEST, LONGEST, xtol=1e-3)
-    guessed = {"section": f"{keys['section']} {ASSUMED}"}
-    return keys | guessed | {"arm_holes": [f"{arm:.2f} mm {ASSUMED}"]}
+    return brentq(lambda arm: stiffness(arm) - wanted, SHORTEST, LONGEST, xtol=1e-3)
