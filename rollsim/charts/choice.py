@@ -81,7 +81,7 @@ def choice_chart(
         ranks.encode(x, y, alt.Text("beside:N")),
         data=drawing.table(),
     )
-    return styled(chart, dark=dark).properties(height=_HEIGHT)
+    return styled(chart, dark=dark, height=_HEIGHT)
 
 
 @dataclass(frozen=True, slots=True)

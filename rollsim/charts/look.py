@@ -37,20 +37,14 @@ def line_legend() -> alt.Legend:
     )
 
 
-def styled(chart: alt.LayerChart, *, dark: bool) -> alt.LayerChart:
-    """In the colours of the page, text large enough to read."""
-    text, grid, background = DARK if dark else LIGHT
-    return (
-        chart.properties(height=HEIGHT, background=background)
-        .configure_axis(
-            labelColor=text,
-            titleColor=text,
-            gridColor=grid,
-            domainColor=text,
-            tickColor=text,
-            labelFontSize=13,
-            titleFontSize=13,
-        )
-        .configure_legend(labelColor=text, labelFontSize=13)
-        .configure_view(stroke=None)
+def styled(chart: alt.LayerChart, *, dark: bool, height: int = HEIGHT) -> alt.LayerChart:
+    """In the colours of the page, text large enough to read; the chart itself, just built."""
+    text, grid, chart.background = DARK if dark else LIGHT
+    chart.height = height
+    inks = dict.fromkeys(("labelColor", "titleColor", "domainColor", "tickColor"), text)
+    chart.config = alt.Config(
+        axis=alt.AxisConfig(**inks, gridColor=grid, labelFontSize=13, titleFontSize=13),
+        legend=alt.LegendConfig(labelColor=text, labelFontSize=13),
+        view=alt.ViewConfig(stroke=None),
     )
+    return chart

@@ -85,7 +85,7 @@ def residual_chart(points: Sequence[DrivenPoint], *, dark: bool = False) -> alt.
     zero = alt.Chart(pd.DataFrame({"residual": [0.0]})).mark_rule(strokeDash=[6, 3])
     zero = zero.encode(y="residual:Q", color=alt.value((ON_DARK if dark else ON_LIGHT)[0]))
     cloud = _driven(points, "residual", x, y, dark=dark)
-    return styled(alt.layer(zero, cloud), dark=dark).properties(height=HEIGHT // 2)
+    return styled(alt.layer(zero, cloud), dark=dark, height=HEIGHT // 2)
 
 
 def _road_axes(title: str, field: str = "lean") -> tuple[alt.X, alt.Y]:

@@ -64,8 +64,7 @@ def plot_roll(path: Path | None, scenario: "Scenario", system: "UnitSystem") -> 
     from rollsim.plots.lean_curves import distinct, lateral_steps
     from rollsim.reader_units import READER_UNITS
 
-    lateral = lateral_steps(roll.results(scenario.job, ()))
-    shown = distinct(roll.results(scenario.job, lateral))
+    shown = distinct(roll.results(scenario.job, lateral_steps))
 
     def draw() -> "Figure":
         from rollsim.plots.roll_picture import roll_picture

@@ -179,24 +179,28 @@ def model(job: Job, state: State, bar: FittedBar | None = None) -> Model:
     With a rear bar a new front bar and limit straps are on too. The mass of a bar on the chassis is
     put over the rear axle at the height of its unsprung mass.
     """
-    return models([(job, state)], None if bar is None else [bar])
+    return models([(job, state)], bar)
 
 
-def models(members: Sequence[tuple[Job, State]], bars: Sequence[FittedBar] | None = None) -> Model:
+def models(
+    members: Sequence[tuple[Job, State]], bars: Sequence[FittedBar] | FittedBar | None = None
+) -> Model:
     """A batch of vehicles, each in a state of its own.
 
     Parameters
     ----------
     members : sequence of (Job, State)
         At least one.
-    bars : sequence of FittedBar or None
-        A rear bar for each, in place of the one on the vehicle.
+    bars : sequence of FittedBar, FittedBar or None
+        A rear bar for each, or one for all, in place of the one on the vehicle.
 
     Returns
     -------
     Model
         Its members are those of `model`, in that order.
     """
+    if isinstance(bars, FittedBar):
+        bars = [bars] * len(members)
     if bars is not None:
         members = [(with_parts(job), state) for job, state in members]
     fitted = [axles(*one) for one in members]

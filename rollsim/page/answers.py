@@ -105,9 +105,8 @@ def states(
     """
     fit = None if bar is None else fitted(bar, scenario.rear_bar)
     seen = None if scenario.rear_bar is None else names_with_bar(scenario.job)
-    lateral = lateral_steps(results(scenario.job, (), fit, only=seen))
     turned = bend is Bend.RIGHT
-    found = results(scenario.job, lateral, fit, only=seen, mirrored=turned)
+    found = results(scenario.job, lateral_steps, fit, only=seen, mirrored=turned)
     return tuple(_turned_back(result) for result in found) if turned else found
 
 

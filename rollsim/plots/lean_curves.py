@@ -1,7 +1,7 @@
 """How do lean and wheel loads grow with lateral acceleration? Figures alone, nothing drawn."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -78,9 +78,9 @@ def step(number: int) -> float:
     return number / STEPS_PER_G * STANDARD_GRAVITY
 
 
-def lateral_steps(found: Sequence[StateResult]) -> tuple[float, ...]:
+def lateral_steps(tips: Iterable[float]) -> tuple[float, ...]:
     """Steps from 0 as far as anything stands, and the last of each way to the tip [m/s²]."""
-    known = [r.tip_over_threshold for r in found if math.isfinite(r.tip_over_threshold)]
+    known = [float(tip) for tip in tips if math.isfinite(tip)]
     most = max([FULL_REACH * STANDARD_GRAVITY, *known])
     steps = range(math.floor(most / STANDARD_GRAVITY * STEPS_PER_G + 1e-9) + 1)
     near = (tip * share for tip in known for share in NEAR_THE_TIP)

@@ -1,12 +1,12 @@
 """The states of a vehicle side by side: one batch, one record a state."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import Model, Solution, concatenate, settle
+from rollsim.equilibrium import Model, Solution, settle
 from rollsim.mass import FittedBar, RatingCheck, State
 from rollsim.roll.figures import (
     TURN,
@@ -189,7 +189,7 @@ def at_rest(job: Job, states: Sequence[State] | None = None) -> tuple[AtRest, ..
         Heights [m].
     """
     chosen = mass.states(job) if states is None else tuple(states)
-    model, settled = settle(concatenate([mass.model(job, state) for state in chosen]), TURN)
+    model, settled = settle(mass.models([(job, state) for state in chosen]), TURN)
     heights = np.where(settled.converged, spring_travel(model, settled.x).mean(axis=0), np.nan)
     return tuple(
         AtRest(
@@ -237,7 +237,7 @@ def tipping_before(job: Job, lateral: float) -> tuple[str, ...]:
         Their names.
     """
     chosen = mass.states(job)
-    model, settled = settle(concatenate([mass.model(job, state) for state in chosen]), TURN)
+    model, settled = settle(mass.models([(job, state) for state in chosen]), TURN)
     standing = [follow(m, s, (lateral,))[0].converged for m, s in turns(model, settled)]
     return tuple(
         state.name for state, ok in zip(chosen, np.all(standing, axis=0), strict=True) if not ok
@@ -246,7 +246,7 @@ def tipping_before(job: Job, lateral: float) -> tuple[str, ...]:
 
 def results(
     job: Job,
-    lateral: tuple[float, ...] = DEFAULT_CURVE,
+    lateral: tuple[float, ...] | Callable[[np.ndarray], tuple[float, ...]] = DEFAULT_CURVE,
     bar: FittedBar | None = None,
     *,
     only: tuple[str, ...] | None = None,
@@ -258,8 +258,9 @@ def results(
     ----------
     job : Job
         Vehicle, loads and changes.
-    lateral : tuple of float
-        Lateral accelerations of the curve [m/s²], not negative.
+    lateral : tuple of float, or callable
+        Lateral accelerations of the curve [m/s²], not negative; or what gives them for the tipping
+        points of all states (S,) [m/s²].
     bar : FittedBar or None
         A rear bar in place of the one on the vehicle, in every state.
     only : tuple of str or None
@@ -276,11 +277,12 @@ def results(
     job = mass.mirrored(job) if mirrored else job
     every = mass.states(job) if bar is None and only is None else mass.states_with_bar(job)
     chosen = [s for s in every if only is None or s.name in only]
-    model = concatenate([mass.model(job, state, bar) for state in chosen])
-    model, settled = settle(model, TURN)
+    model, settled = settle(mass.models([(job, state) for state in chosen], bar), TURN)
     slopes = straight_ahead(model, settled)
     turn, table, tipping = turn_and_table(model, settled)
     giving = tipping_with_usual_give(model, settled)
+    if callable(lateral):
+        lateral = lateral(turn.tip_over)
     wanted = tuple(sorted({0.0, SECANT_AT, *lateral}))
     followed = follow(model, settled, wanted, tipping=tipping)
     points = dict(zip(wanted, followed, strict=True))

@@ -164,9 +164,7 @@ def full_twists(
     job = with_parts(job)
     if bare is None:
         none = FittedBar(0.0, front=0.0) if end == FRONT else FittedBar(0.0)
-        bare, _ = settle(
-            mass.models([(job, state) for state in states], [none] * len(states)), TURN
-        )
+        bare, _ = settle(mass.models([(job, state) for state in states], none), TURN)
     axles = [mass.axles(job, state)[end] for state in states]
     stops = np.array([stop_to_stop(axle) for axle in axles])
     # A wheel that has not lifted from stop to stop is not asked for further on.

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import Model, Solution, concatenate, settle
+from rollsim.equilibrium import Model, Solution, settle
 from rollsim.mass import RatingCheck, State
 from rollsim.roll.figures import TURN, spring_travel
 from rollsim.spring_check.force_travel import OPEN
@@ -57,7 +57,7 @@ def spring_checks(
     """
     limits = limits or job.spring_limits
     chosen = states or mass.states(job)
-    model, settled = settle(concatenate([mass.model(job, state) for state in chosen]), TURN)
+    model, settled = settle(mass.models([(job, state) for state in chosen]), TURN)
     found = []
     for n, state in enumerate(chosen):
         one = np.array([n])

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import concatenate, settle
+from rollsim.equilibrium import settle
 from rollsim.roll.figures import TURN, arch_rise, cab_roll
 from rollsim.teaching.hand import find_state, numbers_in, solve
 from rollsim.vehicle import STANDARD_GRAVITY, Job, Load
@@ -106,7 +106,7 @@ def predict(job: Job, name: str, test: LeanTest) -> LeanPrediction:
     """
     state = find_state(job, name)
     stands = [state, *(_loaded(state, test, side) for side in (1.0, -1.0))]
-    model, settled = settle(concatenate([mass.model(job, s) for s in stands]), TURN)
+    model, settled = settle(mass.models([(job, s) for s in stands]), TURN)
     lean = np.where(settled.converged, cab_roll(model, settled.x), np.nan)
     apart = arch_rise(model, settled.x)[:, 1]
     heights = (apart[1] - apart[0])[1:] * (1.0, -1.0)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import concatenate, settle
+from rollsim.equilibrium import settle
 from rollsim.roll.figures import TURN
 from rollsim.vehicle import Job
 
@@ -161,7 +161,7 @@ def payload_left(job: Job) -> tuple[Payload, ...]:
         both: see `rollsim.mass.rating_checks`.
     """
     chosen = mass.states(job)
-    model, settled = settle(concatenate([mass.model(job, state) for state in chosen]), TURN)
+    model, settled = settle(mass.models([(job, state) for state in chosen]), TURN)
     masses = np.where(settled.converged, model.axle_mass, np.nan)
     return tuple(
         Payload(state.name, check.name, check.load, check.limit)
