@@ -83,7 +83,7 @@ def test_plain_words_and_nothing_called_safe(path):
         assert not re.search(rf"\b{word}s?\b", text, re.IGNORECASE), word
     for caution in (UP_HIGH, STEADY_BEND, LAW, carried.OTHER_CAUSES):
         assert caution in text
-    assert math.isnan(shown(path).lean_now) or swerve_words(shown(path).now) in text
+    assert math.isnan(shown(path).lean_now) or swerve_words(shown(path).now.swerve) in text
     rest = text.replace(UP_HIGH, "")
     assert not re.search(r"\bsafe|\bOK\b|\bokay\b|\bfine\b|no problem", rest, re.IGNORECASE)
 

@@ -14,11 +14,12 @@ from rollsim.page.asking import OPEN
 from rollsim.reader_units import METRIC, figure
 from rollsim.roll import results
 from rollsim.scenario import load
-from rollsim.teaching import class_code, effects
+from rollsim.teaching import class_code, effects, leaning
 from rollsim.teaching.board import CARRIED, Part, Step
 from rollsim.teaching.hand import numbers_of
 from rollsim.teaching.questions import asked
 from rollsim.teaching.slips import Outcome, Slip, figures, judge
+from rollsim.tell.of_swerve import swerve_words
 from rollsim.vehicle import STANDARD_GRAVITY
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -276,6 +277,8 @@ def test_a_link_carries_loading_effect_and_change(effect, change):
     now, at = (curve.roll_gradients[curve.percents.index(p)] for p in (0, change))
     told = f"lean per g {figure(now, 'deg/g')} → {figure(at, 'deg/g')} deg/g"
     assert told in words(app)
+    thrown = leaning.swerve(job(TOURING), "work week", curve, at=curve.percents.index(change))
+    assert swerve_words(thrown) in words(app)
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,10 @@ from rollsim.roll.swerve import (
     _stiffness,
     overshoot,
     roll_inertia,
+    swerves,
 )
+from rollsim.teaching import effects, leaning
+from rollsim.teaching.effects import Effect, Where
 from rollsim.tell.of_swerve import swerve_words
 from rollsim.vehicle import Load
 from tests.builders import ROOT, job, rigid_vehicle
@@ -154,11 +157,28 @@ def test_the_band_is_that_of_the_closed_form_at_its_ends():
 
 def test_the_sentence_holds_the_band_and_no_speed():
     state = roll.results(job(TOURING), (), only=("touring",))[0]
-    words = swerve_words(state)
+    words = swerve_words(state.swerve)
     assert f"{100 * state.swerve.low:.0f}–{100 * state.swerve.high:.0f} %" in words
     assert f"worn shock absorbers {100 * state.swerve.worn_low:.0f}–" in words
     assert not any(unit in words for unit in ("km/h", "mph", "speed"))
-    assert swerve_words(replace(state, swerve=None)) == ""
+    assert swerve_words(None) == ""
+
+
+def test_one_input_changed_is_that_vehicle_with_its_own_dampers():
+    """At its own value the vehicle's band; a bar changed as the state with that bar has it."""
+    base = job(TOURING)
+    bars = [one for one in effects.levers(base) if one.effect is Effect.BAR]
+    (lever,) = (one for one in bars if one.where is Where.FRONT)
+    curve = effects.curve(base, "touring", lever)
+    now, last = curve.percents.index(0), len(curve.percents) - 1
+    assert leaning.swerve(base, "touring", curve, at=now) == thrown(base)["touring"]
+    front = replace(base.vehicle.front, bar_roll_stiffness=curve.values[last])
+    stiffer = replace(base, vehicle=replace(base.vehicle, front=front))
+    state = mass.named(base, "touring")
+    there = settle(mass.model(stiffer, state), TURN)
+    (found,) = swerves(base, [state], there[0], settled=there[1])
+    assert leaning.swerve(base, "touring", curve, at=last) == found
+    assert found.frequency > thrown(base)["touring"].frequency
 
 
 def free(ratio: float, start: float, count: int) -> list[float]:

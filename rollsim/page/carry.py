@@ -213,7 +213,7 @@ def _show_bend(found: Carried, road: Road) -> str:
     words = f"{sentence(bends.bend_words(road)).removesuffix('.')} {side} {push}. {PICTURE}"
     st.caption(plain(words))
     if not math.isnan(found.lean_now):
-        st.caption(plain(f"{carried.tray_words(found)} {swerve_words(found.now)}".strip()))
+        st.caption(plain(f"{carried.tray_words(found)} {swerve_words(found.now.swerve)}".strip()))
     return drawn
 
 

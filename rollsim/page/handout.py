@@ -82,7 +82,7 @@ def page(
         _list(
             [
                 f"In {bend}. {carried.headline(c)}",
-                *(carried.tray_words(c), nearer.words(c), swerve_words(c.now), spread),
+                *(carried.tray_words(c), nearer.words(c), swerve_words(c.now.swerve), spread),
             ]
         ),
         "<h2>What is on it</h2>",

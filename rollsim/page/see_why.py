@@ -13,7 +13,7 @@ from rollsim.page.frame import bullets, plain, show_drawing, show_table
 from rollsim.reader_units import READER_UNITS, UnitSystem, figure
 from rollsim.scenario import Scenario, ScenarioError, loads
 from rollsim.sentences import assumed_words
-from rollsim.teaching import effects, questions, slips, worksheet
+from rollsim.teaching import effects, leaning, questions, slips, worksheet
 from rollsim.teaching.board import CARRIED
 from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
 from rollsim.teaching.questions import Question
@@ -161,7 +161,7 @@ def _show_figures(found: Working) -> None:
     places = [*st.columns(2), *st.columns(2)] if bend else st.columns(3)
     for place, (label, value) in zip(places, shown.items(), strict=True):
         place.metric(f"{label}, deg/g", figure(value, "deg/g"))
-    st.caption(plain(swerve_words(model)))
+    st.caption(plain(swerve_words(model.swerve)))
 
 
 def _show_working(found: Working) -> None:
@@ -212,6 +212,7 @@ def _show_effects(read: Scenario, state: str) -> None:
         curve = _curve(frame.text(), read, state=state, lever=levers[chosen])
         now, at = curve.percents.index(0), curve.percents.index(_choose_change(curve))
         st.markdown(f"**{plain(lesson.effect_words(curve, now, at, frame.units()))}**")
+        st.caption(plain(swerve_words(leaning.swerve(read.job, state, curve, at=at))))
         st.markdown(plain(WHY[curve.lever.effect]))
     with right:
         where = {"now": now, "at": at, "units": frame.units()}

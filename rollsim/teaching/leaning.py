@@ -8,6 +8,7 @@ from rollsim import mass
 from rollsim.equilibrium import settle
 from rollsim.roll import SECANT_AT, TURN, CurvePoint, follow
 from rollsim.roll.points import curve_points
+from rollsim.roll.swerve import Swerve, swerves
 from rollsim.teaching import effects
 from rollsim.teaching.effects import Effect, EffectCurve
 from rollsim.teaching.hand import find_state
@@ -30,6 +31,18 @@ def points(
     drawn = curve_points(model, found, (SECANT_AT,), limit=limit, raised=raised)
     first, second = (next(iter(one), None) for one in drawn)
     return first, second
+
+
+def swerve(job: Job, name: str, curve: EffectCurve, *, at: int) -> Swerve | None:
+    """How much further it leans in a swerve at one place of a curve.
+
+    Shock absorbers and roll inertia stay those of the vehicle: a wheel further out, a bar or a
+    spring adds next to nothing to either.
+    """
+    state, values = find_state(job, name), np.array([curve.values[at]])
+    model = effects.varied(job, mass.model(job, state), curve.lever, values=values)
+    model, settled = settle(model, TURN)
+    return swerves(job, [state], model, settled=settled)[0]
 
 
 def changed(job: Job, name: str, curve: EffectCurve, *, at: int) -> Job:

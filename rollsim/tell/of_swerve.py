@@ -50,9 +50,8 @@ def swerve_record(found: Swerve | None) -> Record:
     }
 
 
-def swerve_words(state: StateResult) -> str:
+def swerve_words(found: Swerve | None) -> str:
     """What a swerve adds to a steady lean; empty where it does not stand."""
-    found = state.swerve
     if found is None:
         return ""
     unsure = "" if found.measured else " Usual shock absorbers are assumed: a bounce test tells."

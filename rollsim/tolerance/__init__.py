@@ -1,12 +1,12 @@
 """How far do the tolerances of the inputs carry, and which input to measure better?
 
 `shifts` knows how an input moves the vehicle, `spring_shifts` a spring, `bar_shifts` a bar
-to be fitted; `sampling` draws them and solves all at once.
+to be fitted; `draws` draws them, and `sampling` solves all draws at once.
 """
 
 from rollsim.tolerance.bar_shifts import AS_ORDERED, OrderedBar, bar_shifting, ordered
+from rollsim.tolerance.draws import SIGMAS
 from rollsim.tolerance.sampling import (
-    SIGMAS,
     Band,
     Influence,
     LeanBands,

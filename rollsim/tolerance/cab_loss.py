@@ -10,7 +10,8 @@ from rollsim.equilibrium import concatenate
 from rollsim.sizing import Sizing
 from rollsim.sizing.cab_loss import lost_in_cab, shares_lost, with_and_without
 from rollsim.tolerance.bar_shifts import OrderedBar, bar_shifting, ordered
-from rollsim.tolerance.sampling import Band, band, drawn
+from rollsim.tolerance.draws import drawn
+from rollsim.tolerance.sampling import Band, band
 from rollsim.tolerance.shifts import Tolerance, shifting
 from rollsim.vehicle import Job
 

@@ -3,30 +3,32 @@
 Every sample is a job with its inputs shifted; all are solved in one batch of the full model.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
 
 import numpy as np
 
 from rollsim import mass
-from rollsim.equilibrium import Model, Solution, settle
 from rollsim.mass import UNLADEN, FittedBar
 from rollsim.roll import SECANT_AT, TURN, measured_roll_gradient, thresholds
-from rollsim.tolerance.bar_shifts import BarShift, OrderedBar, bar_shifting
-from rollsim.tolerance.shifts import Shift, Tolerance, limited, shifting
+from rollsim.tolerance.bar_shifts import OrderedBar
+from rollsim.tolerance.draws import (
+    FURTHEST,
+    SAMPLES,
+    Known,
+    drawn,
+    known_shifts,
+    settled,
+    shifted,
+    spread_draws,
+)
+from rollsim.tolerance.shifts import Tolerance, shifting
 from rollsim.vehicle import Job
 
-SAMPLES = 256  # of a band: the quantiles then stand to about a tenth of the band
 SOBOL_SAMPLES = 64
 TIPPING_SAMPLES = 64  # whole per cent are told, and the page is not to wait
 STRONGEST = 8  # inputs that Sobol indices are worked out for
 BAND = (0.05, 0.95)
-SIGMAS = 1.6448536269514722  # a tolerance is taken as this many: the 90 % band of a normal
-FURTHEST = 3.0  # sigmas; beyond, a sample would be no vehicle
-
-Drawn = tuple[Job, FittedBar | OrderedBar | None]
-Known = tuple[Tolerance, Callable[[Drawn, float], Drawn]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +87,8 @@ def lean_samples(
         [rad/(m/s²)], the mean of both turns, as a bar is sized to; infinite where it tips first.
         The same draws every time, in every state, with and without a bar.
     """
-    model, settled = _settled(drawn(job, tolerances, bar=bar, count=count), state)
-    return measured_roll_gradient(model, settled, at)
+    model, rest = settled(drawn(job, tolerances, bar=bar, count=count), state)
+    return measured_roll_gradient(model, rest, at)
 
 
 def band(samples: np.ndarray) -> Band:
@@ -152,8 +154,8 @@ def lean_bands(
     vehicles = drawn(job, tolerances, count=count)
     found = []
     for state in mass.states(job):
-        model, settled = _settled(vehicles, state.name)
-        ends = [band(measured_roll_gradient(model, settled, at)) for at in (None, SECANT_AT)]
+        model, rest = settled(vehicles, state.name)
+        ends = [band(measured_roll_gradient(model, rest, at)) for at in (None, SECANT_AT)]
         found.append(LeanBands(state.name, *ends))
     return tuple(found)
 
@@ -201,7 +203,7 @@ def tipping_samples(
         The samples of one state belong to those of another, one by one. A vehicle that tips before
         a wheel lifts has its first lift where it tips.
     """
-    found = thresholds(*_settled(drawn(job, tolerances, count=count), *states), TURN)
+    found = thresholds(*settled(drawn(job, tolerances, count=count), *states), TURN)
     lift = np.fmin(found.inner_front_lift, found.inner_rear_lift)
     lift = np.where(np.isnan(lift), found.tip_over, lift)
     shape = (len(states), count)
@@ -301,7 +303,7 @@ def influences(
     """
     from scipy.stats import norm, sobol_indices
 
-    known = _strongest(job, _known(tolerances, bar), state=state, at=at, bar=bar)
+    known = _strongest(job, known_shifts(tolerances, bar), state=state, at=at, bar=bar)
     if not known:
         return ()
 
@@ -331,7 +333,7 @@ def _strongest(
     """The inputs that a straight line through the samples finds to matter most."""
     if len(known) <= STRONGEST:
         return known
-    draws = _draws(len(known), SAMPLES)
+    draws = spread_draws(len(known), SAMPLES)
     lean = _lean(job, known, draws, state=state, at=at, bar=bar)
     standing = np.isfinite(lean)
     if standing.sum() <= 2 * len(known):
@@ -339,35 +341,6 @@ def _strongest(
     x = np.column_stack([np.ones(int(standing.sum())), draws[standing]])
     slopes = np.abs(np.linalg.lstsq(x, lean[standing], rcond=None)[0][1:])
     return [known[n] for n in sorted(np.argsort(-slopes)[:STRONGEST])]
-
-
-@lru_cache(maxsize=4)
-def _jobs(job: Job, tolerances: tuple[Tolerance, ...], count: int) -> tuple[Job, ...]:
-    """The job with its inputs drawn: kept, since every state and every bar is asked of the same."""
-    known = _known(tolerances, None)
-    draws = _draws_of(tolerances, count)[:, : len(known)]
-    return tuple(shifted for shifted, _ in _shifted([(job, None)] * count, known, draws))
-
-
-def _draws_of(tolerances: Sequence[Tolerance], count: int) -> np.ndarray:
-    """Draws of all inputs, those of a bar last, whether or not it is on.
-
-    So samples of different states belong together, one by one.
-    """
-    return _draws(len(shifting(tolerances)) + len(bar_shifting(tolerances)), count)
-
-
-@lru_cache(maxsize=4)
-def _draws(inputs: int, count: int) -> np.ndarray:
-    """Standard normal draws, (count, inputs), spread evenly; the same every time."""
-    if inputs == 0:
-        return np.zeros((count, 0))
-    from scipy.stats import norm, qmc
-
-    flat = qmc.Sobol(inputs, rng=0).random(count)
-    draws = np.clip(norm.ppf(flat), -FURTHEST, FURTHEST)
-    draws.flags.writeable = False
-    return draws
 
 
 def _lean(
@@ -380,71 +353,5 @@ def _lean(
     bar: FittedBar | OrderedBar | None,
 ) -> np.ndarray:
     """Roll gradients as a target measures them, one for each row of draws."""
-    model, settled = _settled(_shifted([(job, bar)] * len(draws), known, draws), state)
-    return measured_roll_gradient(model, settled, at)
-
-
-def _known(tolerances: Sequence[Tolerance], bar: FittedBar | OrderedBar | None) -> list[Known]:
-    """The tolerances that move the vehicle, and the bar where one is ordered."""
-    found = [(one, partial(_on_job, shift)) for one, shift in shifting(tolerances)]
-    if isinstance(bar, OrderedBar):
-        found += [(one, partial(_on_bar, shift)) for one, shift in bar_shifting(tolerances)]
-    return found
-
-
-def _on_job(change: Shift, drawn: Drawn, shift: float) -> Drawn:
-    return change(drawn[0], shift), drawn[1]
-
-
-def _on_bar(change: BarShift, drawn: Drawn, shift: float) -> Drawn:
-    return drawn[0], change(drawn[1], shift)
-
-
-def drawn(
-    job: Job,
-    tolerances: Sequence[Tolerance],
-    *,
-    bar: FittedBar | OrderedBar | None = None,
-    count: int = SAMPLES,
-) -> list[Drawn]:
-    """Vehicle and bar with their inputs drawn in their tolerances.
-
-    Parameters
-    ----------
-    job : Job
-        Vehicle, loads and changes.
-    tolerances : sequence of Tolerance
-        Those that do not touch the vehicle are passed over.
-    bar : FittedBar, OrderedBar or None
-        A rear bar in place of the one on the vehicle; one to be ordered is drawn as well.
-    count : int
-        Number of samples [-].
-
-    Returns
-    -------
-    list of (Job, bar)
-        The same draws every time, with and without a bar [SI].
-    """
-    known, draws = _known(tolerances, bar), _draws_of(tolerances, count)
-    of_job = len(shifting(tolerances))
-    jobs = [(one, bar) for one in _jobs(job, tuple(tolerances), count)]
-    return _shifted(jobs, known[of_job:], draws[:, of_job : len(known)])
-
-
-def _shifted(drawn: Sequence[Drawn], known: list[Known], draws: np.ndarray) -> list[Drawn]:
-    """Each job and bar with their inputs shifted by a row of draws."""
-    found = []
-    for pair, row in zip(drawn, draws, strict=True):
-        shifted = pair
-        for (one, shift), draw in zip(known, row, strict=True):
-            shifted = shift(shifted, limited(one, draw * one.tolerance / SIGMAS))
-        found.append(shifted)
-    return found
-
-
-def _settled(drawn: list[Drawn], *states: str) -> tuple[Model, Solution]:
-    """Each of them at rest in one state, then in the next."""
-    members = [(job, mass.named(job, state)) for state in states for job, _ in drawn]
-    hung = [bar.fitted if isinstance(bar, OrderedBar) else bar for _, bar in drawn]
-    bars = None if None in hung else hung * len(states)
-    return settle(mass.models(members, bars), TURN)
+    model, rest = settled(shifted([(job, bar)] * len(draws), known, draws), state)
+    return measured_roll_gradient(model, rest, at)
