@@ -278,7 +278,8 @@ Made by `python -m tests.benchmark --doc`; {when}, {machine}.
 One state of a batch at 0.4 g takes {ratio:.2f} times what three batched 7 × 7 solves of LAPACK take
 on the same machine ({lapack:.1f} µs): three Newton steps, each with its exact derivative and a
 solve. What limits a batch is that arithmetic and the memory the arrays pass through; they are
-worked in chunks that stay in the cache, so the cost a variant does not grow with their number.
+worked in chunks that take the same memory again, so the cost a variant does not grow with their
+number.
 
 What limits a single answer is starting: of `rollsim roll` most is Python and its libraries being
 loaded. What limits the page is Streamlit laying it out again; a moved slider solves a few states.

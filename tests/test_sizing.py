@@ -25,7 +25,7 @@ from rollsim.reader_units import METRIC
 from rollsim.roll import SECANT_AT, TURN, follow, results, straight_ahead
 from rollsim.sizing import Candidate, Obstacle, candidates, size, strength
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
-from rollsim.sizing.choice import fitted
+from rollsim.sizing.choice import decide, decide_each, fitted
 from rollsim.sizing.stiffness import (
     RIGID,
     closed_form,
@@ -443,6 +443,15 @@ STRESSES = ("cornering_stress", "twist_stress", "normal_stress", "peak_stress")
 
 def strengths(of, *groups: tuple[float, ...]) -> dict[Section, Candidate]:
     return {c.section: c for group in groups for c in size(of, bar(*group)).candidates}
+
+
+@pytest.mark.parametrize("diameters", [DIAMETERS[40:44], DIAMETERS])
+def test_cases_decided_together_are_those_decided_one_by_one(diameters):
+    """To the digit; with many bars each case has stand-ins of its own in the other states."""
+    of, hung, cases = crew_cab(), bar(*diameters), (TWISTS_MORE, LEANS_MORE)
+    alone = [decide(replace(of, target=replace(of.target, case=one)), hung) for one in cases]
+    assert repr(decide_each(of, hung, cases)) == repr(tuple(alone))  # a NaN is a NaN
+    assert alone[0].candidates != alone[1].candidates
 
 
 @pytest.mark.parametrize("name", [TWISTS_MORE, LEANS_MORE])
