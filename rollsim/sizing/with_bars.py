@@ -40,7 +40,7 @@ class Turned:
         return Turned(self.model.take(rows), self.rest.take(rows), points, self.tipping[:, rows])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # arrays are not alike or unlike as a whole
 class WithBars:
     """One state of a vehicle.
 
