@@ -19,6 +19,7 @@ from rollsim.pair_wording import HOW_TO_ASK_FOR_A_PAIR, PAIR_TITLE, pair_words
 from rollsim.reader_units import METRIC
 from rollsim.remedies import pair_change
 from rollsim.scenario import ScenarioError
+from rollsim.scenario.bounds import LARGEST
 from rollsim.scenario.pair_asked import ask_for_a_pair
 from rollsim.scenario.pasting import pasted
 from rollsim.sizing import NoPair, Pair
@@ -411,6 +412,17 @@ def test_fit_a_bar_takes_a_pair_from_a_button_and_puts_both_in():
     lean = f"{math.degrees(found.pair.roll_gradient) * G:.2f} deg/g"
     assert found.pair.rear.section.label in again
     assert lean in again
+
+
+def test_a_file_that_cannot_be_changed_says_so_at_the_button():
+    """With its comments it is as long as a file may be: nothing more goes in."""
+    text = (ROOT / "scenarios" / "crew-cab-touring.toml").read_text(encoding="utf-8")
+    full = f"{text}\n# {'x' * (LARGEST - len(text.encode()) - 100)}\n"
+    app = own(full)
+    app.button(key="ask-pair").click().run()
+    assert not app.exception
+    assert "A front bar cannot be chosen with it:" in words(app)
+    assert not any(one.key == "pair" for one in app.button)
 
 
 # Refused

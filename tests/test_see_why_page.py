@@ -278,7 +278,7 @@ def test_a_link_carries_loading_effect_and_change(effect, change):
     told = f"lean per g {figure(now, 'deg/g')} → {figure(at, 'deg/g')} deg/g"
     assert told in words(app)
     thrown = leaning.swerve(job(TOURING), "work week", curve, at=curve.percents.index(change))
-    assert swerve_words(thrown) in words(app)
+    assert f"So changed: i{swerve_words(thrown)[1:]}" in words(app)
 
 
 @pytest.mark.parametrize(

@@ -23,8 +23,10 @@ from rollsim.equilibrium import settle
 from rollsim.mass import FittedBar
 from rollsim.reader_units import METRIC
 from rollsim.roll import SECANT_AT, TURN, follow, results, straight_ahead
+from rollsim.scenario import load
 from rollsim.sizing import Candidate, Obstacle, candidates, size, strength
 from rollsim.sizing.articulation import lift_twist, spring_moments, stop_to_stop
+from rollsim.sizing.candidates import rear_bars
 from rollsim.sizing.choice import decide, decide_each, fitted
 from rollsim.sizing.stiffness import (
     RIGID,
@@ -32,6 +34,8 @@ from rollsim.sizing.stiffness import (
     gradients,
     required,
 )
+from rollsim.sizing.strength import moments_of
+from rollsim.sizing.with_bars import with_bars
 from rollsim.vehicle import Change, Limits, Target
 from rollsim.wording import answer_words, caution_words, choice_words, reasons
 from tests.builders import ROOT, job
@@ -443,6 +447,27 @@ STRESSES = ("cornering_stress", "twist_stress", "normal_stress", "peak_stress")
 
 def strengths(of, *groups: tuple[float, ...]) -> dict[Section, Candidate]:
     return {c.section: c for group in groups for c in size(of, bar(*group)).candidates}
+
+
+@pytest.mark.parametrize("times", [1, 30])
+def test_moments_beside_a_wheel_lift_are_those_of_short_steps(times):
+    """The inner rear wheel lifts just past 0.8 g, where a step of 0.4 g had ended beyond the lift.
+
+    Thirty times the bars are a batch that is followed in another way.
+    """
+    of = load(CREW_CAB)
+    state = case(of.job)
+    _, fitted_bars = rear_bars(of.job, of.rear_bar, state)
+    steps = tuple(np.arange(0.02, 0.79, 0.02) * G)
+
+    def moments(times: int, *lateral: float) -> np.ndarray:
+        names = ("roll_stiffness", "mass", "lash_angle")
+        many = {name: np.tile(getattr(fitted_bars, name), times) for name in names}
+        asked = [(state, replace(fitted_bars, **many))]
+        (there,) = with_bars(of.job, asked, (SECANT_AT, 0.8 * G, *lateral))
+        return moments_of(of.job, there)[0].cornering
+
+    assert moments(times) == pytest.approx(np.tile(moments(1, *steps), times), rel=1e-6)
 
 
 @pytest.mark.parametrize("diameters", [DIAMETERS[40:44], DIAMETERS])

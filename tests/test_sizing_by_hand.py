@@ -353,14 +353,14 @@ def test_a_bar_whose_stress_is_not_resolved_is_never_accepted(monkeypatch, turn)
 
 
 def test_a_bar_whose_stress_is_not_resolved_in_another_state_is_never_accepted(monkeypatch):
-    of, real = scenario(CREW_CAB), strength.bar_moments
+    of, real = scenario(CREW_CAB), strength.moments_of
 
     def lost(*args):
-        moments = real(*args)
-        return replace(moments, cornering=np.full_like(moments.cornering, np.nan))
+        (moments,) = real(*args)
+        return [replace(moments, cornering=np.full_like(moments.cornering, np.nan))]
 
     # The case sized for has its own name for it: this is for the other states alone.
-    monkeypatch.setattr(strength, "bar_moments", lost)
+    monkeypatch.setattr(strength, "moments_of", lost)
     answer = size(of.job, of.rear_bar)
     assert answer.choice is None
     for c in answer.candidates:

@@ -9,7 +9,7 @@ from rollsim.reader_units import decimals_of
 # The charts are ours and tests hold each of them to the schema: a page need not, at half its cost.
 schemapi.disable_debug_mode()
 alt.theme.enable("none")  # all that a chart looks like stands here
-alt.data_transformers.disable_max_rows()
+alt.data_transformers.disable_max_rows()  # a long drive has more stretches than it lets through
 
 HEIGHT = 380  # px
 

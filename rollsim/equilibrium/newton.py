@@ -28,10 +28,18 @@ SMALLEST_SLOPE = -1e-3  # N per m/s² or rad, of a tyre's load: it falls
 SMALLEST_SCALE = 0.02  # of a step: beyond it a kink is crossed rather than approached
 
 
-# Memory that a step frees is what the next one takes. glibc hands it back to the system above twice
-# the largest block that it has seen freed, and its pages would be cleared anew at every step, which
-# takes as long as the step: so it sees a large one (16 MiB, never touched). Elsewhere it is idle.
-np.empty(2**21)
+def _keep_freed_memory() -> None:
+    """Have what a step frees be what the next one takes.
+
+    glibc gives memory back to the system above twice the largest block that it has seen freed, and
+    its pages are cleared anew at every step: that takes as long as the step. So it sees a large one
+    (16 MiB, never touched) and keeps up to twice that for each thread; another allocator does not
+    mind.
+    """
+    np.empty(2**21)
+
+
+_keep_freed_memory()
 
 
 @dataclass(frozen=True, slots=True)
@@ -342,9 +350,8 @@ def settle(
         shift = (model.cg_height - model.roll_centre_height[0]) * pitch
         move = (model.cg_behind_front + shift) / model.wheelbase - model.rear_share
         there = not (np.abs(move) > 1e-14).any()
-        if there and not (np.abs(rest - model.rest) > 1e-12).any():
-            break
-        if there and not model.is_lopsided:  # moved alike, its patches push nothing aside at rest
+        # Of an even vehicle no patch has an arm at rest: its balance does not hang on `rest`.
+        if there and not (model.is_lopsided and (np.abs(rest - model.rest) > 1e-12).any()):
             model = replace(model, rest=rest)
             break
         step = _accelerated(move, last)

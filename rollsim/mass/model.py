@@ -1,4 +1,4 @@
-"""One member of an equilibrium batch for a state: axles, springs, a bar in place of another."""
+"""Vehicles in their states as an equilibrium batch: axles, springs, a bar in place of another."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -192,12 +192,14 @@ def models(
     members : sequence of (Job, State)
         At least one.
     bars : sequence of FittedBar, FittedBar or None
-        A rear bar for each, or one for all, in place of the one on the vehicle.
+        A rear bar for each, or one for all, in place of the one on the vehicle; its numbers are
+        floats.
 
     Returns
     -------
     Model
-        Its members are those of `model`, in that order.
+        Of that size and in that order, pitch not yet settled; springs with fewer hinges than others
+        have some of step 0.
     """
     if isinstance(bars, FittedBar):
         bars = [bars] * len(members)

@@ -26,6 +26,7 @@ from rollsim.tell.ratings import not_checked_words
 from rollsim.wording import RANKING_WORDS
 
 _RANKED, _MARKS = "fit:ranked", "fit:marks"
+_REFUSED = "fit:no-pair"
 AGAINST = "against"
 WHEELS = "wheels"
 _TWISTS = " The frame twists: the body is drawn at the cab's lean, springs and bar at the tray's."
@@ -259,7 +260,8 @@ def ask_for_a_pair(found: Answer) -> None:
     sizing = found.sizing
     if sizing is None or sizing.pair is not NoPair.NOT_ASKED or not sizing.balance_is_in_the_way:
         return
-    if why := pair_asked.no_pair(frame.text(), found.scenario.job):
+    why = pair_asked.no_pair(frame.text(), found.scenario.job)
+    if why := why or st.session_state.pop(_REFUSED, ""):
         st.caption(plain(sentence(f"A front bar cannot be chosen with it: {why}")))
         return
     st.button(
@@ -276,7 +278,10 @@ def ask_for_a_pair(found: Answer) -> None:
 
 
 def _ask(found: Answer) -> None:
-    frame.put(pair_asked.ask_for_a_pair(frame.text(), found.scenario.job))
+    try:
+        frame.put(pair_asked.ask_for_a_pair(frame.text(), found.scenario.job))
+    except ValueError as why:
+        st.session_state[_REFUSED] = str(why)
 
 
 def pair(found: Answer) -> None:

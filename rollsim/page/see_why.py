@@ -212,7 +212,8 @@ def _show_effects(read: Scenario, state: str) -> None:
         curve = _curve(frame.text(), read, state=state, lever=levers[chosen])
         now, at = curve.percents.index(0), curve.percents.index(_choose_change(curve))
         st.markdown(f"**{plain(lesson.effect_words(curve, now, at, frame.units()))}**")
-        st.caption(plain(swerve_words(leaning.swerve(read.job, state, curve, at=at))))
+        if at != now and (thrown := swerve_words(leaning.swerve(read.job, state, curve, at=at))):
+            st.caption(plain(f"So changed: {thrown[0].lower()}{thrown[1:]}"))
         st.markdown(plain(WHY[curve.lever.effect]))
     with right:
         where = {"now": now, "at": at, "units": frame.units()}

@@ -21,6 +21,7 @@ def show_chart(chart: Chart, *, alt: str, **asked) -> None:
     `asked` goes to streamlit: a key, what a click does.
     """
     dark = st.context.theme.type == "dark"
+    # Pickled, lists and tables are a key; as JSON, every session gets a chart of its own.
     built = _built(chart.func, pickle.dumps((chart.args, chart.keywords)), dark=dark)
     st.vega_lite_chart(json.loads(built), theme=None, alt=alt, **asked)
 

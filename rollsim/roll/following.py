@@ -313,6 +313,10 @@ def _in_steps(
     return x, slope
 
 
+def _on_ground(model: Model, x: np.ndarray) -> np.ndarray:
+    return TURN.balance(model, x).tyre_reach > 0.0
+
+
 def _members(model: Model, rows: np.ndarray) -> Model:
     """The members at `rows`; all of them without copying."""
     return model if rows.size == model.size else model.take(rows)
@@ -321,11 +325,17 @@ def _members(model: Model, rows: np.ndarray) -> Model:
 def _step(
     model: Model, x: np.ndarray, slope: np.ndarray, *, width: float, halvings: int
 ) -> np.ndarray:
-    """Equilibria `width` further on, (9, N); members that fail try again in two halves."""
+    """Equilibria `width` further on, (9, N); members that fail try again in two halves.
+
+    A step over the lift of a wheel fails as well while there are halves to try: the contact shift
+    of its axle jumps there, and a long step may end on another branch.
+    """
     start = x + slope * width
     solution = solve_at_field(model, start, TURN, iterations=PATIENCE)
-    near = np.abs(solution.x[1] - start[1]) < FALLEN_OVER
-    new = np.where(solution.converged & near, solution.x, np.nan)
+    good = solution.converged & (np.abs(solution.x[1] - start[1]) < FALLEN_OVER)
+    if halvings:
+        good &= (_on_ground(model, x) == _on_ground(model, solution.x)).all(axis=(0, 1))
+    new = np.where(good, solution.x, np.nan)
     rows = np.flatnonzero(np.isnan(new[0]) & np.isfinite(x[0]))
     if rows.size and halvings:
         members, half, some = model.take(rows), 0.5 * width, halvings - 1

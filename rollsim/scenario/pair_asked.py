@@ -22,7 +22,7 @@ def ask_for_a_pair(text: str, job: Job) -> str:
 
     A front bar whose dimensions nobody read gets the usual shape of its class, marked as assumed,
     with the arm that makes it as stiff as the file has it. Raises ValueError where `no_pair` has
-    words.
+    words, and for a file that is laid out too unusually, or is too long, to be changed.
     """
     own = _bar_that_is_on(text, job)
     if "section" not in own:

@@ -11,7 +11,7 @@ from rollsim.mass import FittedBar, State
 from rollsim.roll import UNRESOLVED
 from rollsim.sizing.acceptance import Wanted, objections, ranking
 from rollsim.sizing.articulation import Twist, articulation_lost, full_twists
-from rollsim.sizing.figures import Empty, Laden, accelerations, empty, laden
+from rollsim.sizing.figures import Empty, Laden, accelerations, empty_of, laden_of
 from rollsim.sizing.records import Candidate, Objection
 from rollsim.sizing.strength import (
     Strength,
@@ -27,7 +27,7 @@ from rollsim.vehicle import Job, Suspension
 
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """Every section in every hole on the vehicle, before a case is chosen.
+    """Every section in every hole on the vehicle, in every state that it must last in.
 
     Parameters
     ----------
@@ -54,7 +54,10 @@ class Hung:
 
     @property
     def for_every_case(self) -> bool:
-        """Every bar was followed in every state, whichever case it was hung for."""
+        """Every bar was followed in every state, whichever case it was hung for.
+
+        Its stiffness is that at the track of a load case, and all of those have the same track.
+        """
         return all(one.fitted is self.fitted for one in self.there)
 
 
@@ -88,7 +91,7 @@ def hang(job: Job, rear_bar: RearBar, case: State, emptiest: State) -> Hung:
         fitted,
         there,
         twists=tuple(full_twists(job, states, fitted, bare)),
-        empty=empty(job, like(there, emptiest)),
+        empty=empty_of(job, like(there, emptiest)),
     )
 
 
@@ -111,19 +114,18 @@ def assess(job: Job, case: State, hung: Hung, wanted: Wanted) -> tuple[Candidate
     tuple of Candidate
         Ranked, accepted ones first.
     """
-    there = like(hung.there, case)
-    first = hung.there.index(there)
-    own = laden(job, there)
-    order = [first, *(n for n in range(len(hung.there)) if n != first)]
-    moments = elsewhere(job, [hung.there[n] for n in order[1:]], hung.fitted, least=own.moments[0])
+    states = states_of_strength(job, case)
+    first, *others = (like(hung.there, state) for state in states)
+    own = laden_of(job, first)
+    moments = elsewhere(job, others, hung.fitted, least=own.moments[0])
     stress = stresses(
         job,
         hung.rear_bar,
         hung.bars,
         fitted=hung.fitted,
-        states=[case, *(hung.there[n].state for n in order[1:])],
+        states=states,
         moments=[own.moments[0], *moments],
-        twists=[hung.twists[n] for n in order],
+        twists=[hung.twists[hung.there.index(one)] for one in (first, *others)],
     )
     track = mass.axles(job, case)[1].track
     columns = bar_columns(hung.bars, own, hung.empty, stress=stress) | axle_columns(

@@ -294,7 +294,9 @@ def decide(job: Job, rear_bar: RearBar) -> Decision:
 
 
 def decide_each(job: Job, rear_bar: RearBar, cases: Sequence[str | None]) -> tuple[Decision, ...]:
-    """What a sizing comes to for each of some load cases; what they share is worked out once.
+    """What a sizing comes to for each of some load cases.
+
+    What they share is worked out once; with many bars each case is followed anew.
 
     Parameters
     ----------

@@ -7,8 +7,7 @@ import numpy as np
 from rollsim.balance import beyond_tyre_relation, load_transfer_understeer
 from rollsim.mass import FittedBar, State
 from rollsim.roll import SECANT_AT, TURN, cab_roll, inner_rear_lift, straight_ahead
-from rollsim.sizing.articulation import FRONT
-from rollsim.sizing.strength import BarMoments, bar_moments
+from rollsim.sizing.strength import BarMoments, moments_of
 from rollsim.sizing.with_bars import (
     AS_IT_IS,
     BARS,
@@ -122,10 +121,10 @@ def laden_with(job: Job, case: State, fitted: FittedBar, front: FittedBar | None
         In SI [rad/(m/s²), N·m].
     """
     (there,) = with_bars(job, [(case, fitted)], accelerations(job))
-    return laden(job, there, front)
+    return laden_of(job, there, front)
 
 
-def laden(job: Job, there: WithBars, front: FittedBar | None = None) -> Laden:
+def laden_of(job: Job, there: WithBars, front: FittedBar | None = None) -> Laden:
     """As `laden_with`, of a state that was followed.
 
     Parameters
@@ -146,14 +145,11 @@ def laden(job: Job, there: WithBars, front: FittedBar | None = None) -> Laden:
     gradients = [_gradient(turn.take(BARS), at) for turn in there.turns]
     changes = [_understeer_change(job, turn, AS_IT_IS) for turn in there.turns]
     understeer, beyond = zip(*changes, strict=True)
-    moments = [bar_moments(job, there)]
-    if front is not None:
-        moments.append(bar_moments(job, replace(there, fitted=front), FRONT))
     return Laden(
         gradient=np.mean(gradients, axis=0),
         understeer_change=np.min(understeer, axis=0),
         beyond=np.any(beyond, axis=0),
-        moments=tuple(moments),
+        moments=tuple(moments_of(job, there, front)),
     )
 
 
@@ -196,10 +192,10 @@ def empty_with(job: Job, emptiest: State, fitted: FittedBar) -> Empty:
         In SI [-, m/s²].
     """
     (there,) = with_bars(job, [(emptiest, fitted)], (SECANT_AT,))
-    return empty(job, there)
+    return empty_of(job, there)
 
 
-def empty(job: Job, there: WithBars) -> Empty:
+def empty_of(job: Job, there: WithBars) -> Empty:
     """As `empty_with`, of a state that was followed.
 
     Parameters

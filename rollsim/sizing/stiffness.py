@@ -68,8 +68,8 @@ def closed_form(bare: Model, rest: Solution, target: float) -> float:
     if surplus <= 0.0:
         return 0.0
     vx, vy = (float((v * one).sum()) for one in (x, y))
-    rest = vx * y_cab - surplus * vy
-    return surplus / rest if rest > 0.0 else math.inf
+    left = vx * y_cab - surplus * vy
+    return surplus / left if left > 0.0 else math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,18 +140,18 @@ def required(
         return measured_roll_gradient(*settle(many, TURN, start=start), at)
 
     grid, found = _scan(measured)
-    bare, limit = float(found[0]), float(found.min())
-    if bare <= target:
-        return Required(0.0, bare, limit)
+    most, limit = float(found[0]), float(found.min())
+    if most <= target:
+        return Required(0.0, most, limit)
     if not limit <= target:
-        return Required(math.inf, bare, limit)
+        return Required(math.inf, most, limit)
     first = max(1, int(np.argmax(found <= target)))
     grid = np.linspace(grid[first - 1], grid[first], POINTS)
     found = measured(grid)
     standing = np.isfinite(found)  # with too little stiffness the vehicle may tip
     first = int(np.argmax(found <= target))
     near = standing & (np.arange(POINTS) >= first - 1) & (np.arange(POINTS) <= first)
-    return Required(float(np.interp(-target, -found[near], grid[near])), bare, limit)
+    return Required(float(np.interp(-target, -found[near], grid[near])), most, limit)
 
 
 def _scan(measured: Callable[[np.ndarray], np.ndarray]) -> tuple[np.ndarray, np.ndarray]:

@@ -189,8 +189,8 @@ def stresses(
     )
 
 
-def bar_moments(job: Job, there: WithBars, end: int = REAR) -> BarMoments:
-    """Moments of bars from points on the paths of one or both turns.
+def moments_of(job: Job, there: WithBars, front: FittedBar | None = None) -> list[BarMoments]:
+    """Moments of the rear bars, and of the front ones that come with them.
 
     Parameters
     ----------
@@ -198,6 +198,29 @@ def bar_moments(job: Job, there: WithBars, end: int = REAR) -> BarMoments:
         Its limits say where stress is taken.
     there : WithBars
         A state with N bars, 0.4 g and the acceleration of the stress case among its points [m/s²].
+    front : FittedBar or None
+        Those front bars as their own axle takes them, where their moments are wanted too.
+
+    Returns
+    -------
+    list of BarMoments
+        The worse of the turns, as force on the link at the bars' own track [N·m].
+    """
+    ends = [(there.fitted, REAR), *([] if front is None else [(front, FRONT)])]
+    return [bar_moments(job, there, *one) for one in ends]
+
+
+def bar_moments(job: Job, there: WithBars, fitted: FittedBar, end: int) -> BarMoments:
+    """Moments of the bars of one axle, from points on the paths of one or both turns.
+
+    Parameters
+    ----------
+    job : Job
+        Its limits say where stress is taken.
+    there : WithBars
+        A state with them, followed as for `moments_of` [m/s²].
+    fitted : FittedBar
+        The bars as their axle takes them [N·m/rad].
     end : int
         Their axle, 0 front, 1 rear [-].
 
@@ -206,7 +229,7 @@ def bar_moments(job: Job, there: WithBars, end: int = REAR) -> BarMoments:
     BarMoments
         The worse of the turns, as force on the link at the bars' own track [N·m].
     """
-    own, to_case = _there(job, there.state, there.fitted, end)
+    own, to_case = _there(job, there.state, fitted, end)
     cornering, normal = [], []
     for turn in there.turns:
         limit = turn.points[job.limits.stress_acceleration]
@@ -294,7 +317,7 @@ def elsewhere(
     """
     found = []
     for one in there:
-        own = bar_moments(job, one)
+        (own,) = moments_of(job, one)
         found.append(
             own if one.fitted is fitted else _between(job, one, own, fitted=fitted, least=least)
         )
@@ -346,13 +369,8 @@ def worked_out(
         Of each state, of the rear bars and then of the front ones [N·m].
     """
     wanted = (SECANT_AT, job.limits.stress_acceleration)
-    found = []
-    for there in with_bars(job, [(state, fitted) for state in states], wanted):
-        moments = [bar_moments(job, there)]
-        if front is not None:
-            moments.append(bar_moments(job, replace(there, fitted=front), FRONT))
-        found.append(moments)
-    return found
+    asked = [(state, fitted) for state in states]
+    return [moments_of(job, there, front) for there in with_bars(job, asked, wanted)]
 
 
 def _moment_at(twist: np.ndarray, fitted: FittedBar) -> np.ndarray:

@@ -53,8 +53,8 @@ class WithBars:
     bare : tuple of Model and Solution
         Without any rear bar, at rest [m/s²; rad, m].
     turns : tuple of Turned
-        One, or both where a load is off centre: as it is, as it was before anything was ordered,
-        then with each bar.
+        One, or both where a load of any state or a track bar parts them: as it is, as it was before
+        anything was ordered, then with each bar.
     """
 
     state: State

@@ -36,8 +36,8 @@ def points(
 def swerve(job: Job, name: str, curve: EffectCurve, *, at: int) -> Swerve | None:
     """How much further it leans in a swerve at one place of a curve.
 
-    Shock absorbers and roll inertia stay those of the vehicle: a wheel further out, a bar or a
-    spring adds next to nothing to either.
+    Shock absorbers and roll inertia stay those of the vehicle: a rear track 30 % wider adds about
+    5 % to the inertia. That it goes with the track's square holds from vehicle to vehicle.
     """
     state, values = find_state(job, name), np.array([curve.values[at]])
     model = effects.varied(job, mass.model(job, state), curve.lever, values=values)
