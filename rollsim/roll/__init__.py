@@ -1,7 +1,7 @@
 """How far does it lean, which wheels carry it, and when does it tip?
 
-`figures` computes on arrays, `following` finds the points of a curve, `states` puts the states
-of a vehicle side by side.
+`figures` computes on arrays, `following` finds the points of a curve, `standing` where states
+settle, `states` puts them side by side.
 """
 
 from rollsim.roll.figures import (
@@ -27,17 +27,14 @@ from rollsim.roll.following import (
     measured_roll_gradient,
     secant_roll_gradient,
 )
+from rollsim.roll.standing import AtRest, at_rest, tipping_before, unsettled
 from rollsim.roll.states import (
     DEFAULT_CURVE,
     SECANT_AT,
-    AtRest,
     CurvePoint,
     StateResult,
     TransferParts,
-    at_rest,
     results,
-    tipping_before,
-    unsettled,
 )
 from rollsim.roll.swerve import Swerve
 
