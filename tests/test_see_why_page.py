@@ -19,7 +19,7 @@ from rollsim.teaching.board import CARRIED, Part, Step
 from rollsim.teaching.hand import numbers_of
 from rollsim.teaching.questions import asked
 from rollsim.teaching.slips import Outcome, Slip, figures, judge
-from rollsim.tell.of_swerve import swerve_words
+from rollsim.tell.of_swerve import swerve_lean_words
 from rollsim.vehicle import STANDARD_GRAVITY
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -278,7 +278,7 @@ def test_a_link_carries_loading_effect_and_change(effect, change):
     told = f"lean per g {figure(now, 'deg/g')} → {figure(at, 'deg/g')} deg/g"
     assert told in words(app)
     thrown = leaning.swerve(job(TOURING), "work week", curve, at=curve.percents.index(change))
-    assert f"So changed: i{swerve_words(thrown)[1:]}" in words(app)
+    assert swerve_lean_words(thrown, at) in words(app)
 
 
 @pytest.mark.parametrize(

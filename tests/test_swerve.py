@@ -12,6 +12,7 @@ from rollsim import mass, roll
 from rollsim.cli import main
 from rollsim.equilibrium import settle
 from rollsim.measured import bounce, swings
+from rollsim.reader_units import figure
 from rollsim.roll import TURN
 from rollsim.roll.swerve import (
     RISE_TIME,
@@ -23,7 +24,7 @@ from rollsim.roll.swerve import (
 )
 from rollsim.teaching import effects, leaning
 from rollsim.teaching.effects import Effect, Where
-from rollsim.tell.of_swerve import swerve_words
+from rollsim.tell.of_swerve import swerve_lean_words, swerve_words
 from rollsim.vehicle import Load
 from tests.builders import ROOT, job, rigid_vehicle
 
@@ -162,6 +163,12 @@ def test_the_sentence_holds_the_band_and_no_speed():
     assert f"worn shock absorbers {100 * state.swerve.worn_low:.0f}–" in words
     assert not any(unit in words for unit in ("km/h", "mph", "speed"))
     assert swerve_words(None) == ""
+    gradient = state.roll_gradient
+    ends = (
+        figure(gradient * (1 + more), "deg/g") for more in (state.swerve.low, state.swerve.high)
+    )
+    assert f"a swerve makes {'–'.join(ends)} deg/g" in swerve_lean_words(state.swerve, gradient)
+    assert swerve_lean_words(None, gradient) == ""
 
 
 def test_one_input_changed_is_that_vehicle_with_its_own_dampers():

@@ -7,7 +7,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from rollsim.charts.look import as_told, styled
+from rollsim.charts.look import as_told, styled, written
 from rollsim.plots.bar_choice import (
     ACCEPTED,
     LEAN_TITLE,
@@ -61,7 +61,7 @@ def choice_chart(
     >>> dots = (BarDot(1, "25 mm solid", "steel", "250 mm", 5.9, 1.4, 0.45, True, True),)
     >>> choice = BarChoice(dots, 0, 5.8, 7.5, 6.1, 1.2, 0.44)
     >>> len(choice_chart(choice, Against.SAFETY, shown=1).layer)
-    6
+    7
     """
     ringed = next((dot for dot in choice.dots if dot.rank == shown), None)
     drawing = _Drawing(choice, against, ringed, dark)
@@ -70,15 +70,13 @@ def choice_chart(
     y = alt.Y("height:Q", title=against.title).scale(domain=domains[1], nice=False)
     ink = drawing.ink
     joined = alt.Chart().mark_line(strokeWidth=1.5, opacity=0.45, color=ink)
-    ranks = alt.Chart().mark_text(
-        dx=alt.expr("datum.right"), dy=alt.expr("datum.down"), fontSize=12, color=ink, aria=False
-    )
+    beside = {"dx": alt.expr("datum.right"), "dy": alt.expr("datum.down"), "fontSize": 12}
     chart = alt.layer(
         *drawing.corner(x, y),
         joined.encode(x, y, detail="bar:N", order="lean:Q"),
         *drawing.limits(x, y),
         drawing.marks(x, y),
-        ranks.encode(x, y, alt.Text("beside:N")),
+        *written(alt.Chart(), x, y, alt.Text("beside:N"), dark=dark, **beside),
         data=drawing.table(),
     )
     return styled(chart, dark=dark, height=_HEIGHT)

@@ -19,7 +19,7 @@ def fits_chart(found: Summary, *, dark: bool = False) -> alt.LayerChart:
         y=alt.Y("bar:N", sort=None, title=None), tooltip=["bar", "accepted", "chosen"]
     )
     count = "vehicles and load cases: wide, accepted; narrow, chosen"
-    wide = base.mark_bar(height={"band": 0.8}, opacity=0.35).encode(
+    wide = base.mark_bar(height={"band": 0.8}, opacity=0.5).encode(
         x=alt.X("accepted:Q", title=count, axis=alt.Axis(tickMinStep=1))
     )
     narrow = base.mark_bar(height={"band": 0.4}).encode(x="chosen:Q")

@@ -37,10 +37,19 @@ def line_legend() -> alt.Legend:
     )
 
 
+def written(chart: alt.Chart, *encoded: object, dark: bool, **mark: object) -> list[alt.Chart]:
+    """Words that stay legible over lines: under them the same in the colour of the ground."""
+    ink, _, ground = DARK if dark else LIGHT
+    halo = chart.mark_text(
+        **mark, color=ground, stroke=ground, strokeWidth=4, strokeJoin="round", aria=False
+    )
+    return [halo.encode(*encoded), chart.mark_text(**mark, color=ink).encode(*encoded)]
+
+
 def styled(chart: alt.LayerChart, *, dark: bool, height: int = HEIGHT) -> alt.LayerChart:
     """In the colours of the page, text large enough to read; the chart itself, just built."""
     text, grid, chart.background = DARK if dark else LIGHT
-    chart.height = height
+    chart.height, chart.padding = height, {"top": 10, "left": 5, "right": 5, "bottom": 5}
     inks = dict.fromkeys(("labelColor", "titleColor", "domainColor", "tickColor"), text)
     chart.config = alt.Config(
         axis=alt.AxisConfig(**inks, gridColor=grid, labelFontSize=13, titleFontSize=13),

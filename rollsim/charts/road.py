@@ -73,7 +73,7 @@ def _bands(
             x,
             alt.Y("low:Q", title=LEAN_TITLE),
             alt.Y2("high:Q"),
-            alt.Color("line:N").scale(domain=list(names), range=list(colours)),
+            alt.Fill("line:N", legend=None).scale(domain=list(names), range=list(colours)),
             detail="part:N",
         )
     )

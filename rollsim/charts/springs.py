@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import as_told, styled
-from rollsim.plots.look import DARK, DASHES, LIGHT, ON_DARK, ON_LIGHT
+from rollsim.charts.look import as_told, styled, written
+from rollsim.plots.look import DASHES, ON_DARK, ON_LIGHT
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def rate_chart(
     --------
     >>> curve = RateCurve("rear", (-10.0, 10.0), (3.6e3, 4.4e3), (40.0, 40.0), (0.0, 4e3), "40")
     >>> len(rate_chart([curve], ("mm", "N", "N/mm")).layer)
-    3
+    4
     """
     length, force, rate = units
     names = [curve.name for curve in curves]
@@ -53,7 +53,7 @@ def rate_chart(
     x = alt.X("down:Q", title=f"body down over axle from as weighed, {length}")
     x = x.scale(nice=False).axis(tickCount=8)
     y = alt.Y("force:Q", title=f"force on one side, {force}")
-    y = y.scale(domain=_force_range(curves), nice=False)
+    y = y.scale(domain=_force_range(curves), nice=False).axis(format="~f")
     figures = [
         "axle:N",
         alt.Tooltip("down:Q", format=as_told(length), title=length),
@@ -62,12 +62,13 @@ def rate_chart(
     ]
     drawn = alt.Chart(lines).mark_line(strokeWidth=2.5, clip=True)
     marks = alt.Chart(points).mark_point(size=170, filled=True, opacity=1.0, shape="diamond")
-    ink = (DARK if dark else LIGHT)[0]
+    beside = {"align": "left", "dx": 10, "fontSize": 13, "fontWeight": 600}
     words = [
-        alt.Chart(points.iloc[[n]])
-        .mark_text(align="left", dx=10, dy=(-12, 14)[n % 2], fontSize=13, fontWeight=600, color=ink)
-        .encode(x, y, alt.Text("words:N"))
-        for n in range(len(points))
+        one
+        for n, dy in zip(range(len(points)), (-12, 14), strict=False)
+        for one in written(
+            alt.Chart(points.iloc[[n]]), x, y, alt.Text("words:N"), dark=dark, dy=dy, **beside
+        )
     ]
     chart = alt.layer(
         drawn.encode(x, y, colour, dash, tooltip=figures),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import altair as alt
 import pandas as pd
 
-from rollsim.charts.look import as_told, line_legend, styled
+from rollsim.charts.look import as_told, line_legend, styled, written
 from rollsim.plots.look import DARK, DASHES, LIGHT, ON_DARK, ON_LIGHT
 
 
@@ -37,7 +37,7 @@ def wheel_chart(
     --------
     >>> curve = WheelCurve("camber", (-10.0, 10.0), (-0.5, 0.1))
     >>> len(wheel_chart([curve], [WheelMark("touring", 5.0, 0.0)], "mm").layer)
-    3
+    4
     """
     names = [curve.name for curve in curves]
     palette = (ON_DARK if dark else ON_LIGHT)[1:]
@@ -68,6 +68,7 @@ def wheel_chart(
     ]
     ink = (DARK if dark else LIGHT)[0]
     stands = alt.Chart(points)
+    beside = {"align": "right", "dx": -10, "dy": -10, "fontSize": 13, "fontWeight": 600}
     chart = alt.layer(
         alt.Chart(lines)
         .mark_line(strokeWidth=2.5)
@@ -75,8 +76,6 @@ def wheel_chart(
         stands.mark_point(size=150, filled=True, opacity=1.0, shape="diamond", color=ink).encode(
             x, y, tooltip=["state:N", *told]
         ),
-        stands.mark_text(
-            align="right", dx=-10, dy=-10, fontSize=13, fontWeight=600, color=ink
-        ).encode(x, y, alt.Text("state:N")),
+        *written(stands, x, y, alt.Text("state:N"), dark=dark, **beside),
     )
     return styled(chart, dark=dark)

@@ -183,7 +183,7 @@ def sensitivity_table(
         ]
         for s in found
     ]
-    columns = ["as stated", "lean per g, deg/g", "lean per g, share", "front share, points"]
+    columns = ["now", "lean per g, deg/g", "lean per g, share", "front share, points"]
     return pd.DataFrame(
         cells, index=pd.Index([s.lever.words for s in found], name="10 % more of"), columns=columns
     )

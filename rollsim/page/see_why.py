@@ -19,7 +19,7 @@ from rollsim.teaching.effects import WHY, EffectCurve, Lever, Sensitivity
 from rollsim.teaching.questions import Question
 from rollsim.teaching.working import Working, working
 from rollsim.tell.names import state_words
-from rollsim.tell.of_swerve import swerve_words
+from rollsim.tell.of_swerve import swerve_lean_words, swerve_words
 from rollsim.units import to_unit
 
 LOADING, EFFECT, CHANGE = "loading", "effect", "change"
@@ -158,8 +158,8 @@ def _show_figures(found: Working) -> None:
     }
     if bend:
         shown["Lean per g at 0.4 g in a right bend"] = model.right_secant_roll_gradient
-    places = [*st.columns(2), *st.columns(2)] if bend else st.columns(3)
-    for place, (label, value) in zip(places, shown.items(), strict=True):
+    places = [*st.columns(2), *st.columns(2)]  # in three columns the labels are cut off
+    for place, (label, value) in zip(places, shown.items(), strict=False):
         place.metric(f"{label}, deg/g", figure(value, "deg/g"))
     st.caption(plain(swerve_words(model.swerve)))
 
@@ -212,8 +212,9 @@ def _show_effects(read: Scenario, state: str) -> None:
         curve = _curve(frame.text(), read, state=state, lever=levers[chosen])
         now, at = curve.percents.index(0), curve.percents.index(_choose_change(curve))
         st.markdown(f"**{plain(lesson.effect_words(curve, now, at, frame.units()))}**")
-        if at != now and (thrown := swerve_words(leaning.swerve(read.job, state, curve, at=at))):
-            st.caption(plain(f"So changed: {thrown[0].lower()}{thrown[1:]}"))
+        if at != now:
+            thrown = leaning.swerve(read.job, state, curve, at=at)
+            st.caption(plain(swerve_lean_words(thrown, curve.roll_gradients[at])))
         st.markdown(plain(WHY[curve.lever.effect]))
     with right:
         where = {"now": now, "at": at, "units": frame.units()}

@@ -95,12 +95,12 @@ class BarChoice:
     def lines(self) -> dict[Ink, tuple[float, str]]:
         """The upright lines that have a place, with words: target, now, limit of front share."""
         words = {
-            Ink.TARGET: (self.target, "target"),
-            Ink.PRESENT: (self.present, "as it is now"),
-            Ink.SHARE: (self.share_lean, "least front share"),
+            Ink.TARGET: (self.target, "target,"),
+            Ink.PRESENT: (self.present, "as it is now,"),
+            Ink.SHARE: (self.share_lean, "least front share, at"),
         }
         return {
-            ink: (at, f"{what}, {plain(at, 2)} deg/g")
+            ink: (at, f"{what} {plain(at, 2)} deg/g")
             for ink, (at, what) in words.items()
             if math.isfinite(at)
         }

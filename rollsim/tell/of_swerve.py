@@ -1,6 +1,6 @@
 """How much further it leans in a swerve: figures, JSON and the sentence, each declared once."""
 
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, plain
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, plain
 from rollsim.roll import StateResult, Swerve
 from rollsim.roll.swerve import RISE_TIME
 from rollsim.tell.figures import Figure, Record
@@ -60,4 +60,18 @@ def swerve_words(found: Swerve | None) -> str:
         f"In a swerve it leans {band_words(found.low, found.high)} % further than in the steady "
         f"bend for a moment, with worn shock absorbers {worn} %; straight back the other way "
         f"throws it further still.{unsure}"
+    )
+
+
+def swerve_lean_words(found: Swerve | None, gradient: float) -> str:
+    """What a lean per g [rad/(m/s²)] comes to in a swerve; empty where it does not stand."""
+    if found is None:
+        return ""
+    low, high, worn_low, worn_high = (
+        figure(gradient * (1.0 + more), "deg/g")
+        for more in (found.low, found.high, found.worn_low, found.worn_high)
+    )
+    return (
+        f"Of these {figure(gradient, 'deg/g')} deg/g a swerve makes {low}–{high} deg/g for a "
+        f"moment, with worn shock absorbers {worn_low}–{worn_high} deg/g."
     )
