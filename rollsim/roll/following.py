@@ -20,6 +20,7 @@ from rollsim.vehicle import STANDARD_GRAVITY
 LARGEST_STEP = 0.4 * STANDARD_GRAVITY
 SHORT_STEP = 0.01 * STANDARD_GRAVITY
 HALVINGS = 6  # of a step that fails
+OVER_A_LIFT = 0.02 * STANDARD_GRAVITY  # a longer step over the lift of a wheel is halved
 PATIENCE = 20  # iterations before it has failed
 AT_ONCE = 8  # that many where it may fail: steps come after
 FALLEN_OVER = np.radians(20.0)  # off the line of the step before: no vehicle on its wheels
@@ -327,13 +328,13 @@ def _step(
 ) -> np.ndarray:
     """Equilibria `width` further on, (9, N); members that fail try again in two halves.
 
-    A step over the lift of a wheel fails as well while there are halves to try: the contact shift
-    of its axle jumps there, and a long step may end on another branch.
+    A long step over the lift of a wheel fails as well: the contact shift of its axle jumps there,
+    and it may end on another branch.
     """
     start = x + slope * width
     solution = solve_at_field(model, start, TURN, iterations=PATIENCE)
     good = solution.converged & (np.abs(solution.x[1] - start[1]) < FALLEN_OVER)
-    if halvings:
+    if halvings and width > OVER_A_LIFT:
         good &= (_on_ground(model, x) == _on_ground(model, solution.x)).all(axis=(0, 1))
     new = np.where(good, solution.x, np.nan)
     rows = np.flatnonzero(np.isnan(new[0]) & np.isfinite(x[0]))
