@@ -226,6 +226,7 @@ def _forward(
                 members = _members(model, rows)
                 new[:, rows], slope[:, rows] = _in_steps(members, x[:, rows], slope[:, rows], width)
                 ok[rows] &= _stable(members, new[:, rows])
+                new[0, rows] = target  # widths of steps add up to it within rounding
             x, here = new, target
         found.append(Solution(np.where(ok, x, np.nan), ok.copy()))
     return found
