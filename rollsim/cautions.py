@@ -19,9 +19,13 @@ UP_HIGH = (
     "Mass up high raises the risk of rollover; no figure here is a safe speed or a safe slope."
 )
 
+NO_SAFETY = (
+    "The bar cuts lean; it is no safety against rollover. The computed tipping point may rise or "
+    "fall by some hundredths of a g: do not count on it."
+)
 EMPTY_AND_WET = (
-    "Empty and in the wet the rear lets go earlier (oversteer): start in the softest hole that "
-    "serves."
+    "Empty and in the wet the rear lets go earlier (oversteer): drive the bar in the softest of "
+    "its accepted holes first, and go to the one named only if it still leans too much."
 )
 STABILITY_CONTROL = (
     "Nobody knows how the stability control copes with stiffer bars: it was calibrated without "
@@ -49,8 +53,7 @@ ROLL_CAUTIONS: tuple[str, ...] = (
 
 BAR_CAUTIONS: tuple[str, ...] = (
     UP_HIGH,
-    "The bar cuts lean. It does not raise the rollover limit: often it leaves it where it was, in "
-    "some states it lowers it.",
+    NO_SAFETY,
     "The bar raises no rating: axle, gross and roof limits stay as they are.",
     EMPTY_AND_WET,
     STEADY_BEND,

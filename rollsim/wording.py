@@ -1,6 +1,7 @@
 """What a sizing says in sentences, in the reader's units: once for command, JSON and page."""
 
 import math
+from collections.abc import Sequence
 
 from rollsim.bar import Section, ShelfPart
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
@@ -11,9 +12,11 @@ from rollsim.sizing.acceptance import (
     CLOSE,
     in_its_softest_hole,
     only_in_its_softest_hole,
+    softest_accepted_hole,
     stopped_by,
 )
 from rollsim.units import to_unit
+from rollsim.vehicle import Job
 
 RANKING_WORDS = (
     "Order: accepted bars first, the nearest to the target on top. Of those within "
@@ -24,6 +27,7 @@ PROVISIONAL = "Provisional"
 """Before an answer that rests on values nobody measured."""
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
 _LEAST_SURE, _MOST_SURE = 0.05, 0.95  # of cases: samples and spreads tell no more
+_SURE_ENOUGH = 0.80  # of cases: with fewer the answer says so
 LINEAR_DIFFERS = 0.05  # share by which linear and secant may differ without a word
 
 
@@ -102,15 +106,15 @@ def _governing(bar: Candidate) -> str:
     return f'({bar.governing_case.value}, "{spoken(bar.governing_state)}")'
 
 
-def choice_words(sizing: Sizing, units: ReaderUnits) -> str:
-    """The answer: the choice, or what is in the way and the best that can be had."""
+def choice_words(sizing: Sizing, units: ReaderUnits, *, doubt: str = "") -> str:
+    """The answer: the choice with its `doubt`, or what is in the way and the best there is."""
     target = f"{figure(sizing.target, 'deg/g')} deg/g"
     goal = f"the target is {target}"
     now = f'"{spoken(sizing.case)}" {_leans(sizing.present)}'
     choice = sizing.choice
     if choice is not None:
         return (
-            f"Fit {bar_words(choice, units)}. {now} now and "
+            f"Fit {bar_words(choice, units)}. {f'{doubt} ' if doubt else ''}{now} now and "
             f"{figure(choice.roll_gradient, 'deg/g')} deg/g with the bar; {goal}. "
             f"{_strength(choice, sizing)}."
             f"{'' if choice.part is None else f' {part_words(choice.part)}'}"
@@ -144,23 +148,31 @@ def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     return first, best_words(sizing, units), " ".join(obstacle_words(sizing, units))
 
 
-def answer_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
+def provisional(words: str, assumed: Sequence[str]) -> str:
+    """An answer, marked where it rests on values nobody measured."""
+    return f"{PROVISIONAL}: {words}" if assumed else words
+
+
+def answer_words(
+    sizing: Sizing, units: ReaderUnits, *, assumed: Sequence[str] = (), doubt: str = ""
+) -> tuple[str, ...]:
     """The whole answer: the condition first, the choice, what it does to the empty vehicle.
 
-    In paragraphs.
+    In paragraphs. `assumed` are the inputs that nobody measured, `doubt` comes from `doubt_words`.
     """
     none = sizing.choice is None and not sizing.nothing_to_bring_back and sizing.in_the_way
     found = (
         condition_words(sizing) if sizing.choice is not None or sizing.best is not None else "",
-        *(none_words(sizing, units) if none else (choice_words(sizing, units),)),
+        *(none_words(sizing, units) if none else (choice_words(sizing, units, doubt=doubt),)),
         warning_words(sizing, units),
     )
-    return tuple(words for words in found if words)
+    first, *others = (words for words in found if words)
+    return provisional(first, assumed), *others
 
 
 def warning_words(sizing: Sizing, units: ReaderUnits) -> str:
     """What the choice does to the empty vehicle, and whether it can be trimmed; else empty."""
-    words = (share_words(sizing, units), driven_empty_warning(sizing), hole_words(sizing))
+    words = (share_words(sizing, units), driven_empty_warning(sizing), hole_words(sizing, units))
     return " ".join(filter(None, words))
 
 
@@ -310,23 +322,67 @@ def _towards_oversteer(choice: Candidate) -> str:
     return f"; understeer falls by {with_unit(-change, 'deg/g')}"
 
 
-def hole_words(sizing: Sizing) -> str:
-    """That a drive cannot make the chosen bar softer; empty where it can."""
+def hole_words(sizing: Sizing, units: ReaderUnits) -> str:
+    """Which hole to drive first, or that a drive cannot make it softer; else empty."""
     choice = sizing.choice
-    if choice is None or not only_in_its_softest_hole(choice, sizing.candidates):
+    if choice is not None and only_in_its_softest_hole(choice, sizing.candidates):
+        return "It passes in its softest hole only: no road test can make it softer."
+    first = drive_first(sizing)
+    if first is None:
         return ""
-    return "It passes in its softest hole only: no road test can make it softer."
+    return (
+        f"Drive it in the {with_unit(first.lever, units.length)} hole first, which is softer and "
+        f"accepted too: there it {_leans(first.roll_gradient)}. Go to the "
+        f"{with_unit(choice.lever, units.length)} hole only if it still leans too much."
+    )
 
 
-def chance_words(share: float, tolerance: float) -> str:
-    """In how many cases [-] a bar reaches the target but for a tolerance [-]; never all or none."""
-    told = f"{100.0 * min(max(share, _LEAST_SURE), _MOST_SURE):.0f} %"
+def drive_first(sizing: Sizing) -> Candidate | None:
+    """The choice in a softer hole that is accepted too, the softest; None where there is none."""
+    if sizing.choice is None or not sizing.choice.accepted:
+        return None
+    first = softest_accepted_hole(sizing.choice, sizing.candidates)
+    return None if first == sizing.choice else first
+
+
+def chance_words(share: float, job: Job) -> str:
+    """In how many cases [-] a bar reaches the target but for a tolerance; never all or none."""
+    return f"In {_cases(share)} the lean per g is {_within(job)}{_moving(job)}."
+
+
+def doubt_words(share: float | None, job: Job) -> str:
+    """That the bar misses too often, by the share of cases that reach the target [-]; else empty.
+
+    None: not known, which says nothing.
+    """
+    if share is None or share >= _SURE_ENOUGH:
+        return ""
+    return (
+        "It may not be enough: by the tolerances of the inputs the lean per g is "
+        f"{_within(job)} in only {_cases(share)}."
+    )
+
+
+def _cases(share: float) -> str:
+    told = f"{100.0 * min(max(share, _LEAST_SURE), _MOST_SURE):.0f} % of cases"
     if share > _MOST_SURE:
-        told = f"over {told}"
-    if share < _LEAST_SURE:
-        told = f"under {told}"
-    within = f"{100.0 * tolerance:.0f} %"
-    return f"In {told} of cases the lean per g is at most {within} above the target."
+        return f"over {told}"
+    return f"under {told}" if share < _LEAST_SURE else told
+
+
+def _within(job: Job) -> str:
+    return f"at most {100.0 * job.limits.gradient_tolerance:.0f} % above the target"
+
+
+def _moving(job: Job) -> str:
+    """Why band and chance do not contradict each other: the target is no fixed figure."""
+    if job.target.roll_gradient is not None:
+        return ""
+    what = "the unladen lean" if job.target.is_unladen else "a share of the lean now"
+    return (
+        f", and the target ({what}) moves with the same inputs: a vehicle that leans more than "
+        "computed is allowed more too"
+    )
 
 
 def caution_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ import pytest
 
 from rollsim import mass, roll, scenario
 from rollsim.bar import Mount
+from rollsim.cautions import BAR_CAUTIONS, NO_SAFETY
 from rollsim.reader_units import METRIC
 from rollsim.sizing import Obstacle, size
 from rollsim.vehicle import STANDARD_GRAVITY, Suspension, VehicleClass
@@ -201,6 +202,21 @@ def test_crew_cab_has_two_load_cases_and_understeer_figures():
     assert sized("crew-cab-touring").case == "touring"
     for name in ("crew-cab-touring", "arrives-loaded-and-lifted"):
         assert sized(name).choice.understeer_change < 0.0
+
+
+def test_a_bar_moves_the_tipping_point_either_way_by_hundredths_of_a_g():
+    """As the caution has it: what the sizing and a bare roll find, no bar being a safeguard."""
+    moved = [
+        (now.tip_over_threshold - states(name)[now.name].tip_over_threshold) / STANDARD_GRAVITY
+        for name in FITTED
+        for now in sized(name).states
+        if now.name in states(name)
+    ]
+    assert min(moved) < -0.01
+    assert max(moved) > 0.01
+    assert max(map(abs, moved)) < 0.1
+    assert NO_SAFETY in BAR_CAUTIONS
+    assert "rise or fall by some hundredths of a g" in NO_SAFETY
 
 
 def test_imperial_roll_figures_equal_the_metric_ones():

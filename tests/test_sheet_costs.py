@@ -16,7 +16,7 @@ from rollsim.scenario import Source
 from rollsim.sheet import words, work_out
 from rollsim.sheet.work import Work
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import caution_words, chance_words
+from rollsim.wording import caution_words, chance_words, doubt_words, hole_words
 from tests.fit_page import LOW_CAR, TOURING
 from tests.pairs import data_of
 from tests.sheets import (
@@ -204,10 +204,48 @@ def test_a_pair_beside_an_accepted_bar_is_told_of():
 
 
 def test_no_share_of_cases_is_all_or_none():
-    told = {share: chance_words(share, 0.05) for share in (1.0, 0.951, 0.873, 0.0)}
+    job = worked(TOURING).scenario.job
+    asked = replace(job, target=replace(job.target, roll_gradient=0.01))
+    told = {share: chance_words(share, asked) for share in (1.0, 0.951, 0.873, 0.0)}
     assert told[0.873] == ("In 87 % of cases the lean per g is at most 5 % above the target.")
     assert told[1.0] == told[0.951] == told[0.873].replace("87", "over 95")
     assert told[0.0] == told[0.873].replace("87", "under 5")
+
+
+def test_a_target_that_moves_with_the_inputs_is_told_beside_the_chance():
+    job = worked(TOURING).scenario.job
+    assert job.target.is_unladen
+    moves = "above the target, and the target (the unladen lean) moves with the same inputs: "
+    assert moves in chance_words(0.873, job)
+    less = replace(job, target=replace(job.target, less_than_now=0.1))
+    assert "target (a share of the lean now) moves" in chance_words(0.873, less)
+
+
+def test_an_answer_that_misses_too_often_says_so():
+    job = worked(TOURING).scenario.job
+    assert doubt_words(None, job) == doubt_words(0.8, job) == ""
+    assert doubt_words(0.79, job).endswith("at most 5 % above the target in only 79 % of cases.")
+    doubted = replace(worked(TOURING), chance=0.64)
+    assert doubt_words(0.64, job) in words.answer(doubted, METRIC)[0]
+    assert "enough" not in words.answer(worked(TOURING), METRIC)[0]
+
+
+def test_the_softer_hole_of_the_bar_is_driven_first():
+    """Of the accepted holes the longest arm twists the bar least, so it is the softest."""
+    work = worked(TOURING)
+    choice, ranked = work.sizing.choice, work.sizing.candidates
+    own = [c for c in ranked if c.accepted and c.section == choice.section]
+    first = max(own, key=lambda c: c.lever)
+    assert first.lever > choice.lever
+    assert first.roll_stiffness == min(c.roll_stiffness for c in own)
+    lean = figure(first.roll_gradient, "deg/g")
+    (warned,) = words.warned(work, METRIC)
+    assert "Drive it in the 320 mm hole first, which is softer and accepted too: " in warned
+    assert f"there it leans {lean} deg/g. Go to the 290 mm hole only if" in warned
+    assert "290 mm (320 mm for the first drive)" in words.fitting(work, METRIC)[0]
+    assert hole_words(replace(work.sizing, choice=first), METRIC) == ""
+    refused = next(c for c in ranked if not c.accepted)
+    assert hole_words(replace(work.sizing, choice=refused), METRIC) == ""
 
 
 def test_a_pair_is_the_order_where_no_bar_alone_is_accepted(monkeypatch):

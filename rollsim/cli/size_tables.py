@@ -82,7 +82,7 @@ def size_report(
     blocks = [
         heading(scenario, "which rear bar?"),
         *over,
-        *map(paragraph, answer_words(sizing, units)),
+        *map(paragraph, answer_words(sizing, units, assumed=scenario.assumed)),
         *map(paragraph, filter(None, [cab_loss_words(loss)])),
         *([paragraph(HOW_TO_ASK)] if sizing.nothing_to_bring_back else []),
         *section(PAIR_TITLE, "\n\n".join(map(paragraph, pair_words(sizing, units)))),

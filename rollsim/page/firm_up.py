@@ -30,7 +30,7 @@ from rollsim.tolerance import (
     without_effect,
 )
 from rollsim.tolerance.cab_loss import CabLoss, cab_loss
-from rollsim.wording import chance_words
+from rollsim.wording import chance_words, doubt_words
 
 EXAMPLE = "1130 kg ± 10 kg"
 _MOVES = ("vehicle", "front", "rear", "load", "change")
@@ -63,6 +63,16 @@ def how_sure(found: Answer) -> None:
     record_here.show()
 
 
+def doubt(found: Answer) -> str:
+    """That the bar that is chosen misses too often, for the answer; empty where it does not."""
+    sizing, known = found.sizing, found.scenario.tolerances
+    if sizing is None or sizing.choice is None or not (shifting(known) or bar_shifting(known)):
+        return ""
+    bar = ordered(sizing.choice, found.scenario.rear_bar)
+    _, chance = _sure(frame.text(), found.scenario, case=sizing.case, bar=bar)
+    return doubt_words(chance, found.scenario.job)
+
+
 def lost_in_the_cab(found: Answer) -> None:
     """What the bar that is shown loses in the cab of a frame that twists."""
     if found.bar is None or found.scenario.job.vehicle.frame_torsional_stiffness is None:
@@ -75,7 +85,7 @@ def lost_in_the_cab(found: Answer) -> None:
 def _chance_words(found: Answer, chance: float | None) -> str:
     if chance is None:
         return ""
-    return f" {chance_words(chance, found.scenario.job.limits.gradient_tolerance)}"
+    return f" {chance_words(chance, found.scenario.job)}"
 
 
 def _show_all(found: Answer) -> None:

@@ -124,7 +124,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     found = _answered(read, rank, Bend.LEFT)
     allowed["state"] = [plain(state_words(name)) for name in answers.choices(found)]
     with head:
-        after, sure = _show_answer(found)
+        answer, after, sure = _show_answer(found)
         fit_parts.pair(found)
     with figures:
         found, case = _choose_state_and_bend(
@@ -144,6 +144,8 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     fit_parts.job_sheet(found)
     firm_up.show(found)
     fit_parts.cautions(found)
+    if doubt := firm_up.doubt(found):
+        _show_choice(answer, found, doubt)
     with sure:
         firm_up.how_sure(found)
     with lost:
@@ -185,25 +187,27 @@ def _choose_bar(read: Sized, names: tuple[str, ...], changed: bool) -> int:
     return names.index(chosen)
 
 
-def _show_answer(found: Answer) -> tuple[DeltaGenerator | None, DeltaGenerator]:
+def _show_answer(
+    found: Answer,
+) -> tuple[DeltaGenerator, DeltaGenerator | None, DeltaGenerator]:
     """Over a rating first, then the answer, or what is in the way.
 
-    Returns places for what takes longer and is worked out once all else stands: what else helps,
-    None where nothing is to be counted, and how sure the answer is.
+    Returns places for what takes longer and is worked out once all else stands: the bar that is
+    chosen, with its doubt, what else helps, None where nothing is to be counted, and how sure the
+    answer is.
     """
     over = tables.over_ratings(found)
     if over:
         head = f"**OVER A RATING.** {NO_RATING_RAISED}"
         st.error(f"{head}\n{bullets(over)}", icon=":material/warning:")
     answer, after = _in_bold(outcome.headline(found), outcome.leading(found)), None
+    place = st.empty()
     match outcome.outcome(found):
-        case Outcome.FITS:
-            st.info(answer)
+        case Outcome.FITS | Outcome.COSTS_BALANCE:
+            _show_choice(place, found)
         case Outcome.NO_BAR:
             st.info(answer)
             fit_inputs.begin_a_bar()
-        case Outcome.COSTS_BALANCE:
-            st.warning(answer, icon=":material/warning:")
         case Outcome.NOTHING:
             st.info(f"{answer}\n\n{plain(OTHER_CAUSES)}")
             fit_inputs.less_than_now()
@@ -212,7 +216,16 @@ def _show_answer(found: Answer) -> tuple[DeltaGenerator | None, DeltaGenerator]:
     sure = st.container()
     if lines := outcome.remarks(found):
         st.caption(plain(" ".join(lines)))
-    return after, sure
+    return place, after, sure
+
+
+def _show_choice(place: DeltaGenerator, found: Answer, doubt: str = "") -> None:
+    """The bar that is chosen; anew where it turns out to miss too often."""
+    answer = _in_bold(outcome.headline(found, doubt), outcome.leading(found))
+    if outcome.outcome(found) is Outcome.FITS:
+        place.info(answer)
+    else:
+        place.warning(answer, icon=":material/warning:")
 
 
 def _in_bold(paragraphs: Sequence[str], leading: int) -> str:

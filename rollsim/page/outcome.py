@@ -22,7 +22,7 @@ from rollsim.sheet.work import Work
 from rollsim.sizing import Sizing
 from rollsim.tell.names import state_words
 from rollsim.vehicle import STANDARD_GRAVITY
-from rollsim.wording import PROVISIONAL, answer_words, condition_words
+from rollsim.wording import answer_words, condition_words
 
 HOW_SURE = "How sure is this, and what to measure first"
 DROOP_AT = 0.4 * STANDARD_GRAVITY
@@ -38,14 +38,15 @@ class Outcome(Enum):
     NONE = "no bar on the list does it"
 
 
-def headline(found: Answer) -> tuple[str, ...]:
+def headline(found: Answer, doubt: str = "") -> tuple[str, ...]:
     """The answer, its first paragraph the one that matters most.
 
-    The choice of bar, or why there is none; without a bar to size, the lean before and after.
+    The choice of bar with its `doubt`, or why there is none; without a bar to size, the lean before
+    and after.
     """
     if found.sizing is not None:
-        words = answer_words(found.sizing, found.units)
-        return (f"{PROVISIONAL}: {words[0]}", *words[1:]) if found.scenario.assumed else words
+        assumed = found.scenario.assumed
+        return answer_words(found.sizing, found.units, assumed=assumed, doubt=doubt)
     unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
     return (
         f'"{state_words(most.name)}" leans {figure(most.roll_gradient, "deg/g")} deg/g, unladen '

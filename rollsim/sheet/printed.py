@@ -157,7 +157,7 @@ def _leans_note(work: Work) -> str:
     if work.pair is not None:
         note += " How well the new front bar's own size is known is not in it."
     if work.chance is not None:
-        note += f" {chance_words(work.chance, work.scenario.job.limits.gradient_tolerance)}"
+        note += f" {chance_words(work.chance, work.scenario.job)}"
     return note
 
 

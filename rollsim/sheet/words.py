@@ -19,11 +19,12 @@ from rollsim.tell.of_cab_loss import cab_loss_words
 from rollsim.units import to_unit
 from rollsim.vehicle import Change
 from rollsim.wording import (
-    PROVISIONAL,
     answer_words,
     bar_words,
     caution_words,
     condition_words,
+    doubt_words,
+    drive_first,
     reasons,
     warning_words,
 )
@@ -144,9 +145,9 @@ def _which(work: Work, units: ReaderUnits) -> tuple[str, ...]:
             f"Picked by hand: {bar_words(bar, units)}. It is outside the limits of this program: "
             f"{'; '.join(reasons(bar))}.",
         )
-    lines = [*answer_words(sizing, units), *_instead(sizing, units)]
-    if work.scenario.assumed:
-        lines[0] = f"{PROVISIONAL}: {lines[0]}"
+    doubt = doubt_words(work.chance, work.scenario.job)
+    found = answer_words(sizing, units, assumed=work.scenario.assumed, doubt=doubt)
+    lines = [*found, *_instead(sizing, units)]
     if work.helps:
         lines.append(f"{HELP_TITLE}:")
         lines += [_help(one, units) for one in work.helps]
@@ -235,5 +236,7 @@ def fitting(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     if work.bar is None:
         return ()
     hole = with_unit(work.bar.lever, units.length)
+    if not work.pair and (first := drive_first(work.sizing)):
+        hole += f" ({with_unit(first.lever, units.length)} for the first drive)"
     where = ", rear bar" if work.pair else ""
     return (f"same hole on both sides{where}: {hole}", *FITTING)

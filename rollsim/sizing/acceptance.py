@@ -211,6 +211,12 @@ def only_in_its_softest_hole(chosen: Candidate, ranked: Sequence[Candidate]) -> 
     return len(own) > 1 and once and in_its_softest_hole(chosen, ranked)
 
 
+def softest_accepted_hole(chosen: Candidate, ranked: Sequence[Candidate]) -> Candidate | None:
+    """The bar in the longest of its accepted arms; None where none is accepted."""
+    accepted = (c for c in _same_bar(chosen, ranked) if c.accepted)
+    return max(accepted, key=lambda c: c.lever, default=None)
+
+
 def in_its_softest_hole(chosen: Candidate, ranked: Sequence[Candidate]) -> bool:
     """The bar has no longer arm than this."""
     return all(c.lever <= chosen.lever for c in _same_bar(chosen, ranked))
