@@ -31,6 +31,20 @@ STABILITY_CONTROL = (
     "Nobody knows how the stability control copes with stiffer bars: it was calibrated without "
     "them."
 )
+NO_RATING = (
+    "Stiffer springs, a bar or a lift raise no rating: axle, gross and roof limits stay as they "
+    "are."
+)
+NOT_COUNTED = (
+    "Left out: roll steer, of the way into the bend all but how far a swerve throws the body, "
+    "camber."
+)
+FRAME_LEFT_OUT = "Twist of a frame whose stiffness is not given is left out."
+"""Without a bar; `FRAME_TWISTS` says it with one."""
+FRAME_TWISTS = (
+    "A ladder frame twists: where its stiffness is not given, 2 to 27 % of a rear bar may not be "
+    "felt in the cab."
+)
 IN_SIGHT = (UP_HIGH, EMPTY_AND_WET, STABILITY_CONTROL, STEADY_BEND, LAW)
 """Those that weigh most: a page that folds the others away leaves them in sight."""
 
@@ -44,23 +58,21 @@ SPRING_CAUTIONS: tuple[str, ...] = (
 ROLL_CAUTIONS: tuple[str, ...] = (
     UP_HIGH,
     STEADY_BEND,
-    "Stiffer springs, a bar or a lift raise no rating: axle, gross and roof limits stay as they "
-    "are.",
-    "Left out: twist of a frame whose stiffness is not given, roll steer, of the way into the bend "
-    "all but how far a swerve throws the body, camber.",
+    NO_RATING,
+    NOT_COUNTED,
+    FRAME_LEFT_OUT,
     LAW,
 )
 
 BAR_CAUTIONS: tuple[str, ...] = (
     UP_HIGH,
     NO_SAFETY,
-    "The bar raises no rating: axle, gross and roof limits stay as they are.",
+    NO_RATING,
     EMPTY_AND_WET,
     STEADY_BEND,
     STABILITY_CONTROL,
     "Off road the bar costs flex (articulation): it ties the two wheels of the axle together.",
-    "A ladder frame twists: where its stiffness is not given, 2 to 27 % of a rear bar may not be "
-    "felt in the cab.",
+    FRAME_TWISTS,
     "Strength holds for this steel, heat-treated as stated, with unwelded ends. Welds, holes in "
     "the arms and bends gone oval are not counted.",
     "Shear of the bar is left out: a real bar is about 0.1 % (solid) to 0.4 % (tube) softer.",

@@ -1,14 +1,16 @@
 """How is the answer of an inverse question said: the amount, what it is against, what limits it."""
 
 import math
+from collections.abc import Callable, Sequence
 
 from rollsim.mass import spoken
-from rollsim.reader_units import METRIC, NO_FIGURE, ReaderUnits, plain, rounded
+from rollsim.reader_units import COARSE, METRIC, NO_FIGURE, ReaderUnits, coarse, plain, rounded
 from rollsim.sizing.amounts import AmountKind, Subject
 from rollsim.sizing.asked import Asked
 from rollsim.sizing.inverse import Goal, Outcome, Seek
 from rollsim.tell.kinds import FINE_ACCELERATION, Kind
 from rollsim.tell.of_solve import AMOUNT_KINDS, LIMITED, TIPS, amounts
+from rollsim.wording import of_the_vehicle, provisional
 
 
 def subject_words(subject: Subject) -> str:
@@ -55,15 +57,24 @@ def _limited(goal: Goal, value: float) -> str:
     return kind.with_unit(value, METRIC)  # deg/g, deg and g are everybody's
 
 
-def answer_words(asked: Asked, units: ReaderUnits) -> str:
-    """The answer, in a sentence or a few: a most is rounded down, a least up."""
+def answer_words(asked: Asked, units: ReaderUnits, assumed: Sequence[str] = ()) -> str:
+    """The answer, in a sentence or a few: a most is rounded down, a least up.
+
+    By what is `assumed` of the vehicle it is provisional, and a mass no finer than that.
+    """
+    return provisional(_answer_words(asked, units, assumed), of_the_vehicle(assumed))
+
+
+def _answer_words(asked: Asked, units: ReaderUnits, assumed: Sequence[str]) -> str:
     answer, kind = asked.answer, AMOUNT_KINDS[asked.amount.kind]
     of, goals = subject_words(asked.subject), _goals(asked)
     figures, values = amounts(asked)
     said = {one.name: one.with_unit(values, units) for one in figures}
     least, most = said["least"], said["most"]
-    begins = _rounded(answer.begins, kind, units, up=True)
-    found = _rounded(answer.amount, kind, units, up=asked.seek is Seek.LEAST)
+    is_coarse = asked.amount.kind is AmountKind.LOAD and bool(of_the_vehicle(assumed))
+    tell = _coarse if is_coarse else _rounded
+    begins = tell(answer.begins, kind, units, up=True)
+    found = tell(answer.amount, kind, units, up=asked.seek is Seek.LEAST)
     match answer.outcome:
         case Outcome.NONE:
             return _none_words(asked, least, most)
@@ -87,7 +98,18 @@ def answer_words(asked: Asked, units: ReaderUnits) -> str:
             )
         case _:
             told = f"At {asked.seek.value} {found} {of}{_ends(asked, units)} keeps {goals}"
-    return " ".join((f"{told}; {_against(found, said['now'])}.", *_more(asked, units)))
+    exact = ""
+    if is_coarse and answer.is_decided:
+        exact = (
+            f"Told to {COARSE[units.mass]} {units.mass}, since values are assumed; tables count "
+            f"with {said['amount']}."
+        )
+    more = filter(None, (exact, *_more(asked, units, tell)))
+    return " ".join((f"{told}; {_against(found, said['now'])}.", *more))
+
+
+def _coarse(value: float, kind: Kind, units: ReaderUnits, *, up: bool) -> str:
+    return NO_FIGURE if math.isnan(value) else coarse(value, kind.unit_for(units), up=up)
 
 
 def _rounded(value: float, kind: Kind, units: ReaderUnits, *, up: bool) -> str:
@@ -121,14 +143,14 @@ def _against(found: str, now: str) -> str:
     return f"that is {difference} {unit} {'more' if change > 0.0 else 'less'} than now ({now})"
 
 
-def _more(asked: Asked, units: ReaderUnits) -> tuple[str, ...]:
+def _more(asked: Asked, units: ReaderUnits, tell: Callable[..., str]) -> tuple[str, ...]:
     """What ends it, and what else is to be known of it."""
     answer, told = asked.answer, []
     ends = [LIMITED[g.kept][0] for g, ends in zip(asked.goals, answer.decides, strict=True) if ends]
     if len(asked.goals) > 1 and ends:
         told.append(f"What ends it: the {' and the '.join(ends)}.")
     if asked.seek is Seek.LEAST and answer.ends < answer.most:
-        ends_at = _rounded(answer.ends, AMOUNT_KINDS[asked.amount.kind], units, up=False)
+        ends_at = tell(answer.ends, AMOUNT_KINDS[asked.amount.kind], units, up=False)
         told.append(f"More than {ends_at} does not keep it either.")
     if answer.again:
         told.append("Some greater amounts keep it again; those between do not.")

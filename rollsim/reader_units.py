@@ -65,6 +65,8 @@ READER_UNITS = {
     UnitSystem.IMPERIAL: ReaderUnits("lb", "in", "lbf", "lbf/in", "lbf·in/deg", "ksi"),
 }
 METRIC = READER_UNITS[UnitSystem.METRIC]
+COARSE = {"kg": 5, "lb": 10}
+"""To how much a mass is told that rests on values nobody measured."""
 _KINDS = {  # a unit that texts are written in: the field of `ReaderUnits` that stands for it
     **{"mm": "length", "kg": "mass", "N": "force", "N/mm": "rate", "kN/mm": "rate"},
     **{"N*m/deg": "roll_stiffness", "N·m/deg": "roll_stiffness", "MPa": "stress", "GPa": "stress"},
@@ -130,6 +132,24 @@ def rounded(value: float, unit: str, decimals: int | None = None, *, up: bool) -
     scaled = to_unit(value, unit) * 10.0**decimals
     whole = math.ceil(scaled - ROUNDING) if up else math.floor(scaled + ROUNDING)
     return f"{plain(whole / 10.0**decimals, decimals)} {unit}"
+
+
+def coarse(mass: float, unit: str, *, up: bool) -> str:
+    """A mass [kg] worked out from values nobody measured: to 5 kg or 10 lb, never past it.
+
+    Less than that much stays as it is.
+
+    Examples
+    --------
+    >>> coarse(88.6, "kg", up=False), coarse(88.6, "kg", up=True), coarse(4.2, "kg", up=False)
+    ('85 kg', '90 kg', '4 kg')
+    """
+    step = COARSE[unit]
+    number = to_unit(mass, unit)
+    if number < step:
+        return rounded(mass, unit, up=up)
+    whole = math.ceil(number / step - ROUNDING) if up else math.floor(number / step + ROUNDING)
+    return f"{whole * step} {unit}"
 
 
 def plain(value: float, decimals: int) -> str:

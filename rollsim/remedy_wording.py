@@ -81,7 +81,10 @@ def _step_words(step: RemedyStep, remedy: Remedy, units: ReaderUnits) -> str:
             return f"rear springs {step.amounts[0]:.2f} times as stiff (they raise no rating)"
         case RemedyKind.FRONT_BAR:
             more = with_unit(step.amounts[0], units.roll_stiffness)
-            return f"{more} more front bar (its own strength is not checked here)"
+            return (
+                f"{more} more front bar (no part to order yet: sections listed under [front_bar] "
+                "are sized with the rear one, for strength too)"
+            )
         case RemedyKind.LIMIT_STRAPS:
             gap = with_unit(step.amounts[0], units.length)
             return f"limit straps that leave {gap} of droop at the strap, from as weighed"

@@ -23,8 +23,7 @@ RANKING_WORDS = (
     f"{CLOSE:g} % of the nearest, bars that also pass one hole up and one hole down come first, so "
     "that a road test can trim them, then the softer ones."
 )
-PROVISIONAL = "Provisional"
-"""Before an answer that rests on values nobody measured."""
+_PROVISIONAL = "Provisional"
 HOW_TO_ASK = 'Ask for less in the file: roll_gradient = "10 % less than now" under [target].'
 _LEAST_SURE, _MOST_SURE = 0.05, 0.95  # of cases: samples and spreads tell no more
 _SURE_ENOUGH = 0.80  # of cases: with fewer the answer says so
@@ -150,7 +149,12 @@ def none_words(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
 
 def provisional(words: str, assumed: Sequence[str]) -> str:
     """An answer, marked where it rests on values nobody measured."""
-    return f"{PROVISIONAL}: {words}" if assumed else words
+    return f"{_PROVISIONAL}: {words}" if assumed else words
+
+
+def of_the_vehicle(assumed: Sequence[str]) -> tuple[str, ...]:
+    """What is assumed of the vehicle itself, not of a bar to be made alone."""
+    return tuple(line for line in assumed if not line.startswith("rear_bar."))
 
 
 def answer_words(

@@ -175,9 +175,13 @@ def test_command_and_sheet_tell_and_count_the_same(name, tmp_path, capsys):
     file = tmp_path / "first.toml"
     file.write_text(text, "utf-8")
     assert main(["size", str(file), "--json"]) == 0
-    assert json.loads(capsys.readouterr().out)["assumed"] == list(assumed)
+    told = json.loads(capsys.readouterr().out)
+    assert told["assumed"] == list(assumed)
+    assert told["sentence"].startswith("Provisional: ")
     assert main(["size", str(file)]) == 0
-    block = capsys.readouterr().out.partition("Assumed, not measured")[2].partition("\n\n")[0]
+    out = capsys.readouterr().out
+    assert told["sentence"] in " ".join(out.split())
+    block = out.partition("Assumed, not measured")[2].partition("\n\n")[0]
     assert len(re.findall(r"^- \S+ = ", block, re.MULTILINE)) == len(assumed)
     html = sheet_of(text)
     assert len(re.findall("<i>A</i>", html)) == len(assumed)

@@ -99,7 +99,7 @@ def test_a_rating_exceeded_is_an_answer_that_cannot_be_missed(capsys):
     code, out, _ = run(capsys, "springs", BEYOND)
     assert code == 0
     assert out.count("!!! OVER A RATING: as used: rear axle") == 2
-    assert "-74 OVER" in out
+    assert "-73 OVER" in out
     record = answered(capsys, "springs", BEYOND, "--json")
     rear = record["states"]["as_used"]["rear"]
     assert rear["verdict"] == "over-loaded"

@@ -253,6 +253,17 @@ def test_what_is_said(words, told, capsys):
     assert answer(capsys, CREW_CAB, *words)["sentence"] in " ".join(out.split())
 
 
+def test_a_mass_by_assumed_values_is_provisional_and_to_five_kilograms(capsys):
+    van = ROOT / "scenarios" / "high-roof-van.toml"
+    told = answer(capsys, van, "--most", "roof load", "--so-that", "lean <= 9.5 deg/g")
+    whole, now = 5 * math.floor(told["amount_kg"] / 5.0), told["now_kg"]
+    assert told["amount_kg"] - whole > 0.5
+    said = told["sentence"]
+    assert said.startswith(f"Provisional: At most {whole} kg of ")
+    assert f"that is {whole - now:.0f} kg more than now" in said
+    assert said.endswith(f"assumed; tables count with {told['amount_kg']:.1f} kg.")
+
+
 def test_over_a_rating_is_said_with_the_answer(capsys):
     words = ("--most", TENT, "--so-that", "lean <= 9 deg/g")
     _, out, _ = run(capsys, CREW_CAB, *words, "--units", "imperial")

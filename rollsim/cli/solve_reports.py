@@ -48,7 +48,7 @@ def solve_report(scenario: Scenario, asked: Asked, done: Done, *, units: ReaderU
     blocks = [
         heading(scenario, f"how much, {state_words(asked.case)}"),
         *over,
-        paragraph(answer_words(asked, units)),
+        paragraph(answer_words(asked, units, scenario.assumed)),
     ]
     blocks += [*_band_block(asked, done, units), paragraph(done.shop)]
     if done.written:
@@ -109,7 +109,7 @@ def solve_record(scenario: Scenario, asked: Asked, done: Done, *, what: str) -> 
         "seek": asked.seek.value,
         "state": asked.case,
         "outcome": answer.outcome.name.lower(),
-        "sentence": answer_words(asked, METRIC),
+        "sentence": answer_words(asked, METRIC, scenario.assumed),
         **record(*amounts(asked)),
     }
     if asked.amount.kind is AmountKind.LIFT:

@@ -5,7 +5,13 @@ from pathlib import Path
 
 import streamlit as st
 
-from rollsim.cautions import BAR_CAUTIONS, ROLL_CAUTIONS
+from rollsim.cautions import (
+    BAR_CAUTIONS,
+    FRAME_LEFT_OUT,
+    FRAME_TWISTS,
+    NOT_COUNTED,
+    ROLL_CAUTIONS,
+)
 from rollsim.page.frame import bullets
 from rollsim.shipped import DOCS
 
@@ -26,14 +32,15 @@ HOLDS = (
     "then say where it would be with the usual one.",
 )
 LEFT_OUT = (
-    "Twist of a ladder frame whose stiffness is not given: 2 to 27 % of a rear bar may not be felt "
-    "in the cab.",
+    FRAME_TWISTS,
     "Roll steer, and of the way into the bend all but how far a swerve throws the body.",
     "Camber in the bend.",
     "Welds, holes and flattened bends of a bar, shear in it, and fatigue where the steel has no "
     "figure for it.",
     "What the stability control makes of stiffer bars.",
 )
+ALL_CAUTIONS = (*ROLL_CAUTIONS, *BAR_CAUTIONS)
+TOLD_ABOVE = (FRAME_TWISTS, FRAME_LEFT_OUT, NOT_COUNTED)  # what is left out, a line each
 CHECKED = (
     "Printed worked examples of roll, load transfer and torsion, to the digits printed.",
     "A bar's rate against a general frame-analysis library, within 0.1 %.",
@@ -64,7 +71,7 @@ def show() -> None:
         st.header("How it was checked")
         st.markdown(bullets(CHECKED))
     st.header("Cautions")
-    st.warning(bullets(dict.fromkeys((*ROLL_CAUTIONS, *BAR_CAUTIONS))))
+    st.warning(bullets(dict.fromkeys(c for c in ALL_CAUTIONS if c not in TOLD_ABOVE)))
     for title, name in WHOLE.items():
         with st.expander(title):
             st.markdown(_document(DOCS / name))

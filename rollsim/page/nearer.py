@@ -11,6 +11,7 @@ from rollsim.page.bends import percent
 from rollsim.page.carried import Carried, first_lift
 from rollsim.scenario import Scenario
 from rollsim.tolerance import Band, band, tipping_samples
+from rollsim.wording import of_the_vehicle
 
 _AT_ONCE = "a kerb, a gust or a swerve takes that at once."
 _NOT_KNOWN = "How near a wheel is to lifting could not be worked out for this vehicle."
@@ -47,7 +48,7 @@ def spread(scenario: Scenario, case: str) -> Spread | None:
 
 def is_assumed(scenario: Scenario) -> bool:
     """Whether values of the vehicle itself are assumed, not those of a bar to be made alone."""
-    return any(not line.startswith("rear_bar.") for line in scenario.assumed)
+    return bool(of_the_vehicle(scenario.assumed))
 
 
 def tipping_is_worse(c: Carried) -> bool:

@@ -8,12 +8,13 @@ import numpy as np
 from rollsim.drawing import roof_height
 from rollsim.equilibrium import settle
 from rollsim.page.carried import RATINGS, Carried, apart, degrees, first_lift
-from rollsim.reader_units import ReaderUnits, with_unit
+from rollsim.reader_units import ReaderUnits, coarse, with_unit
 from rollsim.roll import TURN, thresholds
 from rollsim.sizing.inverse import Goal, Inverse, Kept, Outcome, greatest_load
 from rollsim.sizing.variants import loaded
 from rollsim.typical import BODIES, Where, spot
 from rollsim.vehicle import Job, Load, Place
+from rollsim.wording import of_the_vehicle, provisional
 
 NEW_ROOF_LOAD = 0.2  # m, middle of a load above the roof where nothing lies there yet
 ROUNDING = 1e-9  # of a lean: two ways to the same figure differ by less
@@ -117,7 +118,17 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
     """The greatest roof load in words [kg or lb]."""
     if found is None:
         return "Unladen it tips in this bend: choose a gentler one."
-    answer, chosen = found.answer, f"{degrees(found.lean)} in this bend"
+    return provisional(_roof_words(c, found, units), of_the_vehicle(c.scenario.assumed))
+
+
+def _roof_words(c: Carried, found: RoofLimit, units: ReaderUnits) -> str:
+    assumed = of_the_vehicle(c.scenario.assumed)
+    leans, limit = apart(c.lean_now, found.lean)
+    answer, chosen = found.answer, f"{limit} in this bend"
+
+    def told_as(mass: float, *, up: bool = False) -> str:
+        return coarse(mass, units.mass, up=up) if assumed else with_unit(mass, units.mass)
+
     if found.wheel_off:
         return (
             "No roof load is named for this bend: a wheel is off the ground in it, now or before "
@@ -131,8 +142,8 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
             told = f"The lean chosen, {chosen}, does not decide how much may go up there"
         case Outcome.BETWEEN:
             told = (
-                f"Only between {with_unit(answer.begins, units.mass)} and "
-                f"{with_unit(answer.ends, units.mass)} on the roof keep it within {chosen}"
+                f"Only between {told_as(answer.begins, up=True)} and {told_as(answer.ends)} on the "
+                f"roof keep it within {chosen}"
             )
         case _ if answer.amount > USUAL_ROOF and not _roof_ratings(c):
             told = (
@@ -141,9 +152,10 @@ def roof_words(c: Carried, found: RoofLimit | None, units: ReaderUnits) -> str:
                 "is given, and a wheel lifts sooner with every bit of it"
             )
         case _:
-            most = with_unit(answer.amount, units.mass)
-            told = f"At most {most} on the roof keeps it within {chosen}"
-    told = f"{told}; {with_unit(now, units.mass)} is there now."
+            told = f"At most {told_as(answer.amount)} on the roof keeps it within {chosen}"
+    alike = degrees(c.lean_now) == degrees(found.lean) and leans != limit
+    there = f"{with_unit(now, units.mass)} is there now{f' and leans it {leans}' if alike else ''}"
+    told = f"{told}; {there}."
     if found.over:
         told += f" That much would be over what the papers allow for: {', '.join(found.over)}."
     return f"{told} {_rating_first(c, answer, units)}"

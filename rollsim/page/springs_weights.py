@@ -78,7 +78,8 @@ def _rate_words(text: str, _scenario: Scenario, *, state: str, units: ReaderUnit
     goal = target_goal(job, case)
     if not math.isfinite(goal.limit):
         return "the target has no figure, it tips before."
-    return answer_words(ask(job, case, springs, seek=Seek.LEAST, goals=(goal,)), units)
+    asked = ask(job, case, springs, seek=Seek.LEAST, goals=(goal,))
+    return answer_words(asked, units, _scenario.assumed)
 
 
 def show() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pandas as pd
 
 from rollsim import mass
-from rollsim.cautions import BAR_CAUTIONS, IN_SIGHT, ROLL_CAUTIONS
+from rollsim.cautions import BAR_CAUTIONS, FRAME_LEFT_OUT, IN_SIGHT, ROLL_CAUTIONS
 from rollsim.page.answers import Answer, Bend, named
 from rollsim.page.bars import as_if_chosen
 from rollsim.page.pictures import WITH_BAR, View, outward
@@ -209,8 +209,11 @@ def short_cautions(found: Answer) -> tuple[str, ...]:
 
 def all_cautions(found: Answer) -> tuple[str, ...]:
     """Every caution, each once."""
-    bar = () if found.sizing is None else caution_words(as_if_chosen(found), found.units)
-    return tuple(dict.fromkeys((ROLL_CAUTIONS[0], *bar, *ROLL_CAUTIONS)))
+    if found.sizing is None:
+        return ROLL_CAUTIONS
+    bar = caution_words(as_if_chosen(found), found.units)
+    every = dict.fromkeys((ROLL_CAUTIONS[0], *bar, *ROLL_CAUTIONS))
+    return tuple(caution for caution in every if caution != FRAME_LEFT_OUT)
 
 
 def notes(found: Answer) -> tuple[str, ...]:

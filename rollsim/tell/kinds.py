@@ -55,7 +55,6 @@ def number(value: float | None, unit: str = "") -> float | None:
 
 
 LEAN_PER_G = Kind("deg/g")
-FINE_LEAN_PER_G = Kind("deg/g", decimals=3)
 ROUGH_LEAN_PER_G = Kind("deg/g", decimals=0)
 LEAN = Kind("deg")
 WHEEL_ANGLE = Kind("deg", decimals=1)

@@ -5,7 +5,6 @@ from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import (
     ACCELERATION,
-    FINE_LEAN_PER_G,
     LEAN,
     LEAN_PER_G,
     LENGTH,
@@ -74,7 +73,7 @@ BAR = by_name(
         "understeer_change",
         "understeer_change_deg_per_g",
         "understeer changes by",
-        FINE_LEAN_PER_G,
+        LEAN_PER_G,
         why=_NO_RATED_LOAD,
         more_is_plus=True,
     ),
@@ -82,7 +81,7 @@ BAR = by_name(
         "understeer_change_emptiest",
         "understeer_change_emptiest_deg_per_g",
         "understeer changes by, empty",
-        FINE_LEAN_PER_G,
+        LEAN_PER_G,
         why=_NO_RATED_LOAD,
         more_is_plus=True,
     ),

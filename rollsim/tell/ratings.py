@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from rollsim.mass import RatingCheck, not_checked
 from rollsim.reader_units import ReaderUnits, figure, rounded
+from rollsim.reader_units import plain as shown
 from rollsim.tell.figures import Row
 from rollsim.tell.kinds import MASS
 from rollsim.units import to_unit
@@ -41,19 +42,19 @@ def over_lines(
 def over_figures(load: float, limit: float, unit: str) -> tuple[str, str, str]:
     """A mass over its limit, the limit, and what is too much [kg], each in the reader's unit.
 
-    The load reads as it does everywhere else; what is too much is rounded up, so that taking it off
-    is enough, with a decimal where without one the rating would look kept.
+    The load reads as it does everywhere else, what is too much is the difference of the two as they
+    read; with a decimal where without one the rating would look kept.
 
     Examples
     --------
     >>> over_figures(1923.47, 1850.0, "kg"), over_figures(1480.4, 1480.0, "kg")
-    (('1923', '1850', '74'), ('1480.4', '1480.0', '0.4'))
+    (('1923', '1850', '73'), ('1480.4', '1480.0', '0.4'))
     """
     places = 0 if to_unit(load - limit, unit) >= 1.0 else 1
     on, allowed = figure(load, unit, places), figure(limit, unit, places)
     if on == allowed:
         on = rounded(load, unit, places, up=True).removesuffix(f" {unit}")
-    return on, allowed, rounded(load - limit, unit, places, up=True).removesuffix(f" {unit}")
+    return on, allowed, shown(float(on) - float(allowed), places)
 
 
 def over_words(what: str, load: float, limit: float, units: ReaderUnits) -> str:
