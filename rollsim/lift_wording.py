@@ -4,9 +4,10 @@ import math
 
 from rollsim.lift_check import DamperFinding, DamperReach, LeafSign, LeafStand
 from rollsim.lift_check.leaves import NO_ARCH, STOP_CLOSE, SWUNG_OUT
-from rollsim.reader_units import ReaderUnits, figure, plain
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, plain
 from rollsim.roll.swerve import USUAL_DAMPING
 from rollsim.spring_wording import reason_words
+from rollsim.units import to_unit
 
 LEAF_CAUTION = (
     "Signs of a leaf pack at rest are common practice, no source. A lift under or over the pack is "
@@ -21,9 +22,16 @@ def degrees(value: float) -> str:
     return f"{'+' * (shown[0].isdigit() and float(shown) != 0.0)}{shown}°"
 
 
-def fine_length(value: float, units: ReaderUnits) -> str:
-    """A small length [m] without its unit: tenths of a millimetre, hundredths of an inch."""
-    return figure(value, units.length, 1 if units.length == "mm" else 2)
+def arm_length(value: float, units: ReaderUnits) -> str:
+    """How much an arm is longer [m], without its unit: to 0.5 mm or 0.02 in, as a tape tells.
+
+    Something is never told as nothing.
+    """
+    if not math.isfinite(value):
+        return NO_FIGURE
+    step, decimals = (0.5, 1) if units.length == "mm" else (0.02, 2)
+    steps = float(round(to_unit(value, units.length) / step)) or math.copysign(1.0, value)
+    return plain(steps * step if value else 0.0, decimals)
 
 
 def leaf_words(stand: LeafStand, units: ReaderUnits) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rollsim.lift_check import SIDES, AngleVerdict, OneArm, WheelStand
 from rollsim.lift_check.stand import AS_WANTED
-from rollsim.lift_wording import TWO_UNITS, degrees, fine_length
+from rollsim.lift_wording import TWO_UNITS, arm_length, degrees
 from rollsim.mass import spoken
 from rollsim.reader_units import ReaderUnits, figure, plain
 from rollsim.sentences import sentence
@@ -150,7 +150,7 @@ def _longer(one: float, units: ReaderUnits) -> str:
     """How much longer or shorter an arm is; empty where there is none."""
     if math.isnan(one):
         return ""
-    return f"{fine_length(abs(one), units)} {units.length} {'longer' if one > 0.0 else 'shorter'}"
+    return f"{arm_length(abs(one), units)} {units.length} {'longer' if one > 0.0 else 'shorter'}"
 
 
 def _bare(value: float, decimals: int = 1) -> str:

@@ -10,7 +10,7 @@ import pytest
 
 from rollsim import scenario
 from rollsim.lift_check import AngleVerdict, DamperFinding, LeafSign, lift_check
-from rollsim.lift_wording import damper_words, damping_words, leaf_words
+from rollsim.lift_wording import arm_length, damper_words, damping_words, leaf_words
 from rollsim.reader_units import METRIC, READER_UNITS, UnitSystem
 from rollsim.spring_check import spring_checks
 from rollsim.tell.of_lift import WHEEL
@@ -248,6 +248,17 @@ def test_each_wheel_has_an_arm_of_its_own():
     words = wheel_words(wheels(alone, _WANTED)["as_weighed"], METRIC)
     assert words.answer.startswith("order an adjustable upper arm, right")
     assert dict(words.rows)["camber"].endswith("which leaves right 0.6°")
+
+
+@pytest.mark.parametrize(
+    ("millimetres", "metric", "imperial"),
+    [(2.43, "2.5", "0.10"), (2.46, "2.5", "0.10"), (-1.4, "-1.5", "-0.06"), (0.1, "0.5", "0.02")],
+)
+def test_an_arm_is_told_to_half_a_millimetre(millimetres, metric, imperial):
+    """0.5 mm, and 0.02 in = 0.508 mm: so two states a tenth apart order one arm."""
+    assert arm_length(millimetres / 1e3, METRIC) == metric
+    assert arm_length(millimetres / 1e3, READER_UNITS[UnitSystem.IMPERIAL]) == imperial
+    assert arm_length(math.nan, METRIC) == "–"
 
 
 def test_caster_and_toe_are_told_beside_the_camber():

@@ -12,7 +12,7 @@ from rollsim.lift_check import (
     LeafStand,
     WheelStand,
 )
-from rollsim.lift_wording import fine_length
+from rollsim.lift_wording import arm_length
 from rollsim.reader_units import NO_FIGURE, ReaderUnits
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import FINE_WHEEL_ANGLE, LENGTH, RATIO, WHEEL_ANGLE, Kind, signed
@@ -106,7 +106,7 @@ def _arm(side: str) -> Figure:
         f"arm to order, {side}, longer by",
         LENGTH,
         why=_NO_ARM,
-        text=lambda stand, units: signed(fine_length(getattr(stand, name), units)),
+        text=lambda stand, units: signed(arm_length(getattr(stand, name), units)),
     )
 
 
