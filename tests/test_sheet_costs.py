@@ -230,6 +230,13 @@ def test_an_answer_that_misses_too_often_says_so():
     assert "enough" not in words.answer(worked(TOURING), METRIC)[0]
 
 
+def test_a_condition_stands_in_bold_in_a_provisional_answer_too():
+    work = worked("high-roof-van")
+    on_it = replace(work, sizing=replace(work.sizing, disconnected_off_road=True))
+    assert words.answer(on_it, METRIC)[0].startswith("Provisional: ONLY if the links are taken off")
+    assert words.answer(on_it, METRIC)[0] in words.in_bold(on_it, METRIC)
+
+
 def test_the_softer_hole_of_the_bar_is_driven_first():
     """Of the accepted holes the longest arm twists the bar least, so it is the softest."""
     work = worked(TOURING)

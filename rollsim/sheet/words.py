@@ -25,6 +25,7 @@ from rollsim.wording import (
     condition_words,
     doubt_words,
     drive_first,
+    provisional,
     reasons,
     warning_words,
 )
@@ -189,7 +190,8 @@ def in_bold(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     if work.sizing is None:
         return ()
     helps = (_help(one, units) for one in work.helps if one.on_condition)
-    return (condition_words(work.sizing), *helps)
+    condition = condition_words(work.sizing)
+    return (condition, provisional(condition, work.scenario.assumed), *helps)
 
 
 def warned(work: Work, units: ReaderUnits) -> tuple[str, ...]:
