@@ -20,7 +20,7 @@ _EARLIER = {  # what is worse at less lateral acceleration
 }
 BEYOND_RATED = f"outside {VALID_LOADS[0]:g} to {VALID_LOADS[1]:g} times its rated load"
 
-NewBar = tuple[str, Candidate, ComesOff]
+NewBar = tuple[str, ComesOff, ComesOff]
 """Which axle's bar, what it does, and what the one does whose place it takes."""
 
 
@@ -31,34 +31,49 @@ def worse_words(
     *,
     front: Candidate | None = None,
 ) -> tuple[str, ...]:
-    """What gets worse with the chosen bar, an item each; none where there is no choice.
+    """What gets worse with what is ordered, an item each; none where nothing is.
 
-    `before` holds every state without the bar; `front` goes with it, where they are a pair. What a
-    bar that comes off does already is taken off. What stays as it is, gets better or has no figure
-    is left out.
+    `before` holds every state without the bar; `front` goes with it, where they are a pair. With a
+    front bar among the changes it is held against the vehicle without that one. What a bar that
+    comes off does already is taken off. What stays as it is, gets better or has no figure is left
+    out.
     """
-    bar = sizing.choice
-    if bar is None:
-        return ()
-    bars = [("rear", bar, sizing.rear_off)]
+    bar, new, bars, after = sizing.choice, sizing.new_front, [], sizing.states
     if front is not None:
-        bars.insert(0, ("front", front, sizing.front_off))
+        bars.append(("front", _does(front), sizing.front_off))
+    elif new is not None:
+        bars.append(("front", new.does, new.off))
+        before, after = new.before, after or new.after
+    if bar is not None:
+        bars.append(("rear", _does(bar), sizing.rear_off))
+    if not bars:
+        return ()
     return (
-        *_earlier(*_driven(sizing, before), units, "this bar" if front is None else "these bars"),
-        *_smaller_share(sizing, before, units),
-        *_less_understeer(bar, sizing, units),
+        *_earlier(*_driven(sizing, before, after), units, these_bars(sizing, front=front)),
+        *_smaller_share(sizing, before, after, units=units),
+        *([] if bar is None else _less_understeer(bar, sizing, units)),
         *_one_wheel(bars, units),
         *_flex(bars, units),
     )
 
 
+def these_bars(sizing: Sizing, *, front: Candidate | None = None) -> str:
+    """What is ordered, by how many bars it is."""
+    two = sizing.choice is not None and (front is not None or sizing.new_front is not None)
+    return "these bars" if two else "this bar"
+
+
+def _does(bar: Candidate) -> ComesOff:
+    return ComesOff(bar.one_wheel_rate_increase, bar.articulation_lost)
+
+
 def _driven(
-    sizing: Sizing, before: Sequence[StateResult]
+    sizing: Sizing, before: Sequence[StateResult], after: Sequence[StateResult]
 ) -> tuple[Sequence[StateResult], Sequence[StateResult]]:
     """The states without and with the bar; not those without the changes, which nobody drives."""
     empty = sizing.driven_empty
     gone = {UNLADEN: (), DRIVEN_EMPTY: (UNLADEN, AS_WEIGHED)}.get(empty, (UNLADEN,))
-    return tuple([s for s in found if s.name not in gone] for found in (before, sizing.states))
+    return tuple([s for s in found if s.name not in gone] for found in (before, after))
 
 
 def _less(one: Figure, was: float, now: float, units: ReaderUnits) -> tuple[str, str] | None:
@@ -101,12 +116,18 @@ def _at(result: StateResult, name: str) -> float:
     return math.inf if tips_first else value
 
 
-def _smaller_share(sizing: Sizing, before: Sequence[StateResult], units: ReaderUnits) -> list[str]:
+def _smaller_share(
+    sizing: Sizing,
+    before: Sequence[StateResult],
+    after: Sequence[StateResult],
+    *,
+    units: ReaderUnits,
+) -> list[str]:
     """What the front takes of the weight transfer in the emptiest state that is driven."""
     name, one = sizing.driven_empty, STATE["front_load_transfer_share"]
     was, now = (
         next(state.front_load_transfer_share for state in found if state.name == name)
-        for found in (before, sizing.states)
+        for found in (before, after)
     )
     share = _less(one, was, now, units)
     if share is None:
@@ -115,8 +136,13 @@ def _smaller_share(sizing: Sizing, before: Sequence[StateResult], units: ReaderU
 
 
 def _less_understeer(bar: Candidate, sizing: Sizing, units: ReaderUnits) -> list[str]:
-    """How far the bar goes towards oversteer in the states where it does, in one item."""
-    found = {sizing.emptiest: "understeer_change_emptiest", sizing.case: "understeer_change"}
+    """How far the bar goes towards oversteer in the states where it does, in one item.
+
+    With a front bar among the changes only the emptiest state is held against what was before it.
+    """
+    found = {sizing.emptiest: "understeer_change_emptiest"}
+    if sizing.new_front is None:
+        found[sizing.case] = "understeer_change"
     by = []
     for state, name in found.items():
         less = -getattr(bar, name)
@@ -136,7 +162,7 @@ def _one_wheel(bars: Sequence[NewBar], units: ReaderUnits) -> list[str]:
     return [
         f"one {end} wheel on a bump: the bar adds {more}"
         for end, bar, off in bars
-        if (more := _more(one, bar.one_wheel_rate_increase, off.one_wheel_rate, units))
+        if (more := _more(one, bar.one_wheel_rate, off.one_wheel_rate, units))
     ]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from rollsim.bar import Section, ShelfPart
 from rollsim.cautions import BAR_CAUTIONS, STIFFER_FRONT
 from rollsim.mass import UNLADEN, spoken
-from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, with_unit
+from rollsim.reader_units import NO_FIGURE, ReaderUnits, figure, in_units, with_unit
 from rollsim.sizing import Candidate, Objection, ObjectionKind, Obstacle, Pair, Sizing
 from rollsim.sizing.acceptance import (
     CLOSE,
@@ -118,6 +118,11 @@ def choice_words(sizing: Sizing, units: ReaderUnits, *, doubt: str = "") -> str:
             f"{_strength(choice, sizing)}."
             f"{'' if choice.part is None else f' {part_words(choice.part)}'}"
         )
+    if sizing.nothing_to_bring_back and sizing.new_front is not None:
+        return (
+            f"Order the new front bar: {in_units(sizing.new_front.words, units)}. With it {now}, "
+            f"and {goal}, so no rear bar is ordered with it."
+        )
     if sizing.nothing_to_bring_back:
         return (
             f"Nothing to bring back: {now} and {goal}, so no bar is ordered. If you want less "
@@ -168,10 +173,20 @@ def answer_words(
     found = (
         condition_words(sizing) if sizing.choice is not None or sizing.best is not None else "",
         *(none_words(sizing, units) if none else (choice_words(sizing, units, doubt=doubt),)),
+        new_front_words(sizing, units),
         warning_words(sizing, units),
     )
     first, *others = (words for words in found if words)
     return provisional(first, assumed), *others
+
+
+def new_front_words(sizing: Sizing, units: ReaderUnits) -> str:
+    """That the front bar among the changes is part of the order; empty where that is the answer."""
+    new = sizing.new_front
+    if new is None or sizing.nothing_to_bring_back:
+        return ""
+    with_it = "with it" if sizing.choice is not None else "whatever goes in at the rear"
+    return f"Order the new front bar {with_it}: {in_units(new.words, units)}."
 
 
 def warning_words(sizing: Sizing, units: ReaderUnits) -> str:
@@ -442,7 +457,11 @@ def _understeer_unknown(sizing: Sizing) -> str:
 def _of_the_pair(sizing: Sizing, units: ReaderUnits) -> list[str]:
     pair = sizing.pair
     if not isinstance(pair, Pair):
-        return []
+        return [] if sizing.new_front is None else [f"With the new front bar: {STIFFER_FRONT}"]
+    if pair.front_is_enough:
+        said = _fatigue(pair.front, units)
+        tired = [f"The new front bar: {said}"] if said else []
+        return [f"With the new front bar: {STIFFER_FRONT}", *tired]
     bars = {"front": pair.front, "rear": pair.rear}
     said = ((end, _fatigue(bar, units)) for end, bar in bars.items())
     tired = [f"With both bars, the {end} one: {words}" for end, words in said if words]

@@ -41,6 +41,7 @@ OWN = {
     "material": "51CrV4 spring temper",
 }
 SECTIONS = [f"{size} mm solid" for size in (26, 28, 30, 32, 34, 36)]
+LESS = "35 % less than now"
 STRONG = {"name": "strong", "allowable_stress": "2000 MPa"}
 WITH_BAR = sorted(
     path.stem
@@ -57,6 +58,13 @@ def data_of(stem: str, front_bar: dict | None = None, **own) -> dict:
         del bar["installation_ratio"]
     data["front"]["bar"] = {key: one for key, one in bar.items() if one is not None}
     data["front_bar"] = {"sections": SECTIONS, **(front_bar or {})}
+    return data
+
+
+def both_of(stem: str, front_bar: dict | None = None, **own) -> dict:
+    """The same with a target that no front bar on the list reaches without a rear one."""
+    data = data_of(stem, front_bar, **own)
+    data.setdefault("target", {})["roll_gradient"] = LESS
     return data
 
 
@@ -135,8 +143,11 @@ STEP = 0.01  # of the diameter
 STEEL = Steel(name="strong and light", strengths=((math.inf, 1e12),), density=1e-6)
 
 
-def dense(stiffness: float) -> tuple[RearBar, float]:
-    """Solid bars in steps of 1 % around the one with that roll stiffness; its diameter [m]."""
+def dense(stiffness: float, *, most: int = 12) -> tuple[RearBar, float]:
+    """Solid bars in steps of 1 % around the one with that roll stiffness; its diameter [m].
+
+    Up to `most` steps thicker than that one.
+    """
     shape = straight_u(centre_length=0.9, lever=0.25, splay=0.0)
 
     def bar(sections: tuple[Section, ...]) -> RearBar:
@@ -147,5 +158,5 @@ def dense(stiffness: float) -> tuple[RearBar, float]:
 
     thick = candidates(bar((Section(0.03, None),)), independent=False, track=1.5)
     diameter = 0.03 * (stiffness / float(thick.roll_stiffness[0])) ** 0.25
-    around = diameter * (1.0 + STEP * (np.arange(-12, 13) + 0.3))
+    around = diameter * (1.0 + STEP * (np.arange(-12, most + 1) + 0.3))
     return bar(tuple(Section(float(d), None) for d in around)), diameter

@@ -93,6 +93,7 @@ SIZE_TEXTS = {
     "warning_driven_empty",
     "remark",
     "lost_in_cab",
+    "new_front_bar",
 }
 SIZE_LISTS = {
     "candidates",

@@ -12,13 +12,15 @@ from rollsim import scenario, sizing
 from rollsim.cautions import EMPTY_AND_WET, STIFFER_FRONT
 from rollsim.cost_wording import worse_words
 from rollsim.reader_units import METRIC, figure
+from rollsim.remedies import pair_change
 from rollsim.scenario import Source
+from rollsim.scenario.pasting import pasted
 from rollsim.sheet import words, work_out
 from rollsim.sheet.work import Work
 from rollsim.vehicle import STANDARD_GRAVITY
 from rollsim.wording import caution_words, chance_words, doubt_words, hole_words
 from tests.fit_page import LOW_CAR, TOURING
-from tests.pairs import data_of
+from tests.pairs import both_of, data_of
 from tests.sheets import (
     FEW,
     FITTED,
@@ -106,13 +108,13 @@ def test_what_gets_worse_with_a_pair_tells_of_the_front_too():
         f"front axle: between the wheels at full axle twist the bar takes {taken * 1e3:.0f} mm"
         in lines
     )
-    pairs = [
-        (one.tip_over_threshold / STANDARD_GRAVITY, other.tip_over_threshold / STANDARD_GRAVITY)
-        for one, other in zip(work.before, work.after, strict=True)
-    ]
-    was, now = max(pairs, key=lambda pair: pair[0] - pair[1])
-    assert f"{now:.2f}" < f"{was:.2f}"
-    assert f"tips at {now:.2f} g, without these bars at {was:.2f} g" in lines
+    was, now = (
+        next(one.inner_rear_lift for one in found if one.name == work.case)
+        for found in (work.before, work.after)
+    )
+    assert math.isnan(was)
+    lifts = f"{work.case}: the inner rear wheel lifts at {now / STANDARD_GRAVITY:.2f} g, "
+    assert f"{lifts}without these bars not before it tips" in lines
 
 
 def test_a_change_of_understeer_too_small_to_show_is_left_out():
@@ -155,9 +157,9 @@ def test_what_stays_or_gets_better_is_not_said_to_get_worse():
 
 
 @functools.cache
-def pair_of(stem: str) -> tuple[Source, scenario.Scenario]:
-    """A scenario with sections of a front bar to choose from."""
-    source = Source("pair.toml", tomlkit.dumps(data_of(stem)))
+def pair_of(stem: str, *, both: bool = True) -> tuple[Source, scenario.Scenario]:
+    """A scenario with sections of a front bar to choose from, which needs a rear bar too or not."""
+    source = Source("pair.toml", tomlkit.dumps((both_of if both else data_of)(stem)))
     return source, scenario.loads(source.text, source.name)
 
 
@@ -193,13 +195,13 @@ def test_a_front_and_rear_bar_are_ordered_together():
 
 
 def test_a_pair_beside_an_accepted_bar_is_told_of():
-    source, given = pair_of(TOURING)
+    source, given = pair_of(TOURING, both=False)
     work = work_out(given, samples=FEW)
     assert work.pair is None
     assert work.bar == work.sizing.choice
     page = Page(written(work, source)).text
-    assert "Front and rear bar together, instead: In front" in page
-    assert "With both bars" not in page  # cautions are of what is ordered
+    assert "A front bar alone, instead: Order a front bar alone, 34 mm solid" in page
+    assert "With the new front bar" not in page  # cautions are of what is ordered
     assert EMPTY_AND_WET in words.cautions(work, METRIC)
 
 
@@ -262,3 +264,65 @@ def test_a_pair_is_the_order_where_no_bar_alone_is_accepted(monkeypatch):
     monkeypatch.setattr("rollsim.sheet.work.size", lambda *_: none)
     assert work_out(given, samples=FEW).pair == found.pair
     assert work_out(given, rank=1, samples=FEW).pair is None
+
+
+@functools.cache
+def put_in(stem: str, *, both: bool) -> tuple[Source, scenario.Scenario, scenario.Scenario]:
+    """What the pair's change makes of a file, and the file as it was."""
+    source, given = pair_of(stem, both=both)
+    found = sizing.size(given.job, given.rear_bar, given.front_bar)
+    text = pasted(source.text, pair_change(source.text, given, found))
+    return Source("in.toml", text), scenario.loads(text, "in.toml"), given
+
+
+def test_a_front_bar_of_the_changes_is_ordered_and_what_it_makes_worse_is_told():
+    source, given, was = put_in(TOURING, both=False)
+    asked = work_out(was, paired=True, samples=FEW)
+    work = work_out(given, samples=FEW)
+    assert asked.pair.front_is_enough
+    assert work.bar is None
+    # Before is without it, after with it: the same as the sheet that orders it by [front_bar].
+    for one, other in ((work.before, asked.before), (work.after, asked.after)):
+        for mine, its in zip(one, other, strict=True):
+            assert mine.roll_gradient == pytest.approx(its.roll_gradient, rel=1e-6)
+    assert words.worse(work, METRIC) == words.worse(asked, METRIC)
+    lines = "\n".join(words.worse(work, METRIC))
+    tips = {
+        name: [r.tip_over_threshold / STANDARD_GRAVITY for r in (one, other)]
+        for name, one, other in (
+            (r.name, r, s) for r, s in zip(work.before, work.after, strict=True)
+        )
+    }
+    earlier = [f"tips at {b:.2f} g, without this bar at {a:.2f} g" for a, b in tips.values()]
+    shown = [a_b for a_b in tips.values() if f"{a_b[1]:.2f}" < f"{a_b[0]:.2f}"]
+    assert shown
+    assert any(line in lines for line in earlier)
+    html = written(work, source)
+    page = Page(html).text
+    assert "The front bar to order" in page
+    assert "No bar to order" not in page
+    assert "no bar is ordered" not in page
+    assert "Order the new front bar: 34 mm solid" in page
+    rows = columns(html)
+    assert rows["section"][0].startswith("34 mm solid bar with 250 mm arms")
+    assert rows["comes off"][0].startswith("28 mm solid bar")
+    assert STIFFER_FRONT in page
+
+
+def test_a_front_bar_of_the_changes_is_ordered_with_the_rear_one():
+    source, given, was = put_in(TOURING, both=True)
+    asked, work = work_out(was, paired=True, samples=FEW), work_out(given, samples=FEW)
+    assert work.is_of_two
+    mine, its = (
+        [line for line in words.worse(one, METRIC) if not line.startswith("understeer")]
+        for one in (work, asked)
+    )
+    assert mine == its
+    html = written(work, source)
+    page, rows = Page(html).text, columns(html)
+    assert "The front and rear bar to order" in page
+    assert "Order the new front bar with it: 36 mm solid" in page
+    assert rows[""] == ["front bar", "rear bar"]
+    assert rows["section"][0].startswith("36 mm solid bar")
+    assert rows["section"][1] == work.bar.section.label
+    assert "With these bars it leans" in page

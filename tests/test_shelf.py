@@ -26,7 +26,7 @@ from rollsim.sizing.choice import decide
 from rollsim.wording import choice_words
 from tests.builders import ROOT
 from tests.fit_page import TOURING, page, words
-from tests.pairs import data_of
+from tests.pairs import both_of
 
 CREW_CAB = ROOT / "scenarios" / "crew-cab-touring.toml"
 STEEL = "52CrMoV4 hardened and tempered"
@@ -215,7 +215,9 @@ def test_a_hole_that_does_not_fit_keeps_its_number_for_the_others():
     assert note.startswith("shelf: 1 hole does not fit this vehicle: A hole 1 of 3 (the link goes")
     best = sizing.size(found.job, found.rear_bar)
     assert {round(c.lever * 1e3): c.hole_number for c in best.candidates} == {290: 2, 320: 3}
-    work = SimpleNamespace(scenario=found, sizing=best, bar=best.candidates[0], pair=None)
+    work = SimpleNamespace(
+        scenario=found, sizing=best, bar=best.candidates[0], pair=None, new_front=None
+    )
     words = dict(order.rows(work, METRIC))["hole, both sides"]
     assert words.endswith(f"hole {work.bar.hole_number} of 3")
 
@@ -326,7 +328,7 @@ def test_the_page_opens_a_shelf_once_and_carries_it():
 
 
 def test_a_pair_from_the_shelf_is_pasted_as_its_rear_bar_alone():
-    data = data_of("crew-cab-touring")
+    data = both_of("crew-cab-touring")
     for name in ("material", "sections"):
         del data["rear_bar"][name]
     data["rear_bar"]["shelf"] = AS_THE_FILE
@@ -343,7 +345,7 @@ def test_a_pair_from_the_shelf_is_pasted_as_its_rear_bar_alone():
 def test_the_sheet_orders_by_part_number():
     found = on_shelf(AS_THE_FILE)
     best = sized(AS_THE_FILE)
-    work = SimpleNamespace(scenario=found, sizing=best, bar=best.choice, pair=None)
+    work = SimpleNamespace(scenario=found, sizing=best, bar=best.choice, pair=None, new_front=None)
     rows, part = dict(order.rows(work, METRIC)), best.choice.part
     assert rows["part number"] == part.part
     assert rows["price"] == f"{part.price:.2f} EUR"

@@ -116,7 +116,7 @@ def _sheet(arguments: argparse.Namespace, version: str) -> str:
     held = file.source()
     try:
         work = work_out(scenario, rank=arguments.rank, paired=arguments.pair)
-        if work.sizing is not None and work.bar is None:
+        if work.sizing is not None and work.bar is None and work.pair is None:
             work = replace(work, helps=what_else_helps(held, scenario, work.sizing))
     except ValueError as wrong:
         raise ScenarioError((f"--rank: {wrong}",)) from None

@@ -55,7 +55,7 @@ def size_record(
         "reachable": bool(sizing.reachable),
         "nothing_to_bring_back": sizing.nothing_to_bring_back,
         "replaces": sizing.replaces,
-        "sentence": provisional(choice_words(sizing, METRIC), scenario.assumed),
+        "sentence": provisional(choice_words(sizing, METRIC), scenario.assumed_of_rear),
         "candidates": candidates,
         "choice": choice,
         "driven_empty": empty,
@@ -63,6 +63,7 @@ def size_record(
         "best": _bar_and_gap(sizing, sizing.best),
         "stiffest_keeping_share": _bar_and_gap(sizing, sizing.stiffest_keeping_share),
         "pair": _pair_record(sizing, change),
+        "new_front_bar": "" if sizing.new_front is None else sizing.new_front.words,
         "front_weight_share": RATIO.number(sizing.front_weight_share),
         "condition": condition_words(sizing),
         "warning": share_words(sizing, METRIC),
@@ -120,10 +121,10 @@ def sizing_notes(sizing: Sizing) -> list[str]:
     notes = [*why_null(SIZING.values(), (sizing,)), *why_no_pair(sizing)]
     if isinstance(sizing.pair, Pair):
         pair = sizing.pair
-        notes += why_null(BAR.values(), (pair.front, pair.rear), " of a bar of the pair")
-        notes += why_null(
-            ALONE.values(), (pair.front_alone, pair.rear_alone), " of a bar of the pair alone"
-        )
+        bars = filter(None, (pair.front, pair.rear))
+        notes += why_null(BAR.values(), tuple(bars), " of a bar of the pair")
+        alone = filter(None, (pair.front_alone, pair.rear_alone))
+        notes += why_null(ALONE.values(), tuple(alone), " of a bar of the pair alone")
     if any(c.tyres_beyond_relation for c in sizing.candidates):
         notes.append(
             f"change of understeer: with some bars a wheel load at 0.4 g is {BEYOND_RATED}, where "
@@ -146,10 +147,13 @@ def _pair_record(sizing: Sizing, change: str) -> Record | None:
         return None
     return {
         "front": candidate_record(pair.front),
-        "rear": candidate_record(pair.rear),
+        "rear": None if pair.rear is None else candidate_record(pair.rear),
+        "front_bar_is_enough": pair.front_is_enough,
         **record(PAIR.values(), pair),
         "front_alone": record(ALONE.values(), pair.front_alone),
-        "rear_alone": record(ALONE.values(), pair.rear_alone),
+        "rear_alone": (
+            None if pair.rear_alone is None else record(ALONE.values(), pair.rear_alone)
+        ),
         "text": " ".join(pair_words(sizing, METRIC)),
         "change": change,
     }

@@ -19,8 +19,8 @@ from rollsim.cli.tables import (
     over_ratings,
     rating_table,
 )
-from rollsim.cost_wording import worse_words
-from rollsim.pair_wording import PAIR_TITLE, pair_words
+from rollsim.cost_wording import these_bars, worse_words
+from rollsim.pair_wording import pair_title, pair_words
 from rollsim.reader_units import READER_UNITS, ReaderUnits, UnitSystem, in_units
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
@@ -82,15 +82,18 @@ def size_report(
     blocks = [
         heading(scenario, "which rear bar?"),
         *over,
-        *map(paragraph, answer_words(sizing, units, assumed=scenario.assumed)),
+        *map(paragraph, answer_words(sizing, units, assumed=scenario.assumed_of_rear)),
         *map(paragraph, filter(None, [cab_loss_words(loss)])),
-        *([paragraph(HOW_TO_ASK)] if sizing.nothing_to_bring_back else []),
-        *section(PAIR_TITLE, "\n\n".join(map(paragraph, pair_words(sizing, units)))),
+        *([paragraph(HOW_TO_ASK)] if _may_ask_for_less(sizing) else []),
+        *section(pair_title(sizing.pair), "\n\n".join(map(paragraph, pair_words(sizing, units)))),
         _target_table(sizing, units),
         *_candidate_tables(sizing, units),
         paragraph(RANKING_WORDS),
         *_before_and_after(sizing, before, units),
-        *section("What gets worse with this bar", bullets(worse_words(sizing, before, units))),
+        *section(
+            f"What gets worse with {these_bars(sizing)}",
+            bullets(worse_words(sizing, before, units)),
+        ),
         *section(HELP_TITLE, _helps(helps, units)),
         *map(paragraph, left_out),
         *rating_table(scenario.job, shown, units),
@@ -98,6 +101,10 @@ def size_report(
         *over,
     ]
     return "\n\n".join(blocks)
+
+
+def _may_ask_for_less(sizing: Sizing) -> bool:
+    return sizing.nothing_to_bring_back and sizing.new_front is None
 
 
 def _helps(helps: Sequence[Remedy], units: ReaderUnits) -> str:

@@ -85,6 +85,8 @@ def verdict(found: Answer) -> str:
     )
     if bar.accepted:
         return f"Accepted, but not the choice. {what}"
+    if sizing.nothing_to_bring_back and sizing.new_front is not None:
+        return f"Not ordered: the new front bar does it without. {what}"
     if sizing.nothing_to_bring_back:
         return f"Nothing to bring back. {what}"
     return f"NOT ACCEPTED: {'; '.join(reasons(bar))}. {what}"

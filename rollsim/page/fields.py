@@ -41,6 +41,7 @@ _FOLDS = {  # part of a key: name of the fold
     "rebound_limit": "Full droop (rebound limit)",
     "tyre": "Tyre",
     "bar": "Anti-roll bar that is on it",
+    "shape": "Shape of the bar that is on",
     "helical": "From the dimensions of its coil",
     "leaf_pack": "From the dimensions of its leaves",
     "front_spring": "Another front spring",

@@ -52,7 +52,7 @@ def show(found: Answer) -> None:
 
 def how_sure(found: Answer) -> None:
     """The band of a provisional answer, right under it: its digits are those of guesses."""
-    if not found.scenario.assumed or found.sizing is None or found.sizing.choice is None:
+    if not found.scenario.assumed_of_rear or found.sizing is None or found.sizing.choice is None:
         return
     if not shifting(found.scenario.tolerances) or found.bar is None:
         return

@@ -33,14 +33,16 @@ from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.ratings import NO_RATING_RAISED
 
 BAR = "bar"
-_MINE = "mine"
+_MINE, _TURN = "mine", "fit:turn"
 _TO_THE_ANSWER = """<script>
-const answer = document.querySelector(".st-key-answer");
-if (answer) {
-  answer.tabIndex = -1;
-  answer.style.scrollMarginTop = "4rem";
-  answer.focus({preventScroll: true});
-  answer.scrollIntoView();
+{
+  const answer = document.querySelector(".st-key-PLACE");
+  if (answer) {
+    answer.tabIndex = -1;
+    answer.style.scrollMarginTop = "4rem";
+    answer.focus({preventScroll: true});
+    answer.scrollIntoView();
+  }
 }
 </script>"""
 
@@ -64,9 +66,13 @@ def _answered(read: Sized, rank: int | None, bend: Bend) -> Answer:
 
 
 def show() -> None:
-    """Lay out the page; once a vehicle was started the form is closed, the answer in sight."""
-    started = st.session_state.pop(fit_inputs.STARTED, False)
-    if started:
+    """Lay out the page; once a vehicle was started the form is closed, the answer in sight.
+
+    The answer is in sight too once a button asked for a front bar, or put something in.
+    """
+    place = st.session_state.pop(fit_parts.SEEN_NEXT, "")
+    if st.session_state.pop(fit_inputs.STARTED, False):
+        place = fit_parts.ANSWER
         st.session_state[_MINE] = False
     title, *inputs = st.columns([2, 5, 5])
     title.title("Fit a bar")
@@ -83,12 +89,22 @@ def show() -> None:
     _show_inputs(inputs, () if wrong is None else wrong.errors)
     if wrong is None:
         _show_all(read, allowed)
-        if started:
-            st.html(_TO_THE_ANSWER, unsafe_allow_javascript=True)
+        if place:
+            _bring_into_sight(place)
     else:
         frame.show_errors(wrong)
     for line in links.refused(frame.asked(), allowed):
         notes.warning(plain(line))
+
+
+def _bring_into_sight(place: str) -> None:
+    """Scroll to a part of the page, by its key: in turns at one of two spots.
+
+    A browser runs the script of a new element, not of one that stays.
+    """
+    spots, turn = (st.container(), st.container()), st.session_state.get(_TURN, 0)
+    st.session_state[_TURN] = 1 - turn
+    spots[turn].html(_TO_THE_ANSWER.replace("PLACE", place), unsafe_allow_javascript=True)
 
 
 def _show_inputs(places: Sequence[DeltaGenerator], wrong: tuple[str, ...]) -> None:
@@ -112,7 +128,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     """Everything under the inputs; adds what a link may ask for to `allowed`."""
     changed = st.session_state.get("fit:text", frame.text()) != frame.text()
     st.session_state["fit:text"] = frame.text()
-    head = st.container(key="answer")
+    head = st.container(key=fit_parts.ANSWER)
     left, right = st.columns([8, 5], gap="medium")
     figures = right.container()
     rank = None
@@ -125,6 +141,7 @@ def _show_all(read: Sized, allowed: dict[str, Collection[str]]) -> None:
     allowed["state"] = [plain(state_words(name)) for name in answers.choices(found)]
     with head:
         answer, after, sure = _show_answer(found)
+        fit_parts.new_front(found)
         fit_parts.pair(found)
     with figures:
         found, case = _choose_state_and_bend(
@@ -208,6 +225,8 @@ def _show_answer(
         case Outcome.NO_BAR:
             st.info(answer)
             fit_inputs.begin_a_bar()
+        case Outcome.NOTHING if found.sizing.new_front is not None:
+            st.info(answer)
         case Outcome.NOTHING:
             st.info(f"{answer}\n\n{plain(OTHER_CAUSES)}")
             fit_inputs.less_than_now()

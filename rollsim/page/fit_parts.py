@@ -7,12 +7,13 @@ import streamlit as st
 
 from rollsim.cautions import BEFORE_USE, STIFFER_FRONT
 from rollsim.charts import CLICKED, choice_chart, lean_chart
+from rollsim.cost_wording import these_bars, worse_words
 from rollsim.page import bars, downloads, fields, frame, outcome, pictures, tables
 from rollsim.page.answers import Answer
 from rollsim.page.frame import bullets, plain, said_bullets, show_drawing, show_table
 from rollsim.page.pictures import View
 from rollsim.page.shown_chart import Chart, show_chart
-from rollsim.pair_wording import PAIR_TITLE, pair_words
+from rollsim.pair_wording import pair_title, pair_words
 from rollsim.plots.bar_choice import Against, bar_choice, notes
 from rollsim.remedies import pair_change
 from rollsim.remedy_wording import HELP_TITLE, remedy_name, remedy_words
@@ -20,14 +21,17 @@ from rollsim.scenario import pair_asked
 from rollsim.scenario.embedded import with_tables
 from rollsim.scenario.pasting import pasted
 from rollsim.sentences import sentence
-from rollsim.sizing import NoPair
+from rollsim.sizing import NoPair, Pair
 from rollsim.tell.names import driven_empty_words, state_words
 from rollsim.tell.ratings import not_checked_words
-from rollsim.wording import RANKING_WORDS
+from rollsim.wording import RANKING_WORDS, provisional
 
 _RANKED, _MARKS = "fit:ranked", "fit:marks"
 _REFUSED = "fit:no-pair"
 AGAINST = "against"
+SEEN_NEXT = "fit:seen-next"
+"""Where in the page a button wants its answer to be seen: a key of one of these."""
+ANSWER, _PAIR = "answer", "front-bar"
 WHEELS = "wheels"
 _TWISTS = " The frame twists: the body is drawn at the cab's lean, springs and bar at the tray's."
 
@@ -174,7 +178,8 @@ def this_bar(found: Answer) -> None:
     """What the selected bar costs, and where its steel works hardest."""
     left, right = st.columns(2, gap="large")
     with left:
-        st.markdown(f"**What gets worse with this bar**\n{bullets(bars.costs(found))}")
+        what = these_bars(bars.as_if_chosen(found))
+        st.markdown(f"**What gets worse with {what}**\n{bullets(bars.costs(found))}")
     with right:
         st.markdown("**Stress along the bar**")
         drawn = pictures.bar_picture(found)
@@ -269,8 +274,8 @@ def ask_for_a_pair(found: Answer) -> None:
         key="ask-pair",
         help=frame.said(
             "A stiffer front bar keeps the front its share. Sizes up to 8 mm thicker than the one "
-            "on it are tried; a front bar that nobody measured is guessed, and marked as assumed. "
-            "Back in the browser undoes it."
+            "on it are tried; the shape of a front bar that nobody measured is guessed, and marked "
+            "as assumed. Back in the browser undoes it."
         ),
         on_click=_ask,
         args=(found,),
@@ -282,22 +287,46 @@ def _ask(found: Answer) -> None:
         frame.put(pair_asked.ask_for_a_pair(frame.text(), found.scenario.job))
     except ValueError as why:
         st.session_state[_REFUSED] = str(why)
+    else:
+        st.session_state[SEEN_NEXT] = _PAIR
+
+
+def new_front(found: Answer) -> None:
+    """What gets worse with the front bar that the changes put in, and all that goes with it."""
+    sizing = found.sizing
+    if sizing is None or sizing.new_front is None:
+        return
+    worse = (STIFFER_FRONT, *worse_words(sizing, found.before, found.units))
+    which = "the front and rear bar" if sizing.choice is not None else "the new front bar"
+    st.markdown(f"**What gets worse with {which}**\n{bullets(worse)}")
 
 
 def pair(found: Answer) -> None:
-    """Front and rear bar together, under the answer; nothing where nobody asks for a pair."""
+    """A front bar, alone or with a rear one, under the answer; nothing where nobody asks."""
     asked = found.sizing is not None and found.sizing.pair is not NoPair.NOT_ASKED
     if not asked or not (words := pair_words(found.sizing, found.units)):
         return
-    st.markdown(f"**{PAIR_TITLE}**")
+    with st.container(key=_PAIR):
+        _pair(found, words)
+
+
+def _pair(found: Answer, words: Sequence[str]) -> None:
+    pair = found.sizing.pair
+    if isinstance(pair, Pair):
+        words = (provisional(words[0], found.scenario.assumed), *words[1:])
+    st.markdown(f"**{pair_title(pair)}**")
     for paragraph in words:
         st.markdown(plain(paragraph))
     if change := pair_change(frame.text(), found.scenario, found.sizing):
         st.caption(plain(STIFFER_FRONT))
+        label = "Put both in"
+        said = "Puts the front bar among the changes and leaves this rear bar to be sized."
+        if pair.front_is_enough:
+            label, said = "Put the front bar in", "Puts the front bar among the changes."
         st.button(
-            "Put both in",
+            label,
             key="pair",
-            help="Puts the front bar among the changes and leaves this rear bar to be sized.",
+            help=said,
             on_click=_put_in,
             args=(change,),
         )
@@ -305,6 +334,7 @@ def pair(found: Answer) -> None:
 
 def _put_in(change: str) -> None:
     frame.put(pasted(frame.text(), change))
+    st.session_state[SEEN_NEXT] = ANSWER
 
 
 def job_sheet(found: Answer) -> None:

@@ -45,7 +45,7 @@ def headline(found: Answer, doubt: str = "") -> tuple[str, ...]:
     and after.
     """
     if found.sizing is not None:
-        assumed = found.scenario.assumed
+        assumed = found.scenario.assumed_of_rear
         return answer_words(found.sizing, found.units, assumed=assumed, doubt=doubt)
     unladen, most = found.before[0], max(found.before[2:], key=lambda r: r.roll_gradient)
     return (
@@ -148,7 +148,7 @@ def remarks(found: Answer) -> tuple[str, ...]:
     if sizing is not None and harder_bend(found) is not None:
         lines.append("Left and right bends differ: target and bar are the mean of both.")
     lines += to_look_at(assumed)
-    if assumed:
+    if found.scenario.assumed_of_rear:
         lines.append(
             f"Provisional: {assumed_words(len(assumed))}, and listed below. "
             f'Which to measure first stands under "{HOW_SURE}".'

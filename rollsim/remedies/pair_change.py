@@ -1,4 +1,4 @@
-"""Front and rear bar together, as the change of a file's own tables."""
+"""A front bar, alone or with a rear one, as the change of a file's own tables."""
 
 import copy
 
@@ -7,14 +7,15 @@ from rollsim.remedies.held import hold
 from rollsim.remedies.measures import one_stock
 from rollsim.scenario import Scenario
 from rollsim.scenario.bounds import parsed
-from rollsim.sizing import Pair, Sizing
+from rollsim.sizing import Candidate, Pair, Sizing
 
 
 def pair_change(text: str, scenario: Scenario, sizing: Sizing) -> str:
     """The tables that put a sizing's pair into its file, as TOML; empty where there is none.
 
-    The front bar is one of the changes, of [rear_bar] only the bar of the pair is left. What must
-    not move is held, so the file that has it gives the lean and the share that the pair promises.
+    The front bar is one of the changes; of [rear_bar] only the bar of the pair is left, or all of
+    it where the front bar alone does it. What must not move is held, so the file that has it gives
+    the lean and the share that the pair promises.
     """
     pair = sizing.pair
     if not isinstance(pair, Pair):
@@ -23,18 +24,19 @@ def pair_change(text: str, scenario: Scenario, sizing: Sizing) -> str:
 
     data = copy.deepcopy(parsed(text))
     held = hold(data, scenario, sizing)
-    own = data["front"]["bar"]
+    own = data["front_bar"].get("shape", data["front"]["bar"])
     material = data["front_bar"].get("material", own.get("material"))
     new = {**own, "section": pair.front.section.label, "material": material}
     data.setdefault("change", {})["front_bar"] = new
-    _narrow(data["rear_bar"], scenario, pair)
-    names = held | {"change", "rear_bar"}
+    names = held | {"change"}
+    if pair.rear is not None:
+        _narrow(data["rear_bar"], scenario, pair.rear)
+        names |= {"rear_bar"}
     return tomlkit.dumps({name: data[name] for name in data if name in names})
 
 
-def _narrow(table: dict, scenario: Scenario, pair: Pair) -> None:
+def _narrow(table: dict, scenario: Scenario, rear: Candidate) -> None:
     """Leave of [rear_bar] the section, the steel and the hole of the pair."""
-    rear = pair.rear
     if rear.part is not None:
         put_bought(table, as_bought(table, scenario.rear_bar, rear))
     number = next(

@@ -83,6 +83,14 @@ class Scenario:
     registration: str = ""
     lean_after: Quantity | None = None
 
+    @property
+    def assumed_of_rear(self) -> tuple[str, ...]:
+        """What is assumed that the lean or the rear bar hangs on.
+
+        The shape of a front bar to choose bears on that bar alone.
+        """
+        return tuple(line for line in self.assumed if not line.startswith("front_bar."))
+
 
 @dataclass(frozen=True, slots=True)
 class Opened:

@@ -8,6 +8,11 @@ from rollsim.scenario.keys import bare, is_assumed
 
 _BAR = ".bar.roll_stiffness"
 _SHAPE = ("rear_bar.centre_length = ", "rear_bar.arm_holes = ")
+_FRONT_SHAPE = tuple(
+    f"{table}.{key} = "
+    for table in ("front_bar.shape", "change.front_bar")
+    for key in ("section", "centre_length", "arm_holes")
+)
 _LOOK = "assumed, nobody looked whether it has one; look under the vehicle"
 
 
@@ -51,6 +56,10 @@ def to_look_at(assumed: Sequence[str]) -> tuple[str, ...]:
     found, bars = [], []
     if any(line.startswith(_SHAPE) for line in assumed):
         found.append("The shape of the new bar is assumed: lay it out before you order.")
+    if any(line.startswith(_FRONT_SHAPE) for line in assumed):
+        found.append(
+            "The shape of the front bar is assumed: measure the one on it before you order."
+        )
     for line in assumed:
         key, _, value = line.partition(" = ")
         if key.endswith(_BAR) and value.endswith(f"({_LOOK})"):

@@ -142,8 +142,11 @@ class BarTable(BarShapeTable, StatedBarTable):
 
 
 class FrontBarTable(Table):
-    """What a front bar may be made of, in the shape of [front.bar], to go with a rear bar."""
+    """What a front bar may be made of, in the shape of the one that is on."""
 
+    shape: Annotated[
+        BarTable | None, About("the bar that is on by its dimensions, where [front.bar] has a rate")
+    ] = None
     material: Annotated[
         MaterialTable | None,
         WrapValidator(_or_text),

@@ -29,7 +29,7 @@ from rollsim.scenario.spring_tables import SpringTable
 from rollsim.scenario.springs_input import SpringSeat, build_spring
 from rollsim.scenario.stock import StockVehicle, levelled, put_on, relieved, stock_of
 from rollsim.scenario.table import Beside
-from rollsim.scenario.vehicle_bar import build_bar
+from rollsim.scenario.vehicle_bar import build_bar, steel_words
 from rollsim.scenario.vehicle_tables import CORNERS
 from rollsim.springs import Spring
 from rollsim.units import Quantity
@@ -139,7 +139,7 @@ def _front_bar(ledger: Ledger, document: Document, rear_bar: RearBar | None) -> 
             "found without [rear_bar]; a pair is chosen from the sections of both; add it, or "
             "remove [front_bar]",
         )
-    return build_front_bar(ledger, table, front.bar, rear_bar)
+    return build_front_bar(ledger, table, front, rear_bar)
 
 
 def _note_what_is_left_out(ledger: Ledger, document: Document) -> None:
@@ -330,7 +330,7 @@ def _replaced_bar(
         track=track,
     )
     out = front.track / track if front.suspension is Suspension.INDEPENDENT else 1.0
-    return bar.stiffness * out**2, bar.words
+    return bar.stiffness * out**2, bar.words + steel_words(table.front_bar)
 
 
 def _limit_straps(ledger: Ledger, table: ChangeTable, vehicle: Vehicle | None) -> Stop | None:

@@ -1,39 +1,41 @@
-"""The front bar of a pair, from [front_bar]: the shape of [front.bar] in other sections."""
+"""The front bar to choose, from [front_bar]: the shape of the one that is on, other sections."""
 
 from rollsim.bar import Installation, Mount, RearBar, shape_of
 from rollsim.scenario.bar_shape import read_steel
-from rollsim.scenario.bar_tables import BarTable, FrontBarTable
+from rollsim.scenario.bar_tables import FrontBarTable
 from rollsim.scenario.bounds import MOST_BARS
 from rollsim.scenario.errors import Problems
 from rollsim.scenario.ledger import Ledger
 from rollsim.scenario.rear_bar import stock_of_steel
-from rollsim.scenario.vehicle_bar import WITH, read_dimensions
+from rollsim.scenario.vehicle_bar import WITH, read_dimensions, read_shape
+from rollsim.scenario.vehicle_tables import AxleTable
 
 _KEY = "front_bar"
 
 
 def build_front_bar(
-    ledger: Ledger, table: FrontBarTable, own: BarTable | None, rear_bar: RearBar | None
+    ledger: Ledger, table: FrontBarTable, front: AxleTable, rear_bar: RearBar | None
 ) -> RearBar | None:
     """Build the front bar to choose; None where too much was refused.
 
-    `own` is [front.bar], whose errors are told where it is read. What the file says of steel counts
-    for strength alone, so no tolerance of it is noted.
+    Its shape is its own, or that of [front.bar], whose errors are told where it is read. Neither
+    shape nor steel moves the bar that is on, so no tolerance of them is noted.
     """
     aside = Ledger(ledger.problems)
-    material = table.material
+    material, own = table.material, table.shape or front.bar
+    where = "front.bar" if table.shape is None else f"{_KEY}.shape"
     by_dimensions = own is not None and own.section is not None
     if by_dimensions and material is None and not ledger.problems.has(f"{_KEY}.material"):
         material = own.material
         if material is None:
             ledger.problems.add(
                 f"{_KEY}.material",
-                "missing, and [front.bar] names none; what a new front bar lasts hangs on its "
+                f"missing, and [{where}] names none; what a new front bar lasts hangs on its "
                 "steel; add it",
             )
     steel = read_steel(aside, f"{_KEY}.material", material)
     stock = stock_of_steel(aside, _KEY, steel, table.sections)
-    if not by_dimensions:
+    if not by_dimensions and table.shape is None:
         if not any(map(ledger.problems.has, ("front.bar", "front.bar.section"))):
             ledger.problems.add(
                 _KEY,
@@ -41,7 +43,10 @@ def build_front_bar(
                 f"with {WITH}; measure it, or remove [front_bar]",
             )
         return None
-    readings = read_dimensions(Ledger(Problems("")), "front.bar", own)
+    if table.shape is None:
+        readings = read_dimensions(Ledger(Problems("")), where, own)
+    else:
+        readings = read_shape(aside, where, own, suspension=front.suspension)
     if readings is None or stock is None or ledger.problems.found:
         return None
     _check_how_many(ledger, len(stock.sections), rear_bar)

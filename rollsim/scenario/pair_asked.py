@@ -13,6 +13,7 @@ from rollsim.vehicle import Job, Suspension, VehicleClass
 
 THICK, THICK_ON_A_CAR = 28, 23  # mm: usual, common practice, no source
 SHORTEST, LONGEST = 100.0, 600.0  # mm
+ROUND = 5  # mm: an arm that is guessed
 BIGGER = (0, 2, 4, 6, 8)  # mm than the bar that is on
 USUAL_STEEL = "51CrV4 spring temper"
 
@@ -20,18 +21,19 @@ USUAL_STEEL = "51CrV4 spring temper"
 def ask_for_a_pair(text: str, job: Job) -> str:
     """The text of a scenario with sections of a front bar to choose from.
 
-    A front bar whose dimensions nobody read gets the usual shape of its class, marked as assumed,
-    with the arm that makes it as stiff as the file has it. Raises ValueError where `no_pair` has
+    Where nobody read the dimensions of the bar that is on, its rate stays as the file has it, and
+    the new one gets the usual shape of the class, marked as assumed, with about the arm that makes
+    it as stiff. Raises ValueError where `no_pair` has
     words, and for a file that is laid out too unusually, or is too long, to be changed.
     """
-    own = _bar_that_is_on(text, job)
+    own, shape = _bar_that_is_on(text, job), {}
     if "section" not in own:
-        own = _usual(job, own)
-        text = changed(changed(text, {"front.bar": None}), _under("front.bar", own))
+        own = shape = _usual(job, own)
     size = parse_measured_section(bare(str(own["section"]))).outer_diameter.value * 1e3
     sections = [f"{math.ceil(size - 0.5) + more} mm solid" for more in BIGGER]
     new = {"sections": sections} | ({} if "material" in own else {"material": USUAL_STEEL})
-    return changed(text, {"front_bar": None} | _under("front_bar", new))
+    asked = _under("front_bar", new) | _under("front_bar.shape", shape)
+    return changed(text, {"front_bar": None} | asked)
 
 
 def no_pair(text: str, job: Job) -> str:
@@ -60,7 +62,7 @@ def _under(table: str, keys: dict[str, Value]) -> dict[str, Value]:
 
 
 def _usual(job: Job, own: dict[str, Value]) -> dict[str, Value]:
-    """The usual shape with the arm that makes it as stiff as the bar that is on."""
+    """The usual shape with about the arm that makes it as stiff as the bar that is on."""
     front = job.vehicle.front
     independent = front.suspension is Suspension.INDEPENDENT
     keys = usual_front_bar(
@@ -75,7 +77,8 @@ def _usual(job: Job, own: dict[str, Value]) -> dict[str, Value]:
     del keys["arm_holes"]  # the arm is what is looked for
     arm = _arm(tuple(keys.items()), independent, front.track, wanted=front.bar_roll_stiffness)
     guessed = {"section": f"{keys['section']} {ASSUMED}"}
-    return keys | guessed | {"arm_holes": [f"{arm:.2f} mm {ASSUMED}"]}
+    guess = ROUND * round(arm / ROUND)  # nobody taped it: no digits that look as if
+    return keys | guessed | {"arm_holes": [f"{guess} mm {ASSUMED}"]}
 
 
 @lru_cache(maxsize=16)

@@ -172,6 +172,13 @@ def _by_dimensions(
     )
 
 
+def steel_words(table: BarTable) -> str:
+    """What a bar that is to be ordered is made of; empty where nobody says."""
+    material = table.material
+    name = material if isinstance(material, str | None) else material.name
+    return f", of {name}" if name else ""
+
+
 def dimension_words(readings: BarReadings) -> str:
     """The bar in words, metric."""
     label = readings.section.label
@@ -183,6 +190,20 @@ def dimension_words(readings: BarReadings) -> str:
 def _with_band(found: Estimate, factor: float, unit: str) -> str:
     band = float(f"{found.tolerance * factor:.2g}")
     return f"{found.value * factor:.4g} {unit} ± {band:g} {unit}"
+
+
+def read_shape(
+    ledger: Ledger, key: str, table: BarTable, *, suspension: Suspension
+) -> BarReadings | None:
+    """Readings of a bar that is told by its dimensions alone; None where something is refused."""
+    way = _way(ledger, key, table, suspension=suspension)
+    if way is None:
+        return None
+    if way != "section":
+        ledger.problems.add(key, f"found {way}; allowed dimensions: {WITH}; measure it")
+        return None
+    check_installation_ratio(ledger, key, table, suspension)
+    return read_dimensions(ledger, key, table)
 
 
 def read_dimensions(ledger: Ledger, key: str, table: BarTable) -> BarReadings | None:

@@ -59,7 +59,10 @@ def _value(lean: Lean | None) -> float:
 
 def _bars(work: Work) -> str:
     bars = (work.pair.front, work.pair.rear) if work.pair else (work.bar,)
-    return clean(" and ".join(bar_words(bar, METRIC) for bar in bars if bar is not None))
+    found = [bar_words(bar, METRIC) for bar in bars if bar is not None]
+    if work.new_front is not None:
+        found.insert(0, work.new_front.words)
+    return clean(" and ".join(found))
 
 
 def _open(work: Work) -> tuple[str, ...]:
@@ -74,7 +77,7 @@ def _open(work: Work) -> tuple[str, ...]:
         f"over a rating: {line}"
         for line in over_lines([(state_words(one.name), one.ratings) for one in results], METRIC)
     ]
-    if work.bar is None:
+    if not work.is_order:
         found.append("no bar ordered")
     elif scenario.lean_after is None:
         found.append(NOT_TESTED)

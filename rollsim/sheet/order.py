@@ -15,10 +15,10 @@ from rollsim.bar import (
     stations,
 )
 from rollsim.drawing import BarDimensions, bar_order
-from rollsim.reader_units import ReaderUnits, figure, with_unit
+from rollsim.reader_units import ReaderUnits, figure, in_units, with_unit
 from rollsim.scenario.rear_bar import link_travel
 from rollsim.sheet.work import Work
-from rollsim.sizing import Candidate
+from rollsim.sizing import Candidate, NewFront
 from rollsim.tell.names import clean
 from rollsim.tell.of_bars import BAR, PART
 from rollsim.wording import bar_words, section_words
@@ -51,17 +51,17 @@ class Ordered:
 
 
 def bars(work: Work) -> tuple[Ordered, ...]:
-    """The bars to order, a front one first; empty where none is."""
-    if work.bar is None:
-        return ()
-    job, hung = work.scenario.job, work.scenario.rear_bar.hung_with(work.bar.part)
-    travel = link_travel(job.vehicle.rear, job.change, hung.installation_ratio)
-    rear = Ordered("rear", work.bar, hung, work.sizing.replaces, travel)
-    if work.pair is None:
-        return (rear,)
-    # By [front.bar] it hangs as the one that is on; the length of its links is not asked for.
-    off = job.change.front_bar_description or job.vehicle.front.bar_description
-    return Ordered("front", work.pair.front, work.scenario.front_bar, off), rear
+    """The bars to order, a front one first; that of the changes is none that was sized."""
+    found, job = [], work.scenario.job
+    if work.pair is not None:
+        # By [front.bar] it hangs as the one that is on; the length of its links is not asked for.
+        off = job.vehicle.front.bar_description
+        found.append(Ordered("front", work.pair.front, work.scenario.front_bar, off))
+    if work.bar is not None:
+        hung = work.scenario.rear_bar.hung_with(work.bar.part)
+        travel = link_travel(job.vehicle.rear, job.change, hung.installation_ratio)
+        found.append(Ordered("rear", work.bar, hung, work.sizing.replaces, travel))
+    return tuple(found)
 
 
 def drawings(work: Work, units: ReaderUnits) -> tuple[str, ...]:
@@ -81,7 +81,25 @@ def rows(work: Work, units: ReaderUnits) -> tuple[Row, ...]:
     """What to order and how it hangs, a value for each bar; empty where none is ordered."""
     columns = [dict(_rows(one, units)) for one in bars(work)]
     names = dict.fromkeys(name for column in columns for name in column)
+    if work.new_front is not None:
+        front = dict(_of_the_changes(work.new_front, units))
+        columns.insert(0, front)
+        names = names or front
     return tuple((name, *(column.get(name, NOT_SO) for column in columns)) for name in names)
+
+
+def _of_the_changes(new: NewFront, units: ReaderUnits) -> list[tuple[str, str]]:
+    """A front bar that the file puts in: what it says of it."""
+    stiffness = BAR["roll_stiffness"]
+    return [
+        ("section", clean(in_units(new.words, units))),
+        ("comes off", _comes_off(new.replaces, units)),
+        (stiffness.words, stiffness.kind.with_unit(new.roll_stiffness, units)),
+    ]
+
+
+def _comes_off(words: str, units: ReaderUnits) -> str:
+    return clean(in_units(words, units)) or "nothing: no bar was on"
 
 
 def _rows(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:
@@ -93,7 +111,7 @@ def _rows(one: Ordered, units: ReaderUnits) -> list[tuple[str, str]]:
         ("hole, both sides", _hole(one, units)),
         *_shape(one, units),
         *_hung(one, units),
-        ("comes off", clean(one.replaces) or "nothing: no bar was on"),
+        ("comes off", _comes_off(one.replaces, units)),
         *((BAR[name].words, BAR[name].with_unit(one.bar, units)) for name in STRENGTH),
     ]
 

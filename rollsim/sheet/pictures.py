@@ -69,7 +69,7 @@ def _view(work: Work, result: StateResult, title: str, *, units: ReaderUnits) ->
         point or next(iter(result.curve[-1:]), standing_still(result)),
         title=title,
         bend="left",
-        bar=bar_in_place(work.scenario.rear_bar, work.bar.hole) if fitted else None,
+        bar=bar_in_place(work.scenario.rear_bar, work.bar.hole) if fitted and work.bar else None,
         ghost=None if empty is None else body_pose(job, states[UNLADEN], empty),
         missing="" if point else "tips before this bend",
         force_unit=units.force,

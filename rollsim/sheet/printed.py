@@ -85,7 +85,9 @@ def job_sheet(
         leans_note=_leans_note(work),
         drive=words.drive(work),
         bar=work.bar,
-        pair=work.pair,
+        is_order=work.is_order,
+        of_two=work.is_of_two,
+        order_title=words.order_title(work),
         with_bar=words.with_words(work),
         order=order.rows(work, units),
         plans=tuple(Markup(drawn) for drawn in order.drawings(work, units)),
@@ -139,7 +141,7 @@ def _css(text: str) -> str:
 def _scale(work: Work, paper: Paper, *, warned: int) -> float:
     """Smaller type where many loads, states and warnings would take a third page."""
     rows = len(work.scenario.job.loads) + 2 * len(work.springs) + 2 * warned
-    if work.pair is not None:
+    if work.is_of_two:
         rows += PAIR_ROWS
     elif work.sizing is not None and isinstance(work.sizing.pair, Pair):
         rows += TOLD_ROWS

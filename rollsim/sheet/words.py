@@ -6,7 +6,7 @@ from dataclasses import replace
 from rollsim.cautions import AFTER_LIFT, EMPTY_AND_WET, ROLL_CAUTIONS, STIFFER_FRONT
 from rollsim.cost_wording import worse_words
 from rollsim.mass import AS_USED
-from rollsim.pair_wording import PAIR_TITLE, pair_words, together_words, why_there_is_none
+from rollsim.pair_wording import pair_title, pair_words, together_words, why_there_is_none
 from rollsim.reader_units import ReaderUnits, figure, with_unit
 from rollsim.remedies import Remedy
 from rollsim.remedy_wording import HELP_TITLE, remedy_words
@@ -25,6 +25,7 @@ from rollsim.wording import (
     condition_words,
     doubt_words,
     drive_first,
+    new_front_words,
     provisional,
     reasons,
     warning_words,
@@ -61,7 +62,15 @@ def shows(value: float) -> bool:
 
 def with_words(work: Work) -> str:
     """With what is ordered."""
-    return "with these bars" if work.pair else "with this bar"
+    return "with these bars" if work.is_of_two else "with this bar"
+
+
+def order_title(work: Work) -> str:
+    """What stands over the order."""
+    if not work.is_order:
+        return "No bar to order"
+    which = "front and rear bar" if work.is_of_two else "front bar" if work.has_front else "bar"
+    return f"The {which} to order"
 
 
 def band_words(lean: Lean) -> str:
@@ -103,7 +112,7 @@ def _then(work: Work) -> str:
     start = with_words(work).capitalize()
     if math.isfinite(after.value):
         return f"{start} it leans about {band_words(after)} there. "
-    return f"{start} it tips there: do not fit {'them' if work.pair else 'it'}. "
+    return f"{start} it tips there: do not fit {'them' if work.is_of_two else 'it'}. "
 
 
 def _harder(work: Work) -> str:
@@ -140,14 +149,19 @@ def _which(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     if sizing is None:
         return ("No bar was sized: the scenario has no [rear_bar].",)
     if work.pair is not None:
-        return tuple(filter(None, (condition_words(sizing), *pair_words(sizing, units))))
+        first, *more = pair_words(sizing, units)
+        first = provisional(first, work.scenario.assumed)
+        condition = "" if work.bar is None else condition_words(sizing)
+        return tuple(filter(None, (condition, first, *more)))
     if bar is not None and not bar.accepted:
-        return (
+        picked = (
             f"Picked by hand: {bar_words(bar, units)}. It is outside the limits of this program: "
-            f"{'; '.join(reasons(bar))}.",
+            f"{'; '.join(reasons(bar))}."
         )
+        return tuple(filter(None, (picked, new_front_words(sizing, units))))
     doubt = doubt_words(work.chance, work.scenario.job)
-    found = answer_words(sizing, units, assumed=work.scenario.assumed, doubt=doubt)
+    assumed = work.scenario.assumed_of_rear
+    found = answer_words(sizing, units, assumed=assumed, doubt=doubt)
     lines = [*found, *_instead(sizing, units)]
     if work.helps:
         lines.append(f"{HELP_TITLE}:")
@@ -160,7 +174,9 @@ def _instead(sizing: Sizing, units: ReaderUnits) -> tuple[str, ...]:
     if sizing.pair is NoPair.NOT_ASKED or sizing.nothing_to_bring_back:
         return ()
     if isinstance(sizing.pair, Pair):
-        return (f"{PAIR_TITLE}, instead: {together_words(sizing, sizing.pair, units)}",)
+        return (
+            f"{pair_title(sizing.pair)}, instead: {together_words(sizing, sizing.pair, units)}",
+        )
     return pair_words(sizing, units)
 
 
@@ -173,11 +189,11 @@ def no_pair(work: Work) -> str:
 
 def worse(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """What gets worse with what is ordered, the plainest first."""
-    if work.bar is None:
+    if not work.is_order:
         return ()
     front = None if work.pair is None else work.pair.front
     fitted = replace(work.sizing, choice=work.bar, states=work.after)
-    plain = PLAIN_COST if front is None else STIFFER_FRONT
+    plain = STIFFER_FRONT if work.has_front else PLAIN_COST
     return (plain, *worse_words(fitted, work.before, units, front=front))
 
 
@@ -191,7 +207,7 @@ def in_bold(work: Work, units: ReaderUnits) -> tuple[str, ...]:
         return ()
     helps = (_help(one, units) for one in work.helps if one.on_condition)
     condition = condition_words(work.sizing)
-    return (condition, provisional(condition, work.scenario.assumed), *helps)
+    return (condition, provisional(condition, work.scenario.assumed_of_rear), *helps)
 
 
 def warned(work: Work, units: ReaderUnits) -> tuple[str, ...]:
@@ -203,12 +219,12 @@ def warned(work: Work, units: ReaderUnits) -> tuple[str, ...]:
 
 def cautions(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """What stands with the figures."""
-    if work.bar is None:
+    if not work.is_order:
         return ROLL_CAUTIONS
     of_the_order = work.sizing if work.pair else replace(work.sizing, pair=NoPair.NOT_ASKED)
     found = caution_words(of_the_order, units)
-    # With a pair it is the front that lets go sooner, which stands there.
-    return tuple(one for one in found if not (work.pair and one == EMPTY_AND_WET))
+    # With a front bar it is the front that lets go sooner, which stands there.
+    return tuple(one for one in found if not (work.has_front and one == EMPTY_AND_WET))
 
 
 def remarks(work: Work) -> tuple[str, ...]:
@@ -236,9 +252,9 @@ def after_lift(change: Change) -> tuple[str, ...]:
 def fitting(work: Work, units: ReaderUnits) -> tuple[str, ...]:
     """What the fitter ticks after fitting the bar; empty where none is ordered."""
     if work.bar is None:
-        return ()
+        return FITTING if work.is_order else ()
     hole = with_unit(work.bar.lever, units.length)
-    if not work.pair and (first := drive_first(work.sizing)):
+    if not work.has_front and (first := drive_first(work.sizing)):
         hole += f" ({with_unit(first.lever, units.length)} for the first drive)"
-    where = ", rear bar" if work.pair else ""
+    where = ", rear bar" if work.is_of_two else ""
     return (f"same hole on both sides{where}: {hole}", *FITTING)

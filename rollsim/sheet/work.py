@@ -11,7 +11,8 @@ from rollsim.remedies import Remedy
 from rollsim.road_test.drive_rule import Allowance, allowance
 from rollsim.roll import StateResult, results
 from rollsim.scenario import Scenario
-from rollsim.sizing import Candidate, Pair, Sizing, size
+from rollsim.sizing import Candidate, NewFront, Pair, Sizing, size
+from rollsim.sizing.new_front import without_new_front
 from rollsim.sizing.pair import with_new_front
 from rollsim.spring_check import SpringCheck, spring_checks
 from rollsim.tolerance import (
@@ -83,12 +84,14 @@ class Work:
         With the bar of the sheet as its choice, without one where it orders a pair; None where the
         file has no bar to be sized.
     pair : Pair or None
-        The front and rear bar to order together.
+        The front bar to order, and the rear bar with it, if any.
+    new_front : NewFront or None
+        The front bar of the changes, which is to be ordered too.
     case : str
         The loaded state that the sheet is about.
     before, after : tuple of StateResult
-        Every state as it is, and with the bar; curves in a left bend. The latter is empty where
-        there is no bar.
+        Every state as it is, and with what is ordered; curves in a left bend. The latter is empty
+        where nothing is.
     springs : tuple of SpringCheck
         Every state as it is.
     lift : LiftCheck
@@ -123,6 +126,7 @@ class Work:
     drive: Allowance
     helps: tuple[Remedy, ...] = ()
     lost: CabLoss | None = None
+    new_front: NewFront | None = None
 
     @property
     def bar(self) -> Candidate | None:
@@ -130,6 +134,21 @@ class Work:
         if self.pair is not None:
             return self.pair.rear
         return None if self.sizing is None else self.sizing.choice
+
+    @property
+    def has_front(self) -> bool:
+        """A front bar is ordered."""
+        return self.pair is not None or self.new_front is not None
+
+    @property
+    def is_order(self) -> bool:
+        """A bar is ordered."""
+        return self.has_front or self.bar is not None
+
+    @property
+    def is_of_two(self) -> bool:
+        """A front and a rear bar are ordered."""
+        return self.has_front and self.bar is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,12 +185,14 @@ def work_out(
     pair = None
     if sizing is not None and isinstance(sizing.pair, Pair) and rank is None:
         pair = sizing.pair if paired or sizing.choice is None else None
-    now = _Fitted(job)
+    new = None if sizing is None or pair is not None else sizing.new_front
+    now = _Fitted(job if new is None else without_new_front(job))
     then = _as_ordered(scenario, sizing, pair)
-    before = results(job, CURVE, only=mass.names_with_bar(job))
-    after = () if then is None else results(then.job, CURVE, then.on)
+    names = mass.names_with_bar(job)
+    before = results(now.job, CURVE, only=names)
+    after = () if then is None else results(then.job, CURVE, then.on, only=names)
     if pair is not None:
-        sizing = replace(sizing, choice=None, states=())
+        sizing = replace(sizing, choice=None, states=(), new_front=None)
     elif after:
         sizing = replace(sizing, states=after)
     cases = before[2 : 2 + len(mass.case_names(job))]
@@ -193,17 +214,20 @@ def work_out(
         drive=_drive(scenario, both, case),
         helps=helps,
         lost=None if then is None else _lost(scenario, case, then, samples=samples),
+        new_front=new,
     )
 
 
 def _as_ordered(scenario: Scenario, sizing: Sizing | None, pair: Pair | None) -> _Fitted | None:
     """The vehicle with the bar or bars of the sheet; None where none is ordered."""
+    job, rear, front = scenario.job, None if sizing is None else sizing.choice, False
     if pair is not None:
-        job = with_new_front(scenario.job, pair.front)
-        return _Fitted(job, ordered(pair.rear, scenario.rear_bar))
-    if sizing is None or sizing.choice is None:
-        return None
-    return _Fitted(scenario.job, ordered(sizing.choice, scenario.rear_bar))
+        job, rear, front = with_new_front(job, pair.front), pair.rear, True
+    elif sizing is not None:
+        front = sizing.new_front is not None
+    if rear is not None:
+        return _Fitted(job, ordered(rear, scenario.rear_bar))
+    return _Fitted(mass.with_parts(job)) if front else None
 
 
 def _picked(sizing: Sizing | None, rank: int) -> Sizing:
@@ -298,6 +322,8 @@ def _drive(scenario: Scenario, both: tuple[_Fitted, ...], case: str) -> Allowanc
 
 
 def _lost(scenario: Scenario, case: str, then: _Fitted, *, samples: int) -> CabLoss | None:
+    if then.bar is None:
+        return None
     count = min(samples, LOSS_SAMPLES)
     return cab_loss(then.job, scenario.tolerances, case, then.bar, count=count)
 

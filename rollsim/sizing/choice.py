@@ -26,6 +26,7 @@ from rollsim.sizing.acceptance import (
 from rollsim.sizing.articulation import FRONT, REAR, comes_off, stop_to_stop
 from rollsim.sizing.candidates import assess, fitted, hang
 from rollsim.sizing.figures import empty_with
+from rollsim.sizing.new_front import NewFront, new_front, without_new_front
 from rollsim.sizing.pair import NoPair, Pair, best_pair
 from rollsim.sizing.records import Candidate, ComesOff, Objection
 from rollsim.sizing.stiffness import closed_form, required
@@ -99,6 +100,8 @@ class Sizing:
         Both axles' tyres have a rated load, which understeer needs.
     pair : Pair or NoPair
         Front and rear bar together, or why there is none.
+    new_front : NewFront or None
+        The front bar that the changes put in, which is ordered as well.
     """
 
     case: str
@@ -132,6 +135,7 @@ class Sizing:
     stops_given: bool
     tyres_rated: bool
     pair: Pair | NoPair
+    new_front: NewFront | None = None
 
     @property
     def reachable(self) -> bool:
@@ -258,7 +262,9 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
         closed_form_roll_stiffness=linear,
         limit=need.limit,
         replaces=vehicle.rear.bar_description,
-        front_off=None if front_bar is None else comes_off(job, aim.case, FRONT),
+        front_off=(
+            None if front_bar is None else comes_off(without_new_front(job), aim.case, FRONT)
+        ),
         rear_off=comes_off(job, aim.case, REAR),
         candidates=ranked,
         choice=choice,
@@ -271,6 +277,7 @@ def size(job: Job, rear_bar: RearBar, front_bar: RearBar | None = None) -> Sizin
         stops_given=not math.isnan(stop_to_stop(mass.axles(job, aim.case)[1])),
         tyres_rated=None not in (vehicle.front.tyre.rated_load, vehicle.rear.tyre.rated_load),
         pair=_pair(job, rear_bar, front_bar, aim),
+        new_front=new_front(job, aim.case),
     )
 
 

@@ -241,8 +241,10 @@ def _on_straps(name: str, job: Job, shift: float) -> Job:
 
 
 def _on_front_bar(power: int, value: float, job: Job, shift: float) -> Job:
-    """The bar that replaces the front one, its roll stiffness scaled."""
-    stiffness = _of_bar(job.change.front_bar_roll_stiffness or 0.0, power, value, shift)
+    """The bar that replaces the front one, its roll stiffness scaled; no matter where none does."""
+    if job.change.front_bar_roll_stiffness is None:
+        return job
+    stiffness = _of_bar(job.change.front_bar_roll_stiffness, power, value, shift)
     return replace(job, change=replace(job.change, front_bar_roll_stiffness=stiffness))
 
 

@@ -13,7 +13,7 @@ from rollsim.scenario.editing import added
 from rollsim.sheet import Paper, job_sheet, work_out
 from rollsim.sheet.work import Work
 from tests.browser.printed import pages
-from tests.pairs import data_of
+from tests.pairs import both_of
 
 ROOT = Path(__file__).resolve().parents[2]
 FILES = {path.stem: path for path in sorted((ROOT / "scenarios").glob("*.toml"))}
@@ -115,7 +115,7 @@ def test_two_pages_with_nothing_cut_off(stem, paper, press):
 @functools.cache
 def full(stem: str, *, paired: bool) -> tuple[Work, scenario.Source]:
     """Six loads in three cases, and front and rear bar to choose."""
-    text = tomlkit.dumps(data_of(stem)) if paired else FILES[stem].read_text(encoding="utf-8")
+    text = tomlkit.dumps(both_of(stem)) if paired else FILES[stem].read_text(encoding="utf-8")
     for n in range(6 - len(tomlkit.parse(text)["load"])):
         item = {"name": f"crate of tools {n}", "mass": "30 kg ± 2 kg", "height": "900 mm"}
         item |= {"behind_front_axle": "2000 mm", "place": "cabin"}
