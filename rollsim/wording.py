@@ -349,11 +349,8 @@ def hole_words(sizing: Sizing, units: ReaderUnits) -> str:
     first = drive_first(sizing)
     if first is None:
         return ""
-    return (
-        f"Drive it in the {with_unit(first.lever, units.length)} hole first, which is softer and "
-        f"accepted too: there it {_leans(first.roll_gradient)}. Go to the "
-        f"{with_unit(choice.lever, units.length)} hole only if it still leans too much."
-    )
+    lean = figure(first.roll_gradient, "deg/g")
+    return f"Drive its {with_unit(first.lever, units.length)} hole first ({lean} deg/g)."
 
 
 def drive_first(sizing: Sizing) -> Candidate | None:
@@ -377,8 +374,8 @@ def doubt_words(share: float | None, job: Job) -> str:
     if share is None or share >= _SURE_ENOUGH:
         return ""
     return (
-        "It may not be enough: by the tolerances of the inputs the lean per g is "
-        f"{_within(job)} in only {_cases(share)}."
+        f"It may not be enough: by the tolerances of the inputs only {_cases(share)} come to "
+        f"{_within(job)}."
     )
 
 

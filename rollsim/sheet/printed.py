@@ -20,7 +20,7 @@ from rollsim.sheet.work import Work
 from rollsim.sizing import Pair
 from rollsim.tell.names import WHEELS, clean, driven_empty_words, state_words
 from rollsim.tolerance import bar_shifting, drawn_keys
-from rollsim.wording import chance_words
+from rollsim.wording import chance_words, doubt_words
 
 ROWS, SMALLER, SMALLEST = 13, 0.025, 0.77  # loads and states at full size; less type a row more
 PAIR_ROWS, TOLD_ROWS = 8, 2  # that a second bar takes, and one that is only told of
@@ -158,7 +158,7 @@ def _leans_note(work: Work) -> str:
     note = f"In brackets: the band, nine cases of ten, from {count}."
     if work.pair is not None:
         note += " How well the new front bar's own size is known is not in it."
-    if work.chance is not None:
+    if work.chance is not None and not doubt_words(work.chance, work.scenario.job):
         note += f" {chance_words(work.chance, work.scenario.job)}"
     return note
 

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from rollsim.reader_units import NO_FIGURE
+from rollsim.reader_units import METRIC, NO_FIGURE
 from rollsim.roll import StateResult
 from rollsim.tell.figures import Figure, by_name
 from rollsim.tell.kinds import (
@@ -146,9 +146,10 @@ def of_the_tray(found: Sequence[StateResult]) -> list[Figure]:
 
 
 def _unlike(found: Sequence[StateResult], name: str, other: str) -> list[Figure]:
-    """The other figure, where it is not the same in all states."""
+    """The other figure, where it does not read the same in all states."""
     one, another = STATE[name], STATE[other]
-    return [another] if any(one.number(r) != another.number(r) for r in found) else []
+    told = any(one.cell(r, METRIC) != another.cell(r, METRIC) for r in found)
+    return [another] if told else []
 
 
 def _secant(found: Sequence[StateResult]) -> list[Figure]:

@@ -33,6 +33,7 @@ _CONTRAST = """() => {
     if (!text || !e.checkVisibility() || e.closest('canvas, style, [data-testid=stIconMaterial]'))
       continue;
     const style = getComputedStyle(e), behind = back(e);
+    if (style.stroke === style.fill) continue;  // the ground of a word
     const ink = over(rgba(e.namespaceURI.endsWith('svg') ? style.fill : style.color), behind);
     const [a, b] = [light(ink), light(behind)].sort((x, y) => y - x);
     found.push([(a + 0.05) / (b + 0.05), text]);
