@@ -226,7 +226,8 @@ def test_a_target_that_moves_with_the_inputs_is_told_beside_the_chance():
 def test_an_answer_that_misses_too_often_says_so():
     job = worked(TOURING).scenario.job
     assert doubt_words(None, job) == doubt_words(0.8, job) == ""
-    assert doubt_words(0.79, job).endswith("only 79 % of cases come to at most 5 % above the target.")
+    said = "only 79 % of cases come to at most 5 % above the target."
+    assert doubt_words(0.79, job).endswith(said)
     doubted = replace(worked(TOURING), chance=0.64)
     assert doubt_words(0.64, job) in words.answer(doubted, METRIC)[0]
     assert "enough" not in words.answer(worked(TOURING), METRIC)[0]
