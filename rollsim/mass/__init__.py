@@ -29,6 +29,7 @@ from rollsim.mass.states import (
     spoken,
     states,
     states_with_bar,
+    without_new_front,
 )
 from rollsim.mass.stock import STILL, AxleRise, axle_rise, cg_as_weighed
 
@@ -65,5 +66,6 @@ __all__ = [
     "states_with_bar",
     "with_bar",
     "with_parts",
+    "without_new_front",
     "without_parts",
 ]

@@ -130,5 +130,20 @@ def before_ordering(change: Change) -> Change:
     Change
         Bars and straps as they were [N·m/rad, m].
     """
-    bar = {"front_bar_roll_stiffness": None, "front_bar_description": ""}
-    return replace(change, **bar, rear_rebound_limit=None)
+    return replace(without_new_front(change), rear_rebound_limit=None)
+
+
+def without_new_front(change: Change) -> Change:
+    """The change without a new front bar.
+
+    Parameters
+    ----------
+    change : Change
+        As the file has it.
+
+    Returns
+    -------
+    Change
+        That bar as it was [N·m/rad].
+    """
+    return replace(change, front_bar_roll_stiffness=None, front_bar_description="")

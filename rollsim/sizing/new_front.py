@@ -50,8 +50,7 @@ def without_new_front(job: Job) -> Job:
     Job
         Bars in [N·m/rad].
     """
-    bar = {"front_bar_roll_stiffness": None, "front_bar_description": ""}
-    return replace(job, change=replace(job.change, **bar))
+    return replace(job, change=mass.without_new_front(job.change))
 
 
 def new_front(job: Job, case: State) -> NewFront | None:
